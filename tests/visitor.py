@@ -69,7 +69,7 @@ class Visitor:
 
 def kept(root, said=DESK):
     """A desk kept by something else than the page."""
-    return Library(root).keep(Workstation(said.name, answer(said).told))[0]
+    return Library(root).keep(Workstation(said.name, answer(said).solved))[0]
 
 
 def offered(html):

@@ -66,13 +66,13 @@ class Wrong(NamedTuple):
 class Answer:
     """What a description comes to.
 
-    ``told`` is the map as it is entered, None where something is missing or wrong. ``missing``
+    ``solved`` is the map as it is entered, None where something is missing or wrong. ``missing``
     names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
     """
 
     said: Description
     entry: Entry
-    told: TabletMap | None = None
+    solved: TabletMap | None = None
     seat: Seat | None = None
     wrong: tuple[Wrong, ...] = ()
     missing: tuple[str, ...] = ()
@@ -80,7 +80,7 @@ class Answer:
 
     @property
     def possible(self) -> bool:
-        return self.told is not None and not self.wrong
+        return self.solved is not None and not self.wrong
 
     @property
     def slips(self) -> list[str]:
@@ -92,12 +92,12 @@ class Answer:
     @property
     def workstation(self) -> Workstation:
         """What a profile holds of it. Raises RequestError where there is no map."""
-        if self.told is None or self.wrong:
+        if self.solved is None or self.wrong:
             found = [each.problem for each in self.wrong]
             raise RequestError(*(found or [Problem("desk", "is not described yet")]))
         return Workstation(
             self.said.name.strip() or UNNAMED,
-            self.told,
+            self.solved,
             self.said.note or None,
             self.seat,
             None,
@@ -126,13 +126,13 @@ def answer(said: Description) -> Answer:
             problems += _alone(said, missing)
             return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
         try:
-            told = solve(request_of(said))
-            entry.check(told.request.tablet)
-            doubt_scale(told.summary.scale_factor)
+            solved = solve(request_of(said))
+            entry.check(solved.request.tablet)
+            doubt_scale(solved.summary.scale_factor)
         except EvenstrokeError as error:
             wrong = _placed([*problems, *error.problems])
             return Answer(said, entry, None, seat, wrong, (), tuple(doubts))
-    return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
+    return Answer(said, entry, solved, seat, _placed(problems), (), tuple(doubts))
 
 
 def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:

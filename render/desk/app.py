@@ -57,7 +57,7 @@ EXAMPLE = Description(
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
     last = desk.last
-    solved = desk.told
+    solved = desk.solved
     entry = last.entry if last else desk.now.entry
     sentences, more = letter(desk.now, solved, asks=bool(desk.asks))
     undo = desk.draft.before(desk.step)
@@ -297,7 +297,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        solved = desk.told or abort(404)
+        solved = desk.solved or abort(404)
         content = to_bytes(preview_scene(solved), kind, theme=request.args.get("theme", "light"))
         return _file(
             content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png"
@@ -320,9 +320,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.desk.figures import figure_parts
 
         last = desk.last
-        if last is None or last.told is None:
+        if last is None or last.solved is None:
             abort(404)
-        first, parts = figure_parts(last.told, last.entry)
+        first, parts = figure_parts(last.solved, last.entry)
         return render_template("figures.html", desk=desk, first=first, parts=parts)
 
     @app.get("/desk/<id_>/<int:step>/study.html")
@@ -422,7 +422,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "step": desk.step,
         "address": desk.address,
         "parts": fragments(desk, *room),
-        "say": outcome(desk.now.told) if desk.now.possible else "",
+        "say": outcome(desk.now.solved) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
         "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
@@ -432,14 +432,14 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
 
 def read_back(now: Answer) -> dict[str, str]:
     """What was understood of the texts that can be written in many ways, blank by blank."""
-    if now.told is None:
+    if now.solved is None:
         return {}
-    tablet = now.told.request.tablet
+    tablet = now.solved.request.tablet
     counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
     return {
         "seat": "" if now.seat is None else f"read as {number(now.seat.distance_mm / 10, 1)} cm",
         "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
-        "displays": f"read as {displays_words(now.told.request.desktop)}",
+        "displays": f"read as {displays_words(now.solved.request.desktop)}",
     }
 
 
@@ -495,7 +495,7 @@ def start_context(shop: Shop) -> dict[str, Any]:
 
     def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
         now = shop.answer(said)
-        shown = {"says": outcome(now.told), "picture": small_picture(now)}
+        shown = {"says": outcome(now.solved), "picture": small_picture(now)}
         cards.append(
             {"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more}
         )
@@ -536,7 +536,7 @@ def small_picture(now: Answer) -> str:
 
     All of it to one scale; empty where there is no map.
     """
-    if now.told is None:
+    if now.solved is None:
         return ""
     from mapper.rect import Rect
     from render.canvas.scene import Easel
@@ -544,11 +544,11 @@ def small_picture(now: Answer) -> str:
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0)
+    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
     room = Rect(1, 1, 54, 24)
     easel = Easel(56.0, 26.0)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
-    return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
+    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:

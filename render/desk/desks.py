@@ -73,7 +73,7 @@ class Shop:
 
     def system(self) -> SaidDesktop | None:
         """The desktop as the running system has it now, asked by the thread that serves; None where
-        it is not told.
+        it says nothing.
         """
         from render.desk.hardware import said_desktop
 
@@ -246,9 +246,9 @@ class Desk:
         return None
 
     @property
-    def told(self) -> TabletMap | None:
+    def solved(self) -> TabletMap | None:
         """The map as it was last possible."""
-        return self.last.told if self.last else None
+        return self.last.solved if self.last else None
 
     @property
     def workstation(self) -> Workstation | None:
@@ -266,11 +266,11 @@ class Desk:
 
     def picture(self, width_px: float, height_px: float, rem_px: float = 16.0) -> str:
         """The picture as it fits into so many CSS px; its lettering goes with the page's."""
-        if self.told is None:
+        if self.solved is None:
             return ""
         per = _MM_PER_CSS_PX * 16.0 / rem_px
         scene = live_scene(
-            self.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
+            self.solved, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
         )
         return fragment(scene, name="map", label="Hand and glass, to one scale")
 

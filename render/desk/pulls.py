@@ -64,13 +64,13 @@ def pull_of(data: object) -> Pull:
 
 def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
-    told, (side, what) = was.told, pull.what.split("-")
-    if told is None:
+    solved, (side, what) = was.solved, pull.what.split("-")
+    if solved is None:
         raise RequestError(Problem("pull", "needs a tablet and a display first"))
     return (
-        _pulled_area(was, told, what, pull)
+        _pulled_area(was, solved, what, pull)
         if side == "area"
-        else _pulled_screen(was, told, what, pull)
+        else _pulled_screen(was, solved, what, pull)
     )
 
 

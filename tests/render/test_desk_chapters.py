@@ -85,7 +85,7 @@ def test_the_pads_numbers_are_those_of_the_map(visitor):
     at = visitor.begin()
     html = shown(visitor, at, "strokes")
     numbers = json.loads(html.partition('data-pad="numbers">')[2].partition("</script>")[0])
-    exact = answer(DESK).told
+    exact = answer(DESK).solved
     full = solve(MapRequest(exact.request.tablet, exact.request.desktop, fit="full"))
     x, y = (
         full.screen_px.width / full.area_seen_mm.width,
@@ -130,7 +130,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert "mm high</span> in place of about 152 mm." in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
     after = visitor.changed(at, offered(letter)[0])
-    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.told
+    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.solved
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
     assert "before the letter changed" in headings(visitor, after["address"])["took"]
     # The trace lies beside the draft: a new start of the server still knows it.
@@ -194,7 +194,7 @@ def test_the_seat_says_what_advise_says(visitor):
     from render.sentences.advice import change_words
 
     now = answer(said)
-    advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
+    advice = advise(now.solved, now.workstation.seat, band_for("illustration"), "illustration")
     assert advice.changes
     for change in advice.changes:
         assert change_words(change)[0] in unescape(html)

@@ -103,13 +103,13 @@ def test_the_whole_job_by_mouse(opened, served):
     page.choose("fit", "a strip of the tablet")
     page.pull("area-left", 40, 0)
     said = page.said
-    told = answer(said).told
+    told = answer(said).solved
     assert said.within
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
     assert told.area_built_mm.right == pytest.approx(240, abs=0.02)
     assert page.numbers[2] == f"{told.area_built_mm.width:.3f}".rstrip("0").rstrip(".")
     page.pull("area-both", 0, -300)
-    assert answer(page.said).told.area_built_mm.top == pytest.approx(0, abs=0.02)
+    assert answer(page.said).solved.area_built_mm.top == pytest.approx(0, abs=0.02)
     page.pull("screen-right", -100, 0)
     assert "a window of" in page.letter
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
@@ -123,7 +123,7 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "Kept as revision 1." in page.page.inner_text(".sign")
     library = Library(served.shop.library.root)
     revision = library.newest(library.folder_of("window desk"))
-    assert library.load(revision).map.area_built_mm == answer(page.said).told.area_built_mm
+    assert library.load(revision).map.area_built_mm == answer(page.said).solved.area_built_mm
 
 
 def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):

@@ -781,10 +781,10 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
     page = visitor.get(f"{at}/figures").text
     now = answer(DESK.with_(change))
     words = re.sub(r"<[^>]*>", " ", page)
-    report = re.sub(r": --shape.*", "", map_text(now.told, now.entry))
+    report = re.sub(r": --shape.*", "", map_text(now.solved, now.entry))
     assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))
     assert "--" not in words
-    for value in now.told.built_mm_to_desktop_px.rows[0]:
+    for value in now.solved.built_mm_to_desktop_px.rows[0]:
         assert f"{value:.9g}" in words
 
 

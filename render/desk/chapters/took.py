@@ -89,12 +89,12 @@ _looked: dict[bytes, Looked] = {}
 
 def _last(desk: Desk) -> tuple[Asked | None, bool]:
     """The last trace, and whether it was of the map as it is now."""
-    content, now = desk.draft.get("trace-of.json"), desk.told
+    content, now = desk.draft.get("trace-of.json"), desk.solved
     if content is None or now is None:
         return None, False
     try:
         asked = msgspec.json.decode(content, type=Asked)
-        then = desk.shop.answer(from_plain(asked.said)).told
+        then = desk.shop.answer(from_plain(asked.said)).solved
     except (msgspec.DecodeError, EvenstrokeError):
         return None, False
     if then is None:
@@ -110,7 +110,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
-        meant = desk.shop.answer(from_plain(asked.said)).told
+        meant = desk.shop.answer(from_plain(asked.said)).solved
         thing = parse_thing(asked.thing, "what was traced")
         report, traced = opened(
             asked.ending,
