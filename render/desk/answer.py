@@ -1,5 +1,4 @@
-"""One request, one answer: a desk's description in; out comes the solved map, or what is wrong and
-in which blank.
+"""One request, one answer: from a desk's description to its map, or to what is wrong.
 
 Nothing here knows of a browser or of HTTP: a test asks a thousand answers a second.
 """
@@ -84,8 +83,9 @@ class Answer:
 
     @property
     def slips(self) -> list[str]:
-        """What can hardly be meant; how a text was read is no slip, and its blank's note tells
-        it.
+        """What can hardly be meant, a sentence each.
+
+        How a text was read is no slip, and stands in its blank's note.
         """
         return [without_options(each) for each in self.doubts if not each.is_reading]
 
@@ -136,8 +136,9 @@ def answer(said: Description) -> Answer:
 
 
 def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:
-    """What is wrong with the one of tablet and displays that was said, by asking with any other in
-    the gap.
+    """What is wrong with the tablet or the displays where the other is missing.
+
+    It is found by asking with any other in the gap.
     """
     if len(missing) > 1:
         return []

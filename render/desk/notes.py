@@ -1,5 +1,4 @@
-"""The notes in the margin: for each blank the ways to fill it, each with what it would do before it
-is taken.
+"""The notes in the margin: for each blank the ways to fill it, and what each would do.
 
 A way is a change of the description; what it would do is what the changed description comes to, by
 the same functions.
@@ -46,8 +45,9 @@ USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 4
 
 @dataclass(frozen=True, slots=True)
 class Oval:
-    """What becomes of a circle, as the radii of a tiny picture of it, the longer at most 1; dashed
-    where it is no circle.
+    """A tiny picture of what becomes of a circle, as its radii, the longer at most 1.
+
+    It is dashed where it is no circle.
     """
 
     across: float
@@ -60,9 +60,7 @@ class Oval:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to fill a blank: its words, what it would do, and the change of the description that
-    it is.
-    """
+    """One way to fill a blank: its words, what it would do, and the change to make."""
 
     title: str
     says: str
@@ -74,9 +72,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A line to type into: which text of the description it is, what it is called, and an
-    example.
-    """
+    """A line to type into: the text of the description, its label, and an example."""
 
     key: str
     label: str
@@ -117,11 +113,11 @@ def note(
     asks: str = "",
     system: SaidDesktop | None = None,
 ) -> Note:
-    """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer,
-    if there was one.
+    """The note of ``blank`` for the description of ``now``.
 
-    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display;
-    ``system`` is the desktop as the running system has it.
+    ``last`` is the last possible answer, if there was one. ``asks`` are the pixels of the browser's
+    own screen while nobody said that it is the display; ``system`` is the desktop as the running
+    system has it.
     """
     maker = _Maker(now, last, asks, system)
     made: Note = getattr(maker, f"{blank}_note", lambda: maker.plain_note(blank))()
@@ -149,8 +145,9 @@ def wrong_words(now: Answer) -> list[tuple[str, str]]:
 
 
 def _scale_bound(now: Answer) -> str:
-    """How large things can come out, where a wanted size is out of bounds; empty where something
-    else is wrong.
+    """How large things can come out, where a wanted size is out of bounds.
+
+    Empty where something else is wrong.
     """
     if now.said.fit == "full":
         return "A wanted size needs shapes that stay true."
@@ -212,8 +209,9 @@ class _Maker:
         return {**change, **unsaid(*(name for name in clears if getattr(self.said, name)))}
 
     def cures(self, blank: str) -> list[Way]:
-        """What is possible in place of what is wrong: each tried, and only those that help
-        offered.
+        """Ways to put right what is wrong in a blank.
+
+        Each is tried, and only those that help are offered.
         """
         changes = self._scale_cures() if blank == "scale" else list(BLANKS[blank].cures)
         if self.last is not None:
@@ -386,8 +384,9 @@ class _Maker:
         return self.with_it({"displays": texts}, clears=("window", "onto", "true_on"))
 
     def _whole_desktop(self) -> list[Way]:
-        """All displays as the running system has them, where it tells more than the displays say of
-        themselves.
+        """All displays as the running system has them.
+
+        Empty where the displays say as much of themselves.
         """
         if self.system is None or (
             len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None
@@ -644,8 +643,9 @@ def outcome(solved: TabletMap | None) -> str:
 
 
 def changed(before: Description, after: Description) -> str:
-    """The name of the blank that two descriptions differ in first; empty where they are the
-    same.
+    """The name of the first blank in which two descriptions differ.
+
+    Empty where they are the same.
     """
     for name, blank in BLANKS.items():
         if any(getattr(before, field) != getattr(after, field) for field in blank.fields):

@@ -121,7 +121,7 @@ def test_the_whole_job_by_mouse(opened, served):
     page.page.click("#keep")
     page.settle()
     assert "Kept as revision 1." in page.page.inner_text(".sign")
-    library = Library(served.shop.library.root)
+    library = Library(served.session.library.root)
     revision = library.newest(library.folder_of("window desk"))
     assert library.load(revision).map.area_built_mm == answer(page.said).solved.area_built_mm
 
@@ -262,7 +262,7 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#keep")
     page.page.keyboard.press("Enter")
     page.settle()
-    assert Library(served.shop.library.root).folder_of("left desk")
+    assert Library(served.session.library.root).folder_of("left desk")
 
 
 def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(opened):
@@ -344,7 +344,7 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
 )
 def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
-    kept(served.shop.library.root, DESK)
+    kept(served.session.library.root, DESK)
     page = opened(*size, color_scheme=scheme, forced_colors=forced)
 
     def look(state, where="html"):
@@ -497,7 +497,7 @@ def test_the_picture_alone_large_copied_and_back_by_keys(opened):
 
 def test_a_stopped_server_is_told_in_a_sentence(opened, served):
     page = opened().open(DESK)
-    served.shop._ends_at = 0.0
+    served.session._ends_at = 0.0
     page.page.wait_for_timeout(700)
     page.page.click("#blank-fit")
     page.page.wait_for_selector("#trouble")

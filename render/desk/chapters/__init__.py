@@ -16,7 +16,7 @@ A chapter is a module in this folder, named in ``CHAPTERS``, with three function
 
 ``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last``
 (answers), ``desk.solved`` (the map as it is entered, never None when a heading is asked),
-``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.shop.library``,
+``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.session.library``,
 ``desk.address`` (what its addresses begin with).
 
 Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds
