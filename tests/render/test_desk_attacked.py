@@ -26,8 +26,8 @@ from tests.visitor import DESK, Visitor, kept
 @pytest.fixture
 def two(visitor):
     """Two servers on one library, and the address at which both open its one desk."""
-    revision = kept(visitor.shop.library.root)
-    other = Visitor(visitor.shop.library.root)
+    revision = kept(visitor.session.library.root)
+    other = Visitor(visitor.session.library.root)
     at = f"/desk/s-{revision.path.parent.name}/0"
     assert visitor.get(at).status_code == other.get(at).status_code == 200
     yield visitor, other, at
@@ -36,7 +36,7 @@ def two(visitor):
 
 def said_in_file(visitor, at):
     """What all steps of the draft say, as a server reads it that starts now."""
-    draft = Drafts(visitor.shop.library.root).get(at.split("/")[-2])
+    draft = Drafts(visitor.session.library.root).get(at.split("/")[-2])
     return [(each.said.turn, each.said.fit) for each in draft.steps.values()]
 
 
@@ -58,7 +58,7 @@ def test_the_first_changes_of_two_servers_are_both_kept_and_told(two):
 
 
 def test_a_desk_begun_from_two_revisions_keeps_both_beginnings(visitor):
-    root = visitor.shop.library.root
+    root = visitor.session.library.root
     revision = kept(root)
     at = f"/desk/s-{revision.path.parent.name}/0"
     visitor.get(at)
@@ -78,7 +78,7 @@ def test_a_desk_begun_from_two_revisions_keeps_both_beginnings(visitor):
 def test_a_draft_that_another_server_threw_away_is_written_again_with_the_next_change(visitor):
     at = visitor.changed(visitor.begin(), {"turn": "90"})["address"]
     id_ = at.split("/")[-2]
-    Drafts(visitor.shop.library.root).forget(id_)
+    Drafts(visitor.session.library.root).forget(id_)
     visitor.changed(at, {"fit": "full"})
     assert ("90", "full") in said_in_file(visitor, at)
     assert ("90", "locked") in said_in_file(visitor, at)
@@ -173,7 +173,7 @@ def test_no_body_is_answered_with_a_fault_of_ours(visitor, route):
 
 @pytest.mark.parametrize("length", [80, 300, 5000])
 def test_long_addresses_lead_nowhere(visitor, length):
-    kept(visitor.shop.library.root)
+    kept(visitor.session.library.root)
     long = "x" * length
     paths = [f"/{long}", f"/desk/s-{long}", f"/desk/{long}/0", f"/station/{long}", f"/pad/{long}"]
     paths += [f"/desk/n-0/{'9' * length}", f"/in/{long}", f"{visitor.begin()}/chapter/{long}"]
