@@ -24,6 +24,11 @@ def main() -> None:
     Leaves with 2, naming the other package, where one is there that cannot be passed by.
     """
     _ours_first()
+    if not sys.warnoptions:
+        # What Python remarks on our code is for us, and no user can do anything about it.
+        import warnings
+
+        warnings.simplefilter("ignore")
     import render
 
     stranger = Path(render.__file__ or "").parent

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 _Mark = Literal["pin", "unpin", "retire", "restore"]
 
-_SHOWN = 30
+#: So many are shown, and so many more with each wish, up to a bound.
+_SHOWN, _MOST_SHOWN = 50, 1000
 _NUMBERS = (
     "No",
     "One",
@@ -51,7 +52,7 @@ def heading(desk: Desk) -> Heading:
     """How many settings of this desk are kept."""
     folder = desk.folder
     try:
-        count = 0 if folder is None else len(desk.session.library.revisions(folder))
+        count = 0 if folder is None else desk.session.library.count(folder)
     except EvenstrokeError:
         count = 0
     if not count:
@@ -65,11 +66,11 @@ def heading(desk: Desk) -> Heading:
     )
 
 
-def fragment(desk: Desk) -> str:
-    """The chapter's HTML: the kept settings, each with what changed since the one before."""
+def fragment(desk: Desk, most: int = _SHOWN) -> str:
+    """The chapter's HTML: the newest kept settings, each with what changed since the one before."""
     from render.sentences.changes import changes_sentence, setting_sentence
 
-    found = _history(desk)
+    found = _history(desk, most)
     rows, since = [], ""
     if found is not None:
         for row in found.rows:
@@ -92,6 +93,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/kept.html",
         found=found,
+        more=min(most + _SHOWN, _MOST_SHOWN) if most < _MOST_SHOWN else 0,
         rows=rows,
         since=since,
         decision=None if found is None or not found.decisions else found.decisions[0],
@@ -99,9 +101,9 @@ def fragment(desk: Desk) -> str:
     )
 
 
-def _history(desk: Desk) -> History | None:
+def _history(desk: Desk, most: int = _SHOWN) -> History | None:
     try:
-        return None if desk.folder is None else history(desk.session.library, desk.folder, _SHOWN)
+        return None if desk.folder is None else history(desk.session.library, desk.folder, most)
     except (AnswerIsNo, EvenstrokeError):
         return None
 
@@ -111,7 +113,10 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
-    wanted = str(body(request, KeptRevision).revision)[:80]
+    sent = body(request, KeptRevision)
+    if verb == "earlier":
+        return {"html": fragment(desk, min(max(sent.shown, _SHOWN), _MOST_SHOWN))}
+    wanted = str(sent.revision)[:80]
     revision = library.named(folder, wanted) if wanted else None
     if verb == "back" and revision is not None:
         texts = msgspec.to_builtins(described(library.load(revision)))
