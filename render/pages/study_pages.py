@@ -209,7 +209,7 @@ def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: 
             lines += [markdown_text(paragraph), ""]
         if section.rows:
             lines += [*markdown_lines(section.head, section.rows, left=len(section.head)), ""]
-    link = f"[{markdown_text(data_name)}](<{quote(data_name)}>)"
+    link = f"[{markdown_text(data_name)}]({quote(data_name)})"
     lines.append(f"Every number comes from the entries in {link}.")
     return ("\n".join(lines) + "\n").encode()
 
