@@ -29,39 +29,40 @@ _NO_TEXT |= {"RuntimeError", "NotImplementedError"}
 #: Keywords of click that hold its help.
 _HELP = {"help", "epilog", "short_help", "then", "metavar"}
 #: Two words beside each other, of which one has three letters, or a slot beside a word.
-_WORDS = re.compile(r"(?:[a-z]{3,}[,;:.]? |[a-z]+[,;:]? [a-z]{2,}|\0[,;:]? [a-z]{3,})", re.I)
+_WORDS = re.compile(
+    r"(?:[a-z]{3,}[,;:.]? |[a-z]+[,;:]? [a-z]{2,}|\0[,;:]? [a-z]{3,})", re.IGNORECASE
+)
 
 
 def texts(source: str) -> Iterator[tuple[int, str]]:
     """Line and text of each literal that people would read outside the seam."""
     tree = ast.parse(source)
-    passed: set[ast.AST] = set()
-
-    def pass_by(node: ast.AST) -> None:
-        passed.update(ast.walk(node))
-
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
-            passed.add(node.value)
-        elif isinstance(node, ast.Call):
-            called = node.func
-            name = called.id if isinstance(called, ast.Name) else getattr(called, "attr", "")
-            if name in _SEAM:
-                for argument in node.args:
-                    pass_by(argument)
-            elif name in _NO_TEXT:
-                pass_by(node)
-            elif name == "Problem" and node.args:
-                pass_by(node.args[0])
-            for keyword in node.keywords:
-                if keyword.arg in _HELP:
-                    pass_by(keyword)
-        elif isinstance(node, ast.JoinedStr):
-            passed.update(part for part in ast.walk(node) if part is not node)
+    passed = {
+        inner for node in ast.walk(tree) for part in _passed(node) for inner in ast.walk(part)
+    }
     for node in ast.walk(tree):
         text = "" if node in passed else _text(node)
         if _WORDS.search(text):
             yield getattr(node, "lineno", 0), text
+
+
+def _passed(node: ast.AST) -> Iterator[ast.AST]:
+    """The parts of a node in which no text counts."""
+    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+        yield node.value
+    elif isinstance(node, ast.JoinedStr):
+        # Its slots and its pieces: the whole of it counts once.
+        yield from node.values
+    elif isinstance(node, ast.Call):
+        called = node.func
+        name = called.id if isinstance(called, ast.Name) else getattr(called, "attr", "")
+        if name in _NO_TEXT:
+            yield from (*node.args, *node.keywords)
+        elif name in _SEAM:
+            yield from node.args
+        elif name == "Problem":
+            yield from node.args[:1]
+        yield from (keyword for keyword in node.keywords if keyword.arg in _HELP)
 
 
 def _text(node: ast.AST) -> str:
@@ -105,4 +106,4 @@ if __name__ == "__main__":
 
     for name in sys.argv[1:]:
         for line, text in texts(Path(name).read_text("utf-8")):
-            print(f"{name}:{line}: {text!r}")  # noqa: T201
+            print(f"{name}:{line}: {text!r}")
