@@ -16,12 +16,13 @@ from mapper.units import positive
 #: Where a value comes from: the source was opened; others who quote it were; neither was; or it is
 #: only what people of the trade say.
 PUBLISHED, QUOTED = "published", "as quoted by others"
-UNCHECKED, PRACTICE = "not checked against the standard", "common practice, no source"
+UNCHECKED = phrase("not checked against the standard")
+PRACTICE = phrase("common practice, no source")
 #: Or what the user says is so.
 OWN = "your own"
 
 #: Printed with everything that speaks of eyes, neck or hands.
-CAUTION = (
+CAUTION = phrase(
     "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the "
     "distance often; change your "
     "posture; if anything hurts, tingles or blurs, stop and see a professional. Your local rules "

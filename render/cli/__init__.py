@@ -43,7 +43,7 @@ COMMANDS = {
     "changes": "What changed between two revisions.",
     "recall": "Get a setting back from the library.",
     "pin": "Set which revision is in force.",
-    "here": "Set which desk is this computer's.",
+    "here": "Choose the desk of this computer.",
     "retire": "Retire a workstation or a revision.",
     "table": "Many workstations in one table.",
     "export": "The library as one archive.",

@@ -541,8 +541,9 @@ def small_picture(now: Answer) -> str:
     from mapper.rect import Rect
     from render.canvas.scene import Easel
     from render.pictures.panels import Demonstration
-    from render.pictures.preview import describe, map_title
+    from render.pictures.preview import describe
     from render.pictures.stage import Stage
+    from render.sentences.words import map_title
 
     stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
     room = Rect(1, 1, 54, 24)

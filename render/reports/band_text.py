@@ -11,8 +11,10 @@ from mapper.trials.comfort import (
     most_informative_value,
 )
 from profiles.plain import plain
-from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.sentences.words import counted, number
+from render.sentences.band import band_ends, band_title, value_words
+from render.sentences.parts import Row
+from render.sentences.say import say, say_again, say_count
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,67 +30,100 @@ def _days(trials: Sequence[Trial]) -> int:
 def band_lines(found: FoundBand) -> list[str]:
     """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    sure = f"{INTERVAL_PERCENT:.0f} %"
-    entries, days = len(found.trials), _days(found.trials)
-    lines = [
-        band_title(found) + ".",
-        "",
-        f"  from              {counted(entries, 'entry', 'entries')} on {counted(days, 'day')}"
-        + (
-            f", which count for {number(band.weight, 1)}"
-            if entries and band.weight < entries - 0.05
-            else ""
-        ),
-    ]
+    rows = [Row(say("from"), notes_words(found))]
     # Where no one best fits, its numbers would say nothing.
     if band.one_best:
-        lines += [
-            (
-                f"  band              {value_words(found, band.low)} to "
-                f"{value_words(found, band.high)}{not_tried(found)}"
+        sure = fixed(INTERVAL_PERCENT, 0)
+        rows += [
+            Row(say("band"), band_ends(found)),
+            Row(
+                say("its edges"),
+                say(
+                    "{percent} % sure: {low} and {high}",
+                    percent=sure,
+                    low=_from_to(found, band.low_sure),
+                    high=_from_to(found, band.high_sure),
+                ),
             ),
-            (
-                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
-                f"{_from_to(found, band.high_sure)}"
-            ),
-            (
-                f"  best              {value_words(found, band.best)} ({sure} sure: "
-                f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
+            Row(
+                say("best"),
+                say(
+                    "{best} ({percent} % sure: {ends})",
+                    best=value_words(found, band.best),
+                    percent=sure,
+                    ends=_from_to(found, (band.best_low, band.best_high)),
+                ),
             ),
         ]
-    lines += [
-        (
-            f"  common practice   {value_words(found, practice.low)} to "
-            f"{value_words(found, practice.high)} ({practice.source})"
-        ),
-        f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
-        + ("" if band.enough else f"; {_missing(found)}"),
-    ]
+    usual = _from_to(found, (practice.low, practice.high))
+    rows.append(
+        Row(
+            say("usual band"),
+            say("{ends} ({source})", ends=usual, source=say_again(practice.source)),
+        )
+    )
+    lines = [say("{title}.", title=band_title(found)), ""]
+    lines += [f"  {row.label:<18}{row.value}" for row in rows]
+    lines += [] if band.enough else ["", _missing(found)]
     value, _ = most_informative_value(found.band, found.practice)
-    lines += [
+    return [
+        *lines,
         "",
-        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
+        _next_trial(found, value_words(found, value)),
         "",
-        (
-            "The band is where liking is near its best: it says nothing about health. If anything "
-            "hurts, stop, whatever the score."
+        say(
+            "Your band is the range of values that felt best to you: it says nothing about health. "
+            "If anything hurts, stop, whatever the score."
         ),
     ]
-    return lines
+
+
+def notes_words(found: FoundBand) -> str:
+    """How many notes there are, and how many separate days they are worth."""
+    notes, days = len(found.trials), _days(found.trials)
+    said = say(
+        "{notes} on {days}",
+        notes=say_count("{count} note", "{count} notes", notes),
+        days=say_count("{count} day", "{count} days", days),
+    )
+    if not notes or found.band.weight >= notes - 0.05:
+        return said
+    return say(
+        "{notes} (together worth {worth} separate days)",
+        notes=said,
+        worth=number(found.band.weight, 1),
+    )
+
+
+def _next_trial(found: FoundBand, value: str) -> str:
+    return {
+        "scale_factor": say("Most useful next trial: a scale factor near {value}.", value=value),
+        "viewing_angle_deg": say(
+            "Most useful next trial: a picture about {value} wide.", value=value
+        ),
+    }[found.measure]
 
 
 def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
-        return "but no band with one best fits, so it does not count"
-    if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
-        return f"your band counts from {100 * LEAST_LEARNED:.0f} % and {LEAST_WEIGHT:.0f} entries"
-    return "your band counts once values on both sides of the best were tried"
+        return say("No band with one best value fits these notes, so the usual band counts.")
+    needed = f"{LEAST_WEIGHT:.0f}"
+    if band.weight < LEAST_WEIGHT:
+        return say(
+            "Too few notes for a band of your own: it needs {needed} separate days (now {worth}).",
+            needed=needed,
+            worth=number(band.weight, 1),
+        )
+    if band.learned < LEAST_LEARNED:
+        return say("Too few notes for a band of your own: it needs more values, tried more often.")
+    return say("For a band of your own, try values on both sides of the best one.")
 
 
 def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
-    return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
+    low, high = (value_words(found, end) for end in ends)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def band_data(found: FoundBand) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
 from render.sentences.pairs import tablet_name
+from render.sentences.say import Name, say
 from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -48,7 +49,7 @@ def plan_text(
     lines = [order or _order_sentence(plan, blocks), ""]
     lines += text_lines(_HEAD, rows, left=5)
     if plan.left_out:
-        lines += ["", "Left out:"]
+        lines += ["", say("Left out:")]
         cells = [
             [tablet_name(each.pair.tablet), each.pair.display.label, _scale(each.pair), each.why]
             for each in plan.left_out
@@ -58,11 +59,11 @@ def plan_text(
         ]
     lines += [
         "",
-        (
+        say(
             "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change "
-            "always feels odd, and the"
+            "always feels odd, and the\nband allows for it. If a day hurts, stop, and leave that "
+            "pairing out."
         ),
-        "band allows for it. If a day hurts, stop, and leave that pairing out.",
     ]
     return "\n".join(lines) + "\n"
 
@@ -70,14 +71,27 @@ def plan_text(
 def _order_sentence(plan: TrialPlan, blocks: int) -> str:
     count = len(plan.pairs)
     if count == 1:
-        return "One pairing is left to try."
-    all_of_it = len(plan.blocks)
-    balance = "each comes once in each block"
-    if blocks >= all_of_it:
-        balance += ", once in each position and equally often after each of the others"
-    else:
-        balance += f"; over {all_of_it} blocks each would also follow every other one equally often"
-    return f"{count} pairings in {min(blocks, all_of_it)} of {all_of_it} blocks: {balance}."
+        return say("One pairing is left to try.")
+    fair = len(plan.blocks)
+    slots = {"pairings": str(count), "fair": str(fair)}
+    if blocks >= fair:
+        return say(
+            "This plan tries {pairings} pairings {fair} times each. The order is fair: each comes "
+            "once in each position, and equally often after each of the others.",
+            **slots,
+        )
+    if blocks == 1:
+        return say(
+            "This plan tries {pairings} pairings once each. {fair} such rounds would make the "
+            "order fair.",
+            **slots,
+        )
+    return say(
+        "This plan tries {pairings} pairings {rounds} times each. {fair} such rounds would make "
+        "the order fair.",
+        rounds=str(blocks),
+        **slots,
+    )
 
 
 def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[str]]:
@@ -113,10 +127,21 @@ def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
     ]
     for run in runs:
         each = plan.pairs[run.place]
-        words = _calendar_text(f"{tablet_name(each.tablet)} with {each.display.label}")
+        words = _calendar_text(
+            say(
+                "{tablet} with {display}",
+                tablet=tablet_name(each.tablet),
+                display=Name(each.display.label),
+            )
+        )
         about = _calendar_text(
-            f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In "
-            f"the evening: how did it feel, from 1 painful to 5 a joy?"
+            say(
+                "Pairing {letter}, scale factor {scale}, round {round}. In the evening: how did it "
+                "feel, from 1 painful to 5 a joy? If it hurts, stop.",
+                letter=_letter(run.place),
+                scale=_scale(each),
+                round=str(run.block),
+            )
         )
         for first, after in _stretches(run.days):
             lines += [

@@ -86,6 +86,30 @@ def either(words: Sequence[str]) -> str:
     return say_again(any_of(words))
 
 
+def row_of(words: Sequence[str]) -> str:
+    """The words side by side, parted as the language parts them.
+
+    >>> row_of(["20 mm left", "20 mm right"])
+    '20 mm left, 20 mm right'
+    """
+    text = words[0] if words else ""
+    for word in words[1:]:
+        text = say("{list}, {next}", list=text, next=word)
+    return text
+
+
+def scraps(texts: Sequence[str]) -> str:
+    """Texts side by side that are no list.
+
+    >>> scraps(["11 % is not used", "nothing to buy"])
+    '11 % is not used; nothing to buy'
+    """
+    text = texts[0] if texts else ""
+    for each in texts[1:]:
+        text = say("{text}; {next}", text=text, next=each)
+    return text
+
+
 def groups(sentence: str) -> Iterator[Group]:
     """The pieces of a sentence whose marked ones stand in brackets: ``start [8.5 from the top]``."""
     marked = False

@@ -7,47 +7,90 @@ from typing import NamedTuple
 from mapper.mapping.entry import Entry, EntryNumber
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
 from render.sentences.entry import Number, placed_numbers
-from render.sentences.words import listed, number, turn_words
+from render.sentences.say import Name, listed, say, say_again
+from render.sentences.words import number, turn_words
 
 _MM = Entry()
-STRAIGHTEN = "Reset the rotation of the canvas, lay the tablet straight, and trace again."
+STRAIGHTEN = phrase("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
 
 
-def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
-    """Whether the driver uses the setting, in one sentence; without a profile, the shape alone."""
-    finding, measured = report.finding, report.measured
+def verdict(report: TraceReport) -> str:
+    """Whether the tablet uses the setting, in one sentence; without a profile, the shape alone."""
+    finding = report.finding
     if finding is None:
-        longer = (measured.stretch.value - 1) * 100
-        within = (
-            f"give or take {number(100 * measured.ratio.half_width / measured.ratio.value, 2)} %"
-        )
-        if measured.ratio.holds(1.0) or longer < 0.1:
-            return f"On square pixels the trace is round, {within}."
-        if measured.long_axis_deg is not None:
-            return (
-                f"The trace is {number(longer, 1)} % longer one way, along "
-                f"{number(measured.long_axis_deg.value, 0)} degrees."
-            )
-        way = "wider than tall" if measured.ratio.value > 1 else "taller than wide"
-        return f"On square pixels the trace is {number(longer, 2)} % {way}, {within}."
+        return _shape_verdict(report)
+    profile = Name(report.profile)
     if len(alike_causes(finding)) > 1:
-        return (
-            f"The trace does not agree with {report.profile}: shapes come out as meant, sizes do "
-            f"not."
+        return say(
+            "The trace does not agree with {desk}: shapes come out as meant, sizes do not.",
+            desk=profile,
         )
     if finding.agrees:
-        return f"The driver is using this setting: the trace agrees with {report.profile}."
+        return say("The tablet is using this setting: the trace agrees with {desk}.", desk=profile)
     if finding.cause.name == "no area of this tablet":
-        return (
-            f"The trace does not agree with {report.profile}, and no area of this tablet would "
-            f"produce it."
+        return say(
+            "The trace does not agree with {desk}, and no area of this tablet would produce it.",
+            desk=profile,
         )
-    return f"The trace does not agree with {report.profile}. Likely cause: {finding.cause.name}."
+    return say(
+        "The trace does not agree with {desk}. Likely cause: {cause}.",
+        desk=profile,
+        cause=say_again(CAUSE_NAMES[finding.cause.name]),
+    )
+
+
+def _shape_verdict(report: TraceReport) -> str:
+    """What shape the trace has, where no setting is known."""
+    measured = report.measured
+    longer = (measured.stretch.value - 1) * 100
+    half = number(100 * measured.ratio.half_width / measured.ratio.value, 2)
+    if measured.ratio.holds(1.0) or longer < 0.1:
+        return say("On square pixels the trace is round, give or take {half} %.", half=half)
+    if measured.long_axis_deg is not None:
+        return say(
+            "The trace is {percent} % longer one way, along {degrees} degrees.",
+            percent=number(longer, 1),
+            degrees=number(measured.long_axis_deg.value, 0),
+        )
+    percent = number(longer, 1)
+    if measured.ratio.value > 1:
+        return say(
+            "On square pixels the trace is {percent} % wider than tall, give or take {half} %.",
+            percent=percent,
+            half=half,
+        )
+    return say(
+        "On square pixels the trace is {percent} % taller than wide, give or take {half} %.",
+        percent=percent,
+        half=half,
+    )
+
+
+#: The names of causes, as they stand behind "Likely cause:".
+CAUSE_NAMES = {
+    "agrees": phrase("none"),
+    "proportions not locked": phrase("proportions not kept"),
+    "only one display mapped": phrase("only one display mapped"),
+    "whole desktop mapped": phrase("whole desktop mapped"),
+    "wrong display": phrase("wrong display"),
+    "whole display mapped": phrase("whole display mapped"),
+    "turned": phrase("turned"),
+    "zoomed canvas": phrase("zoomed canvas"),
+    "area scaled": phrase("area scaled"),
+    "scaled screenshot": phrase("scaled screenshot"),
+    "part of a display mapped": phrase("part of a display mapped"),
+    "area moved": phrase("area moved"),
+    "width differs": phrase("width differs"),
+    "height differs": phrase("height differs"),
+    "both differ": phrase("both differ"),
+    "no area of this tablet": phrase("no area of this tablet"),
+}
 
 
 def alike_causes(finding: Diagnosis) -> list[Cause]:
@@ -60,22 +103,28 @@ def alike_causes(finding: Diagnosis) -> list[Cause]:
 def tell_apart(cause: Cause, report: TraceReport) -> str:
     """Where to look to learn whether it is this cause."""
     zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
-    area = f"{number(cause.area_width_mm, 1)} x {number(cause.area_height_mm, 1)} mm"
     return {
-        "zoomed canvas": (
-            f"the paint program says {number(zoom, 1)} % and not 100 %: then trace again at 100 "
-            f"%, or add --canvas-zoom {number(zoom, 1)}%"
+        "zoomed canvas": say(
+            "the paint program says {zoom} % and not 100 %: then trace again at 100 %, or add "
+            "--canvas-zoom {zoom}%",
+            zoom=number(zoom, 1),
         ),
-        "area scaled": (
-            f"the driver says about {area}, as you see the tablet: then correct width and height"
+        "area scaled": say(
+            "the tablet's settings say about {width} x {height} mm, as you see the tablet: then "
+            "correct width and height",
+            width=number(cause.area_width_mm, 1),
+            height=number(cause.area_height_mm, 1),
         ),
-        "scaled screenshot": (
-            f"the system shows things at {number(max(zoom, 1e4 / zoom), 0)} %: then add "
-            f"--pixel-ratio {number(zoom / 100, 3)}"
+        "scaled screenshot": say(
+            "the system shows things at {zoom} %: then add --pixel-ratio {ratio}",
+            zoom=number(max(zoom, 1e4 / zoom), 0),
+            ratio=number(zoom / 100, 3),
         ),
-        "part of a display mapped": (
-            f"the driver maps to a window of about {number(cause.target_px.width, 0)} x "
-            f"{number(cause.target_px.height, 0)} px: then correct the target"
+        "part of a display mapped": say(
+            "the tablet's settings map to a window of about {width} x {height} px: then correct "
+            "the target",
+            width=number(cause.target_px.width, 0),
+            height=number(cause.target_px.height, 0),
         ),
     }[cause.name]
 
@@ -85,46 +134,59 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
     meant = report.meant
     labels = " + ".join(display.label for display in meant.reached) if meant else ""
     zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
-    return {
-        "agrees": "The pen moves as the profile says.",
-        "proportions not locked": (
-            "The whole active area is on the whole screen: its proportions were not kept."
-        ),
-        "only one display mapped": f"The pen reaches only {cause.display}, not all of {labels}.",
-        "whole desktop mapped": f"The pen is spread over the whole desktop instead of {labels}.",
-        "wrong display": f"The pen is on {cause.display} instead of {labels}.",
-        "whole display mapped": (
-            f"The pen is spread over all of {cause.display}, not the part of it that was meant."
-        ),
-        "turned": (
+    display, displays = Name(cause.display), Name(labels)
+    if cause.name == "turned" and _askew(report):
+        return say(
             "The picture is turned against the hand: the tablet's turn is not set, or the canvas "
             "was turned on the screen."
         )
-        if _askew(report)
-        else (
-            "Width and height have changed places: the turn set in the driver is not the "
+    return {
+        "agrees": say("The pen moves as the profile says."),
+        "proportions not locked": say(
+            "The whole active area is on the whole display: its proportions were not kept."
+        ),
+        "only one display mapped": say(
+            "The pen reaches only {display}, not all of {displays}.",
+            display=display,
+            displays=displays,
+        ),
+        "whole desktop mapped": say(
+            "The pen is spread over the whole desktop instead of {displays}.", displays=displays
+        ),
+        "wrong display": say(
+            "The pen is on {display} instead of {displays}.", display=display, displays=displays
+        ),
+        "whole display mapped": say(
+            "The pen is spread over all of {display}, not the part of it that was meant.",
+            display=display,
+        ),
+        "turned": say(
+            "Width and height have changed places: the turn in the tablet's settings is not the "
             "tablet's, or the two numbers were swapped."
         ),
-        "zoomed canvas": (
-            f"The canvas was not at 100 % but, it seems, at {number(zoom, 1)} %; shapes are as "
-            f"meant."
+        "zoomed canvas": say(
+            "The canvas was not at 100 % but, it seems, at {zoom} %; shapes are as meant.",
+            zoom=number(zoom, 1),
         ),
-        "area scaled": (
-            f"The area has the right shape, but is about {number(cause.area_width_mm, 1)} x "
-            f"{number(cause.area_height_mm, 1)} mm."
+        "area scaled": say(
+            "The area has the right shape, but is about {width} x {height} mm.",
+            width=number(cause.area_width_mm, 1),
+            height=number(cause.area_height_mm, 1),
         ),
-        "scaled screenshot": (
-            f"The screenshot has {number(cause.zoom_percent or 100, 1)} % of the pixels that the "
-            f"profile's displays have."
+        "scaled screenshot": say(
+            "The screenshot has {percent} % of the pixels that the profile's displays have.",
+            percent=number(cause.zoom_percent or 100, 1),
         ),
-        "part of a display mapped": "The pen reaches only a part of the target, of the same shape.",
-        "no area of this tablet": (
+        "part of a display mapped": say(
+            "The pen reaches only a part of the target, of the same shape."
+        ),
+        "no area of this tablet": say(
             "Check the zoom of the canvas, how the screenshot was saved, and the size of the thing."
         ),
-        "area moved": "The size is right, but the area lies elsewhere on the tablet.",
-        "width differs": "The height is as meant, the width is not.",
-        "height differs": "The width is as meant, the height is not.",
-        "both differ": "Neither side is as meant, and no common mistake explains it.",
+        "area moved": say("The size is right, but the area lies elsewhere on the tablet."),
+        "width differs": say("The height is as meant, the width is not."),
+        "height differs": say("The width is as meant, the height is not."),
+        "both differ": say("Neither side is as meant, and no common mistake explains it."),
     }[cause.name]
 
 
@@ -157,17 +219,23 @@ def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
         return []
     alike = alike_causes(finding)
     if len(alike) > 1:
-        return [f"if {tell_apart(cause, report)}" for cause in alike]
-    lines = []
+        return [say("if {sign}", sign=tell_apart(cause, report)) for cause in alike]
+    lines: list[str] = []
     if "zoom" in finding.correct:
         zoom = (finding.cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
         lines.append(
-            f"Nothing in the driver: trace again at 100 %, or add --canvas-zoom {number(zoom, 1)}%."
+            say(
+                "Nothing in the tablet's settings: trace again at 100 %, or add --canvas-zoom "
+                "{zoom}%.",
+                zoom=number(zoom, 1),
+            )
         )
         if 45 < zoom < 55:
-            lines.append("If your screenshots have twice the screen's pixels, add --pixel-ratio 2.")
+            lines.append(
+                say("If your screenshots have twice the display's pixels, add --pixel-ratio 2.")
+            )
     if "turn" in finding.correct and _askew(report):
-        lines.append(STRAIGHTEN)
+        lines.append(say_again(STRAIGHTEN))
     return lines + [each.sentence for each in driver_corrections(finding.cause, report, entry)]
 
 
