@@ -30,6 +30,10 @@ PIXELS_PER_INCH = (8.0, 650.0)
 _USUAL_PER_INCH = (60.0, 180.0)
 #: Pixels are square within what rounding to whole mm makes of them.
 NOT_SQUARE = 0.02
+#: Pixels along the shorter side at least, and the longer side over the shorter at most: from a
+#: pocket screen to a bar.
+LEAST_SIDE_PX = 240
+DISPLAY_PROPORTIONS = 5.5
 #: Scale factors: beyond these no hand can draw.
 SCALE_FACTORS = (0.3, 15.0)
 #: Every other length that a person types, mm, by the option or the word that it stands behind.
@@ -106,6 +110,10 @@ def _has_few_places(number: float, places: int = 2) -> bool:
 
 def unlikely_display(display: Display) -> list[str]:
     """What is doubtful about a display as it was typed; empty for a likely one."""
+    pixels = sorted((display.width_px, display.height_px))
+    if pixels[0] < LEAST_SIDE_PX or pixels[1] > DISPLAY_PROPORTIONS * pixels[0]:
+        pixels_text = f"{display.width_px} x {display.height_px} pixels"
+        return [f"{pixels_text} fit no display: is a digit missing?"]
     pitch = display.mm_per_px
     if pitch is None or display.width_mm is None or display.height_mm is None:
         return []
