@@ -13,7 +13,7 @@ import re
 from contextvars import ContextVar
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.phrases import Phrase
+from mapper.phrases import Phrase, all_of, any_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -55,12 +55,7 @@ def say_count(one: str, many: str, count: int, /, **slots: str) -> str:
     >>> say_count("{count} day", "{count} days", 3)
     '3 days'
     """
-    translations = _LANGUAGE.get()
-    if translations is not None:
-        template = translations.ngettext(one, many, count)
-    else:
-        template = one if count == 1 else many
-    return template.format_map({"count": str(count), **slots})
+    return _of_number(one, many, count).format_map({"count": str(count), **slots})
 
 
 def say_again(text: str) -> str:
@@ -68,21 +63,27 @@ def say_again(text: str) -> str:
     if not isinstance(text, Phrase) or _LANGUAGE.get() is None:
         return text
     slots = {name: say_again(value) for name, value in text.slots.items()}
+    if text.counted is not None:
+        return _of_number(text.template, *text.counted).format_map(slots)
     return _in_language(text.template, "").format_map(slots)
 
 
 def listed(words: Sequence[str]) -> str:
-    """The words as a list of the language.
+    """The words as a list of the language, in which all count.
 
     >>> listed(["main", "left", "right"])
     'main, left and right'
     """
-    if len(words) < 2:
-        return "".join(words)
-    text = words[0]
-    for word in words[1:-1]:
-        text = say("{list}, {next}", list=text, next=word)
-    return say("{list} and {last}", list=text, last=words[-1])
+    return say_again(all_of(words))
+
+
+def either(words: Sequence[str]) -> str:
+    """The words as a list of the language, from which one is to be chosen.
+
+    >>> either(["main", "left", "right"])
+    'main, left or right'
+    """
+    return say_again(any_of(words))
 
 
 def groups(sentence: str) -> Iterator[Group]:
@@ -97,6 +98,13 @@ def groups(sentence: str) -> Iterator[Group]:
 def speak(translations: NullTranslations | None) -> None:
     """Sets the language of all that this request or command says from now on; None is English."""
     _LANGUAGE.set(translations)
+
+
+def _of_number(one: str, many: str, count: int) -> str:
+    translations = _LANGUAGE.get()
+    if translations is not None:
+        return translations.ngettext(one, many, count)
+    return one if count == 1 else many
 
 
 def _in_language(template: str, context: str) -> str:
