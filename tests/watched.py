@@ -8,7 +8,8 @@ import pytest
 
 WATCH = """
 window.refused = [];
-document.addEventListener("securitypolicyviolation", (event) => window.refused.push(event.violatedDirective));
+document.addEventListener("securitypolicyviolation",
+  (event) => window.refused.push(event.violatedDirective));
 """
 
 

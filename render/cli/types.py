@@ -6,14 +6,10 @@ from __future__ import annotations
 
 import os
 import re
-import shlex
 import sys
-from dataclasses import dataclass
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
-from click.shell_completion import CompletionItem
 
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
 from mapper.units import positive
@@ -22,6 +18,8 @@ from profiles.numbers import bounded, parse_aspect, parse_band, plain_number, wh
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date, datetime
+
+    from click.shell_completion import CompletionItem
 
     from mapper.desk import Display, Tablet
     from profiles.known_things import KnownThing
@@ -118,17 +116,16 @@ def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
 
 def typed(name: str) -> str:
     """``name`` as a person would type it in a shell."""
-    return (
-        name
-        if re.fullmatch(r"[\w.,/@:+=%-]+", name)
-        else shlex.quote(name)
-        if '"' in name or "$" in name
-        else f'"{name}"'
-    )
+    if re.fullmatch(r"[\w.,/@:+=%-]+", name):
+        return name
+    if '"' not in name and "$" not in name:
+        return f'"{name}"'
+    import shlex
+
+    return shlex.quote(name)
 
 
-@dataclass(frozen=True, slots=True)
-class NamedDesk:
+class NamedDesk(NamedTuple):
     """A desk as it was typed, and the library that was said to hold it.
 
     Nothing is read before ``find``.
@@ -384,6 +381,8 @@ def _files(incomplete: str, endings: Sequence[str]) -> list[str]:
     """The files that a person may go on to type: those with one of ``endings`` in the folder typed
     so far.
     """
+    from pathlib import Path
+
     folder = os.path.dirname(incomplete)  # noqa: PTH120 - as typed
     try:
         names = sorted(
@@ -404,10 +403,14 @@ def _stations(ctx: click.Context) -> list[str]:
 
 
 def _items(incomplete: str, words: Iterable[str]) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
     return [CompletionItem(_for_shell(word)) for word in words if word.startswith(incomplete)]
 
 
 def _any_file(incomplete: str) -> list[CompletionItem]:
+    from click.shell_completion import CompletionItem
+
     return [CompletionItem(incomplete, type="file")]
 
 

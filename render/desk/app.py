@@ -28,17 +28,16 @@ from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Shop
 from render.desk.drafts import Draft, Kept, State
-from render.desk.entry import answer_parts, form_words, pieces
-from render.desk.letter import displays_words, letter
+from render.desk.letter import letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 from render.fields import BLANKS
-from render.sentences.forms import step_words
-from render.sentences.measures import circle_words, size
-from render.sentences.words import number, turn_words
+from render.sentences.entry import answer_parts, beside_the_numbers, form_words, pieces
+from render.sentences.letter import displays_words
+from render.sentences.measures import size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -57,30 +56,30 @@ EXAMPLE = Description(
 
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
-    last, told = desk.last, desk.told
-    sentences, more = letter(desk.now, told, asks=bool(desk.asks))
-    sentence, numbers = (
-        ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
-    )
-    undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
+    last = desk.last
+    solved = desk.told
+    entry = last.entry if last else desk.now.entry
+    sentences, more = letter(desk.now, solved, asks=bool(desk.asks))
+    undo = desk.draft.before(desk.step)
+    redo = desk.draft.next(desk.step)
     return {
         "desk": desk,
         "said": desk.said,
         "now": desk.now,
-        "told": told,
+        "solved": solved,
         "sentences": sentences,
         "more": more,
         "BLANKS": BLANKS,
-        "answer": (sentence, numbers),
+        "answer": ("", ()) if solved is None else answer_parts(solved, entry),
         "form": form_words(desk.now.entry),
-        "besides": [] if told is None else _besides(told),
-        "outcome": outcome(told),
+        "besides": [] if solved is None else beside_the_numbers(solved),
+        "outcome": outcome(solved),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
         "notices": desk.notices(),
-        "chapters": [] if told is None else chapters.listed(desk),
+        "chapters": [] if solved is None else chapters.listed(desk),
     }
 
 
@@ -99,46 +98,6 @@ def _about(blank: str) -> str:
     if blank in BLANKS:
         return BLANKS[blank].about
     return {"kept": "what was kept", "example": ""}.get(blank, blank)
-
-
-def _besides(solved: TabletMap) -> list[str]:
-    """What has to be set or known besides the four numbers."""
-    tablet, found = solved.request.tablet, []
-    if tablet.turn_deg:
-        turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
-        found.append(
-            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers "
-            f"are those of the tablet as it was built."
-        )
-    screen = solved.screen_px
-    if screen != solved.request.desktop.rect_px and (
-        len(solved.request.desktop.displays) > 1
-        or solved.summary.screen_used_percent < 100
-        or solved.request.window_px
-    ):
-        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
-        found.append(
-            f"On the screen, set the part of {number(screen.width, 1)} × "
-            f"{number(screen.height, 1)} pixels, {place}."
-        )
-    if solved.request.step is not None and solved is not solved.exact:
-        # Only where the rounding made it so: a stretch that was wished for is told by the picture.
-        shape = solved.figures_on(solved.reference).distortion
-        oval = (
-            f"; a circle is {circle_words(shape)}"
-            if solved.exact.figures_on(solved.reference).distortion.stretch
-            < 1 + 1e-9
-            < 1.0005
-            <= shape.stretch
-            else ""
-        )
-        found.append(f"Rounded to your form's steps of {step_words(solved.request.step)}{oval}.")
-    if solved.reference.mm_per_px is None:
-        found.append(
-            "The display's size in mm is unknown, so how much larger things come out is unknown "
-            "too."
-        )
-    return found
 
 
 def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
@@ -338,8 +297,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        told = desk.told or abort(404)
-        content = to_bytes(preview_scene(told), kind, theme=request.args.get("theme", "light"))
+        solved = desk.told or abort(404)
+        content = to_bytes(preview_scene(solved), kind, theme=request.args.get("theme", "light"))
         return _file(
             content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png"
         )
@@ -405,7 +364,8 @@ class _Below:
     """The application under the door's random path; whatever else is asked for is not there."""
 
     def __init__(self, inner: Any, door: Door) -> None:
-        self.inner, self.door = inner, door
+        self.inner = inner
+        self.door = door
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
@@ -420,14 +380,16 @@ class _Below:
 
 
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
-    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes
-    a step of the draft.
+    """The answer to one request: a change or a pull in, all fragments of the page out.
+
+    With ``commit`` the change becomes a step of the draft.
 
     ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
     ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
     the page's lettering.
     """
-    said, shop = desk.said, desk.shop
+    said = desk.said
+    shop = desk.shop
     if asked.get("change"):
         said = said.with_(asked["change"])
     about = str(asked.get("about") or changed(desk.said, said))
@@ -438,13 +400,12 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         about = "part" if pull.what.startswith("area") else "reach"
     if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
         # "Yes, this one": with a label it is said, and no longer only found.
-        said = said.with_(
-            {"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]}
-        )
+        display = said.displays[0] if said.displays else desk.asks
+        said = said.with_({"displays": [f"main: {display}"]})
     if asked.get("commit") and said != desk.said:
-        step = desk.draft.change(
-            desk.step, about if about in BLANKS else changed(desk.said, said), said
-        )
+        if about not in BLANKS:
+            about = changed(desk.said, said)
+        step = desk.draft.change(desk.step, about, said)
         desk = Desk(shop, desk.draft, step.number)
     elif said != desk.said:
         desk = Desk(shop, desk.draft, desk.step, said)
@@ -490,7 +451,8 @@ def kept(desk: Desk) -> dict[str, Any]:
     workstation = desk.now.workstation
     if not desk.said.name.strip():
         return {"needs": "name"}
-    library, draft = desk.shop.library, desk.draft
+    library = desk.shop.library
+    draft = desk.draft
     known = draft.last_kept
     try:
         before = library.newest(library.folder_of(workstation.name))
@@ -498,11 +460,9 @@ def kept(desk: Desk) -> dict[str, Any]:
         before = None
     revision, new = library.keep(workstation)
     draft.keep(Kept.of(desk.step, revision))
-    says = (
-        f"Kept as revision {revision.number}."
-        if new
-        else f"Nothing new: revision {revision.number} says the same."
-    )
+    says = f"Nothing new: revision {revision.number} says the same."
+    if new:
+        says = f"Kept as revision {revision.number}."
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
@@ -510,10 +470,12 @@ def kept(desk: Desk) -> dict[str, Any]:
 
 
 def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo
-    away.
+    """Go on from what something else kept or wrote meanwhile.
+
+    The letter as it was is one undo away.
     """
-    origin, draft = desk.draft.origin, desk.draft
+    draft = desk.draft
+    origin = draft.origin
     if origin.get("file"):
         content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
         step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
@@ -527,9 +489,7 @@ def taken(desk: Desk) -> dict[str, Any]:
 
 
 def start_context(shop: Shop) -> dict[str, Any]:
-    """What the start page lists: the desks of the library, and those that were described and not
-    kept.
-    """
+    """What the start page lists: the library's desks, and those described but not kept."""
     cards: list[dict[str, str]] = []
     notices: list[str] = []
 
@@ -556,10 +516,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
             continue
         draft = shop.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
-        about = (
-            f"kept "
-            f"{_day(revision.kept.isoformat())}{'; changed since, not kept' if changed_since else ''}"
-        )
+        about = f"kept {_day(revision.kept.isoformat())}"
+        if changed_since:
+            about += "; changed since, not kept"
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
     for id_ in shop.drafts.ids():
@@ -573,8 +532,9 @@ def start_context(shop: Shop) -> dict[str, Any]:
 
 
 def small_picture(now: Answer) -> str:
-    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without
-    words.
+    """An SVG without words: tablet, display, the area and the part of the screen in use.
+
+    All of it to one scale; empty where there is no map.
     """
     if now.told is None:
         return ""
@@ -584,20 +544,18 @@ def small_picture(now: Answer) -> str:
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage, room = (
-        Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0),
-        Rect(1, 1, 54, 24),
-    )
+    stage = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0)
+    room = Rect(1, 1, 54, 24)
     easel = Easel(56.0, 26.0)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
     return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
 
 
 def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: a pad, the desk of that name, or the start
-    page.
+    """The path of the page that a start of the program asks for.
 
-    Raises EvenstrokeError where there is no such desk.
+    That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
+    such desk.
     """
     if wish.get("pad"):
         return f"/pad/{shop.open_pad(wish)}"
@@ -652,4 +610,6 @@ def _day(when: str) -> str:
     """``2 March``, with the year where it is not this one; in the reader's own time zone."""
     moment = datetime.fromisoformat(when).astimezone()
     day = f"{moment.day} {moment:%B}"
-    return day if moment.year == datetime.now(UTC).astimezone().year else f"{day} {moment.year}"
+    if moment.year != datetime.now(UTC).astimezone().year:
+        day += f" {moment.year}"
+    return day

@@ -24,11 +24,11 @@ from profiles.fields import entry_text, set_to, unsaid
 from profiles.requests import SEAT
 from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
-from render.desk.entry import answer_parts
-from render.desk.letter import diagonal, displays_words
 from render.fields import BLANKS, STEPS
+from render.sentences.entry import answer_parts
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
-from render.sentences.measures import size
+from render.sentences.letter import displays_words
+from render.sentences.measures import diagonal_words, size
 from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
 
 if TYPE_CHECKING:
@@ -135,7 +135,7 @@ def note(
         radio=made.radio and not cures,
         wrong=wrong,
         understood=[
-            without_options(each.says) for each in now.doubts if blank_of(each.where) == blank
+            without_options(each.sentence) for each in now.doubts if blank_of(each.where) == blank
         ],
     )
 
@@ -613,7 +613,7 @@ class _Maker:
 
 def _glass(display: Display) -> str:
     """``27 in, 2560 × 1440``."""
-    return f"{diagonal(display)}, {display.width_px} × {display.height_px}"
+    return f"{diagonal_words(display)}, {display.width_px} × {display.height_px}"
 
 
 _FIT_TITLES = {

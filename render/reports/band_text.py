@@ -17,17 +17,17 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
 def _days(trials: Sequence[Trial]) -> int:
     return len({trial.day for trial in trials})
 
 
-def band_lines(found: Found) -> list[str]:
-    """The report, line by line."""
+def band_lines(found: FoundBand) -> list[str]:
+    """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    held = f"{INTERVAL_PERCENT:.0f} %"
+    sure = f"{INTERVAL_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
     lines = [
         band_title(found) + ".",
@@ -47,11 +47,11 @@ def band_lines(found: Found) -> list[str]:
                 f"{value_words(found, band.high)}{not_tried(found)}"
             ),
             (
-                f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and "
+                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
                 f"{_from_to(found, band.high_sure)}"
             ),
             (
-                f"  best              {value_words(found, band.best)} ({held} sure: "
+                f"  best              {value_words(found, band.best)} ({sure} sure: "
                 f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
             ),
         ]
@@ -76,8 +76,8 @@ def band_lines(found: Found) -> list[str]:
     return lines
 
 
-def _missing(found: Found) -> str:
-    """Why the band does not count as the person's own."""
+def _missing(found: FoundBand) -> str:
+    """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
         return "but no band with one best fits, so it does not count"
@@ -86,12 +86,12 @@ def _missing(found: Found) -> str:
     return "your band counts once values on both sides of the best were tried"
 
 
-def _from_to(found: Found, ends: tuple[float, float]) -> str:
+def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
     return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
 
 
-def band_data(found: Found) -> dict[str, Any]:
-    """The same as plain data."""
+def band_data(found: FoundBand) -> dict[str, Any]:
+    """A person's band as plain data."""
     band = found.band
     value, bits = most_informative_value(found.band, found.practice)
     return {

@@ -12,7 +12,7 @@ from profiles.plain import plain
 from render.fields import SHOWN_FIELDS
 from render.sentences.forms import entry_words, step_words
 from render.sentences.measures import display_words
-from render.sentences.words import circle_state, fixed, number, placed
+from render.sentences.words import circle_words, fixed, number, placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -96,7 +96,7 @@ def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]
 
 
 def _circle(setting: Setting) -> str:
-    return circle_state(setting.stretch, setting.oval_percent, setting.longer_axis_deg)
+    return circle_words(setting)
 
 
 def _circle_phrase(before: Setting, after: Setting) -> str:

@@ -1,5 +1,6 @@
-"""The desk's page against what was agreed for it: how soon it is there, how soon a change is seen,
-how it drags, how large it is.
+"""The desk's page against what was agreed for it.
+
+That is how soon it is there, how soon a change is seen, how it drags, how large it is.
 
 The floors: a server of the standard library's that is started the same way and sends one page of
 the same size; a request that is answered with nothing new; the browser's own pictures a second. The
@@ -55,7 +56,8 @@ DRAG = """async (seconds) => {
   const { onChange } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const tick = document.getElementById("map-area-left");
   const box = tick.getBoundingClientRect();
-  const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY: box.y + box.height / 2 };
+  const clientY = box.y + box.height / 2;
+  const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY };
   HTMLElement.prototype.setPointerCapture = () => {};
   let pictures = 0, frames = 0, x = box.x + box.width / 2;
   onChange(() => { pictures += 1; });
@@ -63,7 +65,8 @@ DRAG = """async (seconds) => {
   const began = performance.now();
   while (performance.now() - began < 1000 * seconds) {
     frames += 1;
-    tick.dispatchEvent(new PointerEvent("pointermove", { ...at, clientX: x + 10 + 40 * (0.5 - 0.5 * Math.cos(frames / 20)) }));
+    const clientX = x + 10 + 40 * (0.5 - 0.5 * Math.cos(frames / 20));
+    tick.dispatchEvent(new PointerEvent("pointermove", { ...at, clientX }));
     await new Promise(requestAnimationFrame);
   }
   const took = (performance.now() - began) / 1000;

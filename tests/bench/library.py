@@ -1,5 +1,6 @@
-"""The library: `keep` and `recall` with 1,000 revisions against 10; `table` over 10,000 profiles
-against parsing them.
+"""`keep` and `recall` with 1,000 revisions against 10, and `table` over 10,000 profiles.
+
+The floor of `table` is parsing the profiles.
 """
 
 import os
@@ -23,9 +24,7 @@ KEPT = datetime(2020, 1, 1, tzinfo=UTC)
 
 
 def filled(root, count):
-    """A library with one workstation of ``count`` revisions, each as `keep` would have written
-    it.
-    """
+    """A library with one workstation of ``count`` revisions, each as `keep` writes it."""
     library = Library(root)
     first = replace(load(str(SAMPLE)), name="desk", note="note 1", revision=None)
     kept, _ = library.keep(first, now=KEPT)

@@ -1,5 +1,4 @@
-"""Rounding to a driver's step with 100,000 counts a side, against the quickest brute force over one
-side of it.
+"""Rounding to a driver's step with 100,000 counts a side, against quick brute force.
 
 The floor is numpy's: for each of the 100,000 heights the widest rectangle within the tolerance, and
 the largest of them.

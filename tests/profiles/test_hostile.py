@@ -23,7 +23,7 @@ from profiles.library.archive import import_archive
 from profiles.library.revisions import Library
 from profiles.strokes.drawing import MOST_WIDTHS, read_drawing
 from profiles.strokes.svg_budget import MOST_CHARACTERS, MOST_DRAWN, MOST_NUMBERS, refuse_costly
-from profiles.strokes.traces import TraceRequest, look
+from profiles.strokes.traces import TraceRequest, trace_report
 from tests.profiles.libraries import ROOT, sample
 
 SVG = (
@@ -153,7 +153,7 @@ linux = pytest.mark.skipif(
 
 @pytest.fixture
 def desk(tmp_path):
-    """A folder with a desk's file, and commands run and measured in it."""
+    """A folder with a desk's file, in which commands are run and measured."""
     save(sample("hostile"), tmp_path / "desk.yaml")
     environment = os.environ | {
         "PYTHONPATH": str(ROOT),
@@ -290,7 +290,7 @@ def test_what_the_fuzzers_start_from_and_found_is_read_or_refused_in_one_line(pa
             import_archive(Library(tmp_path), path)
         else:
             read_drawing(str(path))
-            look(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
+            trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
     except RequestError as error:
         assert str(error).isprintable()
 
@@ -366,7 +366,7 @@ def test_a_picture_of_88_million_pixels_is_read_in_500_mb_or_refused(desk, mode,
 def test_greys_of_16_bits_come_out_as_they_are():
     import numpy as np
 
-    from profiles.pictures import halved, in_8_bits, range_of
+    from profiles.picture_files import halved, in_8_bits, range_of
 
     values = np.linspace(1000, 51_000, 3000 * 500).reshape(500, 3000).astype(np.uint16)
     picture = Image.fromarray(values)

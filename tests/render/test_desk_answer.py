@@ -1,5 +1,6 @@
-"""One request, one answer: the page's letter against the command line, for a thousand random ways
-to write one.
+"""One request, one answer.
+
+The page's letter against the command line, for a thousand random ways to write one.
 """
 
 import json
@@ -16,13 +17,13 @@ from profiles.shorthand import display_text, tablet_text
 from render.desk.answer import answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts
-from render.desk.entry import answer_parts, form_words
 from render.desk.letter import letter
 from render.desk.notes import note, wrong_words
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.fields import BLANKS
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
+from render.sentences.entry import answer_parts, form_words
 
 DESK = Description(name="desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",))
 TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")
@@ -149,8 +150,9 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
 
 
 def test_a_kept_desk_reads_back_as_the_same_map():
-    """There and back: whatever could be said is said again so that the map is the same to the last
-    bit.
+    """There and back.
+
+    Whatever could be said is said again so that the map is the same to the last bit.
     """
     rng = random.Random(7)  # noqa: S311 - the same every time
     seen = 0
@@ -327,8 +329,9 @@ def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_table
 
 @pytest.mark.parametrize("turn", [0, 90, 180, 270])
 def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
-    """The triangle at the built top edge has a legend, and neither it nor a word lies on a
-    dimension or on the glass.
+    """The triangle at the built top edge has a legend, which overprints nothing.
+
+    Neither it nor a word lies on a dimension or on the glass.
     """
     now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}))
     for width_mm in (95.0, 220.0):

@@ -1,5 +1,6 @@
-"""The chapters below the letter: what each heading says, what its buttons do, and that it is what
-the commands say.
+"""The chapters below the letter.
+
+What each heading says, what its buttons do, and that it is what the commands say.
 """
 
 import io
@@ -42,7 +43,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
     assert said["strokes"] == (
-        "With the driver at its default your circles are 12.6 % too wide; with this they are round."
+        "With the driver at its default your circles are 12.6 % wider than tall; with this they are round."
     )
     assert said["took"] == "Nobody has checked yet that the driver does this."
     assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
@@ -56,7 +57,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     part = headings(visitor, visitor.begin(DESK.with_({"within": "20,20,160x90mm"})))
     assert part["strokes"] == said["strokes"], "a driver at its default has the whole tablet"
     full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
-    assert full["strokes"] == "Your circles are 12.6 % too wide."
+    assert full["strokes"] == "Your circles are 12.6 % wider than tall."
 
 
 @pytest.mark.parametrize(
@@ -126,7 +127,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     ]
     assert "proportions not locked" in bad
     driver, _, letter = bad.partition("and the letter is not")
-    assert "In place of about 152, type" in driver
+    assert "mm high</span> in place of about 152 mm." in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
     after = visitor.changed(at, offered(letter)[0])
     told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.told
@@ -135,7 +136,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     # The trace lies beside the draft: a new start of the server still knows it.
     other = Visitor(visitor.shop.library.root)
     assert "something else" in headings(other, at)["took"]
-    assert "In place of about 152" in shown(other, at[at.index("/desk/") :], "took")
+    assert "in place of about 152 mm." in shown(other, at[at.index("/desk/") :], "took")
     other.close()
     for wrong in (
         {"thing": "spoon"},
@@ -155,7 +156,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
             ["a further quarter to the right", "to the left"],
             "",
         ),
-        ([traced(160, 90)], "In place of about", ["Write 159.9 × 90 mm"], ""),
+        ([traced(160, 90)], "in place of about", ["Write 159.9 × 90 mm"], ""),
         # A picture of a trace may have been enlarged, and is then read again.
         ([traced(120, 67.5)], "", [], "The paint program said"),
     ],

@@ -1,5 +1,6 @@
-"""What the hardware says, on the page: an offer with who says so, and beside a measurement that
-says something else.
+"""What the hardware says, on the page.
+
+An offer with who says so, and beside a measurement that says something else.
 """
 
 import math

@@ -1,5 +1,6 @@
-"""The desk's page in headless Chromium: the whole job by mouse, by keys alone, at every width and
-in every colour scheme.
+"""The desk's page in headless Chromium.
+
+The whole job by mouse, by keys alone, at every width and in every colour scheme.
 
 What the map must be is asked of the command line's own reader and solver here, never read from the
 page's script.
@@ -79,11 +80,14 @@ def test_the_screens_pixels_are_known_whatever_the_zoom(opened, window, expected
     told = page.page.evaluate(
         """async ([[width, height], ratio, outer, inner]) => {
           const as = (object, values) => {
-            for (const [name, value] of Object.entries(values)) Object.defineProperty(object, name, { get: () => value, configurable: true });
+            for (const [name, value] of Object.entries(values)) {
+              Object.defineProperty(object, name, { get: () => value, configurable: true });
+            }
           };
           as(screen, { width, height });
           as(window, { devicePixelRatio: ratio, outerWidth: outer, innerWidth: inner });
-          const { screenPx } = await import(new URL("screen.js", document.querySelector("script[src]").src));
+          const script = document.querySelector("script[src]").src;
+          const { screenPx } = await import(new URL("screen.js", script));
           return screenPx();
         }""",
         [*window],
@@ -435,8 +439,9 @@ def test_touch_pulls_too_and_the_page_does_not_scroll_away(opened):
 
 
 def test_it_prints_as_the_sheet_for_the_wall(opened, tmp_path):
-    """Oracle: pdftotext of poppler on what the browser prints, against the words of the sheet that
-    the command makes.
+    """Oracle: pdftotext of poppler on what the browser prints.
+
+    It has the words of the sheet that the command makes.
     """
     pdftotext = shutil.which("pdftotext")
     if pdftotext is None:

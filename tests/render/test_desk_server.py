@@ -1,5 +1,6 @@
-"""The desk's server: who may come in, what is written down, and that nothing is lost, whatever
-happens underneath.
+"""The desk's server.
+
+Who may come in, what is written down, and that nothing is lost, whatever happens underneath.
 """
 
 import contextlib
@@ -419,7 +420,9 @@ class Program:
     def ask(self, method, path, data=None):
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         try:
-            body = None if data is None else json.dumps(data) if not isinstance(data, str) else data
+            body = data
+            if data is not None and not isinstance(data, str):
+                body = json.dumps(data)
             headers = {
                 "Origin": f"http://{self.host}",
                 "Cookie": self.cookie,

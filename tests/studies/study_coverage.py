@@ -1,5 +1,6 @@
-"""How often a study finds the truth, and how often a pattern where there is none: ``python -m
-tests.studies.study_coverage [STUDIES]``.
+"""How often a study finds the truth, and how often a pattern where there is none.
+
+Run by ``python -m tests.studies.study_coverage [STUDIES]``.
 
 A study is that of ``tests.invented_study``: 18 pairings of 5 days, one person. With a pattern: best
 values around 2.5 (a factor of 1.25 either way, one standard deviation), curves around 12 (a factor
