@@ -1,5 +1,6 @@
-"""The desk's server without a browser: somebody who was let in, a desk, and a card that a pen goes
-round.
+"""The desk's server without a browser.
+
+Somebody who was let in, a desk, and a card that a pen goes round.
 """
 
 import json
@@ -80,8 +81,9 @@ def offered(html):
 
 
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
-    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the
-    screen.
+    """A card that a pen goes round, in px of the screen.
+
+    The whole 2560 x 1440 lies on so much of the tablet.
     """
     wide, tall = CARD_MM[::-1] if upright else CARD_MM
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [
