@@ -5,6 +5,7 @@ sentences. Left out are changes that mean nothing here: of annotations, which ar
 of docstrings, and operators on bits, which no length has.
 """
 
+import itertools
 import re
 
 from cosmic_ray.ast import Visitor, get_ast
@@ -27,7 +28,7 @@ class WrongText(Operator):
         if node.type == "fstring_string":
             yield node.start_pos, node.end_pos
 
-    def mutate(self, node, index):
+    def mutate(self, node, index):  # noqa: ARG002 - the operator has one change a place
         if node.type == "fstring_string":
             node.value = "XX" + node.value
             return node
@@ -68,10 +69,10 @@ def _neighbours(node):
     """Pairs of values side by side: by position in a row, by key in a table."""
     if node.type in _ROWS:
         values = node.children[::2]
-        pairs = zip(values, values[1:], strict=False)
+        pairs = itertools.pairwise(values)
     elif node.type == "dictorsetmaker" and len(node.children) > 1 and node.children[1] == ":":
         values = node.children[2::4]
-        pairs = zip(values, values[1:], strict=False)
+        pairs = itertools.pairwise(values)
     else:
         return []
     return [
@@ -84,7 +85,7 @@ def _neighbours(node):
 
 
 def _is_docstring(leaf):
-    return leaf.parent.type == "simple_stmt" or leaf.parent.type == "file_input"
+    return leaf.parent.type in {"simple_stmt", "file_input"}
 
 
 def _is_annotation(node):
