@@ -24,8 +24,8 @@ class Visitor:
 
     def __init__(self, root):
         self.server = DeskServer(Library(root))
-        self.shop, self.door = self.server.shop, self.server.door
-        self.client = make_app(self.shop).test_client(use_cookies=False)
+        self.session, self.door = self.server.session, self.server.door
+        self.client = make_app(self.session).test_client(use_cookies=False)
 
     @property
     def headers(self):
@@ -54,7 +54,7 @@ class Visitor:
         )
 
     def begin(self, said=DESK):
-        return self.shop.address_of(self.shop.open_new(said))
+        return self.session.address_of(self.session.open_new(said))
 
     def changed(self, at, change):
         reply = self.post(
@@ -64,13 +64,13 @@ class Visitor:
         return reply.json
 
     def close(self):
-        self.shop._ends_at = 0.0
+        self.session._ends_at = 0.0
         self.server.run()
 
 
 def kept(root, said=DESK):
     """A desk kept by something else than the page."""
-    return Library(root).keep(Workstation(said.name, answer(said).told))[0]
+    return Library(root).keep(Workstation(said.name, answer(said).solved))[0]
 
 
 def offered(html):

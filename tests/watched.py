@@ -71,8 +71,8 @@ class DeskPage(Watched):
         super().__init__(context, server.door.invite("/"))
 
     def open(self, said):
-        draft = self.server.shop.open_new(said)
-        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
+        draft = self.server.session.open_new(said)
+        self.page.goto(f"{self.server.door.origin}{self.server.session.address_of(draft)}")
         self.page.wait_for_selector("html[data-ready]")
         self.settle()
         return self
@@ -99,7 +99,7 @@ class DeskPage(Watched):
     def said(self):
         """What the draft on the server says now."""
         *_, id_, step = self.page.evaluate("location.pathname").split("/")
-        return self.server.shop.drafts.get(id_).said(int(step))
+        return self.server.session.drafts.get(id_).said(int(step))
 
     def fill(self, blank, text):
         self.page.click(f"#blank-{blank}")
