@@ -147,7 +147,7 @@ def test_nothing_typed_raises_anything_but_a_request_error(text):
         ("1500 counts per cm", 150),
         ("3810/in", 150),
         ("2540 per inch", 100),
-        ("5080/in", 200),
+        ("1270/in", 50),
     ],
 )
 def test_resolutions_by_hand(typed, counts_per_mm):
