@@ -1,6 +1,6 @@
 """One request, one answer.
 
-The page's letter against the command line, for a thousand random ways to write one.
+The page's letter against the command line, for hundreds of random ways to write one.
 """
 
 import json
@@ -101,7 +101,7 @@ def edited(rng, said):
     return said.with_(rng.choice(EDITS))
 
 
-def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(
+def test_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(
     tmp_path, run, monkeypatch
 ):
     monkeypatch.setattr(Draft, "_write", lambda self, line: None)  # noqa: ARG005
@@ -109,7 +109,7 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
     drafts = Drafts(tmp_path / "library")
     # The disk is tried elsewhere; here it would be most of the time.
     possible = compared = 0
-    for sequence in range(1000):
+    for sequence in range(300):
         draft = drafts.begin(f"n-{sequence}", {"new": True}, DESK)
         for _ in range(rng.randrange(1, 9)):
             draft.change(draft.at, "", edited(rng, draft.said()))
@@ -118,7 +118,7 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
         letter(now, None)  # never stumbles
         assert now.possible or now.wrong
         possible += now.possible
-        if sequence % 8 == 0:
+        if sequence % 5 == 0:
             compared += 1
             code, out, _ = run("map", *options(said), "--as", "json")
             if any(each.blank in {"seat", "entry"} for each in now.wrong):
@@ -145,8 +145,8 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
             draft.go(draft.next(draft.at))
         assert draft.said() == said
     # Half of what is typed at random is possible, so that both ways were looked at.
-    assert 200 < possible < 950
-    assert compared == 125
+    assert 60 < possible < 285
+    assert compared == 60
 
 
 def test_a_kept_desk_reads_back_as_the_same_map():
