@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, redirect, render_template, request
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
@@ -24,6 +24,7 @@ from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
 from render.desk.answer import without_options
+from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
@@ -97,7 +98,11 @@ def fragments(desk: Desk, width_px: float, height_px: float, rem_px: float) -> d
 def _about(blank: str) -> str:
     if blank in BLANKS:
         return BLANKS[blank].about
-    return {"kept": "what was kept", "example": ""}.get(blank, blank)
+    return {
+        "kept": "what was kept",
+        "elsewhere": "what was changed elsewhere",
+        "example": "",
+    }.get(blank, blank)
 
 
 def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a route
@@ -186,7 +191,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def again() -> Any:
         if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
             return _plain(403, "Only a second start of the same program may ask this.")
-        wish = _body()
+        wish = body(request, Wish)
         session.expected()
         return {"address": door.invite(path_of(session, wish))}
 
@@ -202,7 +207,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def new() -> Any:
         from render.desk.hardware import begun
 
-        screen = str(_body().get("display", ""))
+        screen = body(request, NewDesk).display
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
         said, asks = begun(screen, session.system())
@@ -268,7 +273,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.post("/desk/<id_>/<int:step>/answer")
     def answer_to(desk: Desk) -> Any:
-        return answered(desk, _body())
+        return answered(desk, body(request, Asked))
 
     @app.post("/desk/<id_>/<int:step>/note/<blank>")
     def note_of(desk: Desk, blank: str) -> Any:
@@ -284,7 +289,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.post("/desk/<id_>/<int:step>/take")
     def take(desk: Desk) -> Any:
-        return taken(desk)
+        return taken(desk, body(request, Taking).what)
 
     @app.get("/desk/<id_>/<int:step>/profile.yaml")
     def profile(desk: Desk) -> Response:
@@ -307,12 +312,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def sheet(desk: Desk) -> Any:
         from render.pages.wall_sheet import PAPERS_MM, wall_sheet
 
-        paper = _body().get("paper")
+        paper = body(request, Paper).paper
         if paper not in PAPERS_MM:
             abort(404)
-        scene = wall_sheet(
-            desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper)
-        )
+        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=paper)
         return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
@@ -379,49 +382,38 @@ class _Below:
         )
 
 
-def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
+def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
     """The answer to one request: a change or a pull in, all fragments of the page out.
 
-    With ``commit`` the change becomes a step of the draft.
-
-    ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
-    ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
-    the page's lettering.
+    With ``asked.commit`` the change becomes a step of the draft.
     """
     said = desk.said
     session = desk.session
-    if asked.get("change"):
-        said = said.with_(asked["change"])
-    about = str(asked.get("about") or changed(desk.said, said))
-    if asked.get("pull"):
-        pull = pull_of(asked["pull"])
+    if asked.change:
+        said = said.with_(asked.change)
+    about = asked.about or changed(desk.said, said)
+    if asked.pull is not None:
+        pull = pull_of(asked.pull)
         base = desk.now if said == desk.said else session.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
-    if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
+    if asked.commit and about == "displays" and desk.asks and said == desk.said:
         # "Yes, this one": with a label it is said, and no longer only found.
         display = said.displays[0] if said.displays else desk.asks
         said = said.with_({"displays": [f"main: {display}"]})
-    if asked.get("commit") and said != desk.said:
+    if asked.commit and said != desk.said:
         if about not in BLANKS:
             about = changed(desk.said, said)
         step = desk.draft.change(desk.step, about, said)
         desk = Desk(session, desk.draft, step.number)
     elif said != desk.said:
         desk = Desk(session, desk.draft, desk.step, said)
-    elif asked.get("commit"):
+    elif asked.commit:
         desk.draft.go(desk.step)
-    room = asked.get("room", [860, 420, 16])
-    if not (
-        isinstance(room, list)
-        and len(room) == 3
-        and all(isinstance(value, (int, float)) and 10 <= value <= 20_000 for value in room)
-    ):
-        raise RequestError(Problem("room", "must be a width, a height and a letter size in px"))
     return {
         "step": desk.step,
         "address": desk.address,
-        "parts": fragments(desk, *room),
+        "parts": fragments(desk, *asked.room),
         "say": outcome(desk.now.solved) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
@@ -469,14 +461,18 @@ def kept(desk: Desk) -> dict[str, Any]:
     return {"says": says, "address": desk.address, "step": desk.step}
 
 
-def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile.
+def taken(desk: Desk, what: str = "") -> dict[str, Any]:
+    """Go on from what something else kept or wrote meanwhile, or made of this draft ``elsewhere``.
 
     The letter as it was is one undo away.
     """
     draft = desk.draft
     origin = draft.origin
-    if origin.get("file"):
+    other = draft.told_elsewhere(desk.step) if what == "elsewhere" else None
+    if other is not None:
+        step = draft.change(desk.step, "elsewhere", other.said)
+        draft.elsewhere = None
+    elif origin.get("file"):
         content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
         step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
         origin["digest"] = sha256(content).hexdigest()
@@ -551,18 +547,17 @@ def small_picture(now: Answer) -> str:
     return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
-def path_of(session: Session, wish: dict[str, Any]) -> str:
+def path_of(session: Session, wish: Wish) -> str:
     """The path of the page that a start of the program asks for.
 
     That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
     such desk.
     """
-    if wish.get("pad"):
+    if wish.pad:
         return f"/pad/{session.open_pad(wish)}"
-    typed = wish.get("desk")
-    if not typed:
+    if not wish.desk:
         return "/"
-    draft = session.open(str(typed))
+    draft = session.open(wish.desk)
     return f"/desk/{draft.id}/{draft.at}"
 
 
@@ -583,13 +578,6 @@ def _desk(session: Session, id_: str, step: int) -> Desk:
     if step not in draft.steps:
         abort(404)
     return Desk(session, draft, step)
-
-
-def _body() -> dict[str, Any]:
-    data = request.get_json(silent=True)
-    if not isinstance(data, dict):
-        raise RequestError(Problem("request", "must be a JSON object"))
-    return data
 
 
 def _plain(status: int, text: str) -> Response:

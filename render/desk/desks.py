@@ -25,6 +25,7 @@ from render.desk.answer import Answer, answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
 from render.pictures.live import live_scene
+from render.sentences.say import say
 from render.sentences.words import capital
 
 if TYPE_CHECKING:
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
     from render.desk.address import Door
+    from render.desk.bodies import Wish
     from render.desk.hardware import SaidDesktop
     from render.desk.pads import OpenPad
 
@@ -178,7 +180,7 @@ class Session:
             draft.change(draft.at, "kept", described(found.workstation))
         return draft
 
-    def open_pad(self, wish: dict[str, Any]) -> str:
+    def open_pad(self, wish: Wish) -> str:
         """The id of a pad for the desks of ``wish`` (render.desk.pads.open_pad).
 
         Raises RequestError.
@@ -291,6 +293,9 @@ class Desk:
                 f"long as this page is open."
             )
             found.append({"says": says, **download})
+        if self.draft.told_elsewhere(self.step) is not None:
+            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
+            found.append({"says": says, "action": say("show the other one"), "take": "elsewhere"})
         if origin.get("folder"):
             library, last = self.session.library, self.draft.last_kept
             try:

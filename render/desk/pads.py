@@ -16,6 +16,7 @@ from render.desk.pad_maps import PadMap, candidates, named_maps
 if TYPE_CHECKING:
     from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
+    from render.desk.bodies import Wish
 
 #: What strokes may be, by what the browser calls it, and the ending of their file.
 KINDS = {"application/json": "json", "image/svg+xml": "svg"}
@@ -57,7 +58,7 @@ class OpenPad:
         )
 
 
-def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
+def open_pad(library: Library, wish: Wish) -> OpenPad:
     """The pad that a start of the program asks for.
 
     ``pad`` of ``wish`` lists desks as typed, ``now`` says how the driver is set today, ``folder``
@@ -66,15 +67,15 @@ def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
     """
     desks: list[FoundDesk] = []
     problems: list[Problem] = []
-    for typed in wish["pad"]:
+    for typed in wish.pad:
         try:
-            desks.append(find_desk(str(typed), library))
+            desks.append(find_desk(typed, library))
         except EvenstrokeError as error:
             problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
     maps = named_maps([(desk.typed, desk.workstation) for desk in desks])
-    today, others = candidates(maps, wish.get("now") or None)
+    today, others = candidates(maps, wish.now or None)
     first = desks[0]
-    folder = first.file.parent if first.file else Path(str(wish.get("folder") or ""))
+    folder = first.file.parent if first.file else Path(wish.folder)
     return OpenPad(today, others, folder.absolute(), first.stem)

@@ -23,6 +23,7 @@ from profiles.library.revisions import Library
 from render.desk.address import ask_running
 from render.desk.answer import answer
 from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD
+from render.desk.bodies import Wish
 from render.desk.drafts import MOST_ASIDE, MOST_STEPS, Drafts
 from render.desk.server import DeskServer
 from render.desk.shortcut import write_shortcut
@@ -311,7 +312,7 @@ def pad(visitor, tmp_path):
     folder = tmp_path / "work"
     folder.mkdir()
     (folder / "desk.yaml").write_text(to_yaml(answer(DESK).workstation))
-    return f"/pad/{visitor.session.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
+    return f"/pad/{visitor.session.open_pad(Wish(pad=[str(folder / 'desk.yaml')]))}"
 
 
 def drawn(visitor, at, content=STROKES, kind="application/json", **more):

@@ -180,6 +180,15 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
             assert slide.size == (1920, 1080)
     assert "exists already" in run("study", "slides")[2]
     assert "must end in" in run("study", "study.docx")[2]
+    # All names are judged before the first file is written.
+    assert run("study", "a.html", "a.md", "a.csv")[0] == 2
+    assert run("study", "new.html", "study.md", "slides")[0] == 2
+    assert [*Path().glob("a.*"), *Path().glob("new.*")] == []
+    assert run("study", "b.html", "b.md")[1].splitlines()[:3] == [
+        "b.html: written",
+        "b.csv: written",
+        "b.md: written",
+    ]
     assert "Did you mean grid" in run("study", "x.png", "--slide", "gird")[2]
     assert run("study", "sizes.png", "--slide", "sizes")[0] == 0
     text = run("book", "--grid")[1]

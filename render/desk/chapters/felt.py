@@ -10,6 +10,7 @@ from flask import render_template
 from mapper.problems import Problem, RequestError
 from mapper.units import NUMBER
 from profiles.library.trial_book import SCORE_WORDS, add, felt_at
+from render.desk.bodies import FeltNote, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found
 
@@ -77,11 +78,8 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
                 "trial book", "needs a desk with a name", instead="Give it a name at the top first"
             )
         )
-    body = request.get_json(silent=True) or {}
-    texts = {
-        key: str(body.get(key, "")).strip()
-        for key in ("score", "doing", "minutes", "date", "note", "who")
-    }
+    sent = body(request, FeltNote)
+    texts = {key: str(getattr(sent, key)).strip() for key in FeltNote.__struct_fields__}
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
         raise RequestError(Problem("score", "must be from 1 to 5"))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):

@@ -11,6 +11,7 @@ from flask import render_template
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.library.history import History, history
 from profiles.times import shown
+from render.desk.bodies import KeptRevision, body
 from render.desk.chapters import Heading
 from render.desk.described import described
 
@@ -110,7 +111,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
-    wanted = str((request.get_json(silent=True) or {}).get("revision", ""))[:80]
+    wanted = str(body(request, KeptRevision).revision)[:80]
     revision = library.named(folder, wanted) if wanted else None
     if verb == "back" and revision is not None:
         texts = msgspec.to_builtins(described(library.load(revision)))

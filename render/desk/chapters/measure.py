@@ -20,6 +20,7 @@ from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
 from profiles.shorthand import display_text
+from render.desk.bodies import CardMeasured, body
 from render.desk.chapters.took import on_page
 from render.desk.hardware import said_displays, said_tablets
 from render.sentences.measures import size
@@ -38,37 +39,29 @@ _MOST_TRIES = 6
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What a sheet asks for. Raises RequestError with words for the sheet."""
-    body = request.get_json(silent=True) or {}
     if verb in {"display", "tablet"}:
         return {"html": render_template(f"chapters/measure_{verb}.html")}
-    thing = parse_thing(str(body.get("thing", "card"))[:80], "the card")
-    screen_px = _pixels(body.get("screen"))
+    sent = body(request, CardMeasured)
+    thing = parse_thing(str(sent.thing)[:80], "the card")
+    screen_px = _pixels(sent.screen)
     if verb == "pulls":
-        return _pulls(desk, body, thing, screen_px)
+        return _pulls(desk, sent, thing, screen_px)
     if verb == "traces":
-        return _traces(desk, body, thing, screen_px)
+        return _traces(desk, sent, thing, screen_px)
     raise RequestError(Problem("measure", "cannot do this", verb))
 
 
-def _pixels(data: Any) -> tuple[int, int]:
-    try:
-        width, height = (int(value) for value in data)
-    except (TypeError, ValueError):
-        width = height = 0
+def _pixels(data: tuple[float, float]) -> tuple[int, int]:
+    width, height = data
     if not (100 <= width <= 100_000 and 100 <= height <= 100_000):
         raise RequestError(Problem("screen", "must be a width and a height in px"))
-    return width, height
+    return int(width), int(height)
 
 
 def _pulls(
-    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+    desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
-    try:
-        pulls = [
-            CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])
-        ][:_MOST_TRIES]
-    except (TypeError, ValueError):
-        raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
+    pulls = [CardPull(width, height) for width, height in (sent.pulls or [])[:_MOST_TRIES]]
     found = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
     ways: list[dict[str, Any]] = []
     sentences = list(glass_sentences(found, screen_px))
@@ -146,10 +139,10 @@ def display_ways(
 
 
 def _traces(
-    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+    desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
-    given = body.get("traces")
-    if not isinstance(given, list) or not 1 <= len(given) <= _MOST_TRIES:
+    given = sent.traces or []
+    if not 1 <= len(given) <= _MOST_TRIES:
         raise RequestError(Problem("traces", "must be a list of traces"))
     outline = thing.outline()
     laid_out = [

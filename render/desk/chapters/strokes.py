@@ -9,8 +9,10 @@ import base64
 import io
 import tempfile
 from dataclasses import replace
-from functools import lru_cache
+from functools import partial
+from hashlib import sha256
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
@@ -32,6 +34,13 @@ if TYPE_CHECKING:
     from render.desk.desks import Desk
 
 T = TypeVar("T")
+
+#: A drawing is held with at most so many pixels: several times as many as are shown of it.
+MOST_SHOWN_PIXELS = 3_000_000
+_SHOWN_PX = 900
+_last_read: dict[bytes, Drawing] = {}
+#: A large picture takes much memory while it is read, so two are never read at once.
+_one_at_a_time = Lock()
 
 #: The endings under which the readers know a file, by the media type that the browser sends.
 ENDINGS = {
@@ -99,7 +108,7 @@ def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
     if drawing.raster is None:
         return {"svg": drawn(redrawn_scene(solved, drawing))}
     picture = redrawn_raster(solved, drawing)
-    picture.thumbnail((900, 900))
+    picture.thumbnail((_SHOWN_PX, _SHOWN_PX))
     out = io.BytesIO()
     picture.save(out, "PNG")
     return {"src": f"data:image/png;base64,{base64.b64encode(out.getvalue()).decode()}"}
@@ -136,11 +145,17 @@ def _take_away(desk: Desk) -> None:
         desk.draft.drop(f"drawing{ending}")
 
 
-@lru_cache(4)
 def _drawing(ending: str, content: bytes) -> Drawing:
+    """The drawing in a file's ``content``, as large as it is shown; the last one is remembered."""
     from profiles.strokes.drawing import read_drawing
 
-    return opened(ending, content, read_drawing)
+    key = sha256(content + ending.encode()).digest()
+    found = _last_read.get(key)
+    if found is None:
+        found = opened(ending, content, partial(read_drawing, most_pixels=MOST_SHOWN_PIXELS))
+        _last_read.clear()
+        _last_read[key] = found
+    return found
 
 
 def sent(request: Request) -> tuple[str, bytes]:
@@ -157,7 +172,7 @@ def sent(request: Request) -> tuple[str, bytes]:
 
 def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
     """The result of ``read`` for a temporary file with this content and ending."""
-    with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
+    with _one_at_a_time, tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / f"drawing{ending}"
         path.write_bytes(content)
         return read(str(path))

@@ -15,11 +15,13 @@ import msgspec
 from flask import render_template
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
 from profiles.shorthand import rect_text
+from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
@@ -35,6 +37,7 @@ if TYPE_CHECKING:
     from profiles.known_things import KnownThing
     from profiles.strokes.traces import TraceReport
     from profiles.strokes.tracing import Traced
+    from render.desk.bodies import Strokes
     from render.desk.described import Description
     from render.desk.desks import Desk
 
@@ -46,7 +49,6 @@ _DISPLAY_SLIPS = {
     "whole desktop mapped",
     "whole display mapped",
 }
-_MOST_POINTS = 200_000
 _REMEMBERED = 16
 
 
@@ -67,10 +69,10 @@ class Asked(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """The report of a trace, and the trace itself."""
+    """The report of a trace, and its picture as SVG: the decoded one would fill the memory."""
 
     report: TraceReport
-    traced: Traced
+    picture: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +107,7 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """The report of a stored trace, by the functions of ``evenstroke trace``."""
     from profiles.strokes.traces import TraceRequest, trace_report
+    from render.pictures.trace_view import trace_scene
 
     key = sha256(
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
@@ -135,7 +138,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
             # No screenshot was made.
             also = tuple(cause for cause in finding.also if cause.name != "scaled screenshot")
             report = replace(report, finding=replace(finding, also=also))
-        _looked[key] = Looked(report, traced[0])
+        _looked[key] = Looked(report, drawn(trace_scene(report, traced)))
         while len(_looked) > _REMEMBERED:
             _looked.pop(next(iter(_looked)))
     return _looked[key]
@@ -155,7 +158,6 @@ def heading(desk: Desk) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
-    from render.pictures.trace_view import trace_scene
     from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 
     asked, same = _last(desk)
@@ -171,7 +173,7 @@ def fragment(desk: Desk) -> str:
             causes = causes if len(causes) > 1 else [finding.cause]
         found = {
             "verdict": verdict(report),
-            "picture": drawn(trace_scene(report, [looked.traced])),
+            "picture": looked.picture,
             "causes": [
                 {
                     "sentence": cause_sentence(cause, report),
@@ -286,19 +288,18 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
         if asked is None or content is None:
             raise RequestError(Problem("trace", "must be traced first"))
-        body = request.get_json(silent=True) or {}
-        zoom, ratio = body.get("zoom", asked.zoom_percent), body.get("ratio", asked.pixel_ratio)
-        if not all(
-            isinstance(value, (int, float)) and 0.01 <= value <= 10_000 for value in (zoom, ratio)
-        ):
+        wanted = body(request, TraceSent)
+        zoom = asked.zoom_percent if wanted.zoom is None else wanted.zoom
+        ratio = asked.pixel_ratio if wanted.ratio is None else wanted.ratio
+        if not all(0.01 <= value <= 10_000 for value in (zoom, ratio)):
             raise RequestError(
                 Problem("trace", "needs an enlargement in percent, or a pixel ratio")
             )
-        asked = msgspec.structs.replace(asked, zoom_percent=float(zoom), pixel_ratio=float(ratio))
+        asked = msgspec.structs.replace(asked, zoom_percent=zoom, pixel_ratio=ratio)
     elif verb == "trace":
-        body = request.get_json(silent=True) or {}
-        content = _as_kept(body.get("strokes"))
-        asked = Asked(str(body.get("thing", "card"))[:80], ".json", said, on_page=True)
+        traced = body(request, TraceSent)
+        content = _as_kept(traced.strokes)
+        asked = Asked(str(traced.thing)[:80], ".json", said, on_page=True)
     elif verb.startswith("picture-"):
         ending, content = sent(request)
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
@@ -313,35 +314,29 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     return {"html": fragment(desk), "say": heading(desk).sentence}
 
 
-def _lines(strokes: Any) -> list[Any]:
-    """Strokes of a page, lists of [x, y] in device px, as arrays.
-
-    Raises RequestError for anything else.
-    """
+def _lines(strokes: Strokes | None) -> list[Any]:
+    """Strokes of a page as arrays. Raises RequestError for too many points."""
     import numpy as np
 
-    try:
-        lines = [np.array(stroke, dtype=float) for stroke in strokes or []]
-        fine = all(
-            line.ndim == 2 and line.shape[1] == 2 and np.isfinite(line).all() for line in lines
-        )
-    except (TypeError, ValueError):
-        lines, fine = [], False
-    if not fine or sum(len(line) for line in lines) > _MOST_POINTS:
-        raise RequestError(Problem("trace", "must be lists of points"))
-    return [line for line in lines if len(line) > 1]
+    from profiles.strokes.traces import MOST_TRACED
+
+    lines = [np.array(stroke, dtype=float) for stroke in strokes or [] if len(stroke) > 1]
+    if sum(len(line) for line in lines) > MOST_TRACED:
+        must = phrase("must have at most {most} points", most=MOST_TRACED)
+        raise RequestError(Problem("trace", must))
+    return lines
 
 
-def _as_kept(strokes: Any) -> bytes:
+def _as_kept(strokes: Strokes | None) -> bytes:
     """Strokes drawn on the page, as the content of a file of strokes."""
     rows = [[[x, y, 0.5] for x, y in line.tolist()] for line in _lines(strokes)]
     return json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows}).encode()
 
 
-def on_page(strokes: Any, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
+def on_page(strokes: Strokes, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
     """A trace drawn on the page, from strokes that are lists of [x, y] in device px.
 
-    Raises RequestError for what are no strokes, or too few points for a trace.
+    Raises RequestError for too many points, or too few for a trace.
     """
     from profiles.strokes.tracing import trace_points
 

@@ -52,9 +52,10 @@ export async function keep() {
 }
 
 document.getElementById("notices").addEventListener("click", async (event) => {
-  if (!event.target.closest("[data-take]")) return;
+  const button = event.target.closest("[data-take]");
+  if (!button) return;
   try {
-    const said = await post(`${address()}/take`, {});
+    const said = await post(`${address()}/take`, { what: button.dataset.take });
     location.assign(said.address);
   } catch (error) {
     trouble(error);
