@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import (
-    INTERVAL_PERCENT,
-    LEAST_LEARNED,
-    LEAST_WEIGHT,
-    most_informative_value,
-)
-from render.sentences.band import band_title, not_tried, value_words, words_of
+from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
+from mapper.trials.next_trial import next_trial
+from render.sentences.band import band_title, next_trial_sentence, not_tried, value_words
 from render.sentences.words import counted, number
 
 if TYPE_CHECKING:
@@ -63,10 +59,9 @@ def band_lines(found: Found) -> list[str]:
         f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, _ = most_informative_value(found.band, found.practice)
     lines += [
         "",
-        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
+        next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
         (
             "The band is where liking is near its best: it says nothing about health. If anything "
@@ -83,7 +78,7 @@ def _missing(found: Found) -> str:
         return "but no band with one best fits, so it does not count"
     if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
         return f"your band counts from {100 * LEAST_LEARNED:.0f} % and {LEAST_WEIGHT:.0f} entries"
-    return "your band counts once values on both sides of the best were tried"
+    return "your band counts once you have tried values on both sides of all that may be best"
 
 
 def _from_to(found: Found, ends: tuple[float, float]) -> str:
@@ -93,7 +88,7 @@ def _from_to(found: Found, ends: tuple[float, float]) -> str:
 def band_data(found: Found) -> dict[str, Any]:
     """The same as plain data."""
     band = found.band
-    value, bits = most_informative_value(found.band, found.practice)
+    trial = next_trial(band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,
@@ -118,5 +113,6 @@ def band_data(found: Found) -> dict[str, Any]:
             "high": found.practice.high,
             "source": found.practice.source,
         },
-        "would_teach_most": {"value": value, "bits": bits},
+        "best_beyond_tried": band.best_beyond or None,
+        "would_teach_most": {"value": trial.value, "bits": trial.bits, "why": trial.why},
     }
