@@ -10,6 +10,7 @@ from scipy.special import expit
 from mapper.choosing.recommended import Band
 from mapper.trials import comfort
 from mapper.trials.comfort import Parameters, Trial, comfort_band
+from mapper.trials.fixed_points import weighted_points
 from mapper.trials.next_trial import expected_information_bits, most_informative_order, next_trial
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
@@ -68,10 +69,19 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
     ours = comfort._log_likelihood(comfort._rows(trials))(guess)
     assert ours == pytest.approx(fit.llf, rel=1e-10)
 
-    # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own
-    # spread of their estimate.
-    band = comfort_band(trials, Band(10.0, 60.0))
-    assert band.best_low < math.exp(best) < band.best_high
+    # Six thousand entries outweigh any weak prior: with sides that are as steep as each other, as
+    # theirs are, their estimate lies in what is believed.
+    prior = Band(10.0, 60.0)
+    likelihood, before = comfort._log_likelihood(comfort._rows(trials)), comfort._log_prior(prior)
+
+    def level(point):
+        even = (*point[:2], 0.0, *point[2:])
+        return likelihood(even) + before(even)
+
+    middle, spreads = ((*each[:2], *each[3:]) for each in comfort.prior_parameters(prior))
+    points = weighted_points(level, middle, spreads, heavy=2)
+    low, high = points.quantiles((point[0] for point in points.points), (0.1, 0.9))
+    assert low < best < high
 
 
 def test_without_entries_the_band_is_the_common_practice():
@@ -215,8 +225,8 @@ def test_most_is_learned_where_liking_is_in_doubt():
         for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
     band = comfort_band(trials, PRACTICE)
-    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.8)
-    assert expected_information_bits(band, 3.8) > 0
+    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.2)
+    assert next_trial(band, PRACTICE).value > 3.0
 
 
 @given(st.floats(0.5, 10))

@@ -118,7 +118,7 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
     assert answer(angles, VALUES) == "angle"
     assert answer(VALUES, [12 * value for value in VALUES]) == "together"
     # What a shuffle shows as well is no answer, whatever the ratio says.
-    few = [TriedPairing(2.0 + at, (float(at % 2),), 40.0 + at * at) for at in range(5)]
+    few = [TriedPairing(2.0 + at, (float(at % 2),), 40.0 + at * 3 % 5) for at in range(5)]
     assert compare_predictors(few, patterns(few)).answer == "open"
     # Of pairings that go on as before and one that does not, the latter is named.
     offered = [(2.0, 24.0), (3.0, 36.0), (5.0, 20.0)]
