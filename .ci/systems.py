@@ -1,5 +1,6 @@
-"""The tests on the system that this is started on, Windows, macOS or Linux: `python .ci/systems.py
-[PYTEST'S OPTIONS]`.
+"""Run the tests on this system, Windows, macOS or Linux: `python .ci/systems.py [OPTIONS]`.
+
+The options are pytest's.
 
 Makes a virtual environment in a temporary folder, installs the program, and after it each library
 of the tests that can be had here; the tests of what cannot be had are left out, by file, and named.

@@ -1,5 +1,4 @@
-"""The gallery: a list of pictures, each with the command that makes it and what to see on it, built
-by one command.
+"""Build the gallery: pictures, the command that makes each, and what to see on it.
 
 ``python -m gallery.build`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1
 where what is stored has drifted from what the commands make today. The commands are run as they are
@@ -46,8 +45,8 @@ DESKS = (
         '"corner studio, cropped" --save cropped.yaml'
     ),
     (
-        'evenstroke map --tablet 168x104mm --display "49in 5120x1440" --fit full --workstation "very '
-        'wide" --save wide.yaml'
+        'evenstroke map --tablet 168x104mm --display "49in 5120x1440" --fit full '
+        '--workstation "very wide" --save wide.yaml'
     ),
     (
         'evenstroke map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" '
@@ -56,8 +55,8 @@ DESKS = (
         'displays" --save row.yaml'
     ),
     (
-        'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full --workstation "sofa" '
-        "--save sofa.yaml"
+        'evenstroke map --tablet 108x68mm --display "65in 3840x2160" --fit full '
+        '--workstation "sofa" --save sofa.yaml'
     ),
     (
         'evenstroke map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation '
@@ -72,8 +71,8 @@ DESKS = (
         '"travel bag" --save bag.yaml'
     ),
     (
-        'evenstroke map --tablet 240x152mm --display "1920x1080" --workstation "borrowed projector" '
-        "--save projector.yaml"
+        'evenstroke map --tablet 240x152mm --display "1920x1080" '
+        '--workstation "borrowed projector" --save projector.yaml'
     ),
     (
         'evenstroke map --tablet 240x152mm --display "main: 43in 3840x2160" --display "laptop: '
@@ -89,7 +88,7 @@ class Picture:
 
     file: str
     command: str
-    see: str
+    caption: str
 
 
 _ONE = "evenstroke study study-one.html study-one.pdf study-one.md --who Mia --force"
@@ -436,7 +435,7 @@ def _store(made: Path, stored: Path) -> None:
 
 
 def _palette(picture: PillowImage.Image) -> PillowImage.Image:
-    """The colours that cover most, exactly, and those of an octree for the others.
+    """The picture in 256 colours: those that cover most exactly, the others from an octree.
 
     So grounds stay what they are, and thin lines keep their colour.
     """
@@ -454,14 +453,14 @@ def _palette(picture: PillowImage.Image) -> PillowImage.Image:
 
 
 def page() -> str:
-    """gallery/README.md."""
+    """The text of gallery/README.md."""
     desks = "\n".join(DESKS)
     lines = [
         "# Gallery",
         "",
         (
-            "Every picture and page is made by the command under it; `python -m gallery.build` makes "
-            "them all anew. The desks are"
+            "Every picture and page is made by the command under it; "
+            "`python -m gallery.build` makes them all anew. The desks are"
         ),
         "invented, and these commands describe them:",
         "",
@@ -474,11 +473,11 @@ def page() -> str:
         heading, shown_here = stem.replace("-", " ").capitalize(), ending in _SHOWN_IN_A_PAGE
         heading += "" if shown_here else f", {ending}"
         link = (
-            f"![{picture.see}]({picture.file})"
+            f"![{picture.caption}]({picture.file})"
             if shown_here
             else f"[{picture.file}]({picture.file})"
         )
-        lines += ["", f"## {heading}", "", picture.see, "", link, ""]
+        lines += ["", f"## {heading}", "", picture.caption, "", link, ""]
         lines += ["```sh", picture.command, "```"]
     return "\n".join(lines) + "\n"
 
@@ -488,9 +487,7 @@ _SHOWN_IN_A_PAGE = {"png", "svg", "gif"}
 
 
 def _written_before() -> list[str]:
-    """The files that the page of the last build shows: nothing else in the folder is ours to
-    delete.
-    """
+    """The names of the files that the last build wrote; nothing else may be deleted."""
     last = FOLDER / PAGE
     return (
         re.findall(r"^!?\[.*\]\(([\w.-]+)\)$", last.read_text("utf-8"), re.MULTILINE)
@@ -500,13 +497,14 @@ def _written_before() -> list[str]:
 
 
 def shown(folder: Path) -> set[str]:
-    """The names of all files of a gallery but this tool's own."""
+    """The names of all files in a gallery, without this tool's own."""
     return {path.name for path in folder.iterdir() if path.is_file() and path.suffix != ".py"}
 
 
 def drift(stored: Path, made: Path) -> list[Problem]:
-    """Where the gallery in ``stored`` differs from the one in ``made``, beyond what versions of
-    libraries may do.
+    """Where the gallery in ``stored`` differs from the one in ``made``.
+
+    Differences that other versions of the libraries make are tolerated.
     """
     names = sorted(shown(stored) | shown(made))
     return [problem for name in names if (problem := _drifted(stored / name, made / name))]
@@ -517,14 +515,18 @@ def _drifted(stored: Path, made: Path) -> Problem | None:
         return Problem(str(stored), "is not in the list of the gallery")
     if not stored.exists():
         return Problem(str(stored), "is missing")
-    same = _told(stored) == _told(made) if made.suffix in _TOLD else _look_alike(stored, made)
+    same = (
+        _text_of(stored) == _text_of(made)
+        if made.suffix in _COMPARED_AS_TEXT
+        else _look_alike(stored, made)
+    )
     return None if same else Problem(str(stored), "is not what its command makes today")
 
 
-_TOLD = {".md", ".csv", ".svg", ".html", ".pdf"}
+_COMPARED_AS_TEXT = {".md", ".csv", ".svg", ".html", ".pdf"}
 
 
-def _told(path: Path) -> object:
+def _text_of(path: Path) -> object:
     if path.suffix == ".pdf":
         import pdfplumber
 
@@ -564,9 +566,7 @@ def _frames_look_alike(one: PillowImage.Image, other: PillowImage.Image) -> bool
 
 
 def _differing(one: PillowImage.Image, other: PillowImage.Image) -> float:
-    """The share of pixels of ``one`` that are lighter or darker than all that is near them in
-    ``other``.
-    """
+    """The share of pixels of ``one`` that are lighter or darker than all near them in ``other``."""
     from PIL import ImageChops, ImageFilter
 
     darkest, lightest = (
@@ -602,10 +602,10 @@ def command(*, check: bool) -> None:  # noqa: D103
         raise AnswerIsNo(
             *problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build")
         )
-    click.echo(
-        f"gallery: {len(PICTURES)} pictures are what their commands make"
-        f"{f', and {len(PAGE_PICTURES)} of the page' if browser() else '; those of the page were not compared: no chromium'}"
-    )
+    of_the_page = "; those of the page were not compared: no chromium"
+    if browser():
+        of_the_page = f", and {len(PAGE_PICTURES)} of the page"
+    click.echo(f"gallery: {len(PICTURES)} pictures are what their commands make{of_the_page}")
 
 
 if __name__ == "__main__":

@@ -1,5 +1,6 @@
-"""Pictures of the desk's page, taken in headless Chromium with letters of our own choice, so that
-every machine takes the same.
+"""Pictures of the desk's page, taken in headless Chromium.
+
+Their letters are of our own choice, so that every machine takes the same pictures.
 """
 
 from __future__ import annotations
@@ -23,23 +24,26 @@ _TRIES = 150
 
 # A picture of a page has no pointer, so one is drawn where the hand holds.
 _POINTER = """([x, y]) => {
-  const at = "position:absolute;width:22px;pointer-events:none;overflow:visible;left:" + x + "px;top:" + (y + scrollY) + "px";
-  document.body.insertAdjacentHTML("beforeend", '<svg viewBox="0 0 14 20" style="' + at + '"><path d="M0 0v17l4-4 3 7 3-1.4-3-6.6h6z" style="fill:#000;stroke:#fff;stroke-width:1.2"/></svg>');
+  const place = "position:absolute;width:22px;pointer-events:none;overflow:visible;"
+    + "left:" + x + "px;top:" + (y + scrollY) + "px";
+  const arrow = '<path d="M0 0v17l4-4 3 7 3-1.4-3-6.6h6z" '
+    + 'style="fill:#000;stroke:#fff;stroke-width:1.2"/>';
+  document.body.insertAdjacentHTML("beforeend",
+    '<svg viewBox="0 0 14 20" style="' + place + '">' + arrow + "</svg>");
 }"""
 
 
 @dataclass(frozen=True, slots=True)
 class PagePicture:
-    """One picture of the page: its file, what to see, what the letter says, and what is opened or
-    pulled.
+    """One picture of the page: its file, what to see, and what is described, opened and pulled.
 
     ``said`` are texts of render.desk.described.Description; ``blank`` is clicked; ``pull`` is a
     handle, and how far it is pulled right and down, in px.
     """
 
     file: str
-    see: str
-    said: dict[str, Any]
+    caption: str
+    described: dict[str, Any]
     blank: str = ""
     pull: tuple[str, int, int] | None = None
     scheme: str = "light"
@@ -86,7 +90,7 @@ PAGE_PICTURES = (
 
 
 def browser() -> str | None:
-    """The browser that can take them, or None."""
+    """The path of a browser that can take the pictures, or None."""
     return shutil.which("chromium")
 
 
@@ -111,7 +115,7 @@ def take(work: Path) -> None:
     for _ in range(_TRIES):
         # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end
         # off.
-        server.shop._ends_at = 0.0  # noqa: SLF001
+        server.session._ends_at = 0.0  # noqa: SLF001
         thread.join(0.2)
         if not thread.is_alive():
             break
@@ -130,7 +134,7 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     page = context.new_page()
     page.goto(server.door.invite("/"))
     page.goto(
-        f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.said)))}"
+        f"{server.door.origin}{server.session.address_of(server.session.open_new(from_plain(picture.described)))}"
     )
     page.wait_for_selector("html[data-ready]", state="attached")
     page.add_style_tag(content=_letters())
@@ -163,7 +167,7 @@ def _settled(page: Any) -> None:
 
 
 def _letters() -> str:
-    """The page's letters: those that come with matplotlib, since every system has others."""
+    """The CSS that gives the page matplotlib's letters, since every system has others."""
     from matplotlib import get_data_path
 
     faces = ""
@@ -176,5 +180,8 @@ def _letters() -> str:
         )
         with open(f"{get_data_path()}/fonts/ttf/{file}", "rb") as opened:  # noqa: PTH123 - a library's own file
             data = base64.b64encode(opened.read()).decode()
-        faces += f"@font-face{{font-family:{family};font-weight:{weight};{shape}src:url(data:font/ttf;base64,{data})}}"
+        faces += (
+            f"@font-face{{font-family:{family};font-weight:{weight};{shape}"
+            f"src:url(data:font/ttf;base64,{data})}}"
+        )
     return f"{faces}:root{{--serif:page-serif!important;--sans:page-sans!important}}"

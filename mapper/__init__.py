@@ -17,8 +17,15 @@ Conventions, on which every docstring here relies
 * A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis,
   which is clockwise as seen.
 
-A program needs five names: ``mapper.Tablet``, ``Display``, ``Desktop``, ``MapRequest`` and
-``solve``; the rest is private to this project.
+A program needs five names; the rest is private to this project:
+
+>>> from mapper import Desktop, Display, MapRequest, Tablet, solve
+>>> desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
+>>> solved = solve(MapRequest(Tablet(240, 152), desktop, hold="top"))
+>>> solved.area_built_mm
+Rect(left=0.0, top=0.0, width=240.0, height=135.0)
+>>> solved.figures[0].distortion.stretch, round(solved.summary.scale_factor, 3)
+(1.0, 2.491)
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ no longer axis, not a stretch and axis made of rounding error.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from mapper.problems import Problem, RequestError
 from mapper.units import agree, finite
@@ -17,8 +17,7 @@ from mapper.units import agree, finite
 NOTICED_STRETCH_PERCENT = 1.6
 
 
-@dataclass(frozen=True, slots=True)
-class Distortion:
+class Distortion(NamedTuple):
     """All distortion figures of one linear map from the hand to the glass.
 
     The map is from mm under the hand, seen frame, to mm on the glass.

@@ -1,8 +1,7 @@
-"""What is written down about a workstation: shorthand, the profile document, and the files it lives
-in.
+"""What is written down about a workstation: shorthand, the profile document and its files.
 
-A program needs three names: ``profiles.Workstation``, ``load`` and ``save``; the rest is private to
-this project.
+Other programs need three names: ``profiles.Workstation``, ``load`` and ``save``. The rest is
+private to this project.
 """
 
 from __future__ import annotations
@@ -18,7 +17,7 @@ _PUBLIC = ("Workstation", "load", "save")
 
 
 def __getattr__(name: str) -> object:
-    """The public names, loaded when one is used."""
+    """The public ``name``, imported when it is first used."""
     if name not in _PUBLIC:
         raise AttributeError(f"module 'profiles' has no attribute {name!r}")
     from profiles.format import document

@@ -1,7 +1,8 @@
-"""Doubts about what was read although it could be used: plain sentences, heard by whoever listens.
+"""Doubts: sentences about what was read and used although it could be wrong.
 
-A shorthand may read a display's description deep inside any command. So a doubt is not handed back
-through every caller: it is raised here, and the command line listens around every command.
+A description of a display may be read deep inside any command. So a doubt is not handed back
+through every caller: ``doubt`` sends it to the listener that ``hearing`` sets. The command line
+sets one around every command.
 """
 
 from __future__ import annotations
@@ -15,15 +16,15 @@ if TYPE_CHECKING:
 
 
 class Doubt(str):
-    """A doubt as it is told; ``where`` is what it is about, as in a ``Problem``, and ``says`` the
-    rest.
+    """A doubt as one sentence: ``where``, a colon and ``sentence``.
 
-    ``is_reading``: it only tells how a text was understood.
+    ``where`` names what it is about, as in a ``Problem``, and may be empty. ``is_reading``: it only
+    states how a text was understood.
     """
 
-    __slots__ = ("is_reading", "says", "where")
+    __slots__ = ("is_reading", "sentence", "where")
     where: str
-    says: str
+    sentence: str
     is_reading: bool
 
 
@@ -32,7 +33,7 @@ _listener: ContextVar[Callable[[Doubt], None] | None] = ContextVar("listener", d
 
 @contextmanager
 def hearing(listener: Callable[[Doubt], None]) -> Iterator[None]:
-    """While the context lasts, ``listener`` is called with each doubt."""
+    """Call ``listener`` with each doubt while the context lasts."""
     token = _listener.set(listener)
     try:
         yield
@@ -40,10 +41,10 @@ def hearing(listener: Callable[[Doubt], None]) -> Iterator[None]:
         _listener.reset(token)
 
 
-def doubt(says: str, where: str = "", *, is_reading: bool = False) -> None:
-    """Tells it to whoever listens; without a listener it goes unheard."""
+def doubt(sentence: str, where: str = "", *, is_reading: bool = False) -> None:
+    """Send a doubt to the listener; without a listener it is lost."""
     listener = _listener.get()
     if listener is not None:
-        told = Doubt(f"{where}: {says}" if where else says)
-        told.where, told.says, told.is_reading = where, says, is_reading
-        listener(told)
+        message = Doubt(f"{where}: {sentence}" if where else sentence)
+        message.where, message.sentence, message.is_reading = where, sentence, is_reading
+        listener(message)

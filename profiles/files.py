@@ -39,7 +39,7 @@ def _on_windows() -> bool:
 
 
 def refuse_forbidden(path: str | os.PathLike[str]) -> None:
-    """Raises RequestError where ``path`` has a name that Windows forbids, and this is Windows."""
+    """Raise RequestError on Windows where ``path`` has a name that Windows forbids."""
     if not _on_windows():
         return
     for name in PureWindowsPath(path).parts[bool(PureWindowsPath(path).anchor) :]:
@@ -58,9 +58,9 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
 
 
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
-    """The names of what is in ``folder``, in no order.
+    """The names of the entries of ``folder``, in no order.
 
-    Raises RequestError where it cannot be read.
+    Raises RequestError if it cannot be read.
     """
     try:
         return os.listdir(folder)  # noqa: PTH208 - names alone, of a hundred thousand files
@@ -74,11 +74,11 @@ def names_in(folder: str | os.PathLike[str]) -> list[str]:
 def read_bounded(
     path: str | os.PathLike[str], largest_bytes: int, what: str, *, plain: bool = False
 ) -> bytes:
-    """The bytes of the file at ``path``, which must be a ``what`` of at most ``largest_bytes``.
+    """The bytes of the file at ``path``.
 
-    ``plain``: a link, a pipe or a device of that name is refused instead of followed or waited for.
-    Raises RequestError naming the file where it cannot be read or is larger; never reads past the
-    bound.
+    ``what`` is the kind of file, for messages. With ``plain`` a link, a pipe or a device is refused
+    instead of followed or waited for. Raises RequestError naming the file if it cannot be read or
+    has more than ``largest_bytes``, beyond which nothing is read.
     """
     name = os.fspath(path)
     try:
@@ -105,7 +105,7 @@ def read_bounded(
 
 
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
-    """Raises RequestError where ``path`` exists already and ``force`` is not set."""
+    """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
     if not force and os.path.lexists(path):
         raise RequestError(
             Problem(os.fspath(path), "exists already", "", "Type --force to replace it")
@@ -113,11 +113,10 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
 
 
 def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> None:
-    """Make the file ``path``, which must not be there yet, with ``content``, whole or in parts, and
-    see it onto the disk.
+    """Create the file ``path`` with ``content``, bytes or parts of them, and flush it to the disk.
 
-    Raises OSError, FileExistsError where it is there; a file that could not be filled is left for
-    the caller to remove.
+    Raises OSError, and FileExistsError if the file is there already. A file that could not be
+    filled is left for the caller to remove.
     """
     # O_BINARY is there on Windows alone, where lines would be changed without it.
     descriptor = os.open(
@@ -136,10 +135,9 @@ def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> 
 def write_whole(
     path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False
 ) -> None:
-    """Write ``content``, whole or in parts as they are made, to ``path`` so that the file is there
-    whole or not at all, even when the plug is pulled.
+    """Write ``content``, bytes or parts of them, to ``path``: the whole file or nothing.
 
-    Raises RequestError naming the file, as ``writing_whole`` does.
+    That holds even when the power fails. Raises RequestError naming the file, as ``writing_whole``.
     """
     with writing_whole(path, force=force) as temporary:
         fill_new(temporary, content)
@@ -147,13 +145,13 @@ def write_whole(
 
 @contextlib.contextmanager
 def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Iterator[Path]:
-    """A name in the folder of ``path`` for a file that is to be ``path`` once the block has filled
-    and flushed it.
+    """A temporary path that becomes the file ``path`` once the block has filled and flushed it.
 
-    It is given its name in one step. Without ``force`` the name must still be free at that step;
-    with it the file that a symbolic link leads to is replaced and the link stays, the new file may
-    be read and written by whom the old one might, and what is no plain file is refused. Where the
-    block fails, nothing is left. Raises RequestError naming the file.
+    The temporary file lies in the folder of ``path`` and gets its name in one step. Without
+    ``force`` the name must still be free at that step. With it, the file there is replaced: a
+    symbolic link stays and its target is replaced, the new file keeps the mode of the old one, and
+    what is no plain file is refused. If the block fails nothing is left. Raises RequestError naming
+    the file.
     """
     target = Path(path)
     refuse_forbidden(path)
@@ -179,9 +177,7 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
 
 
 def _to_replace(target: Path) -> tuple[Path, int | None]:
-    """The file that is to be replaced, links followed, and its mode; None where nothing is there
-    yet.
-    """
+    """The file to replace, with links followed, and its mode; None where there is no file yet."""
     try:
         found = Path(os.path.realpath(target)) if target.is_symlink() else target
         kind = found.stat()
@@ -201,7 +197,7 @@ OLD_PART_S = 3600.0
 
 
 def _clear_old_parts(target: Path) -> None:
-    """Remove what killed runs left beside ``target`` when they wrote it."""
+    """Remove the temporary files that killed runs left when they wrote ``target``."""
     parts = re.compile(rf"\.{re.escape(target.name[:100])}\.[0-9a-f]{{12}}\.part")
     for name in _names_beginning(target.parent, f".{target.name[:100]}."):
         part = target.with_name(name)
@@ -217,24 +213,21 @@ def _names_beginning(folder: Path, start: str) -> list[str]:
 
 
 def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:
-    """The error for a reader whose file could not be written."""
+    """The error to raise for a file that could not be written."""
     reason = getattr(error, "strerror", None) or str(error)
     return RequestError(Problem(str(path).replace("\0", "\\0"), "could not be written", reason))
 
 
 def remove_if_there(path: str | os.PathLike[str]) -> None:
-    """Remove a file of our own that may be gone already; what stands in the way is the lesser evil,
-    and is left.
-    """
+    """Remove one of our own files; it may be gone already, and one that cannot be removed stays."""
     with contextlib.suppress(OSError, ValueError):
         os.unlink(path)  # noqa: PTH108
 
 
 def make_folder(path: Path, *, above: bool = False) -> None:
-    """Make the folder ``path`` and see it onto the disk, those ``above`` it too where asked;
-    nothing where it is there already.
+    """Create the folder ``path`` and flush its name to the disk, unless it is there already.
 
-    Raises OSError.
+    With ``above`` missing folders above it are created too. Raises OSError.
     """
     if path.is_dir():
         return
@@ -259,12 +252,13 @@ def _name_if_free(temporary: Path, target: Path) -> None:
         _replace(temporary, target)
 
 
-#: Windows lets nobody replace a file that somebody has open: a virus scanner or a preview for a
-#: moment, an editor for long.
+#: Windows lets nobody replace a file that is open. A virus scanner has it open for a moment, an
+#: editor for long.
 _PATIENCE_S = 2.0
 
 
 def _replace(temporary: Path, target: Path) -> None:
+    """Give ``temporary`` the name ``target``, waiting on Windows until nobody has it open."""
     until = time.monotonic() + _PATIENCE_S
     while True:
         try:
@@ -288,10 +282,10 @@ def _replace(temporary: Path, target: Path) -> None:
 
 
 def flush_folder(folder: str | os.PathLike[str]) -> None:
-    """See the names in ``folder`` onto the disk, as far as the system can.
+    """Flush the names in ``folder`` to the disk, where the system can.
 
-    A new name lives in its folder, which has to reach the disk too. Windows cannot open a folder;
-    there the file system's own journal must do.
+    A new name is stored in its folder, which has to reach the disk too. Windows cannot open a
+    folder: there the file system's own journal must do.
     """
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
@@ -301,13 +295,12 @@ def flush_folder(folder: str | os.PathLike[str]) -> None:
             os.close(descriptor)
 
 
-#: What a file system says that has nothing to flush, or no way to (some network and user-space
-#: ones).
+#: The errors of file systems that have nothing to flush, or no way to.
 _NO_FLUSHING = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP}
 
 
 def flush(descriptor: int) -> None:
-    """See an open file onto the disk, where the file system can. Raises OSError."""
+    """Flush an open file to the disk, where the file system can. Raises OSError."""
     try:
         os.fsync(descriptor)
     except OSError as error:

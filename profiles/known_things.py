@@ -1,14 +1,14 @@
-"""Things of known size that people have at hand: what a person types for one, and where on the
-tablet it lay.
+"""Objects of known size that people trace: how one is typed, and where on the tablet it lay.
 
-===========
-============================================================================================== by
-name     ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter`` by size     ``coin 23.25mm``,
-``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``, ``rectangle 80x50mm radius 3mm`` with place
-``card at 60,45mm``: its centre, from the top left of the active area as you see it with turn
-``card upright``: laid with its long side towards you; else the long side lies along the screen's
-width ===========
-==============================================================================================
+========== ===========================================================================
+by name    ``card``, ``disc``, ``a4``, ``a5``, ``a6``, ``letter``
+by size    ``coin 23.25mm``, ``circle 60mm``, ``square 50mm``, ``rectangle 80x50mm``,
+           ``rectangle 80x50mm radius 3mm``
+with place ``card at 60,45mm``: its centre, from the top left of the active area as you
+           see it
+with turn  ``card upright``: its long side towards you; without it, the long side lies
+           along the screen's width
+========== ===========================================================================
 """
 
 from __future__ import annotations
@@ -42,23 +42,33 @@ THING_HINT = (
 SMALLEST_MM, LARGEST_MM = 5.0, 2000.0
 
 _LENGTH = rf"{NUMBER}\s*(?:mm|cm|in|inch)"
+# A thing with its place: "card at 60,45mm".
 _PLACE = re.compile(
-    rf"(.*?)\s+at\s+({NUMBER})\s*(mm|cm|in|inch)?\s*,\s*({NUMBER})\s*(mm|cm|in|inch)\s*",
-    re.IGNORECASE,
+    rf"""
+    (.*?) \s+at\s+
+    ({NUMBER})\s*(mm|cm|in|inch)? \s*,\s*
+    ({NUMBER})\s*(mm|cm|in|inch) \s*
+    """,
+    re.IGNORECASE | re.VERBOSE,
 )
+# The sides of a rectangle, and the radius of its corners: "80x50mm radius 3mm".
 _SIDES = re.compile(
-    rf"({NUMBER})\s*(mm|cm|in|inch)?\s*[xX\u00d7*]\s*({NUMBER})\s*(mm|cm|in|inch)(?:\s+radius\s+({_LENGTH}))?",
-    re.IGNORECASE,
+    rf"""
+    ({NUMBER})\s*(mm|cm|in|inch)? \s*[xX\u00d7*]\s*
+    ({NUMBER})\s*(mm|cm|in|inch)
+    (?:\s+radius\s+({_LENGTH}))?
+    """,
+    re.IGNORECASE | re.VERBOSE,
 )
 
 
 @dataclass(frozen=True, slots=True)
 class KnownThing:
-    """A thing of known size: sides and corner radius in mm, the long side first; a circle where
-    radius is half of both.
+    """A thing of known size, and how it was laid.
 
-    ``place_seen_mm`` is where its centre lay, where that was said; ``upright`` that its long side
-    pointed towards the hand.
+    Its sides and the radius of its corners are in mm, the long side first; a circle is a thing
+    whose radius is half of both. ``place_seen_mm`` is where its centre lay, None where that was not
+    typed; ``upright``: its long side pointed towards the hand.
     """
 
     name: str
@@ -69,7 +79,7 @@ class KnownThing:
     upright: bool = False
 
     def outline(self, nib_mm: float = 0.0) -> KnownOutline:
-        """Its outline as a pen draws it whose middle keeps half of ``nib_mm`` off the edge."""
+        """The outline of a pen that goes along it, whose middle stays half of ``nib_mm`` off."""
         # Here and not above: what is typed is checked before numpy is paid for.
         from mapper.tracing.outline import KnownOutline
 
@@ -77,7 +87,7 @@ class KnownThing:
 
 
 def parse_thing(text: str, where: str) -> KnownThing:
-    """A thing as a person types it.
+    """The thing that a person typed.
 
     Raises RequestError naming ``where`` and saying what to type instead.
     """
@@ -111,6 +121,10 @@ def parse_thing(text: str, where: str) -> KnownThing:
 
 
 def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, float]:
+    """Width, height and radius in mm of the thing ``name`` with the ``size`` typed after it.
+
+    Raises RequestError naming ``where``, with the whole ``text``.
+    """
     if name in NAMED and not size:
         return NAMED[name]
     if name in NAMED:

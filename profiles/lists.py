@@ -1,23 +1,18 @@
-"""Lists of tablets or displays as they are pasted from a shop, a spreadsheet or a note: a table or
-one a line.
+"""Lists of tablets or displays, as a table or one item a line, from a spreadsheet, shop or note.
 
-A table has a first line that names its columns, in any language of ``profiles.trade_words``; comma,
-semicolon, tab, bar or the spaces of aligned columns may stand between them, and unknown columns are
+A table has a first line that names its columns, in any language of ``profiles.trade_words``. Its
+cells are parted by comma, semicolon, tab, bar or the spaces of aligned columns. Unknown columns are
 ignored. Without such a line each line is a tablet or display as ``profiles.shorthand`` reads it.
-Empty lines and lines that start with # are skipped, and so is a heading over the whole, with a
-note.
+Empty lines and lines that start with # are skipped; so is a heading over the whole, with a note.
 
-=========
-=====================================================================================================
-label     ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display`` tablet    ``size`` or
-``active_area`` (240x152mm, 9.4x6in@3810/in), or ``width`` and ``height`` with their unit in
-          the name (``width_mm``, ``width (in)``) or in each cell; ``counts_per_mm``,
-          ``counts_per_inch`` or ``resolution`` (150/mm); ``turn_deg``
-display   ``size`` (27in, 597x336mm) or ``diagonal_in``, or ``width_mm`` and ``height_mm``;
-``pixels`` or ``resolution``
-          (2560x1440), or ``width_px`` and ``height_px``
-=========
-=====================================================================================================
+======== ==========================================================================================
+label    ``label``, ``name``, ``model``, ``title``, ``tablet`` or ``display``
+tablet   ``size`` or ``active_area`` (240x152mm, 9.4x6in@3810/in), or ``width`` and ``height``, with
+         their unit in the name (``width_mm``, ``width (in)``) or in each cell; ``counts_per_mm``,
+         ``counts_per_inch`` or ``resolution`` (150/mm); ``turn_deg``
+display  ``size`` (27in, 597x336mm), ``diagonal_in``, or ``width_mm`` and ``height_mm``; ``pixels``
+         or ``resolution`` (2560x1440), or ``width_px`` and ``height_px``
+======== ==========================================================================================
 """
 
 from __future__ import annotations
@@ -45,8 +40,8 @@ from profiles.trade_words import (
     TABLETS,
     UNITS,
     folded,
-    last_said,
-    says_outer,
+    is_about_the_body,
+    last_place,
 )
 
 if TYPE_CHECKING:
@@ -93,8 +88,10 @@ Header = list[tuple[str, str | None]]
 
 @dataclass(frozen=True, slots=True)
 class Listed(Generic[Item]):
-    """What a list held, in its order, the names of the columns that were left aside, and what is
-    wrong with lines left out.
+    """The items of a list in its order, with what was not read of it.
+
+    ``left_aside`` are the names of columns that are not known, ``unread`` the problems of lines
+    that were left out.
     """
 
     items: tuple[Item, ...]
@@ -103,23 +100,24 @@ class Listed(Generic[Item]):
 
 
 def one_tablet(text: str, where: str) -> Tablet:
-    """A tablet in shorthand; without a label it is called by its size.
+    """The tablet in the shorthand ``text``; without a label it is called by its size.
 
     Raises RequestError naming ``where``.
     """
     tablet = parse_tablet(text, where)
     return replace(
-        tablet, label=_one_line(tablet.label) or f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
+        tablet,
+        label=_with_single_spaces(tablet.label) or f"{tablet.width_mm:g} x {tablet.height_mm:g} mm",
     )
 
 
 def one_display(text: str, where: str) -> Display:
-    """A display in shorthand, alone at 0,0; without a label it is called by its size.
+    """The display in the shorthand ``text``, at 0,0; without a label it is called by its size.
 
-    Raises RequestError.
+    Raises RequestError naming ``where``.
     """
     display = parse_displays((text,), where)[0]
-    label = _one_line(display.label)
+    label = _with_single_spaces(display.label)
     if label == "main":
         label = f"{display.width_px} x {display.height_px} px"
         if display.width_mm is not None and display.height_mm is not None:
@@ -130,17 +128,17 @@ def one_display(text: str, where: str) -> Display:
 
 
 def tablet_list(content: bytes, name: str) -> Listed[Tablet]:
-    """The tablets of a list; ``name`` is put before each problem.
+    """The tablets of a list; ``name`` stands before each problem.
 
-    Raises RequestError where most of it cannot be read.
+    Raises RequestError where fewer than half of the items can be read.
     """
     return _read(content, name, _TABLET_COLUMNS, _tablet_of, TABLET_HINT)
 
 
 def display_list(content: bytes, name: str) -> Listed[Display]:
-    """The displays of a list; ``name`` is put before each problem.
+    """The displays of a list; ``name`` stands before each problem.
 
-    Raises RequestError where most of it cannot be read.
+    Raises RequestError where fewer than half of the items can be read.
     """
     return _read(content, name, _DISPLAY_COLUMNS, _display_of, DISPLAY_HINT)
 
@@ -152,9 +150,10 @@ def _read(
     make: Callable[[Cells, Cells, str], Item],
     hint: str,
 ) -> Listed[Item]:
+    """The items that ``make`` reads from the rows of a list with these ``columns``."""
     text = decoded(content, name)
     lines = [
-        (number, line) for number, line in enumerate(text.splitlines(), 1) if _says_something(line)
+        (number, line) for number, line in enumerate(text.splitlines(), 1) if _has_content(line)
     ]
     if not lines:
         raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
@@ -163,7 +162,7 @@ def _read(
         table is None
         and len(lines) > 1
         and not re.search(r"\d", lines[0][1])
-        and _fails(make, lines[0], name)
+        and _is_no_item(make, lines[0], name)
     ):
         number, heading = lines.pop(0)
         doubt(f"ignored, as a heading: {quoted(heading.strip())}", f"{name} line {number}")
@@ -184,7 +183,7 @@ def _read(
             else _rows(text, name, lines[0][0], split)
         )
     with _counted_notes(name):
-        items, unread = _made(rows, head, units, make, name)
+        items, unread = _items_of_rows(rows, head, units, make, name)
     if not items:
         raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
     return Listed(
@@ -194,16 +193,16 @@ def _read(
     )
 
 
-def _made(
+def _items_of_rows(
     rows: Iterable[tuple[int, list[str]]],
     head: Header,
     units: dict[str, str],
     make: Callable[[Cells, Cells, str], Item],
     name: str,
 ) -> tuple[list[Item], list[Problem]]:
-    """The things of all rows, and what is wrong with rows that could not be read.
+    """The items of all rows, and the problems of rows that could not be read.
 
-    Raises RequestError with that where fewer than half can be read: it is another kind of list
+    Raises RequestError with those where fewer than half can be read: it is another kind of list
     then.
     """
     items: list[Item] = []
@@ -223,7 +222,7 @@ def _made(
 
 @contextmanager
 def _counted_notes(name: str) -> Iterator[None]:
-    """The notes on single lines, the first of them whole and the rest as a number."""
+    """Pass on the first _MOST_NOTES notes on single lines, and the number of the rest."""
     notes: list[str] = []
     with hearing(notes.append):
         yield
@@ -233,8 +232,10 @@ def _counted_notes(name: str) -> Iterator[None]:
         doubt(f"{len(notes) - _MOST_NOTES} more notes of this kind", name)
 
 
-def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], name: str) -> bool:
-    """Whether a line without a digit is none of ours: ``medium`` is one."""
+def _is_no_item(
+    make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], name: str
+) -> bool:
+    """Whether a ``line`` without a digit is no item; ``medium`` is one."""
     try:
         with hearing(lambda _note: None):
             make({"size": line[1]}, {}, name)
@@ -244,8 +245,9 @@ def _fails(make: Callable[[Cells, Cells, str], Item], line: tuple[int, str], nam
 
 
 def _unquoted(line: str) -> str:
-    """A line whose cells a spreadsheet put into quotes, without them: a closing quote is no sign
-    for inches.
+    """``line`` without the quotes that a spreadsheet put around its cells.
+
+    A closing quote would be read as a sign for inches.
     """
     parted = re.match(r'\s*"(?:[^"]|"")*"\s*([,;\t|]|$)', line)
     if not parted:
@@ -261,7 +263,10 @@ def _unquoted(line: str) -> str:
 
 
 def decoded(content: bytes, name: str) -> str:
-    """The text of a list. Raises RequestError where it is none."""
+    """The text of a list in UTF-8, UTF-16 or Windows-1252.
+
+    Raises RequestError naming ``name`` if it is no text.
+    """
     utf_16 = content[:2] in {b"\xff\xfe", b"\xfe\xff"} and len(content) % 2 == 0
     try:
         text = content.decode("utf-16" if utf_16 else "utf-8-sig")
@@ -278,23 +283,24 @@ def decoded(content: bytes, name: str) -> str:
         raise RequestError(
             Problem(name, "must be text, a CSV list or one item per line", "a binary file")
         )
-    # A spreadsheet's own hint on its separator, kept as a line so that the numbers of lines stay
+    # A spreadsheet names its separator on a first line; it stays as a line to keep line numbers
     # right.
     return re.sub(r"\Asep=.(?=\r?\n)", "#", text)
 
 
-def _says_something(line: str) -> bool:
+def _has_content(line: str) -> bool:
     # A line of nothing but rules is the one under the heading of a table in Markdown or in a text.
+    """Whether ``line`` holds more than blanks, a remark or the rule under a table's heading."""
     return bool(re.search(r"[^\s|:=+_-]", line)) and not line.lstrip().startswith("#")
 
 
 def _table(
     line: str, columns: tuple[str, ...]
 ) -> tuple[Header, dict[str, str], str | list[int]] | None:
-    """The columns that the first line names, their units, and what divides them: a sign, or the
-    places of aligned columns.
+    """The columns that the first line names, their units, and what parts its cells.
 
-    The division that names most columns counts; None where none names any.
+    That is a sign, or the places at which aligned columns begin. Of all ways to part the cells the
+    one that names most columns counts; None where no way names any.
     """
     ways: list[tuple[Header, dict[str, str], str | list[int]]] = []
     for delimiter in delimiters(line):
@@ -312,11 +318,11 @@ def _table(
 
 
 def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[str, str]]:
-    """The columns that the cells name, as shown and as known, with their units."""
+    """The columns that ``cells`` name, as shown and as known, with their units."""
     head: Header = []
     units: dict[str, str] = {}
     for cell in cells:
-        known, unit = _known(cell, columns)
+        known, unit = _column_and_unit(cell, columns)
         if known in {column for _, column in head}:
             known = None
         if known and unit:
@@ -325,18 +331,16 @@ def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[st
     return head, units
 
 
-def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
-    """The column that a header cell names, None where it is none of ours, and the unit that it
-    names.
-    """
+def _column_and_unit(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
+    """The column that a heading names, None where it is unknown, and the unit in it."""
     text = folded(cell)
     words = re.findall(r"[^\W\d_]+", text)
-    if re.search(r"\d", cell) or not words or says_outer(text):
+    if re.search(r"\d", cell) or not words or is_about_the_body(text):
         return None, ""
     own, other = (DISPLAYS, TABLETS) if columns is _DISPLAY_COLUMNS else (TABLETS, DISPLAYS)
     if words[0] in other:
-        # A list of pairs of our own has both, and puts one of the two words before each of its
-        # columns.
+        # A list of pairs, as we print it, has columns for both and puts the kind before each of
+        # them.
         return None, ""
     if len(words) == 1 and words[0] in own:
         return "label", ""
@@ -344,15 +348,16 @@ def _known(cell: str, columns: tuple[str, ...]) -> tuple[str | None, str]:
     column = _named_column(text, words, unit, columns)
     if column in {"width", "height"} and unit == "px":
         column = f"{column}_px"
-    return (
-        (column, "" if unit == "px" or column.startswith("counts") else unit)
-        if column in columns
-        else (None, "")
-    )
+    if column not in columns:
+        return None, ""
+    return column, "" if unit == "px" or column.startswith("counts") else unit
 
 
 def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ...]) -> str:
-    """The column that a heading names, folded and as words, empty where it names none."""
+    """The column that a heading names, empty where it names none.
+
+    ``text`` is the heading folded, ``words`` are its words and ``unit`` the unit among them.
+    """
     per = {"per", "pro", "par", "por"} & set(words) and unit in {"mm", "in"}
     if "counts_per_mm" in columns and (per or set(words) & PER_INCH):
         return "counts_per_mm" if unit == "mm" else "counts_per_inch"
@@ -361,7 +366,7 @@ def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ..
     )
     column = HEADINGS.get(whole, "")
     if not column and (
-        last_said(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}
+        last_place(text, ACTIVE) >= 0 or words[-1] in {"area", "bereich", "surface", "zone"}
     ):
         column = "size"
     if not whole and unit == "in":
@@ -372,7 +377,7 @@ def _named_column(text: str, words: list[str], unit: str, columns: tuple[str, ..
 
 
 def _unit_of(words: list[str]) -> str:
-    """The unit that a heading names last: ``width (in)``, ``Breite in cm``, ``width_px``."""
+    """The last unit that a heading names: ``width (in)``, ``Breite in cm``, ``width_px``."""
     for word in reversed(words):
         if word in UNITS or word in PIXELS:
             return UNITS.get(word, "px")
@@ -380,24 +385,21 @@ def _unit_of(words: list[str]) -> str:
 
 
 def delimiters(line: str) -> list[str]:
-    """The signs that may stand between the cells of a line, the most frequent first."""
+    """The signs that may part the cells of ``line``, the most frequent first."""
     return sorted(",;\t|", key=line.count, reverse=True)
 
 
 def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: str) -> None:
+    """Raise RequestError where the columns give no size, or no pixels of a display."""
     named = {column for _, column in head}
     if not ("size" in named or "diagonal" in named or {"width", "height"} <= named):
-        must, instead = (
-            "the columns must give a size",
-            "Name a column size, or two of them width_mm and height_mm",
-        )
+        must = "the columns must give a size"
+        instead = "Name a column size, or two of them width_mm and height_mm"
     elif "pixels" in columns and not (
         {"pixels", "size"} & named or {"width_px", "height_px"} <= named
     ):
-        must, instead = (
-            "the columns must give the pixels",
-            "Name a column pixels (2560x1440), or width_px and height_px",
-        )
+        must = "the columns must give the pixels"
+        instead = "Name a column pixels (2560x1440), or width_px and height_px"
     else:
         return
     strange = [shown for shown, column in head if column is None and shown]
@@ -410,10 +412,11 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
 def csv_rows(
     text: str, name: str, *, header_line: int = 1, delimiter: str = "", strict: bool = False
 ) -> Iterator[tuple[int, list[str]]]:
-    """The rows of CSV from its header on that hold anything, each with its line.
+    """The rows of a CSV text that are not empty, each with the number of its line.
 
-    The sign between the cells is the one that the header has most of, unless it is given. Raises
-    RequestError for what is no CSV.
+    ``header_line`` is the line to begin with. Cells are parted by ``delimiter`` or, where that is
+    empty, by the sign that occurs most in that line. Raises RequestError naming ``name`` if the
+    text is no CSV.
     """
     lines = text.splitlines(keepends=True)[header_line - 1 :]
     reader = csv.reader(
@@ -431,8 +434,9 @@ def csv_rows(
 def require_column(
     head: list[str], needed: Iterable[str], columns: Iterable[str], where: str
 ) -> None:
-    """Raises RequestError where a ``head`` lacks one of the columns that are ``needed`` of the
-    ``columns`` that may be there.
+    """Raise RequestError if ``head`` lacks a column that is ``needed``.
+
+    ``columns`` are all that may be there; ``where`` names the line.
     """
     missing = next((column for column in needed if column not in head), None)
     if missing is not None:
@@ -444,7 +448,7 @@ def require_column(
 
 
 def refuse_all(problems: list[Problem], name: str) -> None:
-    """Raises RequestError with the ``problems``, where there are any, as far as they help."""
+    """Raise RequestError with the first _MOST_PROBLEMS of ``problems``, if there are any."""
     if problems:
         more = (
             [Problem(name, "has more problems than these")]
@@ -457,22 +461,21 @@ def refuse_all(problems: list[Problem], name: str) -> None:
 def _rows(
     text: str, name: str, header_line: int, delimiter: str
 ) -> Iterator[tuple[int, list[str]]]:
-    """The rows under the header that are no rule and no remark."""
+    """The rows below the header that are neither rules nor remarks."""
     rows = csv_rows(text, name, header_line=header_line, delimiter=delimiter)
     return (
         each
         for each in islice(rows, 1, None)
-        if _says_something("".join(each[1])) and not each[1][0].lstrip().startswith("#")
+        if _has_content("".join(each[1])) and not each[1][0].lstrip().startswith("#")
     )
 
 
 def _aligned_rows(
     lines: list[tuple[int, str]], starts: list[int]
 ) -> Iterator[tuple[int, list[str]]]:
-    """The rows of a table whose columns are aligned by spaces; ``starts`` are the places of its
-    headings.
+    """The rows of a table whose columns are aligned by spaces; its headings begin at ``starts``.
 
-    Two spaces part cells; each belongs to the heading that it stands under, or nearest to.
+    Two spaces part cells. Each cell belongs to the heading above it, or to the nearest.
     """
     heads = [(match.start(), match.end()) for match in _ALIGNED.finditer(lines[0][1])]
     for number, line in lines[1:]:
@@ -485,7 +488,7 @@ def _aligned_rows(
 
 
 def _cells(row: list[str], head: Header, where: str) -> Cells:
-    """Known column to cell."""
+    """The cells of a row by known column, with unquoted decimal commas put together again."""
     while len(row) > len(head) and not row[-1].strip():
         row = row[:-1]
     if len(row) > len(head):
@@ -497,38 +500,31 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
                     where, must, came, "Put cells with a comma in quotes; decimals need a point"
                 )
             )
-        doubt(
-            f"a comma between digits was read as a decimal comma: "
-            f"{', '.join(cell for cell in joined if ',' in cell)}",
-            where,
-        )
+        decimals = ", ".join(cell for cell in joined if "," in cell)
+        doubt(f"a comma between digits was read as a decimal comma: {decimals}", where)
         row = joined
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}
 
 
 def joined_cells(row: list[str], count: int) -> list[str] | None:
-    """A row of CSV with decimal commas that nobody quoted, put together again, where only one way
-    makes ``count`` cells.
+    """A row of CSV whose unquoted decimal commas are put together again to ``count`` cells.
 
-    A decimal comma has a digit right before and right after it.
+    A decimal comma has a digit right before and right after it. None where no way or more than one
+    makes so many cells.
     """
     places = [
         index
         for index in range(len(row) - 1)
         if re.search(r"[0-9]$", row[index]) and re.match(r"[0-9]", row[index + 1])
     ]
-    ways = (
-        [
-            chosen
-            for chosen in combinations(places, len(row) - count)
-            # 22,4,5: a number has one decimal comma, unless more stands between them.
-            if not any(
-                a + 1 == b and re.fullmatch(r"\s*[0-9]+", row[b]) for a, b in pairwise(chosen)
-            )
-        ]
-        if len(places) <= _MOST_COMMAS
-        else []
-    )
+    if len(places) > _MOST_COMMAS:
+        return None
+    ways = [
+        chosen
+        for chosen in combinations(places, len(row) - count)
+        # 22,4,5: a number has one decimal comma, unless more stands between them.
+        if not any(a + 1 == b and re.fullmatch(r"\s*[0-9]+", row[b]) for a, b in pairwise(chosen))
+    ]
     if len(ways) != 1:
         return None
     joined = [row[0]]
@@ -540,9 +536,10 @@ def joined_cells(row: list[str], count: int) -> list[str] | None:
     return joined
 
 
-def _written(text: str, where: str) -> str:
-    """``text``, unless it points at hardware or a file: a pasted list must not make the program
-    read others.
+def _without_references(text: str, where: str) -> str:
+    """``text``, which must not refer to hardware or a file.
+
+    A pasted list must not make the program read others. Raises RequestError naming ``where``.
     """
     if re.search(r"(?:^|:)\s*@", text):
         must = "a list holds sizes, not references to hardware"
@@ -551,14 +548,17 @@ def _written(text: str, where: str) -> str:
 
 
 def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
-    """A row as shorthand, so that one parser reads all that a person writes."""
+    """The tablet in a row.
+
+    The row is put into shorthand first, so that one parser reads all that a person writes.
+    """
     text = _with_unit(cells.get("size", ""), units.get("size", "")) or _two_sides(
         cells, units, where
     )
     for column, per in (("counts_per_mm", "/mm"), ("counts_per_inch", "/in"), ("resolution", "")):
         if cells.get(column) and "@" not in text:
             text += f"@{cells[column]}" + (per if cells[column][-1].isdigit() else "")
-    tablet = one_tablet(_written(text, where), where)
+    tablet = one_tablet(_without_references(text, where), where)
     turn = cells.get("turn_deg", "").removesuffix("°").strip()
     if turn:
         if turn not in {str(each) for each in TURNS_DEG}:
@@ -566,11 +566,11 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
                 Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn))
             )
         tablet = replace(tablet, turn_deg=int(turn))
-    return replace(tablet, label=_one_line(cells.get("label", "")) or tablet.label)
+    return replace(tablet, label=_with_single_spaces(cells.get("label", "")) or tablet.label)
 
 
 def _display_of(cells: Cells, units: Cells, where: str) -> Display:
-    """A row as shorthand, so that one parser reads all that a person writes."""
+    """The display in a row, by way of shorthand as in ``_tablet_of``."""
     size = _with_unit(cells.get("size", ""), units.get("size", ""))
     if not size and cells.get("diagonal"):
         size = _with_unit(cells["diagonal"], units.get("diagonal", ""))
@@ -579,11 +579,15 @@ def _display_of(cells: Cells, units: Cells, where: str) -> Display:
     pixels = cells.get("pixels", "")
     if not pixels and cells.get("width_px") and cells.get("height_px"):
         pixels = f"{cells['width_px']}x{cells['height_px']}"
-    display = one_display(_written(f"{size} {pixels}".strip(), where), where)
-    return replace(display, label=_one_line(cells.get("label", "")) or display.label)
+    display = one_display(_without_references(f"{size} {pixels}".strip(), where), where)
+    return replace(display, label=_with_single_spaces(cells.get("label", "")) or display.label)
 
 
 def _two_sides(cells: Cells, units: Cells, where: str) -> str:
+    """Width and height of a row in shorthand.
+
+    Raises RequestError if one of them or the unit is missing.
+    """
     width, height = cells.get("width", ""), cells.get("height", "")
     if not width or not height:
         came = f"width {quoted(width)} and height {quoted(height)}"
@@ -598,9 +602,9 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
 
 
 def _with_unit(cell: str, unit: str) -> str:
-    """``cell`` with the unit of its column, where it does not say one itself."""
+    """``cell`` with the ``unit`` of its column, unless it ends with a unit of its own."""
     return cell + unit if unit and cell[-1:].isdigit() else cell
 
 
-def _one_line(label: str) -> str:
+def _with_single_spaces(label: str) -> str:
     return " ".join(label.split())

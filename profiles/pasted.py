@@ -1,46 +1,52 @@
-"""A tablet or a display as shops, forums and spreadsheets write it, put into this project's own
-shorthand.
+"""Tablets and displays as shops, forums and spreadsheets write them, put into our own shorthand.
 
-``27" QHD 2560 x 1440 IPS`` becomes ``27in 2560x1440``, ``Pad M, Arbeitsfläche 24 x 15,2 cm, 3.810
-lpi`` becomes ``Pad M: 24x15.2cm@3810/in``. One parser (``profiles.shorthand``) then reads that, so
-what is shown as understood is what was taken. Words without a use are handed back as they are.
+``27" QHD 2560 x 1440 IPS`` becomes ``27in 2560x1440``, and ``Pad M, Arbeitsfläche 24 x 15,2 cm,
+3.810 lpi`` becomes ``Pad M: 24x15.2cm@3810/in``. One parser (``profiles.shorthand``) then reads
+that, so what is shown as understood is what was taken. Words without a use are handed back as they
+were written.
 
-Two figures for one thing are one where they agree (1.5 % a side): the finer written is taken. Where
-they do not, the one that is called active or visible; three sides are a body's; else nothing is
-chosen. A comma is a decimal one, but for whole things (pixels, counts) between groups of three
-digits; before exactly three digits of a length it could be either and is refused.
+Two sizes of one thing count as one where each side agrees to 1.5 %: the finer written is taken.
+Where they differ, the one that is called active or visible is taken; three sides are those of the
+body; else nothing is chosen. A comma is a decimal comma, except in pixels and counts, where it may
+group digits in threes. Before exactly three digits of a length it could be either, and is refused.
 
-``tests/profiles/samples/pasted.tsv`` holds some 200 lines of six languages: who finds one that is
-read wrong adds it there.
+``tests/profiles/samples/pasted.tsv`` holds some 200 lines in six languages. Add the line there that
+you find read wrong.
 """
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import exact_decimal
 from profiles import trade_words as words
 
-# Longer than any line of a shop; a longer text is something else.
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+# A longer text is no line of a shop.
 _LONGEST = 400
+# Two lengths agree within this share of the longer one.
 _AGREE = 0.015
-# A side of a picture in pixels has at least this; smaller pairs without a unit are proportions such
-# as 16 x 9.
+# A pair without a unit is pixels from this on; smaller ones are proportions such as 16 x 9.
 _LEAST_PX = 200
-# No display is so small, and pitches and bezels are.
+# Shorter lengths are no diagonal but a pitch or a bezel.
 _LEAST_DIAGONAL_MM = 80.0
-# How far a picture's proportions may be from those of its pixels before it is taken for something
-# else, such as the housing.
+# A size whose proportions differ from those of the pixels by more than this share is not the
+# picture's, but for example the housing's.
 _PROPORTIONS = 0.025
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
 class Reading(NamedTuple):
-    """What was understood: ``label`` (empty where none) and ``shorthand``; what was not, as
-    written; and what is doubtful.
+    """What was understood of a text.
+
+    ``label`` is empty where none was written; ``shorthand`` is what ``profiles.shorthand`` reads;
+    ``left_aside`` holds the phrases that were not understood, as written; ``doubts`` are sentences.
     """
 
     label: str
@@ -50,9 +56,9 @@ class Reading(NamedTuple):
 
 
 def pasted_tablet(text: str, where: str) -> Reading | None:
-    """The tablet that ``text`` describes, None where it does not.
+    """The tablet that ``text`` describes, or None where it describes none.
 
-    Raises RequestError where it could mean two things.
+    Raises RequestError naming ``where`` if the text has two possible meanings.
     """
     line = _Line(text)
     if not line.usable or _HALF_COUNTS.search(line.text):
@@ -66,16 +72,16 @@ def pasted_tablet(text: str, where: str) -> Reading | None:
 
 
 def pasted_display(text: str, where: str) -> Reading | None:
-    """The display that ``text`` describes, None where it does not.
+    """The display that ``text`` describes, or None where it describes none.
 
-    Raises RequestError where it could mean two things.
+    Raises RequestError naming ``where`` if the text has two possible meanings.
     """
     line = _Line(text)
     if not line.usable or _HALF_A_PLACE.search(line.text):
         return None
     _refuse_two_meanings(text, where)
     several = line.take_all(_SEVERAL)
-    after = "".join(f" {each}" for each in _after(line))
+    after = "".join(f" {each}" for each in _place_zoom_bezel(line))
     pairs = line.pairs()
     pixels = _pixels(line, [pair for pair in pairs if pair.unit in {"", "px"}], where)
     if pixels is None:
@@ -93,118 +99,280 @@ def pasted_display(text: str, where: str) -> Reading | None:
     return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
-def measures(text: str) -> set[str]:
-    """Which kinds of measure a text holds: ``pair`` (two sides), ``length``."""
+def kinds_of_measure(text: str) -> set[str]:
+    """The kinds of measure in ``text``: ``pair`` for two sides, ``length`` for one length."""
     line = _Line(text)
     found = {"pair"} if line.pairs() else set()
     return found | ({"length"} if line.take_all(_SINGLE) else set())
 
 
-# What is written
+# The patterns
 # ------------------------------------------------------------
+# All are verbose: blanks and comments in them count for nothing, a blank that is meant is written
+# [ ] or \s, and ``_any`` escapes those inside its words.
 
-_NUM = r"[+-]?(?:[0-9]+(?:[.,'][0-9]+)*(?: [0-9]/[0-9]{1,2})?|[.,][0-9]+)"
+
+def _any(listed: Iterable[str]) -> str:
+    """A pattern for any of the words ``listed``, with the longest first."""
+    return "|".join(map(re.escape, sorted(listed, key=len, reverse=True)))
+
+
+# A number of a length or of pixels: 27, 23.8, 23,8, 1.200,5, 1'200, .5 and 27 1/2.
+_NUMBER = r"""
+    [+-]?
+    (?:
+        [0-9]+ (?:[.,'][0-9]+)*    # digits, with decimal signs and signs that group digits
+        (?:[ ][0-9]/[0-9]{1,2})?   # and a fraction
+      | [.,][0-9]+                 # or a number that begins with its decimal sign
+    )
+"""
+# A number begins in no word, in no other number and in no proportion such as 16:9.
 _START = r"(?<![a-z0-9.,/])(?<![0-9]:)"
 
-
-def _any(listed: object) -> str:
-    return "|".join(map(re.escape, sorted(listed, key=len, reverse=True)))  # type: ignore[call-overload]
-
-
-_UNIT = rf"(?:in\s+(?=mm|cm))?(?:{_any([*words.UNITS, *words.PIXELS])})(?![a-wyz])"
-# No letter of any script after it: 縦 is a side, 縦置き is not.
-_TAG = rf"(?:{_any(words.WIDTH | words.HEIGHT | words.SIDE_LETTERS)})(?![^\W\d_])"
-# A letter may touch its number (W240); after a word it is a part of a name: Pad L 330 x 214 mm.
-_LETTER = f"[{''.join(words.SIDE_LETTERS)}]"
-_BEFORE = (
-    rf"(?:(?P<before%d>{_any(one for one in words.WIDTH | words.HEIGHT if len(one) > 1 or not one.isascii())}"
-    rf"|{_LETTER}(?=[0-9:=.])|(?:(?<![a-wyz] )|(?<=[0-9 ](?:mm|cm|in) )){_LETTER}(?=\s))"
-    rf"\s*[:=.]?\s*(?:(?:de|of|von|da)\s+)?)?"
-)
-_IN_BRACKETS = rf"(?:\s*\(\s*(?:{_NUM}\s*{_UNIT}|(?P<bracket%d>{_TAG})\.?)\s*\))?"
-_AFTER = rf"(?:\s*(?:(?:de|of|in|en)\s+)?(?P<after%d>{_TAG})(?!\s*[:=]?\s*[0-9]))?"
-_SIDE = rf"{_BEFORE}(?P<number%d>{_NUM})(?:\s*-?\s*(?P<unit%d>{_UNIT}))?{_IN_BRACKETS}{_AFTER}"
+# A unit of length or of pixels, as a word of its own; "in mm" is one too.
+_UNIT = rf"""
+    (?:in\s+(?=mm|cm))?
+    (?:{_any([*words.UNITS, *words.PIXELS])})
+    (?![a-wyz])                    # an x may follow: 24cmx15cm
+"""
+# A name of a side. No letter of any script follows: 縦 is a side, 縦置き is not.
+_SIDE_NAME = rf"""
+    (?:{_any(words.WIDTH | words.HEIGHT | words.SIDE_LETTERS)})
+    (?![^\W\d_])
+"""
+_SIDE_LETTER = f"[{''.join(words.SIDE_LETTERS)}]"
+# Names of a side that are more than one Latin letter.
+_SIDE_WORDS = [word for word in words.WIDTH | words.HEIGHT if len(word) > 1 or not word.isascii()]
+# What stands between two sides: x, an asterisk or a word.
 _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
+
+
+def _name_before(side: int) -> str:
+    """A pattern for the name that may stand before a side: ``width: ``, ``Breite ``, ``W``.
+
+    A letter may touch its number (W240). Before a blank it must not follow a word, whose part it
+    would be: Pad L 330 x 214 mm.
+    """
+    return rf"""
+        (?:
+            (?P<before{side}>
+                {_any(_SIDE_WORDS)}
+              | {_SIDE_LETTER} (?=[0-9:=.])
+              | (?:(?<![a-wyz][ ]) | (?<=[0-9 ](?:mm|cm|in)[ ])) {_SIDE_LETTER} (?=\s)
+            )
+            \s* [:=.]? \s*
+            (?:(?:de|of|von|da)\s+)?
+        )?
+    """
+
+
+def _name_after(side: int) -> str:
+    """A pattern for the name that may stand after a side: ``240 mm wide``, ``24 cm de large``.
+
+    Where a number follows the name, it is the name of that number.
+    """
+    return rf"""
+        (?:
+            \s*
+            (?:(?:de|of|in|en)\s+)?
+            (?P<after{side}>{_SIDE_NAME})
+            (?!\s*[:=]?\s*[0-9])
+        )?
+    """
+
+
+def _side(side: int) -> str:
+    """A pattern for one side of a pair: its number, with or without name and unit.
+
+    What follows in brackets is the name, or the same length in another unit, which is passed over.
+    """
+    return rf"""
+        {_name_before(side)}
+        (?P<number{side}>{_NUMBER})
+        (?:\s*-?\s*(?P<unit{side}>{_UNIT}))?
+        (?:
+            \s*\(\s*
+            (?:{_NUMBER}\s*{_UNIT} | (?P<bracket{side}>{_SIDE_NAME})\.?)
+            \s*\)
+        )?
+        {_name_after(side)}
+    """
+
+
+# Two or three sides: "240 x 152 mm", "(mm) 240 x 152", "W 24 cm x H 15.2 cm x D 1 cm".
 _PAIR = re.compile(
-    rf"(?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?{_START}{_SIDE % ((1,) * 5)}{_BY}{_SIDE % ((2,) * 5)}(?:{_BY}{_SIDE % ((3,) * 5)})?(?:\s*(?P<unit4>{_UNIT})|\s*[(\[](?P<unit5>{_UNIT})[)\]])?(?![0-9])"
+    rf"""
+    (?:[(\[](?P<unit0>{_UNIT})[)\]]\s*[:=]?\s*)?   # the unit of all, in brackets before them
+    {_START}
+    {_side(1)} {_BY} {_side(2)}
+    (?:{_BY}{_side(3)})?
+    (?:                                             # the unit of all, after them
+        \s*(?P<unit4>{_UNIT})
+      | \s*[(\[](?P<unit5>{_UNIT})[)\]]
+    )?
+    (?![0-9])
+    """,
+    re.VERBOSE,
 )
+# One length with its unit: "27 inch", "W: 24 cm", "24 cm wide".
 _SINGLE = re.compile(
-    rf"{_START}{_BEFORE % 1}(?P<number1>{_NUM})\s*-?\s*(?P<unit1>{_UNIT}){_AFTER % 1}"
+    rf"""
+    {_START}
+    {_name_before(1)}
+    (?P<number1>{_NUMBER}) \s*-?\s* (?P<unit1>{_UNIT})
+    {_name_after(1)}
+    """,
+    re.VERBOSE,
 )
 # 2 560 x 1 440, with the space that groups digits in French and other languages.
 _GROUPED = re.compile(
-    rf"{_START}([0-9]{{1,2}} [0-9]{{3}}){_BY}([0-9]{{1,2}} "
-    rf"[0-9]{{3}})(?![0-9])(?:\s*(?:{_any(words.PIXELS)}))?"
+    rf"""
+    {_START}
+    ([0-9]{{1,2}}[ ][0-9]{{3}}) {_BY} ([0-9]{{1,2}}[ ][0-9]{{3}})
+    (?![0-9])
+    (?:\s*(?:{_any(words.PIXELS)}))?
+    """,
+    re.VERBOSE,
 )
+# A length with a comma before exactly three digits: 240,500 mm could be 240.5 or 240500.
 _EITHER = re.compile(
-    r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])(?=\s*(?:mm|cm|in|\"|zoll|x\s*[0-9.,]+\s*(?:mm|cm|in|\"|zoll)))",
-    re.IGNORECASE,
+    r"""
+    (?<![0-9.,])
+    [1-9][0-9]{0,2},[0-9]{3}
+    (?![0-9.,])
+    (?=                                             # its unit follows it or the other side
+        \s*
+        (?:mm|cm|in|\"|zoll | x\s*[0-9.,]+\s*(?:mm|cm|in|\"|zoll))
+    )
+    """,
+    re.IGNORECASE | re.VERBOSE,
 )
+# The resolution of a tablet: "@150/mm", "3 810 lpi", "150 lpmm", "5080 lines per inch".
 _COUNTS = re.compile(
-    rf"@?\s*{_START}(?P<number>[0-9]{{1,3}}(?: [0-9]{{3}})+|{_NUM})\s*-?\s*"
-    rf"(?:(?P<per_inch>{_any(words.PER_INCH)}|dpi)(?![a-z])|(?P<per_mm>{_any(words.PER_MM)})(?![a-z])"
-    rf"|(?:(?:{_any(words.COUNTED)})\s*)?(?:/|(?:{_any(words.PER)})\s)\s*(?P<unit>{_any(words.UNITS)})(?![a-z]))"
+    rf"""
+    @?\s*
+    {_START}
+    (?P<number>[0-9]{{1,3}}(?:[ ][0-9]{{3}})+ | {_NUMBER})
+    \s*-?\s*
+    (?:
+        (?P<per_inch>{_any(words.PER_INCH)}|dpi)(?![a-z])
+      | (?P<per_mm>{_any(words.PER_MM)})(?![a-z])
+      | (?:(?:{_any(words.COUNTED)})\s*)?
+        (?:/|(?:{_any(words.PER)})\s)\s*
+        (?P<unit>{_any(words.UNITS)})(?![a-z])
+    )
+    """,
+    re.VERBOSE,
 )
-_AT = re.compile(r"(?<![a-z])at\s+([+-]?[0-9]{1,9})\s*,\s*([+-]?[0-9]{1,9})(?![0-9.])")
+# The place of a display on the desktop: "at 2560,0".
+_AT = re.compile(
+    r"""
+    (?<![a-z]) at\s+
+    ([+-]?[0-9]{1,9}) \s*,\s* ([+-]?[0-9]{1,9})
+    (?![0-9.])
+    """,
+    re.VERBOSE,
+)
 # Our own words, begun and not finished: to be refused rather than left aside.
 _HALF_COUNTS = re.compile(r"@\s*[0-9.,]*\s*$")
 _HALF_A_PLACE = re.compile(r"(?<![a-z])at\s+[+-]?[0-9.]+\s*,?\s*$")
 _SCALING = f"(?:{_any(words.SCALING)})"
+# The system's zoom with its word: "zoom 1.5", "scaling: 150 %", "Skalierung auf 150%".
 _ZOOM = re.compile(
-    rf"(?<![a-z])(?:zoom|{_SCALING}(?=[^0-9]{{0,6}}[0-9.,]+\s*[%x]))\s*(?:[:=]|(?:{_any(words.AT)})\s)?\s*"
-    rf"(?P<number>{_NUM})\s*(?P<percent>%?)x?"
+    rf"""
+    (?<![a-z])
+    (?:zoom | {_SCALING}(?=[^0-9]{{0,6}}[0-9.,]+\s*[%x]))
+    \s* (?:[:=]|(?:{_any(words.AT)})\s)? \s*
+    (?P<number>{_NUMBER}) \s* (?P<percent>%?) x?
+    """,
+    re.VERBOSE,
 )
-# A percentage alone, and no 100 % of a colour space.
+# The zoom as a percentage alone, "@ 150%"; 100 % of a colour space is none.
 _PERCENT = re.compile(
-    rf"(?:@|(?<![a-z])(?:{_any(words.AT)})\s)?\s*{_START}(?P<number>[1-4][0-9]{{2}}(?:[.,]5)?)\s*(?P<percent>%)"
-    rf"\s*{_SCALING}?(?=\s*(?:$|[,;|()\x1f]))"
+    rf"""
+    (?:@ | (?<![a-z])(?:{_any(words.AT)})\s)? \s*
+    {_START}
+    (?P<number>[1-4][0-9]{{2}}(?:[.,]5)?) \s* (?P<percent>%)
+    \s* {_SCALING}?
+    (?=\s*(?:$|[,;|()\x1f]))                        # the phrase ends here
+    """,
+    re.VERBOSE,
 )
-# Two 24" monitors, 2 x 27", and no 2x DisplayPort.
 _A_DISPLAY = rf"(?:{_any(words.DISPLAYS)})[a-z]{{0,2}}(?![a-z])"
+_INCH = _any(word for word, unit in words.UNITS.items() if unit == "in")
+# More displays than one: two 24" monitors, 2 x 27", 27" x2; 2x DisplayPort is none.
 _SEVERAL = re.compile(
-    rf"(?<![a-z0-9.,])(?:(?:{_any(words.SEVERAL)})(?:\s+|-)|[2-9]\s*x\s*)"
-    rf"(?={_A_DISPLAY}|[1-9][0-9](?:[.,][0-9]+)?\s*-?\s*(?:{_any(u for u in words.UNITS if words.UNITS[u] == 'in')}))"
-    rf"|^[2-9]\s+(?={_A_DISPLAY})|[2-9]\s*(?:台|(?:stuck|pcs|pieces|pack)(?![a-z]))"
-    rf"|(?<=[\"a-z] )x\s?[2-9](?![0-9.,]|\s*(?:{_any(words.UNITS)}))"
+    rf"""
+    (?<![a-z0-9.,])                                 # two monitors, dual 24", 2 x 27"
+    (?:(?:{_any(words.SEVERAL)})(?:\s+|-) | [2-9]\s*x\s*)
+    (?={_A_DISPLAY} | [1-9][0-9](?:[.,][0-9]+)?\s*-?\s*(?:{_INCH}))
+  | ^[2-9]\s+(?={_A_DISPLAY})                       # 2 monitors
+  | [2-9]\s*(?:台|(?:stuck|pcs|pieces|pack)(?![a-z]))  # 2 pcs
+  | (?<=[\"a-z][ ])x\s?[2-9](?![0-9.,]|\s*(?:{_any(words.UNITS)}))  # 27" x2
+    """,
+    re.VERBOSE,
 )
-_BEZEL = re.compile(rf"(?<![a-z])bezel\s+(?P<number>{_NUM})\s*(?P<unit>{_UNIT})")
-_NAMED = re.compile(rf"(?<![a-z0-9])(?<![0-9][.,])(?:{_any(words.NAMED_PIXELS)})(?![a-z0-9+])")
-# A number alone that could well be a diagonal whose unit was forgotten.
+# The frame around a display's picture: "bezel 8 mm".
+_BEZEL = re.compile(rf"(?<![a-z]) bezel\s+ (?P<number>{_NUMBER}) \s* (?P<unit>{_UNIT})", re.VERBOSE)
+# The customary name of a number of pixels, such as QHD.
+_NAMED = re.compile(
+    rf"(?<![a-z0-9]) (?<![0-9][.,]) (?:{_any(words.NAMED_PIXELS)}) (?![a-z0-9+])", re.VERBOSE
+)
+# A number alone that could well be a diagonal whose unit was forgotten: "27 2560x1440".
 _BARE_DIAGONAL = re.compile(
-    r"(?<![\w.,:/$€£+-])([1-9][0-9](?:[.,][0-9])?)(?=\s*(?:$|[\x1f,;(|]|qhd|wqhd|uhd|4k|5k|fhd|full|ultra))"
+    r"""
+    (?<![\w.,:/$€£+-])
+    ([1-9][0-9](?:[.,][0-9])?)
+    (?=\s*(?:$|[\x1f,;(|]|qhd|wqhd|uhd|4k|5k|fhd|full|ultra))
+    """,
+    re.VERBOSE,
 )
+# What parts the phrases of a line. Where something was understood, \x1f stands in its place.
 _SPLIT = re.compile(
-    r"[;|()\[\]\x1f\n、。·•]|,(?![0-9])|(?<![0-9]),|\s[-–—](?=\s|\x1f)|(?<=\x1f)[-–—]|\.(?=\s|\x1f|$)"
+    r"""
+    [;|()\[\]\x1f\n、。·•]
+  | ,(?![0-9]) | (?<![0-9]),                        # a comma that is no decimal one
+  | \s[-–—](?=\s|\x1f) | (?<=\x1f)[-–—]             # a dash between blanks
+  | \.(?=\s|\x1f|$)                                 # a full stop
+    """,
+    re.VERBOSE,
 )
+# The order of the sides, said without numbers: "W x H".
+_SIDES_ONLY = re.compile(rf"{_SIDE_LETTER} (?:\s*[x/]\s*{_SIDE_LETTER}?)?", re.VERBOSE)
+# What is no label at the start of a line: a reference to a file, measures, and signs alone.
+_NO_LABEL = re.compile(rf"@ | [0-9]{_BY}{_NUMBER} | {_SINGLE.pattern} | ^[\W\d]+$", re.VERBOSE)
 
-# W x H, with which the order of the sides is said.
-_SIDES_ONLY = re.compile(rf"{_LETTER}(?:\s*[x/]\s*{_LETTER}?)?")
-# What starts a line and is no name: a reference to a file, measures, and numbers alone.
-_SAYS_NO_NAME = re.compile(rf"@|[0-9]{_BY}{_NUM}|{_SINGLE.pattern}|^[\W\d]+$")
+
+# A line and its pairs of sides
+# ------------------------------------------------------------
 
 
 class _Dimensions(NamedTuple):
-    """Two or three sides: their numbers as written, in the order width, height; ``unit`` is mm, cm,
-    in, px or nothing.
+    """Two sides as written, in the order width, height, and their place in the line.
+
+    ``unit`` is mm, cm, in, px or empty. ``part`` is what they measure, by the words around them:
+    "active", "outer" or empty. ``body``: a third side was written, so they are those of a body.
     """
 
     numbers: tuple[str, str]
     unit: str
     start: int
     end: int
-    standing: str
+    part: str
     body: bool
 
     def shorthand(self, where: str) -> str:
+        """The size as shorthand has it: ``240x152mm``."""
         width, height = (_decimal(number, where) for number in self.numbers)
         return f"{width}x{height}{self.unit}"
 
     def sides_mm(self, where: str) -> tuple[float, float]:
+        """Width and height in mm."""
         first, second = (float(_decimal(number, where)) * _MM[self.unit] for number in self.numbers)
         return first, second
 
     def fineness(self, where: str) -> float:
-        """Half a unit of the last place over the number, the two sides together."""
+        """Half a unit of the last place as a share of the number, summed over both sides."""
         return sum(_fineness(_decimal(number, where)) for number in self.numbers)
 
 
@@ -214,31 +382,31 @@ class _Line:
     def __init__(self, text: str) -> None:
         # A shell hands on bytes that are no text as lone surrogates.
         self.usable = len(text) <= _LONGEST and not re.search("[\ud800-\udfff]", text)
-        shown = _plain(text[:_LONGEST])
-        self.shown = shown
-        folded = [words.folded(char) or " " for char in shown]
+        self.written = _plain(text[:_LONGEST])
+        folded = [words.folded(char) or " " for char in self.written]
         self.text = "".join(folded)
+        # For each character of the text, which written one it comes from.
         self.index = [at for at, chars in enumerate(folded) for _ in chars]
-        # What was understood is blanked out, so that nothing is read twice and the rest can be
-        # named.
+        # The text with \x1f for what was understood: nothing is read twice, the rest can be named.
         self.masked = self.text
 
     def take(self, start: int, end: int) -> None:
+        """Blank out what was understood."""
         self.masked = self.masked[:start] + "\x1f" * (end - start) + self.masked[end:]
 
     def take_all(self, pattern: re.Pattern[str]) -> list[re.Match[str]]:
-        """All matches, blanked out."""
+        """All matches of ``pattern``, blanked out."""
         found = list(pattern.finditer(self.masked))
         for match in found:
             self.take(*match.span())
         return found
 
     def give_back(self, start: int, end: int) -> None:
-        """What was taken and is of no use after all: it is to be named with the rest."""
+        """Restore what was blanked out and is of no use after all: it is named with the rest."""
         self.masked = self.masked[:start] + self.text[start:end] + self.masked[end:]
 
     def pairs(self) -> list[_Dimensions]:
-        """All pairs of sides, blanked out, each with what it is called."""
+        """All pairs of sides, blanked out, each with the part that it measures."""
         found = [
             _Dimensions((match[1], match[2]), "px", *match.span(), "", False)
             for match in self.take_all(_GROUPED)
@@ -249,56 +417,52 @@ class _Line:
             # What stands between the one before and this one, and right after it, says what it is.
             lead = before[matches[index - 1].end() if index else 0 : match.start()]
             tail = re.split(r"[,.;|()\x1f]", before[match.end() :], maxsplit=1)[0]
-            standing = (
-                "outer" if match.group("number3") else _standing(lead.rpartition("\x1f")[2], tail)
-            )
-            found.append(_pair_of(match, standing))
+            part = _part_named(lead.rpartition("\x1f")[2], tail)
+            found.append(_pair_of(match, "outer" if match.group("number3") else part))
         return found
 
     def reading(self, shorthand: str, doubts: tuple[str, ...]) -> Reading:
+        """The reading of this line: the phrase before the first measure is its label."""
         first = self.masked.find("\x1f")
         label, rest = "", []
-        for match in re.finditer(
-            r"[^\x1e]+", _SPLIT.sub(lambda found: "\x1e" * len(found.group()), self.masked)
-        ):
-            phrase = self.as_shown(match.start(), match.end())
-            says_nothing = not re.search(r"\w", phrase) or _SIDES_ONLY.fullmatch(
-                words.folded(phrase)
-            )
-            if says_nothing or (words.names_a_kind(phrase) and not re.search(r"\d", phrase)):
+        phrases = _SPLIT.sub(lambda sign: "\x1e" * len(sign.group()), self.masked)
+        for match in re.finditer(r"[^\x1e]+", phrases):
+            phrase = self.as_written(match.start(), match.end())
+            plain = words.folded(phrase)
+            if not re.search(r"\w", phrase) or _SIDES_ONLY.fullmatch(plain):
                 continue
-            if (
-                not label
-                and match.start() < first
-                and not _SAYS_NO_NAME.search(words.folded(phrase))
-            ):
+            if words.names_a_kind(phrase) and not re.search(r"\d", phrase):
+                continue
+            if not label and match.start() < first and not _NO_LABEL.search(plain):
                 label = phrase
             else:
                 rest.append(phrase)
         return Reading(label, shorthand, tuple(rest), doubts)
 
-    def as_shown(self, start: int, end: int) -> str:
-        shown = self.shown[self.index[start] : self.index[end - 1] + 1].strip(" \t.,;:\"'-–—_/*@")
-        # Little words that belonged to what was taken: "Schermo da", "Tavoletta di".
-        return re.sub(
-            r"(?:\s+(?:de|da|di|mit|with|avec|con|of|en|in|im|and|und|et|y|e))+$", "", shown
-        )
+    def as_written(self, start: int, end: int) -> str:
+        """What was written from ``start`` to ``end`` of the text, without signs at its ends.
+
+        Little words at its end belonged to what was understood, as in "Schermo da", and are cut.
+        """
+        written = self.written[self.index[start] : self.index[end - 1] + 1]
+        return _LITTLE_WORDS.sub("", written.strip(" \t.,;:\"'-–—_/*@"))
+
+
+_LITTLE_WORDS = re.compile(r"(?:\s+(?:de|da|di|mit|with|avec|con|of|en|in|im|and|und|et|y|e))+$")
+_FRACTIONS = {
+    "½": " 1/2",
+    "¼": " 1/4",
+    "¾": " 3/4",
+    "⅛": " 1/8",
+    "⅜": " 3/8",
+    "⅝": " 5/8",
+    "⅞": " 7/8",
+}
 
 
 def _plain(text: str) -> str:
-    """Compatible forms of characters as the plain ones, fractions as 1/2, one sign for inches and
-    one for times.
-    """
-    fractions = {
-        "½": " 1/2",
-        "¼": " 1/4",
-        "¾": " 3/4",
-        "⅛": " 1/8",
-        "⅜": " 3/8",
-        "⅝": " 5/8",
-        "⅞": " 7/8",
-    }
-    text = re.sub("[½¼¾⅛⅜⅝⅞]", lambda match: fractions[match.group()], text)
+    """``text`` with plain characters, fractions as 1/2, and one sign each for inches and times."""
+    text = re.sub("[½¼¾⅛⅜⅝⅞]", lambda sign: _FRACTIONS[sign.group()], text)
     text = re.sub("(?<=[0-9])-(?=[0-9]/[0-9])", " ", unicodedata.normalize("NFKC", text))
     text = re.sub("′′|''|[″“”„‟〞]", '"', text)
     text = re.sub("[×✕✖⨯хХ]", "x", text)
@@ -306,17 +470,19 @@ def _plain(text: str) -> str:
     return re.sub(r"\s+", " ", text).strip()
 
 
-def _standing(lead: str, tail: str) -> str:
-    """What a pair is called by the words before and right after it; of the words before it the last
-    counts.
+def _part_named(lead: str, tail: str) -> str:
+    """The part that a pair measures, by the words before it and right after it.
+
+    Of the words before it the last one counts.
     """
-    active, outer = words.last_said(lead, words.ACTIVE), words.last_said(lead, words.OUTER)
-    if active > outer or words.last_said(tail, words.ACTIVE) >= 0:
+    active, outer = words.last_place(lead, words.ACTIVE), words.last_place(lead, words.OUTER)
+    if active > outer or words.last_place(tail, words.ACTIVE) >= 0:
         return "active"
     return "outer" if outer >= 0 else ""
 
 
-def _pair_of(match: re.Match[str], standing: str) -> _Dimensions:
+def _pair_of(match: re.Match[str], part: str) -> _Dimensions:
+    """The pair that ``match`` of _PAIR holds, width first, in one unit."""
     numbers = match.group("number1"), match.group("number2")
     # Beside a V the H is horizontal.
     if _tag(match, 1) == "v" or (
@@ -335,10 +501,11 @@ def _pair_of(match: re.Match[str], standing: str) -> _Dimensions:
                 for number, u in zip(numbers, units, strict=False)
             ]
             numbers, unit = (f"{mm[0]:.10g}", f"{mm[1]:.10g}"), "mm"
-    return _Dimensions(numbers, unit, *match.span(), standing, body)
+    return _Dimensions(numbers, unit, *match.span(), part, body)
 
 
 def _tag(match: re.Match[str], side: int) -> str:
+    """The name that was written for a side of a pair, empty where none was."""
     return next(
         (tag for kind in ("before", "bracket", "after") if (tag := match.group(f"{kind}{side}"))),
         "",
@@ -346,16 +513,17 @@ def _tag(match: re.Match[str], side: int) -> str:
 
 
 def _unit(word: str) -> str:
+    """The unit that a ``word`` stands for: mm, cm, in or px."""
     word = re.sub(r"^in\s+", "", word)
     return "px" if word in words.PIXELS else words.UNITS[word]
 
 
-# Numbers
+# Numbers, kept as text so that no digit is lost
 # ------------------------------------------------------------
 
 
 def _decimal(number: str, where: str) -> str:
-    """A number of a length with a decimal point."""
+    """The ``number`` of a length with a decimal point and nothing between its groups of digits."""
     whole, _, fraction = number.partition(" ")
     if fraction:
         above, below = fraction.split("/")
@@ -373,29 +541,31 @@ def _decimal(number: str, where: str) -> str:
 
 
 def _refuse_two_meanings(text: str, where: str) -> None:
-    """A length such as 240,500 mm could be a decimal or thousands."""
+    """Raise RequestError for a length such as 240,500 mm, which could be decimal or thousands."""
     number = _EITHER.search(text)
     if number:
         must = "a comma before three digits could be a decimal comma or group thousands"
         instead = (
             f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, "
-            f"or leave the comma out"
+            "or leave the comma out"
         )
         raise RequestError(Problem(where, must, quoted(number.group()), instead))
 
 
 def _whole(number: str) -> str:
-    """The number of a whole thing: what groups its digits in threes is left out."""
+    """The ``number`` of pixels or counts, without the signs that group its digits in threes."""
     if re.fullmatch(r"[+-]?[0-9]{1,3}(?:[.,' ][0-9]{3})+", number):
         return re.sub("[.,' ]", "", number)
     return number.replace(",", ".")
 
 
 def _fineness(number: str) -> float:
+    """Half a unit of the last place of ``number``, as a share of it."""
     return 0.5 * 10.0 ** -len(number.partition(".")[2]) / (abs(float(number)) or 1.0)
 
 
 def _agree(one: float, other: float) -> bool:
+    """Whether two lengths agree to within _AGREE."""
     return abs(one - other) <= _AGREE * max(abs(one), abs(other))
 
 
@@ -404,15 +574,15 @@ def _agree(one: float, other: float) -> bool:
 
 
 def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
+    """The active area as shorthand has it, None where there is none, with doubts about it."""
     pairs = line.pairs()
     sized = [pair for pair in pairs if pair.unit in _MM]
     for pair in pairs:
         if pair not in sized:
             line.give_back(pair.start, pair.end)
     sized = sized or _named_sides(line)
-    chosen = [pair for pair in sized if pair.standing == "active"] or [
-        p for p in sized if p.standing != "outer"
-    ]
+    chosen = [pair for pair in sized if pair.part == "active"]
+    chosen = chosen or [pair for pair in sized if pair.part != "outer"]
     doubts: tuple[str, ...] = ()
     if not chosen and sized:
         chosen = sized
@@ -427,20 +597,23 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
             if pair not in chosen:
                 chosen.append(pair)
         elif pair in chosen:
-            told = " and ".join(each.shorthand(where) for each in (chosen[0], pair))
+            both = " and ".join(each.shorthand(where) for each in (chosen[0], pair))
             instead = f"Type the active area alone: {chosen[0].shorthand(where)}"
-            raise RequestError(Problem(where, "must be one active area", told, instead))
+            raise RequestError(Problem(where, "must be one active area", both, instead))
         else:
             line.give_back(pair.start, pair.end)
     return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), doubts
 
 
+_SIDE_OF = {**dict.fromkeys(words.HEIGHT, "height"), **dict.fromkeys(words.WIDTH, "width")}
+
+
 def _named_sides(line: _Line) -> list[_Dimensions]:
-    """Width and height, each said by its name, as a pair; none where one is missing."""
+    """The pair of a width and a height that are each called so; empty where one is missing."""
     sides: dict[str, re.Match[str]] = {}
     for match in line.take_all(_SINGLE):
         tag = match.group("before1") or match.group("after1") or ""
-        side = "width" if tag in words.WIDTH else "height" if tag in words.HEIGHT else ""
+        side = _SIDE_OF.get(tag, "")
         if side and side not in sides and _unit(match.group("unit1")) in _MM:
             sides[side] = match
         else:
@@ -453,15 +626,15 @@ def _named_sides(line: _Line) -> list[_Dimensions]:
         f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", "height")
     )
     starts, ends = zip(*(match.span() for match in sides.values()), strict=True)
-    standing = _standing(line.text[: min(starts)], "")
+    part = _part_named(line.text[: min(starts)], "")
     return [
-        _pair_of(both, standing)._replace(start=min(starts), end=max(ends))
+        _pair_of(both, part)._replace(start=min(starts), end=max(ends))
         for both in _PAIR.finditer(f"{width} x {height}")
     ]
 
 
 def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
-    """The resolution as shorthand has it, ``@150/mm``, and a doubt where it was written as dots."""
+    """The resolution as shorthand has it (``@150/mm``), with a doubt where it was dots."""
     found = line.take_all(_COUNTS)
     if not found:
         return "", ()
@@ -472,12 +645,8 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
     if match.group("per_mm"):
         return f"@{number}/mm", ()
     if match.group("per_inch"):
-        doubt = (
-            "dots per inch were read as the tablet's counts"
-            if match.group("per_inch") == "dpi"
-            else ""
-        )
-        return f"@{number}/in", (doubt,) if doubt else ()
+        dots = match.group("per_inch") == "dpi"
+        return f"@{number}/in", ("dots per inch were read as the tablet's counts",) if dots else ()
     return f"@{number}/{words.UNITS[match.group('unit')]}", ()
 
 
@@ -485,8 +654,8 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
 # ------------------------------------------------------------
 
 
-def _after(line: _Line) -> list[str]:
-    """Place, zoom and bezel, which may stand anywhere."""
+def _place_zoom_bezel(line: _Line) -> list[str]:
+    """The place, zoom and bezel as shorthand has them; they may stand anywhere in the line."""
     found = [f"at {match.group(1)},{match.group(2)}" for match in line.take_all(_AT)[:1]]
     found += [
         f"zoom {_whole(m.group('number'))}{m.group('percent')}"
@@ -503,6 +672,7 @@ def _after(line: _Line) -> list[str]:
 def _pixels(
     line: _Line, pairs: list[_Dimensions], where: str
 ) -> tuple[int, int, tuple[str, ...]] | None:
+    """Width and height in px with doubts about them, None where none are written."""
     found: dict[tuple[int, int], bool] = {}
     for pair in pairs:
         sides = [_whole(number) for number in pair.numbers]
@@ -524,30 +694,28 @@ def _pixels(
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
         instead = (
-            f"Type --display again for a second display, or the size with its unit: {first}mm "
-            f"{last}"
+            "Type --display again for a second display, or the size with its unit: "
+            f"{first}mm {last}"
         )
         raise RequestError(
             Problem(where, "a length needs its unit", f"{first} and {last}", instead)
         )
-    doubts: tuple[str, ...] = ()
-    if named is not None and named[1] != sizes[0] and not _very_wide(line):
-        doubts = (
-            (
-                f"{named[0]} is usually {named[1][0]} x {named[1][1]} px; the pixels were read as "
-                f"written"
-            ),
-        )
-    return *sizes[0], doubts
+    if named is None or named[1] == sizes[0] or _very_wide(line):
+        return *sizes[0], ()
+    name, (usual_width, usual_height) = named
+    doubt = f"{name} is usually {usual_width} x {usual_height} px; the pixels were read as written"
+    return *sizes[0], (doubt,)
 
 
 def _very_wide(line: _Line) -> bool:
+    """Whether the line calls the display wider than usual."""
     return any(word in line.text for word in words.VERY_WIDE)
 
 
 def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
-    """The name of a number of pixels and what it usually means; None for none, for two that differ,
-    and for what is wider than usual.
+    """A name such as QHD, as written, with the pixels that it usually means.
+
+    None where no name is written, where two differ, and where the display is wider than the name's.
     """
     matches = line.take_all(_NAMED)
     sizes = {words.NAMED_PIXELS[match.group()] for match in matches}
@@ -558,11 +726,14 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
     (size,) = sizes
     if _very_wide(line) and size[0] / size[1] < 2:
         return None
-    return line.as_shown(*matches[0].span()), size
+    return line.as_written(*matches[0].span()), size
 
 
 def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, where: str) -> str:
-    """The size as shorthand has it, empty where none is told."""
+    """The size as shorthand has it, empty where none is written.
+
+    ``proportions`` is the width of the pixels over their height.
+    """
     pairs = pairs or _named_sides(line)
     singles = []
     for match in line.take_all(_SINGLE):
@@ -579,48 +750,45 @@ def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, whe
     for pair in pairs:
         width, height = pair.sides_mm(where)
         fits = min(width, height) > 0 and abs(width / height / proportions - 1) <= _PROPORTIONS
-        right = diagonal is None or _agree((width * width + height * height) ** 0.5, diagonal[0])
-        if (
-            pair.standing == "active"
-            or (fits and right)
-            or (diagonal is None and pair.standing != "outer")
-        ):
+        if diagonal is None:
+            is_picture = fits or pair.part != "outer"
+        else:
+            is_picture = fits and _agree(math.hypot(width, height), diagonal[0])
+        if pair.part == "active" or is_picture:
             pictures.append(pair)
         else:
             line.give_back(pair.start, pair.end)
-    if pictures:
-        finest = min(pictures, key=lambda pair: pair.fineness(where))
-        if not all(
-            all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))) for pair in pictures
-        ):
-            told = " and ".join(pair.shorthand(where) for pair in pictures)
-            raise RequestError(
-                Problem(
-                    where,
-                    "must have one size of its picture",
-                    told,
-                    "Type its diagonal, for example 27in",
-                )
-            )
-        return finest.shorthand(where)
-    return f"{diagonal[1]}{diagonal[2]}" if diagonal else ""
+    if not pictures:
+        return f"{diagonal[1]}{diagonal[2]}" if diagonal else ""
+    finest = min(pictures, key=lambda pair: pair.fineness(where))
+    for pair in pictures:
+        if not all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))):
+            must = "must have one size of its picture"
+            sizes = " and ".join(each.shorthand(where) for each in pictures)
+            instead = "Type its diagonal, for example 27in"
+            raise RequestError(Problem(where, must, sizes, instead))
+    return finest.shorthand(where)
 
 
+# One length: in mm, its number and unit as shorthand has them, and where it stands.
 _Single = tuple[float, str, str, "re.Match[str]"]
 
 
 def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | None:
-    """The diagonal among the lengths: those in inches first, the finest of those that agree."""
+    """The diagonal among the lengths: one called so first, then those in inches.
+
+    Of those that agree the finest is taken. Raises RequestError where they differ.
+    """
     if not singles:
         return None
-    named = [one for one in singles if _says_diagonal(line, one[3])]
+    named = [one for one in singles if _is_named_diagonal(line, one[3])]
     inches = [one for one in singles if one[2] == "in"]
     chosen = named or inches or singles
     first = chosen[0]
     if not all(_agree(one[0], first[0]) for one in chosen):
-        told = " and ".join(f"{number}{unit}" for _, number, unit, _ in chosen)
+        lengths = " and ".join(f"{number}{unit}" for _, number, unit, _ in chosen)
         raise RequestError(
-            Problem(where, "must have one diagonal", told, f"Type {first[1]}{first[2]} alone")
+            Problem(where, "must have one diagonal", lengths, f"Type {first[1]}{first[2]} alone")
         )
     same = [one for one in singles if _agree(one[0], first[0])]
     for one in singles:
@@ -629,10 +797,8 @@ def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | 
     return min(same, key=lambda one: _fineness(one[1]))
 
 
-def _says_diagonal(line: _Line, match: re.Match[str]) -> bool:
-    """Whether a word right before or after says that this is the diagonal, or what can be seen of
-    it.
-    """
+def _is_named_diagonal(line: _Line, match: re.Match[str]) -> bool:
+    """Whether a word next to the length calls it the diagonal, or visible."""
     lead = re.split(r"[,;()0-9]", line.text[: match.start()])[-1]
     tail = re.split(r"[,;()0-9]", line.text[match.end() :], maxsplit=1)[0]
     return any(

@@ -1,23 +1,22 @@
-"""What a person types for a rectangle, a window or a step, in one line.
+"""Rectangles, windows, steps and forms of entry as a person types them, in one line.
 
-=========== ===================================================================================
-rectangle   ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``: two corners;
-            ``centre 110,65,200x120mm``: centre and size with decimal commas where spaces or
-            semicolons part the numbers: ``0, 8,5, 240x135mm``, ``0;8,5;240x135mm``
-its unit    ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
-its origin  the top left of the tablet as built; ``... from bottom-left`` measures up from below
-            (for a rectangle: its lower left corner), ``... as seen`` takes the turned tablet's
-            edges
-window      ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches;
-``100,80,800x450logical`` in
-            the system's own pixels where it has a zoom, of the primary display; all also ``... of
-            LABEL``
-step        ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
-entry       ``corners mm``, ``size %``, ``centre in comma``, ``corners counts from bottom-left``
-=========== ===================================================================================
+========== ========================================================================================
+rectangle  ``10,5,200x120mm``: left, top, width x height; ``10,5 to 210,125mm``: two corners;
+           ``centre 110,65,200x120mm``: centre and size; decimal commas where spaces or semicolons
+           part the numbers: ``0, 8,5, 240x135mm``, ``0;8,5;240x135mm``
+its unit   ``mm``, ``cm``, ``in``, ``%`` of the active area, ``counts`` of the tablet
+its origin the top left of the tablet as built; with ``from bottom-left`` after it heights count up
+           from the bottom, and a rectangle is given by its lower left corner; with ``as seen``
+           after it the tablet is taken as it lies turned
+window     ``100,80,1600x900px`` of the desktop; ``10,10,80x80%`` of what the pen reaches;
+           ``100,80,800x450logical`` in the system's own pixels, where it has a zoom, of the primary
+           display; each also with ``of LABEL`` after it
+step       ``0.5mm``, ``0.01in``, ``0.1%``, ``1count``
+entry      ``corners mm``, ``size %``, ``centre in comma``, ``corners counts from bottom-left``
+========== ========================================================================================
 
-All of these speak of the tablet as it was built, since driver forms do; only the hold speaks of
-what the artist sees.
+All of these but the window are in the built frame, as the forms of drivers are. Only the hold
+speaks of what the artist sees.
 """
 
 from __future__ import annotations
@@ -39,8 +38,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 RECT_HINT = (
-    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: 10,5 "
-    "to 210,125mm"
+    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: "
+    "10,5 to 210,125mm"
 )
 WINDOW_HINT = (
     "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
@@ -67,13 +66,26 @@ _TABLET_UNITS = _either(unit.sign for unit in UNITS.values())
 _SHAPES = _either(SHAPES)
 
 _UNIT = "|".join(map(re.escape, sorted(_UNITS, key=len, reverse=True)))
-_N = rf"\s*({NUMBER})\s*"
+_SPACED_NUMBER = rf"\s*({NUMBER})\s*"
+# left,top,width x height, with "centre" before it where it is the centre that is given.
 _SIZE = re.compile(
-    rf"(centre\s|center\s)?{_N},{_N},{_N}[xX\u00d7*]{_N}({_UNIT})?", re.IGNORECASE | re.ASCII
+    rf"""
+    (centre\s|center\s)?
+    {_SPACED_NUMBER} , {_SPACED_NUMBER} , {_SPACED_NUMBER} [xX\u00d7*] {_SPACED_NUMBER}
+    ({_UNIT})?
+    """,
+    re.IGNORECASE | re.ASCII | re.VERBOSE,
 )
-_CORNERS = re.compile(rf"{_N},{_N}to{_N},{_N}({_UNIT})?", re.IGNORECASE | re.ASCII)
-_PARTED = re.compile(r"\bto\b|[xX\u00d7*]")
-_ONE = re.compile(rf"{_N}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
+# Two corners: left,top to right,bottom.
+_CORNERS = re.compile(
+    rf"""
+    {_SPACED_NUMBER} , {_SPACED_NUMBER} to {_SPACED_NUMBER} , {_SPACED_NUMBER}
+    ({_UNIT})?
+    """,
+    re.IGNORECASE | re.ASCII | re.VERBOSE,
+)
+_BY_OR_TO = re.compile(r"(\bto\b|[xX\u00d7*])")
+_QUANTITY = re.compile(rf"{_SPACED_NUMBER}({_UNIT})?\s*", re.IGNORECASE | re.ASCII)
 _FROM_BOTTOM = re.compile(r"(.*\S)\s+from\s+bottom-left", re.IGNORECASE | re.DOTALL)
 _AS_SEEN = re.compile(r"(.*\S)\s+as\s+seen", re.IGNORECASE | re.DOTALL)
 _OF_DISPLAY = re.compile(r"(.*\S)\s+of\s+(\S.*)", re.IGNORECASE | re.DOTALL)
@@ -82,10 +94,10 @@ _LONGEST = 200
 
 
 def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
-    """A rectangle of the tablet as a person types it, in mm, built frame.
+    """The rectangle of ``tablet`` that a person typed, in mm, built frame.
 
-    Raises RequestError naming ``where`` and saying what to type instead; whether it lies on the
-    tablet is for the caller to judge.
+    It need not lie on the tablet: that is for the caller to judge. Raises RequestError naming
+    ``where`` and saying what to type instead.
     """
     rest = text.strip()
     from_bottom = as_seen = False
@@ -93,7 +105,7 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
         from_bottom = from_bottom or match.re is _FROM_BOTTOM
         as_seen = as_seen or match.re is _AS_SEEN
         rest = match.group(1)
-    numbers, unit, shape = _four(rest, text, where, RECT_HINT)
+    numbers, unit, shape = _rect_parts(rest, text, where, RECT_HINT)
     if unit in {"px", "logical"}:
         raise RequestError(
             Problem(where, f"is on the tablet, so its unit must be {_TABLET_UNITS}", quoted(text))
@@ -105,18 +117,18 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
 
 
 def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...]) -> Rect:
-    """A window as a person types it, in px of the desktop.
+    """The window that a person typed, in px of the desktop.
 
-    Pixels are those of the whole desktop; logical pixels are from the top left of the named or the
-    primary display, as large as its zoom makes them; percentages are of the display that is named
-    after ``of``, else of the displays ``onto`` together, else of the primary one. Raises
-    RequestError naming ``where``.
+    Pixels are those of the whole desktop. Logical pixels count from the top left of the named or
+    the primary display, as large as its zoom makes them. Percentages are of the display named after
+    ``of``, else of the displays ``onto`` together, else of the primary one. Raises RequestError
+    naming ``where``.
     """
     rest, label = text.strip(), None
     match = _OF_DISPLAY.fullmatch(rest)
     if match:
         rest, label = match.group(1), match.group(2)
-    numbers, unit, shape = _four(rest, text, where, WINDOW_HINT)
+    numbers, unit, shape = _rect_parts(rest, text, where, WINDOW_HINT)
     if unit not in {"px", "percent", "logical"}:
         raise RequestError(
             Problem(
@@ -144,8 +156,8 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
 
 
 def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step:
-    """A driver's step as a person types it. Raises RequestError naming ``where``."""
-    match = _ONE.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
+    """The step of a driver's settings that a person typed. Raises RequestError naming ``where``."""
+    match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or (match.group(2) or "").lower() in {"px", "logical"}:
         raise RequestError(Problem(where, "must be a driver's step", quoted(text), STEP_HINT))
     if match.group(2) is None:
@@ -155,7 +167,7 @@ def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step
 
 
 def parse_entry(text: str, where: str) -> Entry:
-    """The form of a driver's settings as a person types it, in any order of its words.
+    """The form of a driver's settings that a person typed, its words in any order.
 
     Raises RequestError naming ``where``.
     """
@@ -171,8 +183,7 @@ def parse_entry(text: str, where: str) -> Entry:
         units = ["inch"]
     shapes = [{"center": "centre"}.get(word, word) for word in words if word in {*SHAPES, "center"}]
     known = {*named, *SHAPES, "center", "from-top", "from-bottom", "comma", "point", "and"}
-    wrong = [word for word in words if word not in known]
-    if wrong or len(units) != 1 or len(shapes) > 1:
+    if not known.issuperset(words) or len(units) != 1 or len(shapes) > 1:
         must = f"must say which numbers ({_SHAPES}) and their unit ({_TABLET_UNITS})"
         raise RequestError(Problem(where, must, quoted(text), ENTRY_HINT))
     return Entry(
@@ -181,51 +192,50 @@ def parse_entry(text: str, where: str) -> Entry:
 
 
 def parse_percent(text: str, where: str) -> float:
-    """A percentage as a person types it, its sign optional: ``0.1%``.
+    """The percentage that a person typed, with or without its sign: 0.1 for ``0.1%``.
 
     Raises RequestError naming ``where``.
     """
-    match = _ONE.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
+    match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or match.group(2) not in {None, "%", "percent"}:
         raise RequestError(Problem(where, "must be a percentage", quoted(text), "Type 0.1%"))
     return exact_decimal(match.group(1))
 
 
 def _with_points(text: str) -> str:
-    """``text`` with points for its decimal commas and commas between its numbers, where it can be
-    read in one way only.
+    """``text`` with decimal points and commas between its numbers, where one reading is possible.
 
-    Semicolons or spaces part the numbers of ``10,5; 5,2; 200,5x120,5mm``, and
-    ``10,5,5,2,200,5x120,5mm`` has two commas for each of three numbers; behind the x a comma cannot
-    part anything. Else it is left as it is.
+    Semicolons or spaces part the numbers of ``10,5; 5,2; 200,5x120,5mm``.
+    ``10,5,5,2,200,5x120,5mm`` has two commas for each of three numbers, and behind the x a comma
+    cannot part anything. Any other text is left as it is.
     """
     if re.search(r"\d,\d", text) is None:
         return text
     # What stands on either side of the x or the "to", and how many numbers that side has.
-    first, between, last = (
-        re.split(r"(\bto\b|[xX\u00d7*])", text, maxsplit=1)
-        if _PARTED.search(text)
-        else (text, "", "")
-    )
-    numbers = 2 if between == "to" else 3
-    return f"{_side(first, numbers)}{between}{_side(last, 2 if between == 'to' else 1)}"
+    first, between, last = text, "", ""
+    if _BY_OR_TO.search(text):
+        first, between, last = _BY_OR_TO.split(text, maxsplit=1)
+    count_first, count_last = (2, 2) if between == "to" else (3, 1)
+    first = _numbers_with_points(first, count_first)
+    return f"{first}{between}{_numbers_with_points(last, count_last)}"
 
 
-def _side(text: str, count: int) -> str:
-    """``text`` with its ``count`` numbers written with points and parted by commas, where only one
-    reading has that many.
+def _numbers_with_points(text: str, count: int) -> str:
+    """``text`` with its ``count`` numbers written with points and parted by commas.
+
+    It stays as it is where no reading, or more than one, has so many numbers.
     """
     match = re.fullmatch(
         r"(\s*(?:centre|center)\s)?(.*?)(\s*[^\d,;.\s]*\s*)", text, re.IGNORECASE | re.DOTALL
     )
-    before, numbers, after = (
-        (match.group(1) or "", match.group(2).strip(), match.group(3)) if match else ("", text, "")
-    )
+    before, numbers, after = "", text, ""
+    if match:
+        before, numbers, after = match.group(1) or "", match.group(2).strip(), match.group(3)
     parts = re.split(r"\s*;\s*|,?\s+", numbers)
     if len(parts) != count:
         digits = numbers.split(",")
-        # A decimal comma has digits alone on both sides; six pieces are three such numbers, four
-        # are two.
+        # A decimal comma has digits alone on both sides: six pieces are three numbers, four are
+        # two.
         if len(digits) != 2 * count or not all(
             re.fullmatch(r"[-+]?\d+", each.strip()) for each in digits
         ):
@@ -239,10 +249,14 @@ def _side(text: str, count: int) -> str:
     return f"{before}{','.join(each.replace(',', '.') for each in parts)}{after}"
 
 
-def _four(
+def _rect_parts(
     rest: str, text: str, where: str, hint: str
 ) -> tuple[tuple[Fraction, Fraction, Fraction, Fraction], str, str]:
-    """The four numbers, their unit and their shape."""
+    """The four numbers of a rectangle, their unit and its shape: size, centre or corners.
+
+    ``rest`` is ``text`` without the words after its unit. Raises RequestError naming ``where``,
+    with the whole text.
+    """
     if len(rest) >= _LONGEST:
         raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
     pointed = _with_points(rest)

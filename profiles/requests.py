@@ -1,8 +1,7 @@
-"""A whole request from the texts that a person types, as the options of ``map`` and the desk page
-hold them.
+"""A whole request from the texts that a person types, in options of ``map`` or in the desk page.
 
 The texts are read together, in the order of ``profiles.fields``: what they mean depends on each
-other (percent of which tablet, pixels of which display), and all that is wrong in them is raised at
+other (percent of which tablet, pixels of which display). All that is wrong in them is raised at
 once.
 """
 

@@ -1,27 +1,22 @@
-"""What a person types for a tablet, a display or a place, in one line.
+"""Tablets and displays as a person types them, in one line.
 
-=========== ===================================================================================
-tablet      ``240x152mm``, ``9.4x6in``, with the resolution ``240x152mm@150/mm`` or ``@3810/in``;
-``medium``, one of
-            the usual sizes that ``pair`` lists
-display     ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440``
-(size unknown),
-            ``27in-qhd``
-either      with a label before it and, for displays, a place after it: ``left: 24in 1920x1080 at
--1920,0``;
-            in double quotes a label may hold anything, a quote twice: ``"desk: left": 24in
-            1920x1080``; displays may also have the system's zoom and the frame around the picture:
-            ``... zoom 1.5 bezel 8mm``
-either      as the hardware says itself, in place of the numbers: ``@edid:FILE``, ``@hid:FILE``,
-``@connected``
-            (``profiles/hardware/references.py``), with what is doubtful in that told to
-            ``profiles/doubts.py``
-either      as shops, forums and spreadsheets write it (``profiles/pasted.py``); what was understood
-is then told,
-            in shorthand, and what was left aside
-=========== ===================================================================================
+======== ==========================================================================================
+tablet   ``240x152mm``, ``9.4x6in``; with the resolution ``240x152mm@150/mm`` or ``@3810/in``;
+         ``medium``, one of the usual sizes that ``pair`` lists
+display  ``27in 2560x1440`` (diagonal, square pixels), ``597x336mm 2560x1440``, ``2560x1440`` (size
+         unknown), ``27in-qhd``
+either   with a label before it: ``desk: 240x152mm``; in double quotes a label may hold anything, a
+         quote twice: ``"desk: left": 24in 1920x1080``
+display  with its place, the system's zoom and the frame around the picture after it, in any order:
+         ``left: 24in 1920x1080 at -1920,0 zoom 1.5 bezel 8mm``
+either   as the hardware describes itself: ``@edid:FILE``, ``@hid:FILE``, ``@connected``
+         (``profiles/hardware/references.py``); what is doubtful in that becomes a doubt
+either   as shops, forums and spreadsheets write it (``profiles/pasted.py``); how it was understood
+         and what was left aside become a doubt
+======== ==========================================================================================
 
-Displays typed without a place stand side by side, left to right, tops aligned.
+Displays without a place stand side by side, from left to right, tops aligned. Doubts go to the
+listener of ``profiles/doubts.py``.
 """
 
 from __future__ import annotations
@@ -51,27 +46,27 @@ _UNIT = r"(?:\s*([a-zA-Z\"″']+))?"
 _LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
 # In quotes a label may hold anything, a quote twice.
 _QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
-_SIZE = re.compile(rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}")
-_TABLET = re.compile(rf"\s*{_SIZE.pattern}\s*(?:@\s*(.*))?", re.DOTALL)
+_SIZE = rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}"
+_TABLET = re.compile(rf"\s*{_SIZE}\s*(?:@\s*(.*))?", re.DOTALL)
 _RESOLUTION = re.compile(
     rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE
 )
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
-_AFTER = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
+_PLACE_ZOOM_BEZEL = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
 # 2x27in are two displays.
 _COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
 def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
-    """A tablet as a person types it.
+    """The tablet that a person typed.
 
     Raises RequestError naming ``where`` and saying what to type instead.
     """
     label, rest = _split_label(text)
     if rest.lstrip().startswith("@"):
-        return _told_tablet(rest, where, turn_deg, label or "")
+        return _hardware_tablet(rest, where, turn_deg, label or "")
     try:
         tablet = _plain_tablet(rest, where, turn_deg, label or "")
     except RequestError:
@@ -79,13 +74,13 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
         if reading is None:
             raise
         tablet = _plain_tablet(reading.shorthand, where, turn_deg, reading.label)
-        _tell_reading(reading, where)
-    _tell_unlikely("unlikely_tablet", tablet, where)
+        _doubt_reading(reading, where)
+    _doubt_unlikely("unlikely_tablet", tablet, where)
     return tablet
 
 
 def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
-    """A tablet in shorthand, without its label."""
+    """The tablet in the shorthand ``text``, which has no label."""
     match = _TABLET.fullmatch(text)
     if not match:
         raise RequestError(
@@ -99,13 +94,11 @@ def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
 
 
 def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
-    """Displays as a person types them.
+    """The displays that a person typed.
 
-    Where no place is typed, the first stands at 0,0 and each other to the right of the one before
-    it.
-
-    Labels default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming
-    ``where``, with the problems of all displays at once.
+    Without a place the first stands at 0,0 and each other to the right of the one before it. Labels
+    default to ``main``, ``second``, ``third`` and so on. Raises RequestError naming ``where``, with
+    the problems of all displays at once.
     """
     if any(text.strip().lower().partition(":")[0] == "@desktop" for text in texts):
         if len(texts) > 1:
@@ -113,7 +106,7 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
             raise RequestError(
                 Problem(where, must, quoted(", ".join(texts)), "Leave the other displays out")
             )
-        return _told_desktop(texts[0], where)
+        return _system_displays(texts[0], where)
     displays: list[Display] = []
     problems: list[Problem] = []
     next_left = 0
@@ -132,24 +125,25 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
 _ORDINALS = {0: "main", 1: "second", 2: "third", 3: "fourth", 4: "fifth"}
 
 
-def _told_desktop(text: str, where: str) -> tuple[Display, ...]:
+def _system_displays(text: str, where: str) -> tuple[Display, ...]:
     """All displays of the running system."""
     from profiles.hardware.references import desktop_of
 
     with found_at(where):
-        displays, told = desktop_of(text, where)
-    _tell(text, told)
+        displays, doubts = desktop_of(text, where)
+    _doubt_each(text, doubts)
     return displays
 
 
 def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
+    """The display that a person typed, by default at ``left_px`` and called ``label``."""
     typed_label, rest = _split_label(text)
     reference = rest.lstrip().startswith("@")
     try:
         rest, after = _split_after(rest, where)
         placed = {"label": typed_label or label, "left_px": left_px, **after}
         if reference:
-            return _told_display(rest, where, placed)
+            return _hardware_display(rest, where, placed)
         display = _plain_display(rest, where, placed)
     except RequestError:
         reading = None if reference else _reading("pasted_display", text, where)
@@ -159,38 +153,40 @@ def _parse_display(text: str, where: str, left_px: int, label: str) -> Display:
         display = _plain_display(
             rest, where, {"label": reading.label or label, "left_px": left_px, **after}
         )
-        _tell_reading(reading, where)
-    _tell_unlikely("unlikely_display", display, where)
+        _doubt_reading(reading, where)
+    _doubt_unlikely("unlikely_display", display, where)
     return display
 
 
 def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
-    """A display in shorthand, without its label and what stands after its pixels."""
+    """The display in the shorthand ``text``, which has no label and nothing after its pixels.
+
+    ``placed`` are the further fields of the Display.
+    """
     match = _DISPLAY.fullmatch(text)
     if not match:
         must = "must be a display: its size and its pixels"
         raise RequestError(Problem(where, must, quoted(text), _display_hint(text, where)))
     size, width_px, height_px = match.groups()
     with found_at(where):
-        return _sized(Display(int(width_px), int(height_px), **placed), size, where)
+        return _with_size(Display(int(width_px), int(height_px), **placed), size, where)
 
 
 def _display_hint(text: str, where: str) -> str:
-    """What to type instead; where the diagonal was typed, with it."""
+    """What to type instead of ``text``, with the size in it where one was typed."""
     try:
         reading = _reading("pasted_display", f"{text} 2560x1440", where)
     except RequestError:
         return DISPLAY_HINT
-    size = (
-        reading.shorthand.removesuffix("2560x1440").strip()
-        if reading and reading.shorthand.endswith("1440")
-        else ""
-    )
+    if reading is None or not reading.shorthand.endswith("1440"):
+        return DISPLAY_HINT
+    size = reading.shorthand.removesuffix("2560x1440").strip()
     return f"Add its pixels, for example {size} 2560x1440 or {size}-qhd" if size else DISPLAY_HINT
 
 
 def _reading(reader: str, text: str, where: str) -> Reading | None:
     # Imported where shorthand was not typed: most people type it, and start-up is a feature.
+    """What ``reader``, a function of profiles.pasted, understands of ``text``."""
     from profiles import pasted
 
     read: Reading | None = getattr(pasted, reader)(text, where)
@@ -198,7 +194,7 @@ def _reading(reader: str, text: str, where: str) -> Reading | None:
 
 
 def _named_tablet(text: str) -> Reading | None:
-    """One of the customary sizes by its name, with or without a resolution."""
+    """The usual size of tablet that ``text`` names, with or without a resolution, or None."""
     name, at, counts = text.partition("@")
     if not name.strip().replace(" ", "").isalpha():
         return None
@@ -214,14 +210,16 @@ def _named_tablet(text: str) -> Reading | None:
     return None
 
 
-def _tell_reading(reading: Reading, where: str) -> None:
+def _doubt_reading(reading: Reading, where: str) -> None:
+    """Send a doubt that says how a text was read."""
     label = f"{reading.label}: " if reading.label else ""
     aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
     doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
     doubt(f"read as {label}{reading.shorthand}{doubts}{aside}", where, is_reading=True)
 
 
-def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
+def _doubt_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
+    """Send what ``judge``, a function of profiles.unlikely, says of ``thing`` as doubts."""
     from profiles import unlikely
 
     for sentence in getattr(unlikely, judge)(thing):
@@ -229,11 +227,12 @@ def _tell_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
 
 
 def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
-    """What stands before the place, the zoom and the bezel, and those of the three that were typed,
-    in any order.
+    """What stands before place, zoom and bezel, and those of the three that were typed.
+
+    They are handed back as fields of a Display.
     """
     after: dict[str, Any] = {}
-    while match := _AFTER.fullmatch(text):
+    while match := _PLACE_ZOOM_BEZEL.fullmatch(text):
         before, word, value = match.groups()
         if not re.match(r"[+-]?[.0-9]", value):
             # "bezel design" of a shop's line, and no bezel.
@@ -254,50 +253,46 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
 
 
 def _zoom(text: str, where: str) -> float:
-    """``1.5`` or ``150%``."""
+    """The zoom that was typed as ``1.5`` or ``150%``: 1.5."""
     digits = text.strip().removesuffix("%").strip()
     if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > MOST_DIGITS:
         raise RequestError(Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5"))
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
 
-def _told_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:
-    """The tablet as it describes itself."""
+def _hardware_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:
+    """The tablet that ``reference`` stands for, as it describes itself."""
     from profiles.hardware.references import pen_of
 
     with found_at(where):
-        pen, told = pen_of(reference, where)
-        _tell(reference, told)
+        pen, doubts = pen_of(reference, where)
+        _doubt_each(reference, doubts)
         return pen.tablet(where, turn_deg=turn_deg, label=label)
 
 
-def _told_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
-    """The display as it describes itself, with what was typed around it."""
+def _hardware_display(reference: str, where: str, placed: dict[str, Any]) -> Display:
+    """The display that ``reference`` stands for, with the fields ``placed``."""
     from profiles.hardware.references import display_of, in_use
 
     with found_at(where):
         facts = display_of(reference, where)
-        _tell(reference, facts.doubts)
+        _doubt_each(reference, facts.doubts)
         display = replace(facts.display(where), **placed)
-        return (
-            in_use(reference, display)
-            if reference.strip().lower().startswith("@connected")
-            else display
-        )
+        if reference.strip().lower().startswith("@connected"):
+            return in_use(reference, display)
+        return display
 
 
-def _tell(reference: str, sentences: tuple[str, ...]) -> None:
+def _doubt_each(reference: str, sentences: tuple[str, ...]) -> None:
     for sentence in sentences:
         doubt(sentence, reference.strip())
 
 
-def _sized(bare: Display, size: str, where: str) -> Display:
-    """``bare`` with the size that was typed before its pixels: nothing, a diagonal, or width and
-    height.
-    """
+def _with_size(bare: Display, size: str, where: str) -> Display:
+    """``bare`` with the ``size`` that was typed: empty, a diagonal, or width and height."""
     if not size:
         return bare
-    both = _SIZE.fullmatch(size)
+    both = re.fullmatch(_SIZE, size)
     if both and not _COUNTED.match(size):
         width, width_unit, height, height_unit = both.groups()
         width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
@@ -306,14 +301,13 @@ def _sized(bare: Display, size: str, where: str) -> Display:
 
 
 def label_text(label: str) -> str:
-    """A label as it is typed before its colon: in quotes where it would be read as something
-    else.
-    """
+    """A label as it is typed before its colon, in quotes where it needs them."""
     plain = _split_label(f"{label}: 1x1mm") == (label, "1x1mm")
     return label if plain else '"{}"'.format(label.replace('"', '""'))
 
 
 def _split_label(text: str) -> tuple[str | None, str]:
+    """The label before the first colon, None where there is none, and the rest of ``text``."""
     in_quotes = _QUOTED_LABEL.fullmatch(text)
     if in_quotes:
         return in_quotes.group(1).replace('""', '"'), in_quotes.group(2)
@@ -325,22 +319,23 @@ def _split_label(text: str) -> tuple[str | None, str]:
 
 
 def _is_label(before: str, rest: str) -> bool:
-    """Whether what stands before a colon is a name, and no part of what is described: ``27"
-    monitor, pixels: 2560x1440``.
+    """Whether the text ``before`` a colon is a label.
+
+    It is none where it describes the thing: ``27" monitor, pixels: 2560x1440``.
     """
     if re.search(r"\d", before) and not rest.lstrip().startswith("@"):
-        from profiles.pasted import measures
+        from profiles.pasted import kinds_of_measure
 
-        return measures(before) <= measures(rest) - {"pair"}
-    from profiles.trade_words import says_outer
+        return kinds_of_measure(before) <= kinds_of_measure(rest) - {"pair"}
+    from profiles.trade_words import is_about_the_body
 
-    return not says_outer(before)
+    return not is_about_the_body(before)
 
 
 def _size_mm(
     width: str, width_unit: str | None, height: str, height_unit: str | None, where: str
 ) -> tuple[float, float]:
-    """Width and height in mm; a unit that is written once, after the height, counts for both."""
+    """Width and height in mm; a unit that stands only after the height counts for both."""
     if height_unit is None:
         from profiles.unlikely import TABLET_DIAGONALS_MM
 
@@ -350,12 +345,12 @@ def _size_mm(
         raise RequestError(
             Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead)
         )
-    return parse_length_mm(width + (width_unit or height_unit), where), parse_length_mm(
-        height + height_unit, where
-    )
+    width_mm = parse_length_mm(width + (width_unit or height_unit), where)
+    return width_mm, parse_length_mm(height + height_unit, where)
 
 
 def _counts_per_mm(text: str, where: str) -> float:
+    """The resolution in counts per mm."""
     match = _RESOLUTION.fullmatch(text)
     if not match:
         must = "must be counts for a length after the @"
@@ -376,33 +371,29 @@ def number_text(value: float) -> str:
 
 
 def tablet_text(tablet: Tablet) -> str:
-    """``Pad: 240x152mm@150/mm``."""
+    """A tablet in shorthand: ``Pad: 240x152mm@150/mm``."""
     label = f"{label_text(tablet.label)}: " if tablet.label else ""
     counts = ""
     if tablet.counts_per_mm is not None:
+        counts = f"@{number_text(tablet.counts_per_mm)}/mm"
         counts_per_in = per_inch(tablet.counts_per_mm)
         # Whole numbers are what was typed.
-        inch = counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm)
-        counts = (
-            f"@{number_text(counts_per_in or 0)}/in"
-            if inch
-            else f"@{number_text(tablet.counts_per_mm)}/mm"
-        )
+        if counts_per_in is not None and tablet.counts_per_mm != int(tablet.counts_per_mm):
+            counts = f"@{number_text(counts_per_in)}/in"
     return f"{label}{number_text(tablet.width_mm)}x{number_text(tablet.height_mm)}mm{counts}"
 
 
 def display_text(display: Display, *, alone: bool = False) -> str:
-    """``main: 27in 2560x1440 at 0,0``; without the usual label and place where it stands
-    ``alone``.
+    """A display in shorthand: ``main: 27in 2560x1440 at 0,0``.
+
+    The only display of a desk (``alone``) has no place, and no label where it is ``main``.
     """
     size = ""
     if display.diagonal_mm is not None:
+        size = f"{number_text(display.diagonal_mm)}mm "
         diagonal_in = inches(display.diagonal_mm)
-        size = (
-            f"{number_text(display.diagonal_mm)}mm "
-            if diagonal_in is None
-            else f"{number_text(diagonal_in)}in "
-        )
+        if diagonal_in is not None:
+            size = f"{number_text(diagonal_in)}in "
     elif display.width_mm is not None and display.height_mm is not None:
         size = f"{number_text(display.width_mm)}x{number_text(display.height_mm)}mm "
     zoom = "" if display.zoom == 1 else f" zoom {number_text(display.zoom)}"
@@ -413,5 +404,6 @@ def display_text(display: Display, *, alone: bool = False) -> str:
 
 
 def rect_text(rect: Rect, unit: str = "px") -> str:
-    """``10,5,200x120mm``."""
-    return f"{number_text(rect.left)},{number_text(rect.top)},{number_text(rect.width)}x{number_text(rect.height)}{unit}"
+    """A rectangle in shorthand: ``10,5,200x120mm``."""
+    edges = f"{number_text(rect.left)},{number_text(rect.top)}"
+    return f"{edges},{number_text(rect.width)}x{number_text(rect.height)}{unit}"

@@ -10,8 +10,7 @@ from mapper.problems import Problem, RequestError, quoted
 #: How a time stands in a document: UTC, to the second.
 TIME = "%Y-%m-%dT%H:%M:%SZ"
 
-#: Years that a person can mean: no trial was noted before there were such tablets, and no plan is
-#: for later.
+#: Years that a person can mean: such tablets are no older, and nobody plans further.
 YEARS = 1980, 2100
 
 #: How a time stands in a file's name: UTC, without the colons that some file systems refuse.
@@ -28,8 +27,9 @@ _DAYS = (
 
 
 def iso_day(text: str) -> str:
-    """A day as it is typed, year-month-day: ``1.4.2026`` and ``2026/4/1`` say which is the month,
-    1/4/2026 does not and stays.
+    """A day as year-month-day, where ``text`` says which number is the month.
+
+    ``1.4.2026`` and ``2026/4/1`` do. 1/4/2026 does not and is handed back as it is.
     """
     for form in _DAYS:
         if found := form.fullmatch(text.strip()):
@@ -38,12 +38,12 @@ def iso_day(text: str) -> str:
 
 
 def stamp(moment: datetime) -> str:
-    """``moment`` for a file's name."""
+    """``moment`` as it stands in a file's name, in UTC."""
     return moment.astimezone(UTC).strftime(_STAMP)
 
 
 def from_stamp(text: str) -> datetime | None:
-    """The moment that ``stamp`` wrote, in UTC; None for what it never writes."""
+    """The moment that ``stamp`` wrote, in UTC; None for a text that it never writes."""
     try:
         return datetime.fromisoformat(f"{text}Z")
     except ValueError:
@@ -51,11 +51,9 @@ def from_stamp(text: str) -> datetime | None:
 
 
 def parse_moment(text: str, where: str) -> datetime:
-    """A moment that a person typed; a bare date stands for the end of that day.
+    """The moment that a person typed, in UTC; a bare date stands for the end of that day.
 
-    In the local time zone unless one is typed.
-
-    Raises RequestError naming ``where``.
+    It is read in the local time zone unless one is typed. Raises RequestError naming ``where``.
     """
     try:
         typed = iso_day(text).strip()
@@ -70,7 +68,7 @@ def parse_moment(text: str, where: str) -> datetime:
 
 
 def refuse_other_years(year: int, where: str, text: str) -> None:
-    """Raises RequestError for a year in which nobody draws with this program."""
+    """Raise RequestError for a ``year`` outside YEARS."""
     if not YEARS[0] <= year <= YEARS[1]:
         raise RequestError(
             Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text))

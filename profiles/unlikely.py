@@ -1,8 +1,7 @@
-"""Values that were typed but can hardly be meant: sentences about them, told through
-``profiles/doubts.py``. Never a refusal.
+"""Sentences about typed values that can hardly be meant. None of them is a refusal.
 
-The limits are wide: what lies beyond them is no tablet or display that one can draw with (common
-practice, no source).
+They are sent as doubts (``profiles/doubts.py``). The limits are wide: beyond them is no tablet or
+display that one can draw with (common practice, no source).
 """
 
 from __future__ import annotations
@@ -17,8 +16,7 @@ from profiles.doubts import doubt
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
 
-#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 841 x 1189 mm, 1456
-#: mm across).
+#: Diagonals of active areas, from a pocket pad to a digitizer of A0 (ISO 216: 1456 mm across).
 TABLET_DIAGONALS_MM = (80.0, 1500.0)
 #: Longer side over shorter side, at most.
 TABLET_PROPORTIONS = 2.2
@@ -52,36 +50,31 @@ _UNITS = {"mm": 1.0, "cm": 10.0, "in": MM_PER_INCH}
 
 
 def unlikely_tablet(tablet: Tablet) -> list[str]:
-    """What is doubtful about a tablet as it was typed."""
+    """What is doubtful about a tablet as it was typed; empty for a likely one."""
     width, height, counts = tablet.width_mm, tablet.height_mm, tablet.counts_per_mm
     if counts is not None and not COUNTS_PER_MM[0] <= counts <= COUNTS_PER_MM[1]:
-        return [
-            (
-                f"{counts:.0f} counts per mm fits no tablet: is it counts per inch, or a count for "
-                f"the whole width?"
-            )
-        ]
-    said = f"{width:g} x {height:g} mm"
+        question = "is it counts per inch, or a count for the whole width?"
+        return [f"{counts:.0f} counts per mm fits no tablet: {question}"]
+    size_text = f"{width:g} x {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM
     if not low <= diagonal <= high:
-        return [f"{said} fits no tablet{_meant(width, height)}"]
+        return [f"{size_text} fits no tablet{_did_you_mean(width, height)}"]
     if max(width, height) > TABLET_PROPORTIONS * min(width, height):
-        return [f"{said} is longer than any tablet: is each side right?"]
+        return [f"{size_text} is longer than any tablet: is each side right?"]
     if width < height and tablet.turn_deg == 0:
-        instead = f"{height:g}x{width:g}mm and --turn 90 or 270"
-        return [
-            (
-                f"{said} is taller than wide. Sizes are those of the tablet as built: if yours only "
-                f"lies upright, type {instead}"
-            )
-        ]
+        sentence = (
+            f"{size_text} is taller than wide. Sizes are those of the tablet as built: "
+            f"if yours only lies upright, type {height:g}x{width:g}mm and --turn 90 or 270"
+        )
+        return [sentence]
     return []
 
 
-def _meant(width_mm: float, height_mm: float) -> str:
-    """The same numbers in the unit in which they fit a tablet best, as a question; empty where
-    there is none.
+def _did_you_mean(width_mm: float, height_mm: float) -> str:
+    """The same numbers in the unit in which they fit a tablet best, as a question.
+
+    Empty where they fit in none.
     """
     best = None
     for unit_typed, typed_mm in _UNITS.items():
@@ -91,8 +84,8 @@ def _meant(width_mm: float, height_mm: float) -> str:
             # A number that a person would type, and the size of a desk.
             if (
                 unit != unit_typed
-                and _short(width)
-                and _short(height)
+                and _has_few_places(width)
+                and _has_few_places(height)
                 and 100.0 <= diagonal <= 700.0
             ):
                 far = abs(math.log(diagonal / 300.0))
@@ -101,20 +94,18 @@ def _meant(width_mm: float, height_mm: float) -> str:
     return "" if best is None else f": did you mean {best[1]}?"
 
 
-def _few(number: float) -> str:
-    """``number`` in three digits, and never as a power of ten."""
+def _three_digits(number: float) -> str:
+    """``number`` in three digits, never as a power of ten."""
     return f"{number:.0f}" if abs(number) >= 100 else f"{number:.3g}"
 
 
-def _short(number: float, places: int = 2) -> bool:
-    """Whether a person would type it: a number of a few decimals, whatever units it went
-    through.
-    """
+def _has_few_places(number: float, places: int = 2) -> bool:
+    """Whether ``number`` has at most so many decimal ``places``, as a person would type it."""
     return abs(number - round(number, places)) < 1e-9 * number
 
 
 def unlikely_display(display: Display) -> list[str]:
-    """What is doubtful about a display as it was typed."""
+    """What is doubtful about a display as it was typed; empty for a likely one."""
     pitch = display.mm_per_px
     if pitch is None or display.width_mm is None or display.height_mm is None:
         return []
@@ -126,41 +117,36 @@ def unlikely_display(display: Display) -> list[str]:
     if not (fits_size and fits_density) or (
         per_inch > 1.4 * _USUAL_PER_INCH[1] and other.endswith("in")
     ):
-        told = (
-            f"a diagonal of {_few(diagonal / MM_PER_INCH)} in ({_few(diagonal / 10)} cm) makes "
-            f"{_few(per_inch)} pixels an inch"
+        in_inches, in_cm = diagonal / MM_PER_INCH, diagonal / 10
+        density = (
+            f"a diagonal of {_three_digits(in_inches)} in ({_three_digits(in_cm)} cm) makes "
+            f"{_three_digits(per_inch)} pixels an inch"
         )
-        return [f"{told}{f': did you mean {other}?' if other else ', which no display has'}"]
+        question = f": did you mean {other}?" if other else ", which no display has"
+        return [density + question]
     across = pitch[0] / pitch[1]
     if abs(across - 1) <= NOT_SQUARE:
         return []
-    size, pixels = (
-        f"{display.width_mm:g} x {display.height_mm:g} mm",
-        f"{display.width_px} x {display.height_px} px",
-    )
+    size_text = f"{display.width_mm:g} x {display.height_mm:g} mm"
+    pixels_text = f"{display.width_px} x {display.height_px} px"
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
-        return [
-            (
-                f"{size} lies across {pixels}: did you mean "
-                f"{display.height_mm:g}x{display.width_mm:g}mm?"
-            )
-        ]
+        turned_text = f"{display.height_mm:g}x{display.width_mm:g}mm"
+        return [f"{size_text} lies across {pixels_text}: did you mean {turned_text}?"]
     way = "wider than tall" if across > 1 else "taller than wide"
-    told = (
-        f"{size} for {pixels} makes each pixel {_few(100 * (max(across, 1 / across) - 1))} % {way}"
+    longer_percent = _three_digits(100 * (max(across, 1 / across) - 1))
+    sentence = (
+        f"{size_text} for {pixels_text} makes each pixel {longer_percent} % {way}; "
+        "on nearly all displays they are square. "
+        "Circles depend on it: measure the picture without its frame"
     )
-    return [
-        (
-            f"{told}; on nearly all displays they are square. Circles depend on it: measure the "
-            f"picture without its frame"
-        )
-    ]
+    return [sentence]
 
 
 def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
-    """The same number in another unit, or without a slip of the decimal point, where that makes a
-    usual display.
+    """The diagonal that was probably meant, as shorthand; empty where none is likely.
+
+    It is the same number in another unit, or with its decimal point moved.
     """
     for unit_typed, typed_mm in (("cm", 10.0), ("in", MM_PER_INCH), ("mm", 1.0)):
         number = diagonal_mm / typed_mm
@@ -178,7 +164,7 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
             mm = number * times * _UNITS[unit]
             low, high = _USUAL_PER_INCH
             if (
-                _short(number, 1)
+                _has_few_places(number, 1)
                 and 250.0 <= mm <= 1400.0
                 and low <= per_inch * diagonal_mm / mm <= high
             ):
@@ -187,11 +173,10 @@ def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
 
 
 def likely_length_mm(text: str, where: str, name: str = "") -> float:
-    """The length that a person typed, in mm, also in words (``about 28 inches``); one that can
-    hardly be meant is doubted.
+    """The length that a person typed, in mm; it may be in words: ``about 28 inches``.
 
-    ``name`` says which of LENGTHS_MM it is, else ``where`` does. Raises RequestError as
-    ``parse_length_mm`` does.
+    A length outside its usual range sends a doubt. ``name``, else ``where``, is its key in
+    LENGTHS_MM. Raises RequestError as ``parse_length_mm`` does.
     """
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
 
@@ -213,44 +198,48 @@ def likely_labelled_length_mm(text: str, where: str) -> tuple[str | None, float]
 
 
 def doubt_length(length_mm: float, where: str, name: str = "") -> None:
-    """Tells what is doubtful about a length, wherever one is typed or follows from what is."""
+    """Send a doubt if a length lies outside its usual range.
+
+    ``name``, else ``where``, is its key in LENGTHS_MM.
+    """
     low, high = LENGTHS_MM[name or where]
     if not low <= length_mm <= high:
+        usual = f"{low:g} to {high:g} mm is usual"
         doubt(
-            f"{_few(length_mm)} mm, and {low:g} to {high:g} mm is usual: are the number and its "
-            f"unit right?",
-            where,
+            f"{_three_digits(length_mm)} mm, and {usual}: are the number and its unit right?", where
         )
 
 
 def unlikely_minutes(minutes: float | None) -> list[str]:
-    """What is doubtful about how long somebody drew; more than a day is refused."""
+    """A sentence if somebody drew for less than LEAST_MINUTES; empty otherwise, and for None."""
     if minutes is None or minutes >= LEAST_MINUTES:
         return []
-    return [f"{_few(minutes)} minutes are too few to tell how something felt: were they hours?"]
+    few = _three_digits(minutes)
+    return [f"{few} minutes are too few to tell how something felt: were they hours?"]
 
 
 def unlikely_scale(scale_factor: float | None) -> list[str]:
-    """What is doubtful about the scale of a whole map."""
+    """A sentence if the scale factor of a map lies outside SCALE_FACTORS; empty otherwise."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    told = (
-        f"1 mm of hand would become {_few(scale_factor)} mm on the glass, and nobody can draw "
-        f"like that"
+    sentence = (
+        f"1 mm of hand would become {_three_digits(scale_factor)} mm on the glass, "
+        "and nobody can draw like that: "
+        "are the sizes of tablet and display right, and their units?"
     )
-    return [f"{told}: are the sizes of tablet and display right, and their units?"]
+    return [sentence]
 
 
 def doubt_scale(scale_factor: float | None, where: str = "") -> None:
-    """Tells what is doubtful about the scale of a map, wherever one is computed or read."""
+    """Send a doubt if the scale factor of a map lies outside SCALE_FACTORS."""
     for sentence in unlikely_scale(scale_factor):
         doubt(sentence, where)
 
 
 def unlikely_day(day: str) -> list[str]:
-    """A day in the future: written down as what was, it can only be a slip.
+    """A sentence if ``day`` (``2026-03-15``) lies in the future; empty otherwise.
 
-    ``day`` is ``2026-03-15``.
+    A day that is written down as past can only be a slip then.
     """
     # Few commands have a day, and start-up is a feature.
     from datetime import UTC, datetime, timedelta

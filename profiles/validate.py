@@ -1,7 +1,7 @@
-"""All problems of plain data against a msgspec type at once, each with its key path.
+"""Checks plain data against a msgspec type and names all problems at once, each with its key path.
 
-msgspec stops at the first problem; that is the fast way for good data. Only where it found one is
-the data walked again, key by key, to name every one.
+msgspec stops at the first problem, and is fast for good data. Only where it finds one is the data
+walked again, key by key, to name every one.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ T = TypeVar("T")
 
 
 def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
-    """``data`` as a ``kind``; ``where`` words a key path for the reader.
+    """``data`` as a ``kind``; ``where`` turns a key path into words for the reader.
 
     Raises RequestError with one problem for each key that is unknown, missing or holds the wrong
     thing.
@@ -43,6 +43,7 @@ def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
 def _problems(
     data: Any, kind: types.Type, path: Path, where: Callable[[Path], str]
 ) -> Iterator[Problem]:
+    """One problem for each thing that is wrong with ``data`` as a ``kind``."""
     kind, optional = _present(kind)
     if data is None and optional:
         return
@@ -57,9 +58,7 @@ def _problems(
 
 
 def _with_points(data: Any, kind: types.Type) -> Any:
-    """``data`` with the numbers that were written with a decimal comma, which YAML reads as
-    text.
-    """
+    """``data`` with numbers for texts such as "8,5", as YAML reads a decimal comma."""
     kind, _ = _present(kind)
     if isinstance(kind, types.StructType) and isinstance(data, dict):
         kinds = {field.encode_name: field.type for field in kind.fields}
@@ -164,8 +163,7 @@ def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
     return f"must be {' or '.join(map(str, kind.values))}"
 
 
-# What must hold of a value where it does not, in words: one rule for each type that the formats
-# use.
+# What a value of each type must be, in words, where it is not: a rule for each type of the formats.
 _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
     types.FloatType: _number_rule,
     types.IntType: _number_rule,
@@ -179,6 +177,7 @@ _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
 
 
 def _came(data: Any) -> str:
+    """What came, in words for a message."""
     if data is None:
         return "nothing"
     if isinstance(data, dict):
@@ -187,12 +186,11 @@ def _came(data: Any) -> str:
 
 
 def _instead(data: Any, kind: types.Type) -> str:
+    """What to write instead of ``data``, empty where nothing is likely."""
+    if isinstance(data, (int, float)) and isinstance(kind, types.StrType):
+        return f'Quote it: "{data}"'
     if not isinstance(data, str):
-        return (
-            f'Quote it: "{data}"'
-            if isinstance(kind, types.StrType) and isinstance(data, (int, float))
-            else ""
-        )
+        return ""
     if isinstance(kind, types.LiteralType):
         near = nearest(data, [str(value) for value in kind.values])
         return f"Did you mean {near}?" if near else ""

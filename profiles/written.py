@@ -15,13 +15,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.rect import Rect
-from mapper.seat import Seat
 from mapper.units import exact_decimal
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import MapRequest
+    from mapper.seat import Seat
 
-T = TypeVar("T", Display, Seat, Tablet)
+T = TypeVar("T", Display, "Seat", Tablet)
 
 _PLACES = 6
 _DIGITS = 9

@@ -16,11 +16,10 @@ WIDEST = 60
 
 
 def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
-    """``rows`` of cells under ``head``, aligned: the first ``left`` columns to the left, the others
-    to the right.
+    """``rows`` of cells under ``head`` as aligned lines of text.
 
-    What stands first is a name: of more than WIDEST columns it is cut, and shown whole where it is
-    shown alone.
+    The first ``left`` columns are flush left, the others flush right. A first cell of more than
+    WIDEST columns is cut: it is a name, which is shown in full elsewhere.
     """
     rows = [[_cut(row[0]), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
@@ -48,21 +47,22 @@ def _padded(cell: str, width: int, *, left: bool) -> str:
 
 
 def _columns(text: str) -> int:
-    """How many columns of a terminal ``text`` takes: wide characters two, combining ones none
-    (Unicode annex 11).
+    """The columns of a terminal that ``text`` takes (Unicode annex 11).
+
+    Wide characters take two, combining ones none.
     """
     if text.isascii():
         return len(text)
-    return sum(
-        0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in text
-    )
+    drawn = [char for char in text if not combining(char)]
+    return len(drawn) + sum(east_asian_width(char) in "WF" for char in drawn)
 
 
 def markdown_lines(
     head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1
 ) -> list[str]:
-    """The same as a Markdown table (GitHub Flavored Markdown, tables extension), bars in cells
-    escaped.
+    """``rows`` of cells under ``head`` as a Markdown table, with bars in cells escaped.
+
+    The grammar is the tables extension of GitHub Flavored Markdown.
     """
     rule = ["---" if at < left else "---:" for at in range(len(head))]
     return [
@@ -72,7 +72,7 @@ def markdown_lines(
 
 
 def csv_lines(rows: Iterable[Sequence[object]]) -> str:
-    """``rows`` as CSV (RFC 4180 but for the line ends, which are LF)."""
+    """``rows`` as CSV (RFC 4180, but lines end in LF)."""
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows(rows)
     return out.getvalue()

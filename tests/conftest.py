@@ -1,15 +1,23 @@
-"""What all tests share: how hypothesis runs, where the checkout is, and one headless browser."""
+"""What all tests share: how they are spread over the processors, how hypothesis runs, where the
+checkout is, and one headless browser.
+"""
 
 from __future__ import annotations
 
 import os
 import shutil
 import subprocess
+import sys
 import tempfile
 from pathlib import Path
 
-import pytest
-from hypothesis import settings
+# What is compiled is kept, whoever's variable says otherwise: each of the hundreds of processes that
+# the tests start would compile everything anew, and so would each worker.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
+
+import pytest  # noqa: E402
+from hypothesis import settings  # noqa: E402
 
 # No deadline: a busy machine is no bug. In CI the examples are the same in every run, so that a red
 # run can be repeated; at home they differ, so that the search goes on.
@@ -25,6 +33,36 @@ settings.register_profile("long", deadline=None, max_examples=5000)
 # For other versions of Python and of libraries (.ci/versions), where the examples are not what is
 # tried.
 settings.register_profile("few", deadline=None, max_examples=15, derandomize=True)
+
+#: Each worker has a browser of its own: with more of them the memory goes before the time does.
+MOST_WORKERS = 8
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config):
+    """Spreads the whole suite over the processors, as ``-n auto --dist worksteal`` would.
+
+    Where tests are chosen, where an option already says how they are spread (``-n 0``), or where
+    pytest-xdist is missing, pytest runs as it always does.
+    """
+    option = config.option
+    if not hasattr(option, "numprocesses") or "PYTEST_XDIST_WORKER" in os.environ:
+        return
+    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    chosen = option.keyword or option.lf or option.collectonly or option.usepdb
+    spread = option.numprocesses is not None or option.tx or option.dist != "no"
+    workers = min(MOST_WORKERS, processors())
+    if whole and not chosen and not spread and workers > 1:
+        option.numprocesses = workers
+        option.dist = "worksteal"
+
+
+def processors():
+    """How many processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
 
 CHROMIUM_FLAGS = (
     "--no-sandbox",

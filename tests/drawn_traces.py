@@ -16,6 +16,7 @@ skia = pytest.importorskip(
 
 
 def matrix_of(x_px_per_mm, y_px_per_mm, turn_deg=0.0):
+    """The matrix (2, 2) in px per mm that turns and then scales along both axes."""
     cos, sin = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
     return np.diag([x_px_per_mm, y_px_per_mm]) @ np.array([[cos, -sin], [sin, cos]])
 
@@ -35,11 +36,10 @@ def draw_trace(
     gap=0.0,
     extra=None,
 ):
-    """Save a picture of ``outline`` (KnownOutline) as a hand would trace it through ``matrix`` (px
-    per mm).
+    """Save a picture of a KnownOutline as a hand would trace it.
 
-    ``wobble_mm`` is the spread of a slow wobble with some twelve waves to the round; ``gap`` the
-    share left out; ``extra(canvas, paint)`` draws more.
+    ``matrix`` is in px per mm. ``wobble_mm`` is the spread of a slow wobble with some twelve waves
+    to the round, ``gap`` the share left out. ``extra(canvas, paint)`` draws more.
     """
     centre = np.array(centre_px or (size_px[0] / 2 + 3.3, size_px[1] / 2 - 2.6), dtype=float)
     boundary = Placed(outline, np.array(matrix, dtype=float), centre).boundary(900)

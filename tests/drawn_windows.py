@@ -46,8 +46,10 @@ WORDS = (
 
 @dataclass(frozen=True)
 class Shot:
-    """What is true of a screenshot: the ``thing`` traced, its ``outline``, its scales in px per mm,
-    and the canvas (px).
+    """The truth about a screenshot.
+
+    ``thing`` was traced and ``outline`` is its KnownOutline; the scales are in px per mm, the
+    canvas in px.
     """
 
     kind: str
@@ -133,7 +135,7 @@ def words(random, count=1):
 
 
 def icons(sheet, random, left, top, width, height, ink, every=34):  # noqa: PLR0917
-    """Little pictures in rows: boxes, rings, bars and discs."""
+    """Draw small pictures in rows: boxes, rings, bars and discs."""
     for y in np.arange(top + every / 2, top + height - every / 3, every):
         for x in np.arange(left + every / 2, left + width - every / 3, every):
             which, size = random.integers(4), every * 0.28
@@ -148,7 +150,7 @@ def icons(sheet, random, left, top, width, height, ink, every=34):  # noqa: PLR0
 
 
 def panel(sheet, random, left, top, width, height, fill, ink, edge):  # noqa: PLR0917
-    """A panel with a heading, sliders, a colour disc, rows of words and swatches."""
+    """Draw a panel with a heading, sliders, a colour disc, rows of words and swatches."""
     sheet.box(left, top, width, height, fill=fill, line=edge)
     y = top + 16
     while y < top + height - 30:
@@ -181,7 +183,10 @@ def panel(sheet, random, left, top, width, height, fill, ink, edge):  # noqa: PL
 
 
 def wobbly(random, outline, matrix, centre, wobble_mm):
-    """The outline as a hand goes round it: a slow wander of about twelve waves and a fine shake."""
+    """The outline as a hand goes round it.
+
+    It wanders slowly, in about twelve waves, and shakes finely.
+    """
     boundary = Placed(outline, matrix, centre).boundary(700)
     waves = np.fft.rfft(random.normal(size=700)) * np.exp(-np.arange(351) / 12)
     waves[0] = 0
@@ -193,9 +198,7 @@ def wobbly(random, outline, matrix, centre, wobble_mm):
 
 
 def draw_window(path, number, *, kind=None):  # noqa: C901, PLR0912, PLR0915 - one branch a kind of window
-    """Save screenshot ``number`` at ``path`` (PNG or JPEG by its name) and tell what is true of
-    it.
-    """
+    """Save screenshot ``number`` at ``path`` (PNG or JPEG by its name); the result is its truth."""
     random = np.random.default_rng((20, number))
     kind = KINDS[number % len(KINDS)] if kind is None else kind
     size_px = SIZES[random.integers(len(SIZES))]

@@ -11,8 +11,9 @@ SIDE_EDID = base_block(detailed(1920, 1080, 1600, 900), cm=(160, 90), name="demo
 
 
 def demo_descriptor(across_mm=240, down_mm=152, *, counts_per_mm=150, sized=True):
-    """An invented tablet, in hundredths of a mm, with pressure and tilt; or one that does not tell
-    its size.
+    """The report descriptor of an invented tablet with pressure and tilt.
+
+    Its size is declared in hundredths of a mm; without ``sized`` none is.
     """
     unit = 0x11 if sized else 0
     return pen(
@@ -24,13 +25,14 @@ def demo_descriptor(across_mm=240, down_mm=152, *, counts_per_mm=150, sized=True
 
 
 def written(path, content):
+    """Write ``content`` to ``path``, creating its folders."""
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
     return path
 
 
 def connect(root, connector, edid, *, status="connected", enabled="enabled"):
-    """A connector of a graphics card, as the kernel shows it under /sys/class/drm."""
+    """Create a connector of a graphics card, as the kernel shows it under /sys/class/drm."""
     folder = root / "sys/class/drm" / connector
     written(folder / "edid", edid)
     written(folder / "status", status + "\n")
@@ -38,8 +40,9 @@ def connect(root, connector, edid, *, status="connected", enabled="enabled"):
 
 
 def plug_hidraw(root, node, descriptor, *, name="Demo Pad", event=None):
-    """A HID device, as the kernel shows it under /sys/class/hidraw, with its input node where it
-    has one.
+    """Create a HID device, as the kernel shows it under /sys/class/hidraw.
+
+    It has an input node where one is given.
     """
     device = root / "sys/class/hidraw" / node / "device"
     written(device / "report_descriptor", descriptor)
@@ -49,8 +52,9 @@ def plug_hidraw(root, node, descriptor, *, name="Demo Pad", event=None):
 
 
 def plug_event(root, event, *, name="Demo Pad Pen", pen_key=True):
-    """An input node, as the kernel shows it under /sys/class/input; BTN_TOOL_PEN is key 0x140
-    (linux/input.h).
+    """Create an input node, as the kernel shows it under /sys/class/input.
+
+    BTN_TOOL_PEN is key 0x140 (linux/input.h).
     """
     device = root / "sys/class/input" / event / "device"
     written(device / "name", name + "\n")

@@ -22,8 +22,9 @@ def with_checksum(block):
 
 
 def detailed(width_px, height_px, width_mm=0, height_mm=0, *, interlaced=False):
-    """The 18 bytes of a detailed timing; an interlaced one is given with the lines of the whole
-    picture.
+    """The 18 bytes of a detailed timing.
+
+    An interlaced one is given with the lines of the whole picture.
     """
     lines = height_px // 2 if interlaced else height_px
     across_blank, down_blank = 160, 40
@@ -68,7 +69,7 @@ def base_block(
     preferred_is_native=True,
     extensions=0,
 ):
-    """The first 128 bytes: at most three of ``timings``, then the name where there is one."""
+    """The first 128 bytes of an EDID: at most three of ``timings``, then the name."""
     letters = [ord(letter) - 64 for letter in vendor]
     block = bytearray.fromhex("00ffffffffffff00")
     block += struct.pack(">H", letters[0] << 10 | letters[1] << 5 | letters[2])
@@ -202,8 +203,9 @@ CENTIMETRES, INCHES, RADIANS, DEGREES = 0x11, 0x13, 0x12, 0x14
 
 
 def item(prefix, value=None, *, size=None):
-    """A short item (HID 1.11, 6.2.2.2); without ``size`` in the fewest bytes that hold the value
-    with its sign.
+    """A short item (HID 1.11, 6.2.2.2).
+
+    Without ``size`` it takes the fewest bytes that hold the value with its sign.
     """
     if value is None:
         return bytes([prefix])

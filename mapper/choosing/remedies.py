@@ -17,9 +17,10 @@ from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
 from mapper.choosing.pairing import tablet_for_scale_mm
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.sitting import distance_bands_mm, top_for_centre_mm
-from mapper.desk import LARGEST_ZOOM, Desktop
+from mapper.desk import LARGEST_ZOOM, Desktop, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
+from mapper.mapping.variations import varied
 from mapper.problems import EvenstrokeError
 from mapper.solving import solve
 
@@ -125,33 +126,39 @@ def changed(setup: Setup, asks: Change) -> Setup:
 
     Raises RequestError where that cannot be.
     """
-    request, seat, tablet = setup.request, setup.seat, setup.request.tablet
+    request, seat = setup.request, setup.seat
+    said: Change = {"tablet": _changed_tablet(request.tablet, asks)}
     if "tablet_mm" in asks:
-        width_mm, height_mm = asks["tablet_mm"]
         # What is within or set on the old one means nothing on the new.
-        tablet = replace(tablet, width_mm=width_mm, height_mm=height_mm)
-        request = replace(request, within_built_mm=None)
-    if "counts_per_mm" in asks:
-        tablet = replace(tablet, counts_per_mm=asks["counts_per_mm"])
-    if "turn_deg" in asks:
-        tablet = replace(tablet, turn_deg=asks["turn_deg"])
-    map_asks: Change = {"tablet": tablet}
-    if asks.keys() & {"fit", "area", "tablet_mm"}:
-        map_asks |= {"area_built_mm": None, "fit": asks.get("fit", request.fit)}
+        said |= {"within_built_mm": None, "area_built_mm": None}
+    if "fit" in asks:
+        said["fit"] = asks["fit"]
+    if "area" in asks:
+        said["area_built_mm"] = None
     if "scale" in asks:
-        map_asks["feel"] = None if asks["scale"] is None else Feel(asks["scale"], asks["scale"])
+        said["feel"] = None if asks["scale"] is None else Feel(asks["scale"], asks["scale"])
     if "onto" in asks:
-        map_asks |= {"onto": tuple(asks["onto"]), "true_on": None, "window_px": None}
+        said |= {"onto": tuple(asks["onto"]), "true_on": None}
     if "window" in asks:
-        map_asks["window_px"] = None
+        said["window_px"] = None
+    request = varied(request, said)
     if asks.keys() & {"zoom", "display_px"}:
-        map_asks["desktop"] = _changed_desktop(request, asks)
-    request = replace(request, **map_asks)
+        # They stand where they stood, so a window stays.
+        request = replace(request, desktop=_changed_desktop(request, asks))
     if seat is not None:
         seat = replace(
             seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks}
         )
     return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
+
+
+def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
+    """The tablet with the change's size, resolution and turn."""
+    if "tablet_mm" in asks:
+        width_mm, height_mm = asks["tablet_mm"]
+        tablet = replace(tablet, width_mm=width_mm, height_mm=height_mm)
+    others = {name: asks[name] for name in ("counts_per_mm", "turn_deg") if name in asks}
+    return replace(tablet, **others)
 
 
 def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:

@@ -13,11 +13,11 @@ from mapper.problems import one_of
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """The form of a driver's settings.
+    """The form of a driver's settings, as a person fills it in.
 
     ``numbers`` is one of SHAPES, ``unit`` one of UNITS. ``from_bottom`` puts the origin at the
     bottom left of the tablet as built, with y running up. ``comma`` says that decimals are typed
-    with a comma.
+    with a comma. Raises RequestError for any other shape or unit.
     """
 
     numbers: str = "size"
@@ -36,7 +36,9 @@ class Entry:
 
 
 class EntryNumber(NamedTuple):
-    """One number to enter: what the form calls it, its value in ``unit``, and that as it is
+    """One number to enter.
+
+    ``label`` is what the form calls it, ``value`` is in ``unit``, ``text`` is the value as it is
     typed.
     """
 
@@ -47,10 +49,15 @@ class EntryNumber(NamedTuple):
 
 
 def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
-    """The numbers to enter, in the order of the form: four, and an angle where the area is turned.
+    """The numbers to enter, in the order of the form: four, and an angle for a turned area.
 
     In the built frame. With the origin at the bottom, ``bottom`` and ``top`` are the heights of
     those edges above it. Raises RequestError for counts where the tablet's resolution is not known.
+
+    >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
+    >>> solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(1920, 1080),))))
+    >>> [(number.label, number.text) for number in entry_numbers(solved, Entry("corners"))]
+    [('left', '0'), ('top', '8.5'), ('right', '240'), ('bottom', '143.5')]
     """
     tablet = solved.request.tablet
     entry.check(tablet)
@@ -65,17 +72,17 @@ def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
     labels = shape.labels_up if entry.from_bottom else shape.labels
     places = _places(solved, entry.unit)
     numbers = [
-        EntryNumber(label, value, _typed(value, places, entry), unit.sign)
+        EntryNumber(label, value, _number_text(value, places, entry), unit.sign)
         for label, value in zip(labels, values, strict=True)
     ]
     if solved.area_angle_deg:
         angle = solved.area_angle_deg
-        numbers.append(EntryNumber("turned by", angle, _typed(angle, 2, entry), "degrees"))
+        numbers.append(EntryNumber("turned by", angle, _number_text(angle, 2, entry), "degrees"))
     return tuple(numbers)
 
 
 def _places(solved: TabletMap, unit: str) -> int:
-    """Decimals that a form of this unit takes; more where the driver's own step is finer."""
+    """The decimals that a form of this unit takes, more where the driver's own step is finer."""
     step = solved.request.step
     if step is None or step.unit != unit:
         return UNITS[unit].places
@@ -84,7 +91,7 @@ def _places(solved: TabletMap, unit: str) -> int:
     return max(UNITS[unit].places, len(decimals) + 1)
 
 
-def _typed(value: float, places: int, entry: Entry) -> str:
+def _number_text(value: float, places: int, entry: Entry) -> str:
     text = f"{value:.{places}f}".rstrip("0").rstrip(".")
     text = "0" if text == "-0" else text
     return text.replace(".", ",") if entry.comma else text

@@ -1,5 +1,4 @@
-"""One rectangle in every unit and form that a driver's settings could ask for, and back from any
-of them.
+"""A rectangle in every unit and form of a driver's settings, and back from any of them.
 
 ``UNITS`` and ``SHAPES`` are the tables: everything that computes, reads or writes a unit or a form
 asks them. Their words for people stand in ``render.sentences.forms``.
@@ -131,8 +130,7 @@ _PLACES = 9
 _ROUNDINGS = 4e-15
 
 
-@dataclass(frozen=True, slots=True)
-class TypedRect:
+class TypedRect(NamedTuple):
     """A rectangle as somebody reads it off a form: four exact numbers and what they mean.
 
     ``numbers`` are those of ``shape``, one of SHAPES, from the origin; ``unit`` is one of UNITS.
@@ -145,11 +143,10 @@ class TypedRect:
     from_bottom: bool = False
 
     def rect_mm(self, active_mm: Rect, counts_per_mm: float | None, where: str) -> Rect:
-        """It as a rectangle of the frame of ``active_mm``, each number converted exactly and
-        rounded once.
+        """The rectangle in mm, in the frame of ``active_mm``.
 
-        Raises RequestError, naming ``where``, for counts without a resolution and for a size not
-        above zero.
+        Each number is converted exactly and rounded once. Raises RequestError, naming ``where``,
+        for counts without a resolution and for a size not above zero.
         """
         x_mm, y_mm = unit_mm(self.unit, active_mm, counts_per_mm, where)
         first, second, third, fourth = (
@@ -180,7 +177,10 @@ def unit_mm(
 
 
 def known_resolution(counts_per_mm: float | None, where: str) -> float:
-    """``counts_per_mm``. Raises RequestError, naming ``where``, where it is not known."""
+    """``counts_per_mm``, which must be known.
+
+    Raises RequestError, naming ``where``, where it is None.
+    """
     if counts_per_mm is None:
         instead = "Add it to the tablet, for example @150/mm"
         raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
@@ -189,8 +189,7 @@ def known_resolution(counts_per_mm: float | None, where: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class RectForm:
-    """A rectangle of the tablet in one unit: enough numbers for any form that asks for four of
-    them.
+    """A rectangle of the tablet in one unit, with every number that a form may ask for.
 
     Distances from the left and the top edge of the active area; ``up_from_bottom`` is the distance
     of the lower edge from the bottom of the active area, for forms whose origin is the bottom left.
@@ -213,11 +212,10 @@ class RectForm:
 
     @classmethod
     def of(cls, rect: Rect, active: Rect, times: float, over_x: float, over_y: float) -> RectForm:
-        """``rect`` within ``active`` (one frame, mm), each x times ``times / over_x``, each y times
-        ``times / over_y``.
+        """``rect`` in a unit of which x mm are ``x * times / over_x``, and y with ``over_y``.
 
-        Multiplied first and divided after, and freed of the last digit's rounding, so that what is
-        whole stays whole.
+        ``rect`` and ``active`` are in mm in one frame. Multiplied first and divided after, and
+        freed of the last digit's rounding, so that what is whole stays whole.
         """
 
         def x(value: float) -> float:
@@ -243,8 +241,9 @@ class RectForm:
 
 
 def _freed(value: float, whole: float) -> float:
-    """``value``, or the number of few places that it differs from by nothing but rounding;
-    ``whole`` is the full side.
+    """``value`` in few places where it differs from that by nothing but rounding.
+
+    ``whole`` is the full side, of which the rounding is a share.
     """
     short = round(value, _PLACES) + 0.0
     return short if abs(short - value) <= _ROUNDINGS * whole else value
@@ -257,6 +256,10 @@ def rect_forms(
 
     Both rectangles in the same frame, ``active_mm`` at the origin. Nothing is rounded. An inch is
     25.4 mm. Percentages of x are of the active width, of y of the active height.
+
+    >>> forms = rect_forms(Rect(0, 8.5, 240, 135), Rect(0, 0, 240, 152))
+    >>> forms["percent"].width, round(forms["inch"].height, 4)
+    (100.0, 5.315)
     """
     return {
         unit.name: RectForm.of(rect_mm, active_mm, *unit.ratio(active_mm, counts_per_mm))

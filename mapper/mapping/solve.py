@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
@@ -77,8 +77,7 @@ class MapRequest:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class DisplayFigures:
+class DisplayFigures(NamedTuple):
     """The figures of a map on one display that it reaches.
 
     ``scale_factor``: diagonal of the screen over diagonal of the area, both in mm, as if all of the
@@ -181,6 +180,7 @@ class TabletMap:
 
     @property
     def seen_mm_to_desktop_px(self) -> Affine:
+        """The map from mm of the seen frame to px of the desktop frame."""
         straight = Affine.between(self.area_seen_mm, self.screen_px)
         if not self.area_angle_deg:
             return straight
@@ -188,10 +188,12 @@ class TabletMap:
 
     @property
     def built_mm_to_desktop_px(self) -> Affine:
+        """The map from mm of the built frame to px of the desktop frame."""
         return self.seen_mm_to_desktop_px @ self.request.tablet.built_to_seen
 
     @property
     def desktop_px_to_built_mm(self) -> Affine:
+        """The map from px of the desktop frame to mm of the built frame."""
         return ~self.built_mm_to_desktop_px
 
     @property
@@ -256,6 +258,7 @@ class TabletMap:
 
     @property
     def summary(self) -> Summary:
+        """The figures of the map as a whole."""
         return Summary(
             scale_factor=self.scale_factor_on(self.reference),
             area_used_percent=_percent(self.area_seen_mm, self.request.tablet.active_seen_mm),

@@ -1,4 +1,4 @@
-"""The step of a driver's form, in the unit of that form."""
+"""The step of a driver's form: its settings are whole multiples of it."""
 
 from __future__ import annotations
 
@@ -22,10 +22,11 @@ SHAPE_TOLERANCE_PERCENT = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """The step of a driver's form: ``size`` in mm, inches, percent of the active area, or device
-    counts.
+    """The step of a driver's form.
 
-    ``shape_tolerance_percent`` is how much stretch a larger rectangle is worth.
+    ``size`` is in ``unit``: mm, inches, percent of the active area, or device counts.
+    ``shape_tolerance_percent`` is how much stretch a larger rectangle is worth. Raises RequestError
+    for a size not above zero, another unit, and a negative tolerance.
     """
 
     size: float
@@ -42,6 +43,7 @@ class Step:
 
     @property
     def most_stretch(self) -> Fraction:
+        """The largest stretch that a larger rectangle is worth, as a ratio of at least 1."""
         return 1 + as_typed(self.shape_tolerance_percent) / 100
 
     def length_mm(self, tablet: Tablet) -> tuple[Fraction, Fraction]:

@@ -1,4 +1,4 @@
-"""A variation of a request: the new wishes, and the old ones that do not contradict them."""
+"""A variation of a request: new wishes, and those old ones that do not contradict them."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ if TYPE_CHECKING:
 
     from mapper.mapping.solve import MapRequest
 
-#: What gives way where something else is said: a request that holds both would be refused, or be of
-#: another desktop.
+#: What gives way to each wish: a request with both would be refused, or be of another desktop.
 GIVES_WAY: dict[str, tuple[str, ...]] = {
     "area_built_mm": ("within_built_mm", "feel"),
     "within_built_mm": ("area_built_mm",),
@@ -20,29 +19,28 @@ GIVES_WAY: dict[str, tuple[str, ...]] = {
     "onto": ("window_px",),
     "desktop": ("window_px",),
 }
-_NOTHING: dict[str, Any] = {"onto": ()}
+_TAKEN_BACK: dict[str, Any] = {"onto": ()}
 
 
-def varied(base: MapRequest, said: Mapping[str, Any]) -> MapRequest:
-    """``base`` with the fields that were ``said``; one that is said to be None (``onto``: empty) is
-    taken back.
+def varied(base: MapRequest, wishes: Mapping[str, Any]) -> MapRequest:
+    """``base`` with the fields of ``wishes``, and without those that these rule out.
 
-    An area that is taken as it is gives way to a fit that trims, to a part of the tablet and to a
-    wanted scale, and these to it; the displays to reach give way to a window, and a window to them
-    and to another desktop; a wanted scale to the fit ``full``, and that to a wanted scale. Labels
-    that another desktop lacks are left out. Raises RequestError for what is said and cannot be
-    together.
+    A wish of None (``onto``: empty) takes a field back. An area that is taken as it is gives way to
+    a fit that trims, to a part of the tablet and to a wanted scale, and these to it; the displays
+    to reach give way to a window, and a window to them and to another desktop; a wanted scale to
+    the fit ``full``, and that to a wanted scale. Labels that another desktop lacks are left out.
+    Raises RequestError for fields that cannot be together.
     """
-    fields = dict(said)
+    fields = dict(wishes)
 
     def drop(name: str) -> None:
-        fields.setdefault(name, _NOTHING.get(name))
+        fields.setdefault(name, _TAKEN_BACK.get(name))
 
-    for name, value in said.items():
+    for name, value in wishes.items():
         if value not in (None, ()):
             for other in GIVES_WAY.get(name, ()):
                 drop(other)
-    fit = said.get("fit")
+    fit = wishes.get("fit")
     if fit is not None:
         drop("feel" if fit == "full" else "area_built_mm")
     elif fields.get("area_built_mm"):

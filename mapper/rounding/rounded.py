@@ -2,9 +2,7 @@
 
 Sides and edges are compared as the decimals that a person typed (0.1 is one tenth), exactly, in
 fractions; a length within a billionth of a step of a whole multiple is that multiple. A wanted
-scale is an upper bound for the sides: rounding makes the scale no smaller. A hint is given where a
-stretch of up to 1.5 %, which nobody sees (1.6 %: Regan and Hamstra 1992), would buy 5 % of area or
-more.
+scale is an upper bound for the sides: rounding makes the scale no smaller.
 """
 
 from __future__ import annotations
@@ -80,6 +78,12 @@ def rounded(solved: TabletMap) -> TabletMap:
     scale makes the area or the window smaller than it could be, no rectangle larger than the exact
     one is admissible. A tablet that lies askew gets the unturned rectangle rounded. Raises
     RequestError where no step was asked for or none fits.
+
+    >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
+    >>> from mapper.mapping.steps import Step
+    >>> request = MapRequest(Tablet(240, 152), Desktop((Display(1920, 1200),)), step=Step(5, "mm"))
+    >>> solve(request).area_built_mm
+    Rect(left=0.0, top=0.0, width=240.0, height=150.0)
     """
     rounding = _Rounding.of(solved)
     return rounding.with_window(rounding.window_sides, rounding.area(rounding.area_sides))

@@ -1,4 +1,4 @@
-"""A measured value with its interval: what every measurement here says, with a card or by a trace."""
+"""A measured value with its interval: what a card and what a trace say alike."""
 
 from __future__ import annotations
 

@@ -193,7 +193,7 @@ class ComfortBand:
 
     @property
     def best_beyond(self) -> str:
-        """At which ends of what was tried the best may lie: ``low``, ``high``, ``both``, or nothing.
+        """At which end of what was tried the best may lie: ``low``, ``high``, ``both``, or nothing.
 
         It may where its interval reaches the smallest or the largest value that was tried: then
         liking may go on rising beyond. Without entries, ``both``.
@@ -286,8 +286,9 @@ def expected_scores(band: ComfortBand, values: Sequence[float]) -> list[tuple[fl
 
 
 class _Row(NamedTuple):
-    """All entries at one value, first days apart: the log of the value, 1 on first days, and what
-    the entries of each score count for.
+    """All entries at one value, first days apart from others.
+
+    The log of the value, 1 on first days (else 0), and what the entries of each score count for.
     """
 
     log_value: float
@@ -378,10 +379,10 @@ def prior_parameters(prior: Band) -> tuple[Parameters, Parameters]:
     """
     half = math.log(prior.high / prior.low) / 2
     best, log_curve = math.log(prior.low * prior.high) / 2, math.log(2 / half**2)
-    means = Parameters(best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY)
-    steps = (_LOG_STEP_SD,) * 3
-    scale = half / _HALF_T3
-    return means, Parameters(scale, _LOG_CURVE_SD, _LOG_UNEVEN_SD, _CUT_SD, *steps, _FIRST_DAY_SD)
+    means = Parameters._make((best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY))
+    of_cuts = (_CUT_SD, *[_LOG_STEP_SD] * 3)
+    spreads = (half / _HALF_T3, _LOG_CURVE_SD, _LOG_UNEVEN_SD, *of_cuts, _FIRST_DAY_SD)
+    return means, Parameters._make(spreads)
 
 
 def prior_log_density(best: float, prior: Band) -> float:

@@ -58,8 +58,7 @@ class WeightedPoints:
         return weighted_quantiles(values, self.weights, shares)
 
     def drawn(self, count: int) -> list[Point]:
-        """``count`` of the points, each as often as it counts for, in the order of their first
-        coordinate.
+        """``count`` of the points, each as often as it counts for, by their first coordinate.
 
         Systematic resampling: the points that hold the middles of ``count`` equal shares.
         """
@@ -104,11 +103,10 @@ def weighted_points(
     heavy: int = 1,
     last: int = LAST,
 ) -> WeightedPoints:
-    """Points that stand for the distribution whose density's log is ``log_density``, but for a
-    constant.
+    """Points that stand for the distribution of which ``log_density`` is the log of the density.
 
-    ``middle`` and ``spreads`` of each coordinate are where to begin: the first proposal should
-    reach what counts. The first ``heavy`` coordinates of a proposal have a t distribution of four
+    But for a constant. ``middle`` and ``spreads`` of each coordinate are where to begin: the first
+    proposal should reach what counts. The first ``heavy`` coordinates of a proposal have a t distribution of four
     degrees of freedom, for densities with long tails there; the others are normal.
     """
     size = len(middle)
@@ -156,7 +154,7 @@ def _weights(logs: Sequence[float], heat: float) -> list[float]:
 
 
 def _counting(weights: Sequence[float]) -> float:
-    return 1 / sum(map(mul, weights, weights))
+    return 1 / math.fsum(map(mul, weights, weights))
 
 
 def _moments(

@@ -135,8 +135,8 @@ def _information_bits(belief: Sequence[float], foreseen: _Foreseen) -> float:
         [sum(map(mul, belief[first:last], chances[first:last])) for chances in foreseen.chances]
         for first, last in pairwise(ends)
     ]
-    total = sum(map(sum, parts))
-    within = sum(sum(part) / total * _entropy_bits(part) for part in parts)
+    total = math.fsum(map(math.fsum, parts))
+    within = math.fsum(sum(part) / total * _entropy_bits(part) for part in parts)
     return _entropy_bits([sum(column) for column in zip(*parts, strict=True)]) - within
 
 

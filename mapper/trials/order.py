@@ -74,8 +74,9 @@ def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[
 def _chained(
     blocks: Sequence[tuple[int, ...]], count: int, most: int
 ) -> tuple[tuple[int, ...], ...] | None:
-    """``count`` of ``blocks`` in which no pairing follows itself, nor another more than ``most``
-    times; None where a search of some length finds none.
+    """``count`` of ``blocks`` in a row in which nothing follows another more than ``most`` times.
+
+    Nor itself. None where a search of some length finds none.
     """
     chosen: list[int] = []
     follows: Counter[tuple[int, int]] = Counter()

@@ -181,7 +181,8 @@ class _Parts(NamedTuple):
             length = sum(each * each * count for each, count in zip(basis, days, strict=True))
             bends = sum(map(mul, basis, off))
             shares.append(bends * bends / length / spread if length > 1e-12 and spread > 0 else 0.0)
-        return cls(*shares, shares[1] if bends < 0 else 0.0)
+        of_line, of_curve = shares
+        return cls(of_line, of_curve, of_curve if bends < 0 else 0.0)
 
     @property
     def hill(self) -> float:
@@ -258,17 +259,13 @@ def _correlation(x: Sequence[float], y: Sequence[float]) -> float:
 
 
 def decorrelating_choices(
-    first: Sequence[float],
-    second: Sequence[float],
-    offered: Sequence[tuple[float, float]],
-    most: int = 3,
+    had: Sequence[tuple[float, float]], offered: Sequence[tuple[float, float]], most: int = 3
 ) -> list[int]:
     """The places in ``offered`` that, added one after the other, part two values most.
 
-    ``offered`` are pairs of the two values. Each time the one after which the correlation of the
-    logs is nearest to none.
+    ``had`` and ``offered`` are pairs of the two values. Each time the one after which the
+    correlation of the logs is nearest to none.
     """
-    had = list(zip(first, second, strict=True))
     chosen: list[int] = []
 
     def after(at: int) -> float:

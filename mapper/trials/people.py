@@ -192,7 +192,7 @@ class _Bests:
 
     def chance(self, since: int, nearness: Sequence[float]) -> float:
         """How likely the entries are where bests lie so near the bins from ``since`` on."""
-        return sum(map(mul, self.levels[since : since + len(nearness)], nearness))
+        return math.fsum(map(mul, self.levels[since : since + len(nearness)], nearness))
 
     def drawn(self, since: int, nearness: Sequence[float], random: Random) -> Parameters:
         """One guess of this person, where bests lie so near the bins from ``since`` on."""

@@ -56,8 +56,8 @@ class UncertainBand:
 class SizeChoice:
     """One size of display or tablet and what it gives.
 
-    ``inches`` is the display's diagonal, ``factor`` the scale factor, ``verdict`` as Suiting has
-    it, ``tried`` whether it lies within what was tried.
+    ``inches`` is the display's diagonal, ``factor`` the scale factor, ``verdict`` as UncertainBand
+    has it, ``tried`` whether it lies within what was tried.
     """
 
     tablet: Tablet

@@ -23,9 +23,7 @@ _MOST_GROUPS = 8
 
 
 class Sitting(NamedTuple):
-    """One entry: the log of its value, whether it was a first day (1, else 0), its score and what
-    it counts for.
-    """
+    """One entry: the log of its value, 1 on a first day (else 0), score, and what it counts for."""
 
     log_value: float
     first_day: float

@@ -13,6 +13,7 @@ from profiles.written import written
 
 if TYPE_CHECKING:
     from mapper.affine import Affine
+    from mapper.mapping.forms import RectForm
     from mapper.rect import Rect
 
 #: The keys of the document that follow from the others.
@@ -21,6 +22,8 @@ DERIVED = tuple(
     for name in schema.Profile.__struct_fields__
     if name not in schema.Described.__struct_fields__
 )
+
+_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"angle_deg"}
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
@@ -41,8 +44,9 @@ def derived_parts(solved: TabletMap) -> dict[str, Any]:
 def _area_part(solved: TabletMap) -> schema.AreaPart:
     tablet = solved.request.tablet
     forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    angle_deg = solved.area_angle_deg or None
-    return msgspec.convert({**forms, "angle_deg": angle_deg}, schema.AreaPart, from_attributes=True)
+    # A unit that drivers have besides is for reports.
+    edges = {unit: _edges(form) for unit, form in forms.items() if unit in _UNITS}
+    return schema.AreaPart(**edges, angle_deg=solved.area_angle_deg or None)
 
 
 def _unturned_part(solved: TabletMap) -> schema.AreaMm | None:
@@ -62,7 +66,7 @@ def _before_rounding(solved: TabletMap) -> schema.AreaMm | None:
     return None if same else schema.AreaMm(mm=before)
 
 
-def _edges(rect: Rect) -> schema.EdgesPart:
+def _edges(rect: Rect | RectForm) -> schema.EdgesPart:
     return msgspec.convert(rect, schema.EdgesPart, from_attributes=True)
 
 

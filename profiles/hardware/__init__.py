@@ -1,3 +1,1 @@
-"""What displays and digitizers report about themselves, read from bytes and from the running
-system.
-"""
+"""What displays and digitizers report about themselves, from bytes and from the running system."""

@@ -1,13 +1,12 @@
-"""The desktop as it is now: where each display stands, how many of its pixels are in use, its zoom,
-which is the primary one.
+"""The desktop as it is now: place, pixels in use and zoom of each display, and which is primary.
 
-No EDID knows that, and each system tells it in a way of its own; GLFW (a general windowing library,
-its binary in the wheel) asks all three. It is the optional part ``system``: without it everything
-else works.
+No EDID knows that, and each system reports it in a way of its own. GLFW (a general windowing
+library, with its binary in the wheel) asks all three. It is the optional part ``system``: without
+it everything else works.
 
-A trap. Where the system does not know a display's size, GLFW answers one that it makes up from a
-round density (96 px per inch: 508 x 285 mm for 1920 x 1080). A size that follows from such a
-density is a guess and is not used.
+A trap: where the system does not know a display's size, GLFW makes one up from a round density (96
+px per inch: 508 x 285 mm for 1920 x 1080). A size that follows from such a density is a guess and
+is not used.
 """
 
 from __future__ import annotations
@@ -26,8 +25,8 @@ if TYPE_CHECKING:
 
 #: Densities that systems make up where they know no size, px per inch.
 MADE_UP_PX_PER_INCH = (72.0, 96.0, 120.0, 144.0, 192.0)
-#: Two sizes of one display that differ by more than this contradict each other: a tenth of an inch
-#: on 24, and rounding.
+#: Two sizes of one display contradict each other beyond this: a tenth of an inch on 24, and
+#: rounding.
 SAME_SIZE_MM = 12.0
 TYPE_DESKTOP = (
     'Type the displays instead: --display "main: 27in 2560x1440" --display "side: 24in 1920x1080 '
@@ -37,11 +36,10 @@ TYPE_DESKTOP = (
 
 @dataclass(frozen=True, slots=True)
 class Monitor:
-    """One display as the running system has it now: ``name`` is its connector where the system
-    tells that.
+    """One display as the running system has it now.
 
-    The place is in px of the whole desktop as the system counts it, the size in mm as the system
-    believes it, 0 where it knows none.
+    ``name`` is its connector where the system names that. The place is in px of the whole desktop
+    as the system counts it. The size in mm is the system's, 0 where it knows none.
     """
 
     name: str
@@ -56,9 +54,7 @@ class Monitor:
 
     @property
     def size_is_made_up(self) -> bool:
-        """Whether the size follows from a round density, to the mm that it is told in, and so is a
-        guess.
-        """
+        """Whether the size follows from a round density, to the mm, and so is a guess."""
         return any(
             abs(self.width_mm - self.width_px * MM_PER_INCH / density) <= 1
             and abs(self.height_mm - self.height_px * MM_PER_INCH / density) <= 1
@@ -69,7 +65,7 @@ class Monitor:
 def monitors() -> tuple[Monitor, ...]:
     """The displays that are in use now, the primary one first.
 
-    Raises AnswerIsNo, with what to type instead, where the optional part is missing or there is no
+    Raises AnswerIsNo, with what to type instead, if the optional part is missing or there is no
     screen to ask.
     """
     try:
@@ -83,15 +79,15 @@ def monitors() -> tuple[Monitor, ...]:
     if not glfw.init():
         raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask", "", TYPE_DESKTOP))
     try:
-        return of_glfw(glfw)
+        return monitors_of_glfw(glfw)
     finally:
         glfw.terminate()
 
 
-def of_glfw(glfw: Any) -> tuple[Monitor, ...]:
-    """What ``glfw`` (the module, or anything that answers like it) tells of its monitors.
+def monitors_of_glfw(glfw: Any) -> tuple[Monitor, ...]:
+    """The displays that ``glfw`` reports, the primary one first.
 
-    Raises AnswerIsNo where it has none.
+    ``glfw`` is the module, or anything that answers like it. Raises AnswerIsNo if there is none.
     """
     found = []
     for at, monitor in enumerate(glfw.get_monitors()):
@@ -124,13 +120,13 @@ def of_glfw(glfw: Any) -> tuple[Monitor, ...]:
 
 
 def displays_of(
-    found: Sequence[Monitor], told: Mapping[str, DisplayFacts] | None = None
+    found: Sequence[Monitor], edid_facts: Mapping[str, DisplayFacts] | None = None
 ) -> tuple[tuple[Display, ...], tuple[str, ...]]:
-    """The displays of a desktop, the primary one first, and what is doubtful about them.
+    """The displays of a desktop, the primary one first, and the doubts about them.
 
-    Places are counted from the primary display's top left corner. ``told`` are the EDIDs that are
-    known by connector: an EDID's size wins over the system's; where the two contradict each other
-    the doubt names both. The labels are the system's names, ``main`` for an only one.
+    Places count from the primary display's top left corner. ``edid_facts`` holds by connector what
+    the displays report of themselves: that size is taken before the system's, with a doubt where
+    the two contradict each other. Labels are the system's names, and ``main`` for an only display.
     """
     ordered = sorted(found, key=lambda monitor: not monitor.primary)
     origin = ordered[0]
@@ -138,14 +134,10 @@ def displays_of(
     names = [monitor.name for monitor in ordered]
     for at, monitor in enumerate(ordered):
         name = monitor.name.strip() or f"display {at + 1}"
-        label = (
-            "main"
-            if len(ordered) == 1
-            else name
-            if names.count(monitor.name) == 1
-            else f"{name} {at + 1}"
-        )
-        size, doubt = _size_of(monitor, (told or {}).get(monitor.name))
+        label = name if names.count(monitor.name) == 1 else f"{name} {at + 1}"
+        if len(ordered) == 1:
+            label = "main"
+        size, doubt = _size_of(monitor, (edid_facts or {}).get(monitor.name))
         doubts += [f"{label}: {doubt}"] if doubt else []
         displays.append(
             Display(
@@ -165,49 +157,48 @@ def displays_of(
 def _size_of(
     monitor: Monitor, facts: DisplayFacts | None
 ) -> tuple[tuple[float, float] | None, str]:
-    """The size to use, and what is doubtful about it."""
-    believed = (
-        (float(monitor.width_mm), float(monitor.height_mm))
-        if min(monitor.width_mm, monitor.height_mm) > 0
-        else None
-    )
+    """The size of ``monitor`` in mm, None where it is unknown, and the doubt about it."""
+    system_mm = None
+    if min(monitor.width_mm, monitor.height_mm) > 0:
+        system_mm = float(monitor.width_mm), float(monitor.height_mm)
     if facts is not None and facts.width_mm is not None and facts.height_mm is not None:
-        told = _as_it_stands(facts.width_mm, facts.height_mm, monitor)
-        if believed and not monitor.size_is_made_up and _apart(told, believed):
-            return told, (
-                f"it says {told[0]:g} x {told[1]:g} mm of itself and the system {believed[0]:g} "
-                f"x {believed[1]:g}; "
+        own_mm = _sides_as_it_stands(facts.width_mm, facts.height_mm, monitor)
+        if system_mm and not monitor.size_is_made_up and _contradict(own_mm, system_mm):
+            return own_mm, (
+                f"it says {own_mm[0]:g} x {own_mm[1]:g} mm of itself "
+                f"and the system {system_mm[0]:g} x {system_mm[1]:g}; "
                 "its own size is taken: measure to be sure."
             )
-        return told, ""
-    if believed and monitor.size_is_made_up:
+        return own_mm, ""
+    if system_mm is None:
+        return None, "its size is unknown: measure the picture."
+    if monitor.size_is_made_up:
         return None, (
-            f"the system says {believed[0]:g} x {believed[1]:g} mm, which it made up from a "
-            f"round density; it is not "
-            "used: measure the picture."
+            f"the system says {system_mm[0]:g} x {system_mm[1]:g} mm, "
+            "which it made up from a round density; it is not used: measure the picture."
         )
-    return believed, "" if believed else "its size is unknown: measure the picture."
+    return system_mm, ""
 
 
-def _as_it_stands(width_mm: float, height_mm: float, monitor: Monitor) -> tuple[float, float]:
-    """An EDID's sides as the display stands now, of which it knows nothing: swapped where that is
-    upright.
-    """
+def _sides_as_it_stands(width_mm: float, height_mm: float, monitor: Monitor) -> tuple[float, float]:
+    """The sides of an EDID as the display stands now: swapped where it stands upright."""
     upright = (width_mm < height_mm) != (monitor.width_px < monitor.height_px)
     return (height_mm, width_mm) if upright else (width_mm, height_mm)
 
 
-def _apart(one: tuple[float, float], other: tuple[float, float]) -> bool:
+def _contradict(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Whether two sizes in mm contradict each other."""
     return any(abs(a - b) > SAME_SIZE_MM for a, b in zip(one, other, strict=True))
 
 
 def as_used(display: Display, monitor: Monitor) -> Display:
-    """``display``, described by its EDID, with the pixels, the place and the zoom that are in use
-    now.
+    """``display``, described by its EDID, with the pixels and zoom that ``monitor`` has now.
+
+    Its sides are swapped where the monitor stands upright.
     """
     width_mm, height_mm = display.width_mm, display.height_mm
     if width_mm is not None and height_mm is not None:
-        width_mm, height_mm = _as_it_stands(width_mm, height_mm, monitor)
+        width_mm, height_mm = _sides_as_it_stands(width_mm, height_mm, monitor)
     return replace(
         display,
         width_px=monitor.width_px,

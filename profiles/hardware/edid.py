@@ -1,20 +1,19 @@
-"""What a display says of itself, weighed: its pixels, its size in mm from the best source, and the
-doubts.
+"""A display's own description: its pixels, its size in mm from the best source, and the doubts.
 
-Descriptions lie. A field of millimetres may hold 16 and 9, centimetres and millimetres may disagree
-by a metre, and a projector has no size at all. So each size that is declared is weighed against the
-pixels, the sensible ones vote, the winner's source is named, and everything odd is said. Where no
-sensible size is left it is unknown, never guessed.
+Descriptions can be wrong. A field of millimetres may hold 16 and 9, centimetres and millimetres may
+disagree by a metre, and a projector has no size at all. So each declared size is compared with the
+pixels, the sensible ones vote, the winner's source is named, and everything odd becomes a doubt.
+Where no sensible size is left it is unknown, never guessed.
 
 The vote. There are three kinds of source: a DisplayID block, the detailed timings, the base block's
 centimetres. The size that most kinds agree on wins, and of those that agree the most exact is
 taken. Timings are one kind however many they are, since televisions repeat in each the millimetres
 of some other panel. Where no two kinds agree, square pixels come first, then the centimetres, then
-what most timings say: of the blocks in Debian's edid-decode source package that disagree and whose
-model name tells the size, the centimetres are right in nine of eleven models and nothing else in
-any.
+what most timings declare: of the blocks in Debian's edid-decode source package that disagree and
+whose model name gives the size, the centimetres are right in nine of eleven models and nothing else
+in any.
 
-A block with a wrong checksum is read when it is the base block, with a doubt, and left out when it
+A block with a wrong checksum is read with a doubt when it is the base block, and left out when it
 is an extension. Densities outside 20 to 1000 px per inch are not used. Serial numbers are not read:
 profiles are shared.
 """
@@ -28,23 +27,20 @@ from typing import TYPE_CHECKING
 from mapper.desk import Display
 from mapper.problems import Problem, RequestError
 from mapper.units import MM_PER_INCH
-from profiles.hardware.edid_blocks import Declared, EdidBlocks, read_blocks
+from profiles.hardware.edid_blocks import EdidBlocks, read_blocks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-#: The pixel densities of what exists, from a wall of light to a headset (common practice, no
-#: source).
+#: Pixel densities, from a wall of light to a headset (common practice, no source).
 SPARSEST_PX_PER_INCH, DENSEST_PX_PER_INCH = 20.0, 1000.0
 
 # Pixels are square on all but a few old displays. A few percent are the rounding of a size to
 # centimetres; at half as long again the size belongs to other pixels, or its sides are swapped.
 _ODD_PIXEL, _WRONG_PIXEL = 1.06, 1.5
-# Proportions that are written where a size belongs (common practice, no source): as they are, and
-# times 10.
+# Proportions that stand where a size belongs, as they are or times 10 (common practice, no source).
 _PROPORTIONS = ((16, 9), (16, 10), (4, 3), (5, 4), (21, 9), (3, 2))
-# Times 100 a proportion could be a size; these two are not those of any panel made, and stand in
-# many a television.
+# Times 100 a proportion could be a size. These two are of no panel and stand in many a television.
 _PROPORTIONS_IN_THE_HUNDREDS = ((1600, 900), (1600, 1000))
 _LARGEST_CM = 255
 # Fewer pixels a side than the smallest display for drawing has (common practice, no source).
@@ -57,8 +53,8 @@ class DisplayFacts:
 
     ``vendor`` is the three-letter id, ``product`` its number; ``name`` may be empty. The pixels are
     None where no timing is given; ``width_mm`` and ``height_mm`` are None where the size is
-    unknown, and ``size_source`` says where they come from. ``doubts`` are plain sentences, for a
-    person to read.
+    unknown. ``pixels_source`` and ``size_source`` name where they come from. ``doubts`` are
+    sentences.
     """
 
     vendor: str
@@ -75,11 +71,11 @@ class DisplayFacts:
 
     @property
     def title(self) -> str:
-        """What to call it: its name, or its vendor and product number where it has none."""
+        """Its name, or its vendor and product number where it has none."""
         return self.name or f"{self.vendor} {self.product:04x}"
 
     def display(self, where: str) -> Display:
-        """The display to map to. Raises RequestError naming ``where`` when it names no pixels."""
+        """The display to map to. Raises RequestError naming ``where`` if its pixels are unknown."""
         if self.width_px is None or self.height_px is None:
             must = "this display does not say how many pixels it has"
             size = (
@@ -93,10 +89,10 @@ class DisplayFacts:
 
 @dataclass(frozen=True, slots=True)
 class _DeclaredSize:
-    """A declared size, as a plain phrase in ``source``, its ``kind``, and how far rounding may have
-    moved it.
+    """One declared size in mm and its source.
 
-    ``times`` is how often it is declared.
+    ``kind`` is "block", "timing" or "centimetres"; ``source`` names it in a sentence;
+    ``rounded_mm`` is how far rounding may have moved it; ``times`` is how often it is declared.
     """
 
     kind: str
@@ -111,10 +107,10 @@ class _DeclaredSize:
 
 
 def read_edid(data: bytes, where: str) -> DisplayFacts:
-    """The facts of the EDID ``data`` (VESA E-EDID 1.0 to 1.4 with CTA-861 and DisplayID
-    extensions).
+    """The facts of the EDID ``data``.
 
-    Raises RequestError naming ``where`` when ``data`` is no such EDID; anything less is a doubt.
+    It is one of VESA E-EDID 1.0 to 1.4 with CTA-861 and DisplayID extensions. Raises RequestError
+    naming ``where`` if ``data`` is no such EDID. Whatever else is wrong with it becomes a doubt.
     """
     blocks = read_blocks(data, where)
     doubts = list(blocks.doubts)
@@ -129,8 +125,8 @@ def read_edid(data: bytes, where: str) -> DisplayFacts:
     best = _elected(sensible, width_px, height_px)
     if best is None:
         doubts.append(
-            "No size can be taken from this description: measure the picture, or look it up in "
-            "its manual."
+            "No size can be taken from this description: measure the picture, "
+            "or look it up in its manual."
         )
     else:
         doubts += _disagreements(best, sensible)
@@ -151,14 +147,14 @@ def read_edid(data: bytes, where: str) -> DisplayFacts:
 
 
 def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
-    """The pixels of the panel and where they come from; 0, 0 where none are named."""
+    """Width and height of the panel in px and their source; 0, 0 where none are named."""
     tiled = blocks.tiled
     if tiled:
         width_px, height_px = tiled.across * tiled.tile_width_px, tiled.down * tiled.tile_height_px
         doubts.append(
-            f"The display is made of {tiled.across} x {tiled.down} tiles that describe "
-            f"themselves one by one; the whole "
-            f"of {width_px} x {height_px} px is taken."
+            f"The display is made of {tiled.across} x {tiled.down} tiles "
+            "that describe themselves one by one; "
+            f"the whole of {width_px} x {height_px} px is taken."
         )
         return width_px, height_px, "its tiles"
     for size in blocks.sizes:
@@ -168,35 +164,31 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX
     ]
     doubts += [
-        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, which no "
-        f"display has."
+        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, "
+        "which no display has."
         for timing in blocks.timings
         if timing not in timings
     ]
     preferred = [timing for timing in timings if timing.preferred]
     if preferred:
-        # Wide panels are told only in an extension, beside an older, smaller preference in the base
+        # Wide panels may be declared in an extension only, beside an older preference in the base
         # block.
-        timing = max(preferred, key=_area_px)
+        timing = max(preferred, key=lambda each: each.width_px * each.height_px)
         if blocks.native_px_first is False:
             doubts.append(
                 f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the "
-                f"panel has as many."
+                "panel has as many."
             )
     elif timings:
         timing = timings[0]
         doubts.append(
-            f"It prefers no timing; {timing.width_px} x {timing.height_px} px is the first it "
-            f"names."
+            "It prefers no timing; "
+            f"{timing.width_px} x {timing.height_px} px is the first it names."
         )
     else:
         doubts.append("It names no detailed timing, so its pixels are unknown.")
         return 0, 0, ""
     return timing.width_px, timing.height_px, timing.source
-
-
-def _area_px(timing: Declared) -> int:
-    return timing.width_px * timing.height_px
 
 
 def _candidates(
@@ -214,8 +206,7 @@ def _candidates(
     times = Counter((timing.width_mm, timing.height_mm) for timing in whole)
     for timing in blocks.timings:
         mm = (timing.width_mm, timing.height_mm)
-        # A timing of other proportions fills only a part of the panel, and its size is that of the
-        # part.
+        # A timing of other proportions fills a part of the panel, and its size is that of the part.
         if timing in whole and all(mm) and times[mm]:
             yield _DeclaredSize("timing", *mm, timing.source, 1.0, times.pop(mm))
         elif any(mm) and not all(mm):
@@ -223,7 +214,7 @@ def _candidates(
     if blocks.cm_holds_ratio:
         doubts.append(
             f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm "
-            f"are a proportion."
+            "are a proportion."
         )
     elif blocks.width_cm and blocks.height_cm:
         sides = 10.0 * blocks.width_cm, 10.0 * blocks.height_cm
@@ -235,9 +226,7 @@ def _candidates(
 
 
 def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _DeclaredSize | None:
-    """The winner of the vote that the module's docstring describes; the earlier one where all is
-    equal.
-    """
+    """The size that wins the vote of the module's docstring; the earlier one where all is equal."""
 
     def votes(one: _DeclaredSize) -> tuple[int, bool, bool, int]:
         agreeing = [other for other in sensible if _same_size(one, other)]
@@ -254,7 +243,7 @@ def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _D
 
 
 def _why_wrong(size: _DeclaredSize, width_px: int, height_px: int) -> str:
-    """Why this cannot be the size of the picture, or nothing."""
+    """The reason why ``size`` cannot be that of the picture; empty where there is none."""
     for across, down in _PROPORTIONS:
         for sides in ((across, down), (down, across)):
             if (size.width_mm, size.height_mm) in {sides, (10 * sides[0], 10 * sides[1])}:
@@ -280,23 +269,19 @@ def _pixel_shape(size: _DeclaredSize, width_px: int, height_px: int) -> float:
 
 
 def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]:
+    """The doubt that pixels are not square, where the size is exact enough to tell."""
     if not width_px or best.rounded_mm > 0.02 * min(best.width_mm, best.height_mm):
         return []
     shape = _pixel_shape(best, width_px, height_px)
     if shape <= _ODD_PIXEL:
         return []
-    return [
-        (
-            f"By this size its pixels are not square but {100 * (shape - 1):.0f} % longer one way: "
-            f"measure to be sure."
-        )
-    ]
+    longer_percent = 100 * (shape - 1)
+    sentence = f"By this size its pixels are not square but {longer_percent:.0f} % longer one way"
+    return [f"{sentence}: measure to be sure."]
 
 
 def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str]:
-    """One sentence that names the sizes, three at most, that are further from the best than
-    rounding explains.
-    """
+    """One sentence on the sizes that differ from the best by more than rounding, three at most."""
     apart = [other for other in others if not _same_size(best, other)]
     if not apart:
         return []
@@ -305,6 +290,7 @@ def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str
 
 
 def _same_size(best: _DeclaredSize, other: _DeclaredSize) -> bool:
+    """Whether two declared sizes differ by no more than rounding."""
     for mine, its in ((best.width_mm, other.width_mm), (best.height_mm, other.height_mm)):
         # The centimetre field ends at 255: there it means that much or more.
         at_its_end = other.rounded_mm == 10 and its == 10 * _LARGEST_CM and mine >= its

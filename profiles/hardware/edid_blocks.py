@@ -1,15 +1,13 @@
-"""What the blocks of an EDID declare, word for word: pure bytes in, frozen facts out, nothing
-judged here.
+"""What the blocks of an EDID declare, in the order of the bytes. Nothing is judged here.
 
 Sources: VESA E-EDID release A2 (structure 1.4) for the base block and the 18-byte detailed timing,
 CTA-861 for its extension, VESA DisplayID 1.3 and 2.0 for theirs. The standards were not open:
-section and table numbers are not checked against the standard, and each layout is held by the tests
-against edid-decode, which alone is the source for the size that a DisplayID timing of type VI
-tells. Every slice is taken from a block of exactly 128 bytes, and every loop walks forward over
-one, so time and memory are bounded by the 256 blocks of the longest description.
+section and table numbers are not checked against the standard. The tests compare each layout with
+edid-decode, which alone is the source for the size in a DisplayID timing of type VI.
 
-Serial numbers are passed over on purpose: a profile is shared, and nobody draws with a serial
-number.
+Every slice is taken from a block of exactly 128 bytes, and every loop walks forward over one, so
+time and memory are bounded by the 256 blocks of the longest description. Serial numbers are not
+read: a profile is shared, and nobody draws with a serial number.
 """
 
 from __future__ import annotations
@@ -36,8 +34,9 @@ _HDMI_OUI = bytes.fromhex("030c00")
 
 @dataclass(frozen=True, slots=True)
 class Declared:
-    """Pixels of a picture and its size in mm, 0 where it is not told, as a timing or a block of the
-    panel's parameters declares them.
+    """Pixels and size in mm that a timing, or a block of the panel's parameters, declares.
+
+    The size is 0 where it is not declared.
     """
 
     width_px: int
@@ -50,9 +49,7 @@ class Declared:
 
 @dataclass(frozen=True, slots=True)
 class Tiling:
-    """How many tiles across and down make one display, and the pixels of the tile that describes
-    itself here.
-    """
+    """A display made of tiles: how many across and down, and the pixels of the described one."""
 
     across: int
     down: int
@@ -66,10 +63,10 @@ class EdidBlocks:
 
     ``sizes`` are those of the panel's parameters. ``width_cm`` and ``height_cm`` are 0 where they
     are not declared; ``ratio`` is width over height where the base block gives only that;
-    ``cm_holds_ratio`` is true where an HDMI block says that the centimetres are one.
+    ``cm_holds_ratio`` is true where an HDMI block declares that the centimetres are one.
     ``native_px_first`` is whether the first timing is declared to have the panel's own pixels, None
-    where the version has no such statement. ``tiled`` is how a display of several pieces is laid
-    out, None for the usual display of one piece.
+    where the version has no such statement. ``tiled`` is how a display of several tiles is laid
+    out, None for the usual display of one.
     """
 
     version: str
@@ -88,10 +85,10 @@ class EdidBlocks:
 
 
 def read_blocks(data: bytes, where: str) -> EdidBlocks:
-    """The facts that the EDID ``data`` declares, every unreadable part named among the doubts.
+    """The facts that the EDID ``data`` declares; every unreadable part becomes a doubt.
 
-    Raises RequestError naming ``where`` when ``data`` does not begin with a whole EDID 1 base
-    block, or is longer than an EDID can be.
+    Raises RequestError naming ``where`` if ``data`` does not begin with a whole EDID 1 base block,
+    or is longer than an EDID can be.
     """
     _check_base(data, where)
     base = data[:BLOCK_BYTES]
@@ -101,8 +98,8 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     revision = base[19]
     if revision > 4:
         doubts.append(
-            f"The base block is of version 1.{revision}; it was read as 1.4, the last that was "
-            f"published."
+            f"The base block is of version 1.{revision}; it was read as 1.4, "
+            "the last that was published."
         )
     preferred_first = revision >= 3 or bool(base[24] & 0x02)
     timings = list(_base_timings(base, preferred_first=preferred_first))
@@ -115,9 +112,9 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         if block[0] == _CTA:
             timings += _cta_displayid_timings(block, number)
             timings += _cta_timings(block, number, doubts)
-            told = _hdmi_image_size(block)
-            cm_holds_ratio = cm_holds_ratio or told == 1
-            cm_unit = 5 if told == 3 else cm_unit
+            image_size = _hdmi_image_size(block)
+            cm_holds_ratio = cm_holds_ratio or image_size == 1
+            cm_unit = 5 if image_size == 3 else cm_unit
         elif block[0] == _DISPLAYID:
             for tag, second, payload in _displayid_blocks(block, number, doubts):
                 timings += _displayid_timings(tag, payload, number)
@@ -133,8 +130,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
         height_cm=base[22] * cm_unit if whole else 0,
         ratio=_ratio(base) if revision >= 4 else None,
         cm_holds_ratio=cm_holds_ratio,
-        # Feature bit 1: up to 1.3 it says that the first timing is preferred, in 1.4 that it is the
-        # native one.
+        # Feature bit 1: the first timing is preferred (up to 1.3), or is the native one (1.4).
         native_px_first=bool(base[24] & 0x02) if revision >= 4 else None,
         timings=tuple(timings),
         sizes=tuple(sizes),
@@ -144,6 +140,7 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
 
 
 def _check_base(data: bytes, where: str) -> None:
+    """Raise RequestError if ``data`` does not begin with a whole EDID 1 base block."""
     hint = "Give the file of a display's EDID, for example /sys/class/drm/card0-DP-1/edid"
     if not data:
         raise RequestError(
@@ -174,15 +171,13 @@ def _checksum_words(block: bytes) -> str:
 
 
 def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
-    """The extension blocks with a right checksum, each with its number, and the doubts about the
-    rest.
-    """
+    """The extension blocks with a right checksum, each with its number, and doubts on the rest."""
     doubts, blocks = [], []
     count = len(data) // BLOCK_BYTES - 1
     if data[126] > count:
         doubts.append(
             f"The base block announces {_counted(data[126], 'extension block')} and {count} came "
-            f"with it."
+            "with it."
         )
     if len(data) % BLOCK_BYTES:
         rest = _counted(len(data) % BLOCK_BYTES, "byte")
@@ -195,7 +190,7 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
         elif number <= data[126]:
             doubts.append(
                 f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. "
-                f"It was not read."
+                "It was not read."
             )
     return blocks, doubts
 
@@ -211,7 +206,7 @@ def _vendor(two: bytes) -> str:
 
 
 def _name(base: bytes) -> str:
-    """The product name of the first descriptor that holds one, its printable ASCII only."""
+    """The product name in the first descriptor that has one, its printable ASCII only."""
     for start in _DESCRIPTORS:
         part = base[start : start + 18]
         if part[:3] == b"\0\0\0" and part[3] == _NAME_TAG:
@@ -221,8 +216,9 @@ def _name(base: bytes) -> str:
 
 
 def _ratio(base: bytes) -> float | None:
-    """Width over height where one of the two centimetre bytes is 0 (E-EDID 1.4, table 3.10): (byte
-    + 99) / 100.
+    """Width over height where one of the two centimetre bytes is 0, else None.
+
+    It is (byte + 99) / 100 (E-EDID 1.4, table 3.10).
     """
     if base[21] and not base[22]:
         return (base[21] + 99) / 100
@@ -232,6 +228,7 @@ def _ratio(base: bytes) -> float | None:
 
 
 def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Declared]:
+    """The detailed timings of the base block, of which the first may be preferred."""
     number = 0
     for start in _DESCRIPTORS:
         part = base[start : start + 18]
@@ -244,8 +241,9 @@ def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Declared]:
 
 
 def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Declared]:
-    """The 18-byte detailed timing (E-EDID 1.4, section 3.10.2); an interlaced one counts the lines
-    of half a picture.
+    """The 18-byte detailed timing in ``part`` (E-EDID 1.4, section 3.10.2).
+
+    An interlaced one counts the lines of half a picture, so they are doubled.
     """
     width_px = part[2] | (part[4] & 0xF0) << 4
     height_px = (part[5] | (part[7] & 0xF0) << 4) * (2 if part[17] & 0x80 else 1)
@@ -256,8 +254,9 @@ def _detailed(part: bytes, source: str, *, preferred: bool) -> Iterator[Declared
 
 
 def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Declared]:
-    """The detailed timings of a CTA-861 extension: from the offset in byte 2 to the first without a
-    clock.
+    """The detailed timings of a CTA-861 extension.
+
+    They stand from the offset in byte 2 to the first one without a clock.
     """
     start = block[2]
     if start == 0:
@@ -277,9 +276,7 @@ def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Decla
 
 
 def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
-    """Each data block of a CTA-861 extension of revision 3, where they came in, as (tag,
-    payload).
-    """
+    """Each data block of a CTA-861 extension of revision 3 or later, as (tag, payload)."""
     place, end = 4, min(block[2], BLOCK_BYTES - 1) if block[1] >= 3 else 0
     while place < end:
         tag, length = block[place] >> 5, block[place] & 0x1F
@@ -288,9 +285,7 @@ def _cta_data_blocks(block: bytes) -> Iterator[tuple[int, bytes]]:
 
 
 def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Declared]:
-    """The DisplayID timings of type VII that CTA-861-H puts into data blocks; none of them is
-    called preferred.
-    """
+    """The DisplayID timings of type VII in the data blocks of CTA-861-H; none is preferred."""
     for tag, payload in _cta_data_blocks(block):
         if tag == _CTA_EXTENDED and payload[:1] == _CTA_TYPE_VII:
             for timing in _displayid_timings(0x22, payload[2:], number):
@@ -298,8 +293,9 @@ def _cta_displayid_timings(block: bytes, number: int) -> Iterator[Declared]:
 
 
 def _hdmi_image_size(block: bytes) -> int:
-    """What HDMI 1.4 (section 8.3.2) says of the base block's centimetres: 0 nothing, 1 a ratio, 2
-    cm, 3 steps of 5 cm.
+    """What HDMI declares of the base block's centimetres, as a number.
+
+    0 is nothing, 1 a ratio, 2 cm, 3 steps of 5 cm (HDMI 1.4, section 8.3.2).
     """
     for tag, payload in _cta_data_blocks(block):
         if (
@@ -321,8 +317,8 @@ def _displayid_blocks(
     place, end = 5, 5 + block[2]
     if end > BLOCK_BYTES - 2:
         doubts.append(
-            f"Extension block {number} announces {block[2]} bytes, more than it holds; it was "
-            f"not read."
+            f"Extension block {number} announces {block[2]} bytes, more than it holds; "
+            "it was not read."
         )
         return
     while place + 3 <= end:
@@ -338,10 +334,10 @@ def _displayid_blocks(
 
 
 def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declared]:
-    """Detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22); only type VI may tell
-    a size.
+    """The detailed timings of type I (0x03), II (0x04), VI (0x13) and VII (0x22) in a data block.
 
-    Unlike the timings of the base block an interlaced one counts the lines of the whole picture.
+    Only type VI may have a size. Unlike in the base block an interlaced timing counts the lines of
+    the whole picture.
     """
     source = f"a DisplayID timing of extension block {number}"
     if tag == 0x13:
@@ -362,8 +358,10 @@ def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declar
 
 
 def _type_six(payload: bytes, source: str) -> Iterator[Declared]:
-    """Timings of type VI: 14 bytes, or 17 with the size as a height in mm, its multiplier and a
-    proportion in 3/256.
+    """The timings of type VI in a data block.
+
+    Each takes 14 bytes, or 17 with the size: a height in mm, its multiplier, and a proportion in
+    3/256.
     """
     place = 0
     while place + 14 <= len(payload):
@@ -382,8 +380,9 @@ def _type_six(payload: bytes, source: str) -> Iterator[Declared]:
 
 
 def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iterator[Declared]:
-    """The display parameters: 0x01 of DisplayID 1 in tenths of a mm; 0x21 of 2 too, or in mm where
-    bit 7 says so.
+    """The size and pixels in a block of display parameters: 0x01 of DisplayID 1, 0x21 of 2.
+
+    Lengths are in tenths of a mm, in block 0x21 in mm where bit 7 of the second byte is set.
     """
     if tag not in {0x01, 0x21} or len(payload) < 8:
         return
@@ -396,8 +395,9 @@ def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iter
 
 
 def _tiling(tag: int, payload: bytes) -> Tiling | None:
-    """What a tiled display topology block (0x12, 0x28) says, or None for any other block and for
-    one single tile.
+    """The tiling in a tiled display topology block (0x12, 0x28).
+
+    None for any other block and for one single tile.
     """
     if tag not in {0x12, 0x28} or len(payload) < 8:
         return None

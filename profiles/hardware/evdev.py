@@ -1,7 +1,7 @@
-"""What Linux's input layer says of a pen: the absolute ranges of its axes, and their units per mm.
+"""What Linux's input layer reports of a pen: the ranges of its axes and their units per mm.
 
-Source: linux/input.h and the kernel's documentation of evdev: ``struct input_absinfo`` is six
-signed 32-bit integers (value, minimum, maximum, fuzz, flat, resolution); the resolution is in units
+Source: linux/input.h and the kernel's documentation of evdev. ``struct input_absinfo`` is six
+signed 32-bit integers (value, minimum, maximum, fuzz, flat, resolution). The resolution is in units
 per mm for X and Y and in units per radian for tilts, 0 where it is unknown. It is a whole number,
 so its own rounding limits the size.
 """
@@ -22,9 +22,7 @@ ABS_INFO_BYTES = _ABS_INFO.size
 
 @dataclass(frozen=True, slots=True)
 class AbsRange:
-    """The range of one axis in counts, and its counts per mm or per radian, 0 where that is
-    unknown.
-    """
+    """The range of one axis in counts, and its counts per mm or per radian, 0 where unknown."""
 
     lowest: int
     highest: int
@@ -38,9 +36,7 @@ class AbsRange:
 
 
 def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
-    """The pen whose axes (ABS_X, ABS_Y and so on) have these ranges; None where it has no X or Y
-    range.
-    """
+    """The pen whose axes (ABS_X, ABS_Y and so on) have these ranges; None without X or Y."""
     x, y = ranges.get(ABS_X), ranges.get(ABS_Y)
     if x is None or y is None or x.highest <= x.lowest or y.highest <= y.lowest:
         return None
@@ -60,6 +56,7 @@ def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
 
 
 def _angle_deg(tilt: AbsRange) -> tuple[float, float] | None:
+    """The range of a tilt in degrees, None where its resolution is unknown."""
     if tilt.resolution <= 0:
         return None
     return math.degrees(tilt.lowest / tilt.resolution), math.degrees(tilt.highest / tilt.resolution)

@@ -1,14 +1,13 @@
-"""What a digitizer says of itself in its HID report descriptor: the active area of its pen, counts,
-tilt, pressure.
+"""The active area, counts, tilt and pressure of a pen, from a digitizer's HID report descriptor.
 
-Source: HID 1.11, section 6.2.2.7: a length is the physical extent times ten to the exponent, in the
+Source: HID 1.11, section 6.2.2.7. A length is the physical extent times ten to the exponent, in the
 unit; the resolution is the logical extent over that. Unit 0x11 is centimetres, 0x13 inches, 0x12
 radians, 0x14 degrees. Where no physical range or no unit of length is given the size is unknown,
-and never guessed.
+and never guessed. An active area is 20 to 2000 mm a side.
 
-An active area is 20 to 2000 mm a side. Both readers of hardware are pure, take bytes of bounded
-length and walk over them once; ``tests/fuzz`` holds a script for each (``pip install '.[fuzz]'``):
-ten minutes of it after every change.
+Both readers of hardware are pure, take bytes of bounded length and walk over them once.
+``tests/fuzz`` holds a script for each (``pip install '.[fuzz]'``): run it for ten minutes after
+every change.
 """
 
 from __future__ import annotations
@@ -27,9 +26,7 @@ _TENTHS_OF_MM = {_CENTIMETRES: 100, _INCHES: 254}
 
 @dataclass(frozen=True, slots=True)
 class HidFacts:
-    """The pens that a report descriptor describes, in its order, and the doubts about the
-    descriptor as a whole.
-    """
+    """The pens of a report descriptor, in its order, and the doubts about the whole of it."""
 
     pens: tuple[PenFacts, ...]
     doubts: tuple[str, ...]
@@ -37,7 +34,7 @@ class HidFacts:
     def pen(self, where: str) -> PenFacts:
         """The pen to map with: the first whose size is known, else the first.
 
-        Raises RequestError naming ``where`` when there is none.
+        Raises RequestError naming ``where`` if there is none.
         """
         if not self.pens:
             must = "this report descriptor describes no pen"
@@ -52,8 +49,8 @@ class HidFacts:
 def read_descriptor(data: bytes, where: str) -> HidFacts:
     """The pens of the report descriptor ``data``.
 
-    Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor;
-    anything else that is wrong with it is a doubt.
+    Raises RequestError naming ``where`` if ``data`` is empty or longer than any descriptor.
+    Whatever else is wrong with it becomes a doubt.
     """
     fields, doubts = read_fields(data, where)
     reports: dict[tuple[int, int | None], dict[str, ReportField]] = {}
@@ -73,6 +70,7 @@ def _is_range(one: ReportField | None) -> bool:
 
 
 def _pen(report: dict[str, ReportField], report_id: int | None) -> PenFacts:
+    """The pen whose X, Y, pressure and tilt are the fields of ``report``."""
     x, y = report["x"], report["y"]
     pressure = report.get("pressure")
     return pen_facts(
@@ -87,6 +85,7 @@ def _pen(report: dict[str, ReportField], report_id: int | None) -> PenFacts:
 
 
 def _axis(one: ReportField) -> PenAxis:
+    """The counts of an axis and its length in mm, None where that is unknown."""
     tenths = _TENTHS_OF_MM.get(one.unit)
     if _why_unknown(one) or tenths is None or one.exponent is None:
         return PenAxis(one.logical_min, one.logical_max, None)
@@ -97,7 +96,7 @@ def _axis(one: ReportField) -> PenAxis:
 
 
 def _why_unknown(one: ReportField) -> str:
-    """Why the length of this axis is not told, or nothing."""
+    """What keeps the length of an axis from being known, as a predicate; empty for a known one."""
     if one.physical_max <= one.physical_min:
         return "gives no physical range"
     if one.unit == 0:
@@ -110,17 +109,18 @@ def _why_unknown(one: ReportField) -> str:
 
 
 def _axis_doubts(x: ReportField, y: ReportField) -> list[str]:
+    """The doubts about lengths that are unknown and counts that do not fit into their bits."""
     across, down = _why_unknown(x), _why_unknown(y)
     if across and across == down:
         doubts = [f"It {across}, so its size is unknown."]
     else:
-        told = ((across, "across"), (down, "down"))
-        doubts = [f"It {why} {way}, so its size is unknown." for why, way in told if why]
+        reasons = ((across, "across"), (down, "down"))
+        doubts = [f"It {why} {way}, so its size is unknown." for why, way in reasons if why]
     for one, way in ((x, "across"), (y, "down")):
         if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
             doubts.append(
-                f"Its counts {way} go up to {one.logical_max}, more than its {one.bits} bits can "
-                f"hold."
+                f"Its counts {way} go up to {one.logical_max}, "
+                f"more than its {one.bits} bits can hold."
             )
     return doubts
 
@@ -138,6 +138,7 @@ def _angle_deg(one: ReportField) -> tuple[float, float] | None:
 
 
 def _differing(pens: list[PenFacts]) -> tuple[str, ...]:
+    """The doubt that the pens differ in size, where they do."""
     sizes = list(dict.fromkeys(pen.size_mm for pen in pens if pen.size_mm))
     if len(sizes) < 2:
         return ()

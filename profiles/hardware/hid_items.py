@@ -1,11 +1,11 @@
-"""The fields of a HID report descriptor that a pen fills: pure bytes in, frozen facts out, nothing
-judged here.
+"""The fields of a HID report descriptor that a pen fills. Nothing is judged here.
 
 Source: Device Class Definition for Human Interface Devices 1.11, section 6.2.2; usages from the HID
-Usage Tables, pages 0x01 (generic desktop) and 0x0D (digitizers); section numbers are not checked
-against the standard, and the tests hold the reading against hid-tools and hid-parser. One pass over
-the items; a field is looked up among the usage ranges that precede it, never spread out, so a
-report count of four thousand million costs nothing.
+Usage Tables, pages 0x01 (generic desktop) and 0x0D (digitizers). Section numbers are not checked
+against the standard. The tests compare the reading with hid-tools and hid-parser.
+
+There is one pass over the items. A field is looked up among the usage ranges before it, which are
+never spread out, so a report count of four thousand million costs nothing.
 """
 
 from __future__ import annotations
@@ -32,30 +32,23 @@ PEN_USES = {
 
 _DIGITIZER, _PEN, _STYLUS = 0x000D_0001, 0x000D_0002, 0x000D_0020
 _PEN_COLLECTIONS = {_DIGITIZER, _PEN, _STYLUS}
-# Touch screen, touch pad, puck, finger, multi-point digitizer: inside these X and Y are not a
-# pen's.
+# Touch screen, touch pad, puck, finger, multi-point digitizer: X and Y inside are not a pen's.
 _OTHER_COLLECTIONS = {0x000D_0004, 0x000D_0005, 0x000D_0021, 0x000D_0022, 0x000D_000C}
 
 _MAIN, _GLOBAL, _LOCAL = 0, 1, 2
 _INPUT, _COLLECTION, _END_COLLECTION = 0x8, 0xA, 0xC
 _USAGE_PAGE, _LOGICAL_MIN, _LOGICAL_MAX, _PHYSICAL_MIN, _PHYSICAL_MAX = 0x0, 0x1, 0x2, 0x3, 0x4
-_EXPONENT, _UNIT, _REPORT_SIZE, _REPORT_ID, _REPORT_COUNT, _PUSH, _POP = (
-    0x5,
-    0x6,
-    0x7,
-    0x8,
-    0x9,
-    0xA,
-    0xB,
-)
+_EXPONENT, _UNIT, _REPORT_SIZE, _REPORT_ID, _REPORT_COUNT = 0x5, 0x6, 0x7, 0x8, 0x9
+_PUSH, _POP = 0xA, 0xB
 _USAGE, _USAGE_MIN, _USAGE_MAX, _DELIMITER = 0x0, 0x1, 0x2, 0xA
 _LONG_ITEM = 0xFE
 
 
 @dataclass(frozen=True, slots=True)
 class _Value:
-    """The value of an item as it stands in its ``size`` bytes (0, 1, 2 or 4): what it means depends
-    on the item.
+    """The value of an item as it stands in its ``size`` bytes (0, 1, 2 or 4).
+
+    Whether it is signed depends on the item.
     """
 
     unsigned: int = 0
@@ -64,13 +57,12 @@ class _Value:
     @property
     def signed(self) -> int:
         bits = 8 * self.size
-        return (
-            self.unsigned - (1 << bits) if bits and self.unsigned >> (bits - 1) else self.unsigned
-        )
+        negative = bits and self.unsigned >> (bits - 1)
+        return self.unsigned - (1 << bits) if negative else self.unsigned
 
 
-#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it; push and
-#: pop save and restore it.
+#: The state that lasts from item to item (6.2.2.7), by the tags of the items that set it. Push
+#: saves it and pop restores it.
 _Globals = dict[int, _Value]
 _NOTHING_SET: _Globals = dict.fromkeys(range(_USAGE_PAGE, _REPORT_COUNT + 1), _Value())
 
@@ -93,9 +85,9 @@ class ReportField:
     """One value that a pen reports.
 
     ``use`` is a word of PEN_USES. ``pen`` numbers the application collection it stands in,
-    ``report_id`` is None where the device sends one kind of report only. The exponent is None where
-    it cannot be read as one; ``unit`` is the raw value, 0 for none. ``bits`` is what the report has
-    room for.
+    ``report_id`` is None where the device sends one kind of report only. ``exponent`` is None where
+    it cannot be read as one; ``unit`` is the raw value, 0 for none; ``bits`` is the width of the
+    field.
     """
 
     use: str
@@ -111,10 +103,9 @@ class ReportField:
 
 
 def read_fields(data: bytes, where: str) -> tuple[tuple[ReportField, ...], tuple[str, ...]]:
-    """The pen's fields in the order of the report descriptor ``data``, and doubts as plain
-    sentences.
+    """The fields of pens in the order of the report descriptor ``data``, and doubts as sentences.
 
-    Raises RequestError naming ``where`` when ``data`` is empty or longer than any descriptor.
+    Raises RequestError naming ``where`` if ``data`` is empty or longer than any descriptor.
     """
     if not data:
         raise RequestError(Problem(where, "holds no report descriptor", "nothing", _HINT))
@@ -134,8 +125,9 @@ _HINT = "Give for example /sys/class/hidraw/hidraw0/device/report_descriptor"
 
 
 def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
-    """Each short item as (type, tag, value); long items (6.2.2.3), of which none is defined, are
-    passed over.
+    """Each short item as (type, tag, value).
+
+    Long items (6.2.2.3), of which none is defined, are passed over.
     """
     place = 0
     while place < len(data):
@@ -151,16 +143,13 @@ def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
         if end > len(data):
             doubts.append("It ends in the middle of an item.")
             return
-        yield (
-            prefix >> 2 & 3,
-            prefix >> 4,
-            _Value(int.from_bytes(data[place + 1 : end], "little"), size),
-        )
+        value = int.from_bytes(data[place + 1 : end], "little")
+        yield prefix >> 2 & 3, prefix >> 4, _Value(value, size)
         place = end
 
 
 class _Items:
-    """Walks the items and keeps the state they set."""
+    """The walk over the items, with the state that they set and the fields found so far."""
 
     def __init__(self) -> None:
         self.globals = _NOTHING_SET
@@ -175,6 +164,7 @@ class _Items:
         self.doubts: list[str] = []
 
     def take(self, kind: int, tag: int, value: _Value) -> None:
+        """Apply one item."""
         if kind == _GLOBAL:
             self._take_global(tag, value)
         elif kind == _LOCAL:
@@ -212,8 +202,8 @@ class _Items:
             state.usage_min = None
         else:
             return
-        # Of the alternatives between delimiters the first is the preferred one (6.2.2.8) and the
-        # field has one value.
+        # Of alternatives between delimiters the first is preferred (6.2.2.8); the field has one
+        # value.
         if not (state.in_delimiter and state.taken_in_delimiter):
             state.usages.append((first, last))
             state.taken_in_delimiter = True
@@ -236,14 +226,15 @@ class _Items:
             self._take_input()
 
     def _count(self, usage: int, step: int) -> None:
+        """Count a collection that opens (``step`` 1) or closes (-1)."""
         self.pens_open += step * (usage in _PEN_COLLECTIONS)
         self.others_open += step * (usage in _OTHER_COLLECTIONS)
 
     def _extended_usages(self) -> list[tuple[int, int]]:
-        """First and last of each usage range with the page in the upper half.
+        """First and last of each usage range, with the page in the upper half.
 
-        The page of a short usage is the one that holds at the main item, not where the usage
-        stands: so 6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
+        The page of a short usage is the one in force at the main item, not where the usage stands:
+        so 6.2.2.8 and what systems do; 6.2.2.7 can be read otherwise.
         """
         page = (self.globals[_USAGE_PAGE].unsigned & 0xFFFF) << 16
         return [
@@ -251,6 +242,7 @@ class _Items:
         ]
 
     def _take_input(self) -> None:
+        """Add the fields of one input item, whose usages are looked up among their ranges."""
         count = self.globals[_REPORT_COUNT].unsigned
         place = 0
         for first, last in self._extended_usages():
@@ -288,10 +280,10 @@ def _extended(usage: _Value, page: int) -> int:
 
 
 def _range(low: _Value, high: _Value) -> tuple[int, int]:
-    """A range as it is meant: values are signed, but many devices write a high end that only fits
-    unsigned.
+    """The range from ``low`` to ``high`` as it is meant.
 
-    Where the low end is not negative a high end below it makes no sense, and is read as unsigned.
+    Values are signed, but many devices write a high end that only fits unsigned. Where the low end
+    is not negative a high end below it makes no sense, and is read as unsigned.
     """
     if low.signed < 0:
         return low.signed, high.signed
@@ -299,8 +291,10 @@ def _range(low: _Value, high: _Value) -> tuple[int, int]:
 
 
 def _exponent(value: _Value) -> int | None:
-    """The power of ten: a signed nibble by the standard (0x0D is -3), a signed byte with many
-    devices (0xFD is -3).
+    """The power of ten, None where ``value`` is none.
+
+    It is a signed nibble by the standard (0x0D is -3), and a signed byte with many devices (0xFD is
+    -3).
     """
     if value.unsigned <= 0x0F:
         return value.unsigned - 16 if value.unsigned > 7 else value.unsigned

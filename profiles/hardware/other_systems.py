@@ -1,7 +1,7 @@
-"""The EDIDs that Windows and macOS keep: from the registry, and from what ``ioreg -a`` prints.
+"""The EDIDs that Windows keeps in its registry, and macOS in what ``ioreg -a`` prints.
 
-Pure functions over what those systems answer, tried with answers of the documented shapes and never
-on such a computer.
+Pure functions over the answers of those systems. They were tried with answers of the documented
+shapes and never on such a computer.
 """
 
 from __future__ import annotations
@@ -22,8 +22,9 @@ LARGEST_ANSWER_BYTES = 64 * 1024 * 1024
 
 
 class Registry(Protocol):
-    """What of a registry is asked: the names below a key, and a value of bytes; nothing where there
-    is none.
+    """What is asked of a registry: the names below a key, and a value of bytes.
+
+    Both are empty where there is none.
     """
 
     def below(self, key: str) -> list[str]: ...
@@ -32,8 +33,7 @@ class Registry(Protocol):
 
 
 def edids_of_registry(registry: Registry) -> dict[str, bytes]:
-    """The EDIDs of the displays that are connected now, under model and instance as the registry
-    names them.
+    """The EDIDs of the displays that are connected now, by model and instance as in the registry.
 
     A display that was connected once keeps its key; only one that is there now has a ``Control``
     key below it.
@@ -49,8 +49,9 @@ def edids_of_registry(registry: Registry) -> dict[str, bytes]:
 
 
 def edids_of_ioreg(answer: bytes) -> dict[str, bytes]:
-    """The EDIDs in a property list that ``ioreg -a`` printed, numbered as they come; empty where it
-    is no property list.
+    """The EDIDs in a property list that ``ioreg -a`` printed, numbered as they come.
+
+    Empty where ``answer`` is no property list.
     """
     try:
         tree = plistlib.loads(answer) if answer.strip() else []
@@ -99,9 +100,7 @@ class WindowsRegistry:
 
 
 def ask_ioreg() -> bytes:
-    """What ``ioreg`` says of the classes under which displays stand, the first that has an EDID;
-    empty where none has.
-    """
+    """What ``ioreg`` prints of the first class of displays that has an EDID; empty where none."""
     for name in _CLASSES:
         try:
             done = subprocess.run([*_IOREG, name], capture_output=True, timeout=10, check=False)  # noqa: S603 - a program of the system, by its full path

@@ -1,7 +1,7 @@
-"""What a digitizer's pen reports, weighed: the active area in mm, the counts per mm, and the
-doubts.
+"""A digitizer's pen: its active area in mm, its counts per mm, and the doubts about them.
 
-The same facts whoever tells them, the device's own report descriptor or the system's input layer.
+They have one form whatever their source, the device's report descriptor or the system's input
+layer.
 """
 
 from __future__ import annotations
@@ -18,16 +18,14 @@ if TYPE_CHECKING:
 
 #: The active areas of what exists, along one side (common practice, no source).
 SMALLEST_MM, LARGEST_MM = 20.0, 2000.0
-# Lengths are often declared in whole mm or hundredths of an inch, which moves the counts per mm of
-# the two axes apart.
+# Lengths are often declared in whole mm or hundredths of an inch, so the counts per mm of the two
+# axes differ by rounding.
 _SAME_COUNTS = 0.005
 
 
 @dataclass(frozen=True, slots=True)
 class PenAxis:
-    """One axis: its logical range in counts, and the length that this range stands for, None where
-    it is not told.
-    """
+    """One axis: its range in counts, and the length of that range, None where it is unknown."""
 
     lowest: int
     highest: int
@@ -48,8 +46,8 @@ class PenFacts:
     """A pen of a digitizer.
 
     The lengths are None where the size is unknown; ``counts_per_mm`` is None where it is unknown or
-    differs between the axes. ``pressure`` is its range in counts; ``tilt_deg`` the widest of its
-    two tilt ranges in degrees, ``tilt`` whether it reports any. ``source`` says who tells all this.
+    differs between the axes. ``pressure`` is its range in counts; ``tilt_deg`` the wider of its two
+    tilt ranges in degrees, ``tilt`` whether it reports any. ``source`` names who reported all this.
     """
 
     x: PenAxis
@@ -70,7 +68,7 @@ class PenFacts:
         return self.x.length_mm, self.y.length_mm
 
     def tablet(self, where: str, *, turn_deg: int = 0, label: str = "") -> Tablet:
-        """The tablet to map. Raises RequestError naming ``where`` when its size is unknown."""
+        """The tablet to map. Raises RequestError naming ``where`` if its size is unknown."""
         size = self.size_mm
         if size is None:
             must = "this tablet does not say how large its active area is"
@@ -89,14 +87,13 @@ def pen_facts(
     tilts_deg: Sequence[tuple[float, float] | None] = (),
     doubts: Iterable[str] = (),
 ) -> PenFacts:
-    """The facts of a pen whose axes say ``x`` and ``y``; a size that no tablet has is left out and
-    named as a doubt.
+    """The facts of a pen with the axes ``x`` and ``y``.
 
-    ``pressure`` and ``tilts_deg`` are ranges; that of a tilt is None where it is not told in
-    degrees.
+    A size that no tablet has is left out, with a doubt. ``pressure`` and ``tilts_deg`` are ranges;
+    that of a tilt is None where it is not known in degrees.
     """
     found = list(doubts)
-    x, y = _sensible(x, "across", found), _sensible(y, "down", found)
+    x, y = _plausible(x, "across", found), _plausible(y, "down", found)
     counts_per_mm = _common_counts(x, y, found)
     return PenFacts(
         x,
@@ -111,20 +108,24 @@ def pen_facts(
     )
 
 
-def _sensible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
+def _plausible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
+    """``axis`` without a length that no tablet has, which becomes a doubt."""
     if axis.length_mm is None:
         return axis
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
     doubts.append(
-        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; it is "
-        f"not used."
+        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; "
+        "it is not used."
     )
     return PenAxis(axis.lowest, axis.highest, None)
 
 
 def _common_counts(x: PenAxis, y: PenAxis, doubts: list[str]) -> float | None:
-    """The counts per mm of both axes: those of the longer one, whose rounding weighs least."""
+    """The counts per mm of both axes: those of the longer one, whose rounding weighs least.
+
+    None where they are unknown or differ.
+    """
     across, down = x.counts_per_mm, y.counts_per_mm
     if across is None or down is None:
         return None

@@ -1,13 +1,13 @@
-"""What follows the @ in a tablet's or a display's shorthand: the hardware's own description, in a
-file or plugged in.
+"""References to hardware in shorthand: ``@`` and the name of a file, or of what is plugged in.
 
-=================== ==================================================================
+=================== ================================================================================
 ``@edid:FILE``      a display, from the file of its EDID: the bytes, or the same as hexadecimal text
-``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise ``@desktop``
-all displays of the running system, where they stand now (the optional part ``system``)
+``@hid:FILE``       a tablet, from the file of its HID report descriptor, likewise
+``@desktop``        all displays of the running system where they stand now (the optional part
+                    ``system``)
 ``@connected``      the display in use, or the tablet plugged in, of the running system
-``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``evenstroke tablets`` list
-them =================== ==================================================================
+``@connected:NAME`` the one of that name, as ``evenstroke displays`` and ``tablets`` list them
+=================== ================================================================================
 """
 
 from __future__ import annotations
@@ -61,9 +61,9 @@ def descriptor_file(path: str) -> HidFacts:
 def display_of(reference: str, where: str) -> DisplayFacts:
     """The display that ``reference``, a text that starts with @, stands for.
 
-    Raises EvenstrokeError.
+    Raises EvenstrokeError naming ``where`` or the file.
     """
-    kind, name = _split(reference, "@edid", where)
+    kind, name = _split_reference(reference, "@edid", where)
     if kind == "@edid":
         return edid_file(name)
     from profiles.hardware.system import connected_display, system_root
@@ -74,9 +74,9 @@ def display_of(reference: str, where: str) -> DisplayFacts:
 
 
 def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[str, ...]]:
-    """All displays of the running system, the primary one first, and what is doubtful.
+    """All displays of the running system, the primary one first, and the doubts about them.
 
-    Raises AnswerIsNo.
+    Raises AnswerIsNo naming ``where``.
     """
     from profiles.hardware import desktop
 
@@ -86,12 +86,13 @@ def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[s
         raise AnswerIsNo(
             Problem(where, "@desktop stands for the whole desktop", quoted(name), instead)
         )
-    return desktop.displays_of(desktop.monitors(), _told())
+    return desktop.displays_of(desktop.monitors(), _facts_by_connector())
 
 
 def in_use(reference: str, display: Display) -> Display:
-    """``display``, which ``@connected`` stood for, with the pixels and the zoom in use, where the
-    running system tells them.
+    """``display`` with the pixels and zoom that its monitor has now, where the system reports them.
+
+    ``reference`` is the ``@connected`` that the display was read from.
     """
     from profiles.hardware import desktop, system
 
@@ -107,10 +108,8 @@ def in_use(reference: str, display: Display) -> Display:
     return display
 
 
-def _told() -> dict[str, DisplayFacts]:
-    """What the connected displays say of themselves, by connector; nothing where that cannot be
-    asked.
-    """
+def _facts_by_connector() -> dict[str, DisplayFacts]:
+    """The facts of the connected displays by connector; empty where the system cannot be asked."""
     from profiles.hardware.system import connected_displays, system_root
 
     with suppress(AnswerIsNo):
@@ -123,20 +122,23 @@ def _told() -> dict[str, DisplayFacts]:
 
 
 def pen_of(reference: str, where: str) -> tuple[PenFacts, tuple[str, ...]]:
-    """The pen that ``reference`` stands for, and all doubts about it. Raises EvenstrokeError."""
-    kind, name = _split(reference, "@hid", where)
+    """The pen that ``reference`` stands for and all doubts about it. Raises EvenstrokeError."""
+    kind, name = _split_reference(reference, "@hid", where)
     if kind == "@hid":
-        told = descriptor_file(name)
-        pen = told.pen(where)
-        return pen, (*told.doubts, *pen.doubts)
+        facts = descriptor_file(name)
+        pen = facts.pen(where)
+        return pen, (*facts.doubts, *pen.doubts)
     from profiles.hardware.system import plugged_tablet, system_root
 
     tablet = plugged_tablet(system_root(), name, where)
     return tablet.pen, tablet.doubts
 
 
-def _split(reference: str, file_kind: str, where: str) -> tuple[str, str]:
-    """What stands before the first colon and after it, checked against what is possible here."""
+def _split_reference(reference: str, file_kind: str, where: str) -> tuple[str, str]:
+    """The kind and the name of a ``reference``, before and after its first colon.
+
+    Raises RequestError naming ``where`` if it is neither of ``file_kind`` nor ``@connected``.
+    """
     kind, _, name = reference.strip().partition(":")
     kind, name = kind.lower(), name.strip()
     if (kind == file_kind and name) or kind == "@connected":
@@ -151,8 +153,7 @@ def _split(reference: str, file_kind: str, where: str) -> tuple[str, str]:
 
 
 def bytes_or_hex(content: bytes, where: str) -> bytes:
-    r"""The bytes that ``content`` holds; where it is ASCII text throughout, the bytes that the text
-    spells.
+    r"""The bytes that ``content`` holds, or that it spells where it is ASCII text throughout.
 
     Two digits make a byte, with or without anything between; ``0x`` and ``\x`` before them, commas,
     colons and braces, and ``#`` with a comment after it, are passed over. Raises RequestError

@@ -1,9 +1,8 @@
-"""The hardware of the running system: the displays that are connected and the digitizers that are
-plugged in.
+"""The hardware of the running system: displays that are connected, digitizers that are plugged in.
 
-On Linux all is read from files below one root folder, ``/`` unless the environment variable
-EVENSTROKE_SYSTEM_ROOT names another: the copy of another computer's ``/sys``, or a made-up one.
-Nothing is written and no device is opened except the input nodes, for reading.
+On Linux all is read from files below one root folder: ``/``, or what the environment variable
+EVENSTROKE_SYSTEM_ROOT names, such as a copy of another computer's ``/sys``. Nothing is written. No
+device is opened except the input nodes, for reading.
 """
 
 from __future__ import annotations
@@ -33,14 +32,14 @@ ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
 TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
 TYPE_TABLET = (
-    "Type the size instead, from the manual or measured with a bank card (evenstroke trace "
-    "--help): --tablet 240x152mm"
+    "Type the size instead, "
+    "from the manual or measured with a bank card (evenstroke trace --help): --tablet 240x152mm"
 )
 
 _BTN_TOOL_PEN = 0x140
 _READ_AXES = (evdev.ABS_X, evdev.ABS_Y, evdev.ABS_PRESSURE, evdev.ABS_TILT_X, evdev.ABS_TILT_Y)
-# EVIOCGABS(axis) of linux/input.h on all but a few old architectures: read, ABS_INFO_BYTES long,
-# group E, 0x40 + axis.
+# EVIOCGABS(axis) of linux/input.h on nearly all architectures: read, ABS_INFO_BYTES long, group E,
+# 0x40 + axis.
 _EVIOCGABS = 2 << 30 | evdev.ABS_INFO_BYTES << 16 | ord("E") << 8 | 0x40
 _LONG_BITS = 8 * struct.calcsize("l")
 _SMALL_FILE_BYTES = 8192
@@ -52,11 +51,11 @@ _SAME_SIZE = 0.01
 class ConnectedDisplay:
     """A display on a connector: its facts, or the problem that kept them from being read.
 
-    ``lit``: it is in use.
+    ``in_use``: the system shows a picture on it.
     """
 
     connector: str
-    lit: bool
+    in_use: bool
     facts: DisplayFacts | None
     problem: Problem | None = None
 
@@ -65,11 +64,10 @@ class ConnectedDisplay:
 class PluggedTablet:
     """A digitizer with a pen.
 
-    ``node`` names it (hidraw0, event5), ``name`` is the system's name for it.
-
-    ``descriptor`` is the path of its report descriptor, empty where only the input layer knows it;
-    ``pen`` are the facts to use, those of the descriptor where it gives a size, and ``doubts``
-    those about them and about the two together.
+    ``node`` identifies it (hidraw0, event5), ``name`` is the system's name for it. ``descriptor``
+    is the path of its report descriptor, empty where only the input layer knows it. ``pen`` are the
+    facts to use: those of the descriptor where it gives a size. ``doubts`` are about them and about
+    contradictions between the two.
     """
 
     node: str
@@ -85,13 +83,13 @@ def system_root() -> Path:
 
 
 def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
-    """What is connected, in the order of the connectors' names.
+    """The connected displays, in the order of their connectors' names.
 
-    Raises AnswerIsNo, with what to type instead, where the system has no such folder or nothing is
+    Raises AnswerIsNo, with what to type instead, if the system has no such folder or nothing is
     connected.
     """
     if _is_other_system(root):
-        return _of_other_system()
+        return _displays_of_other_system()
     folder = root / "sys/class/drm"
     if not folder.is_dir():
         raise AnswerIsNo(
@@ -101,7 +99,7 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
         )
     connectors = [
         each
-        for each in _listed(folder, "card[0-9]*-*")
+        for each in _paths(folder, "card[0-9]*-*")
         if _small_text(each / "status") == "connected"
     ]
     if not connectors:
@@ -110,31 +108,31 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
         )
     names = [each.name.partition("-")[2] for each in connectors]
     return tuple(
-        _described(
+        _read_display(
             name if names.count(name) == 1 else each.name,
             str(each / "edid"),
-            lit=_small_text(each / "enabled") != "disabled",
+            in_use=_small_text(each / "enabled") != "disabled",
         )
         for each, name in zip(connectors, names, strict=True)
     )
 
 
-def _described(
-    connector: str, where: str, edid: bytes | None = None, *, lit: bool = True
+def _read_display(
+    connector: str, where: str, edid: bytes | None = None, *, in_use: bool = True
 ) -> ConnectedDisplay:
-    """The display that ``edid`` describes, or where that is None the one in the file ``where``."""
+    """The display that ``edid`` describes, or where that is None the file ``where``."""
     problems: list[Problem] = []
     with Collected(problems):
         data = read_bounded(where, LONGEST_EDID, "EDID") if edid is None else edid
-        return ConnectedDisplay(connector, lit, read_edid(data, where))
-    return ConnectedDisplay(connector, lit, None, problems[0])
+        return ConnectedDisplay(connector, in_use, read_edid(data, where))
+    return ConnectedDisplay(connector, in_use, None, problems[0])
 
 
 def _is_other_system(root: Path) -> bool:
     return root == Path("/") and sys.platform in {"win32", "darwin"}
 
 
-def _of_other_system() -> tuple[ConnectedDisplay, ...]:
+def _displays_of_other_system() -> tuple[ConnectedDisplay, ...]:
     """The displays whose EDIDs Windows or macOS keeps."""
     from profiles.hardware.other_systems import (
         WindowsRegistry,
@@ -152,18 +150,18 @@ def _of_other_system() -> tuple[ConnectedDisplay, ...]:
         raise AnswerIsNo(
             Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY)
         )
-    return tuple(_described(name, name, edid) for name, edid in edids.items())
+    return tuple(_read_display(name, name, edid) for name, edid in edids.items())
 
 
 def connected_display(root: Path, connector: str, where: str) -> ConnectedDisplay:
     """The display on ``connector``, or where that is empty the one that is in use.
 
-    Raises AnswerIsNo naming ``where`` and what to type instead, when there is no such display, it
+    Raises AnswerIsNo naming ``where`` and what to type instead, if there is no such display, it
     could not be read, or more than one could be meant.
     """
     displays = {display.connector: display for display in connected_displays(root)}
-    lit = [display for display in displays.values() if display.lit]
-    chosen = _meant(displays, connector, lit, Problem(where, "no display is connected there"))
+    in_use = [display for display in displays.values() if display.in_use]
+    chosen = _chosen(displays, connector, in_use, Problem(where, "no display is connected there"))
     if len(chosen) > 1:
         typed = " ".join(
             f"--display @connected:{display.connector}"
@@ -184,8 +182,8 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
 def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
     """The digitizers with a pen, those with a report descriptor first.
 
-    Raises AnswerIsNo, with what to type instead, where the system has none of the folders or no pen
-    is found.
+    Raises AnswerIsNo, with what to type instead, if the system has none of the folders or no pen is
+    found.
     """
     if _is_other_system(root):
         raise AnswerIsNo(
@@ -201,14 +199,14 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
         must = "this system has no such folder to ask for tablets"
         raise AnswerIsNo(Problem(str(raw), must, "", TYPE_TABLET))
     found, claimed = [], set()
-    for node in _listed(raw, "hidraw[0-9]*"):
-        events = [event.name for event in _listed(node / "device", "input/input*/event*")]
-        tablet = _of_descriptor(root, node, events)
+    for node in _paths(raw, "hidraw[0-9]*"):
+        events = [event.name for event in _paths(node / "device", "input/input*/event*")]
+        tablet = _tablet_of_descriptor(root, node, events)
         if tablet:
             claimed.update(events)
             found.append(tablet)
-    for node in _listed(nodes, "event[0-9]*"):
-        tablet = None if node.name in claimed else _of_node(root, node)
+    for node in _paths(nodes, "event[0-9]*"):
+        tablet = None if node.name in claimed else _tablet_of_node(root, node)
         if tablet:
             found.append(tablet)
     if not found:
@@ -220,12 +218,13 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
 def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
     """The digitizer called ``node``, or where that is empty the only one whose size is known.
 
-    Raises AnswerIsNo naming ``where`` and what to type instead, when there is none or more than
-    one.
+    Raises AnswerIsNo naming ``where`` and what to type instead, if there is none or more than one.
     """
     tablets = {tablet.node: tablet for tablet in plugged_tablets(root)}
     sized = [tablet for tablet in tablets.values() if tablet.pen.size_mm]
-    chosen = _meant(tablets, node, sized, Problem(where, "must be the node of a plugged-in tablet"))
+    chosen = _chosen(
+        tablets, node, sized, Problem(where, "must be the node of a plugged-in tablet")
+    )
     if len(chosen) > 1:
         typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
         raise AnswerIsNo(
@@ -234,10 +233,10 @@ def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
     return chosen[0]
 
 
-def _meant(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> list[T]:
-    """The one of that ``name``; without a name the ``usual`` ones, or all.
+def _chosen(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> list[T]:
+    """The item of that ``name``; without a name the ``usual`` ones, or all.
 
-    Raises AnswerIsNo, which is ``wrong``, for a name of none.
+    Raises AnswerIsNo with ``wrong`` for an unknown name.
     """
     if not name:
         return usual or list(found.values())
@@ -247,52 +246,55 @@ def _meant(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> li
     return [found[name]]
 
 
-def _of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet | None:
+def _tablet_of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedTablet | None:
+    """The pen that the report descriptor of ``node`` describes, or None where it describes none.
+
+    ``events`` are the names of the input nodes of the same device.
+    """
     path = node / "device/report_descriptor"
     try:
-        told = read_descriptor(
-            read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor"), str(path)
-        )
+        content = read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor")
+        facts = read_descriptor(content, str(path))
     except EvenstrokeError:
         return None  # no descriptor to read: the input layer may still know the device
-    if not told.pens:
+    if not facts.pens:
         return None
-    mine = told.pen(str(path))
-    name = _uevent(node / "device/uevent").get("HID_NAME", "")
+    pen = facts.pen(str(path))
+    lines = _small_text(node / "device/uevent").splitlines()
+    name = dict(line.split("=", 1) for line in lines if "=" in line).get("HID_NAME", "")
     layer, unreadable = _first_pen(root, events)
-    pen, doubts = _weighed(told, mine, layer, unreadable)
+    pen, doubts = _pen_with_doubts(facts, pen, layer, unreadable)
     return PluggedTablet(node.name, _printable(name), str(path), pen, doubts)
 
 
-def _weighed(
-    told: HidFacts, mine: PenFacts, layer: PenFacts | None, unreadable: str
+def _pen_with_doubts(
+    facts: HidFacts, pen: PenFacts, layer: PenFacts | None, unreadable: str
 ) -> tuple[PenFacts, tuple[str, ...]]:
-    """The descriptor's pen, or the input layer's where only that has a size; and the doubts about
-    both.
+    """The descriptor's pen, or the input layer's where only that has a size, and all doubts.
+
+    ``unreadable`` is an input node that could not be read, or empty.
     """
-    doubts = [*told.doubts, *mine.doubts]
-    if mine.size_mm is None and layer and layer.size_mm:
+    doubts = [*facts.doubts, *pen.doubts]
+    if pen.size_mm is None and layer and layer.size_mm:
         return layer, (*doubts, *layer.doubts)
-    if mine.size_mm is None and unreadable:
+    if pen.size_mm is None and unreadable:
         doubts.append(f"The system's input layer could not be asked: {unreadable} is not readable.")
-    if mine.size_mm and layer and layer.size_mm and not _same_size(mine.size_mm, layer.size_mm):
+    if pen.size_mm and layer and layer.size_mm and not _same_size(pen.size_mm, layer.size_mm):
         width_mm, height_mm = layer.size_mm
         doubts.append(
-            f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: measure "
-            f"to be sure."
+            f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: "
+            "measure to be sure."
         )
-    return mine, tuple(doubts)
+    return pen, tuple(doubts)
 
 
 def _same_size(one: tuple[float, float], other: tuple[float, float]) -> bool:
     return all(abs(a - b) <= _SAME_SIZE * max(a, b) for a, b in zip(one, other, strict=True))
 
 
-def _of_node(root: Path, node: Path) -> PluggedTablet | None:
-    """The pen that only the input layer knows, or None where the node is no pen's or is not
-    readable.
-    """
-    if not _bit(_small_text(node / "device/capabilities/key"), _BTN_TOOL_PEN):
+def _tablet_of_node(root: Path, node: Path) -> PluggedTablet | None:
+    """The pen that only the input layer knows; None if ``node`` is no pen's or is not readable."""
+    if not _has_bit(_small_text(node / "device/capabilities/key"), _BTN_TOOL_PEN):
         return None
     pen, _ = _first_pen(root, [node.name])
     if pen is None:
@@ -303,13 +305,11 @@ def _of_node(root: Path, node: Path) -> PluggedTablet | None:
 
 
 def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
-    """The first pen among the input nodes ``events``, and the first node that is a pen's but cannot
-    be read.
-    """
+    """The first pen among the input nodes ``events``, and the first node that cannot be read."""
     unreadable = ""
     for event in events:
-        told = root / "sys/class/input" / event / "device/capabilities/key"
-        if told.exists() and not _bit(_small_text(told), _BTN_TOOL_PEN):
+        keys = root / "sys/class/input" / event / "device/capabilities/key"
+        if keys.exists() and not _has_bit(_small_text(keys), _BTN_TOOL_PEN):
             continue
         path = root / "dev/input" / event
         try:
@@ -323,9 +323,9 @@ def _first_pen(root: Path, events: list[str]) -> tuple[PenFacts | None, str]:
 
 
 def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
-    """The absolute ranges of the input node at ``path``.
+    """The ranges of the axes of the input node at ``path``, by axis.
 
-    Raises OSError where it cannot be asked.
+    Raises OSError if it cannot be asked.
     """
     import contextlib
 
@@ -346,39 +346,29 @@ def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
     return ranges
 
 
-def _listed(folder: Path, pattern: str) -> list[Path]:
-    """What in ``folder`` matches, in the order a person counts (hidraw2 before hidraw10)."""
-    return sorted(folder.glob(pattern), key=_counting)
+def _paths(folder: Path, pattern: str) -> list[Path]:
+    """The matching paths in ``folder``, in the order a person counts: hidraw2 before hidraw10."""
 
+    def counting(path: Path) -> list[tuple[int, str]]:
+        parts = re.split(r"(\d+)", path.name)
+        return [(int(part), "") if part.isdigit() else (-1, part) for part in parts]
 
-def _counting(path: Path) -> list[tuple[int, str]]:
-    return [
-        (int(part), "") if part.isdigit() else (-1, part) for part in re.split(r"(\d+)", path.name)
-    ]
+    return sorted(folder.glob(pattern), key=counting)
 
 
 def _small_text(path: Path) -> str:
-    """The text of a small file of the system, without the line's end; empty where it cannot be
-    read.
-    """
+    """The text of a small file of the system, stripped; empty where it cannot be read."""
     try:
-        return (
-            read_bounded(path, _SMALL_FILE_BYTES, "file of the system")
-            .decode("utf-8", "replace")
-            .strip()
-        )
+        content = read_bounded(path, _SMALL_FILE_BYTES, "file of the system")
     except EvenstrokeError:
         return ""
+    return content.decode("utf-8", "replace").strip()
 
 
-def _uevent(path: Path) -> dict[str, str]:
-    pairs = (line.partition("=") for line in _small_text(path).splitlines())
-    return {key: value for key, _, value in pairs}
+def _has_bit(bitmap: str, bit: int) -> bool:
+    """Whether ``bit`` is set in a ``bitmap`` as Linux writes it.
 
-
-def _bit(bitmap: str, bit: int) -> bool:
-    """Whether ``bit`` is set in a bitmap as Linux writes it: long words in hexadecimal, the highest
-    first.
+    That is long words in hexadecimal, the highest first.
     """
     words = bitmap.split()[::-1]
     index, shift = divmod(bit, _LONG_BITS)
@@ -389,4 +379,5 @@ def _bit(bitmap: str, bit: int) -> bool:
 
 
 def _printable(text: str) -> str:
+    """The printable characters of ``text``, 80 at most."""
     return "".join(char for char in text if char.isprintable())[:80].strip()

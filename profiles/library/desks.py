@@ -1,14 +1,13 @@
-"""A desk by its name: what a person types where a workstation is meant, found as a file or in the
-library.
+"""Finds the desk that a person names, as a file or in the library.
 
-``desk.yaml`` is a profile's file; ``window desk`` a workstation of the library, with the setting in
-force; ``window desk@3`` (or ``@3b`` where copies of the library kept two) one revision of it, and
-``window desk@2026-03-15`` the setting that was in force at the end of that day. A file that exists
-wins.
+``desk.yaml`` is a profile's file. ``window desk`` is a workstation of the library, with the setting
+in force. ``window desk@3`` is one revision of it (``@3b`` where copies of the library kept two),
+and ``window desk@2026-03-15`` the setting that was in force at the end of that day. A file that
+exists wins.
 
-Which desk is this computer's is nobody else's business, and a library may be on a network share. So
-it is noted in the platform's place for a user's settings, in a file that bears the computer's name:
-a home folder may be shared between computers too.
+Which desk is this computer's is noted outside the library, which may be on a network share: in the
+platform's place for a user's settings, in a file that bears the computer's name, as a home folder
+may be shared between computers too.
 """
 
 from __future__ import annotations
@@ -41,13 +40,14 @@ if TYPE_CHECKING:
 PROFILE_ENDINGS = (".yaml", ".yml")
 _LONGEST_NAME_BYTES = 4096
 # More names than this are no help in an error.
-_FEW = 3
+_MOST_NAMES = 3
 
 
 @dataclass(frozen=True, slots=True)
 class FoundDesk:
-    """A desk that was found: as it was ``typed``, what it holds, and its revision (None: it was
-    read from a file).
+    """A desk that was found, as it was ``typed``, with what it holds.
+
+    ``revision`` is None if it was read from a file.
     """
 
     typed: str
@@ -56,20 +56,19 @@ class FoundDesk:
 
     @property
     def file(self) -> Path | None:
-        """The profile's file, or None where it was found in the library, whose files are nobody's
-        to write beside.
-        """
+        """The profile's file; None for a desk of the library, whose files belong to the library."""
         return Path(self.typed) if self.revision is None else None
 
     @property
     def stem(self) -> str:
-        """What to call files that are made of it."""
+        """The stem of names for files that are made of it."""
         return stem_of(self.typed)
 
 
 def stem_of(typed: str) -> str:
-    """What to call files that are made of a desk: its file's name without the ending, or a plain
-    form of its own name.
+    """The stem of names for files that are made of a desk.
+
+    It is its file's name without the ending, or a plain form of its own name.
     """
     if os.path.isfile(typed):  # noqa: PTH113 - as typed
         return Path(typed).stem
@@ -80,23 +79,21 @@ def stem_of(typed: str) -> str:
 def find_desk(typed: str, library: Library, *, stale: bool = False) -> FoundDesk:
     """The desk that a person calls ``typed``; with ``stale``, of a file only what was described.
 
-    Raises RequestError where a file is no profile, and for a name that is neither a file's nor a
-    workstation's, with the nearest of each; AnswerIsNo where the workstation has no such revision.
+    Raises RequestError if a file is no profile, and for a name that is neither a file's nor a
+    workstation's, with the nearest of each; AnswerIsNo if the workstation has no such revision.
     """
     if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
         return FoundDesk(typed, load_described(typed) if stale else load(typed))
     revision = find_revision(typed, library)
     if revision is None:
-        raise _neither(typed, library)
+        raise _unknown_desk(typed, library)
     return FoundDesk(typed, library.load(revision), revision)
 
 
 def find_revision(typed: str, library: Library) -> RevisionFile | None:
-    """The revision of ``window desk`` (the one in force), ``window desk@3`` or ``window
-    desk@2026-03-15``.
+    """The revision of ``window desk`` (in force), ``window desk@3`` or ``window desk@2026-03-15``.
 
-    None where the library has no such workstation. Raises AnswerIsNo where that has no such
-    revision.
+    None where the library has no such workstation. Raises AnswerIsNo if that has no such revision.
     """
     folder = library.folder_if_there(typed)
     if folder is not None:
@@ -116,8 +113,8 @@ def find_revision(typed: str, library: Library) -> RevisionFile | None:
     return library.in_force(folder, moment)
 
 
-def _neither(typed: str, library: Library) -> RequestError:
-    """What to say of a name that is neither a file's nor a workstation's."""
+def _unknown_desk(typed: str, library: Library) -> RequestError:
+    """The error for a name of no file and no workstation, with the nearest of each."""
     name, _, wanted = typed.rpartition("@")
     if name and os.path.isfile(name):  # noqa: PTH113 - as typed
         must = "a file has no revisions; workstations of the library do"
@@ -133,7 +130,7 @@ def _neither(typed: str, library: Library) -> RequestError:
             near_station = f"the nearest workstation is {quoted(station)}"
         elif not names:
             near_station = f"the library ({library.root}) is empty"
-        elif len(names) <= _FEW:
+        elif len(names) <= _MOST_NAMES:
             near_station = f"the library holds {', '.join(map(quoted, names))}"
         else:
             near_station = "see the library's: evenstroke stations"
@@ -149,8 +146,9 @@ def _profiles_in(folder: Path) -> list[str]:
 
 
 def station_names(library: Library) -> list[str]:
-    """The names of the workstations in ``library`` that are not retired, in order; none where there
-    is no library.
+    """The names of the workstations in ``library`` that are not retired, in order.
+
+    Empty where there is no library.
     """
     if not library.is_there():
         return []
@@ -158,8 +156,9 @@ def station_names(library: Library) -> list[str]:
 
 
 def usual_desk(library: Library) -> str | None:
-    """What to type for the desk that is meant where none is named: this computer's, else the only
-    one of the library.
+    """What to type for the desk that is meant where none is named, or None.
+
+    It is this computer's, else the only one of the library.
     """
     here = this_computers_desk()
     if here is not None:
@@ -169,7 +168,10 @@ def usual_desk(library: Library) -> str | None:
 
 
 def require_usual_desk(library: Library) -> str:
-    """The same. Raises RequestError where nobody could tell which is meant."""
+    """What to type for the desk that is meant where none is named, as ``usual_desk``.
+
+    Raises RequestError if none, or more than one, could be meant.
+    """
     usual = usual_desk(library)
     if usual is not None:
         return usual
@@ -188,7 +190,7 @@ def require_usual_desk(library: Library) -> str:
 
 
 def this_computers_desk() -> str | None:
-    """What was noted to type for the desk before this computer; None where nothing was."""
+    """What to type for the desk before this computer, as it was noted; None where none was."""
     note = _note()
     if not note.is_file():
         return None
@@ -203,7 +205,7 @@ def this_computers_desk() -> str | None:
 def note_this_computers_desk(typed: str | None) -> None:
     """Note which desk is this computer's; None forgets it. A file is noted by its whole path.
 
-    Raises RequestError where the note cannot be written.
+    Raises RequestError if the note cannot be written.
     """
     note = _note()
     if typed is None:
@@ -219,6 +221,7 @@ def note_this_computers_desk(typed: str | None) -> None:
 
 
 def _note() -> Path:
+    """The file in which this computer's desk is noted."""
     from platform import node
 
     from platformdirs import user_config_path

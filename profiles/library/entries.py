@@ -1,12 +1,11 @@
-"""Files of a library that are written once: a name that tells what must be in them, and dated
-entries.
+"""Dated entries of a library, and the digest in the name of each file that is written once.
 
-Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name, so
-that damage shows, so that two copies of a library never use one name for two contents, and so that
-nothing needs rewriting. Line ends do not count, as version control may change them on the way.
+Each such file bears the first 16 hexadecimal digits of the SHA-256 of its content in its name. So
+damage shows, two copies of a library never use one name for two contents, and nothing needs
+rewriting. Line ends do not count, as version control may change them on the way.
 
 An entry is a small document that says what was decided or noted at a moment (a pin, a retirement).
-A folder of entries is only ever added to; what holds now follows from all of them in the order of
+A folder of entries is only ever added to. What holds now follows from all of them in the order of
 their times.
 """
 
@@ -46,7 +45,8 @@ def digest(content: bytes) -> str:
 def read_unchanged(path: Path, written: str, what: str) -> bytes:
     """The content of ``path``, whose digest must be ``written``.
 
-    Raises RequestError naming the file where it cannot be read or is not what was written.
+    ``what`` is the kind of file, for messages. Raises RequestError naming the file if it cannot be
+    read or was changed.
     """
     content = read_bounded(path, LARGEST_BYTES, what, plain=True)
     if digest(content) != written:
@@ -58,7 +58,7 @@ def read_unchanged(path: Path, written: str, what: str) -> bytes:
 
 @dataclass(frozen=True, slots=True, order=True)
 class EntryFile:
-    """One entry's file: when it was made (UTC), its digest, its kind, and where it is.
+    """The file of one entry: when it was made (UTC), its digest, its kind and its path.
 
     They sort by time.
     """
@@ -81,9 +81,9 @@ class EntryFile:
 
 
 def entries(folder: Path) -> list[EntryFile]:
-    """All entries in ``folder``, the oldest first; none where there is no such folder.
+    """All entries in ``folder``, the oldest first; empty where there is no such folder.
 
-    Raises RequestError where the folder cannot be read.
+    Raises RequestError if the folder cannot be read.
     """
     if not folder.exists():
         return []
@@ -93,9 +93,9 @@ def entries(folder: Path) -> list[EntryFile]:
 
 
 def read_entry(entry: EntryFile, kind: Kind, model: type[T]) -> T:
-    """What the document of an ``entry`` says.
+    """The content of an ``entry`` as a ``model``.
 
-    Raises RequestError where it is damaged or not of that ``kind``.
+    Raises RequestError if it is damaged or not of that ``kind``.
     """
     content = read_unchanged(entry.path, entry.digest, kind.called)
     return read_document(content, str(entry.path), kind, model)[0]
@@ -109,12 +109,11 @@ def append(
     *,
     earlier: list[EntryFile] | None = None,
 ) -> EntryFile:
-    """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, which is made where
-    it is missing.
+    """Write ``data`` as a new entry of ``kind`` (small letters) in ``folder``, creating the folder.
 
     Where a clock went back, the entry takes the moment after the newest one, so that the last word
-    stays the last. ``earlier`` saves who just asked for the ``entries`` of the folder from reading
-    it again. Raises RequestError where it cannot be written; then nothing was.
+    stays the last. ``earlier`` are the ``entries`` of the folder, for a caller who has read them
+    already. Raises RequestError if it cannot be written; then nothing was.
     """
     at = at.astimezone(UTC)
     earlier = entries(folder) if earlier is None else earlier

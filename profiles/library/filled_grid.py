@@ -1,12 +1,15 @@
-"""A filled-in grid or log from a spreadsheet, as entries of the trial book.
+"""Entries of the trial book from a filled-in grid or log of a spreadsheet.
 
 A grid has tablets down and displays across, and in each cell the scores of one or several days:
-``4``, ``5 4 4``, ``good``. A log has one line an entry and a first line that names its columns:
-``date``, ``tablet``, ``display`` and ``score``, and, where they are there, ``who``, ``doing``
-(``drawing 90, writing 10``), ``minutes``, ``distance`` (with its unit), ``first day`` and ``note``,
-or their names in other languages. Comma, semicolon, tab or bar stand between the cells. Tablets and
-displays are in shorthand, or names that were given with their sizes beside the file. A grid says no
-days: its scores are put on days of their own, the last on the day given.
+``4``, ``5 4 4``, ``good``. It names no days: its scores are put on days of their own, the last on
+the day given.
+
+A log has one line an entry and a first line that names its columns, in any language: ``date``,
+``tablet``, ``display`` and ``score``, and, where they are there, ``who``, ``doing`` (``drawing 90,
+writing 10``), ``minutes``, ``distance`` (with its unit), ``first day`` and ``note``.
+
+Comma, semicolon, tab or bar part the cells. Tablets and displays are in shorthand, or names that
+were given with their sizes beside the file.
 """
 
 from __future__ import annotations
@@ -59,9 +62,11 @@ _SCORES = {word: score for score, word in SCORE_WORDS.items()} | {"joy": 5}
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
-    """What the file does not say: the day and person of cells without one, the work, the seat, and
-    things by name.
+class GridDefaults:
+    """What the file does not contain.
+
+    ``date`` and ``who`` are for cells without one; then the work, the distance, and tablets and
+    displays by name.
     """
 
     date: str
@@ -72,7 +77,7 @@ class Given:
     displays: tuple[Display, ...] = ()
 
 
-def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
+def filled_grid(content: bytes, name: str, given: GridDefaults) -> list[Felt]:
     """The entries of a grid or a log.
 
     Raises RequestError with all that is wrong, each with its line and column.
@@ -107,21 +112,22 @@ def filled_grid(content: bytes, name: str, given: Given) -> list[Felt]:
 
 
 def _column(cell: str) -> str:
-    """The column that a heading names, without what it says in brackets; the heading itself where
-    that is none.
-    """
+    """The column that a heading names without its brackets, else the heading itself."""
     words = re.findall(r"[^\W_]+", folded(re.sub(r"\(.*?\)", "", cell)))
     return LOG_HEADINGS.get("_".join(words), cell.lower())
 
 
 class _Rows:
-    def __init__(self, name: str, given: Given) -> None:
+    """The entries of a grid or a log as they are read, with the problems of its cells."""
+
+    def __init__(self, name: str, given: GridDefaults) -> None:
         self.name, self.given = name, given
         self.found: list[Felt] = []
         self.problems: list[Problem] = []
         self.things: dict[tuple[str, object], Any] = {}
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        """Read a grid: the headings are displays, the first cell of each row is a tablet."""
         first = f"{self.name} line 1"
         displays = [
             self.thing(cell, first, self.given.displays, one_display) if cell else None
@@ -141,8 +147,9 @@ class _Rows:
     def thing(
         self, cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
     ) -> Thing | None:
-        """What a cell names, read and doubted once however often it stands there; None where it is
-        wrong.
+        """The tablet or display in a cell, None where it is wrong.
+
+        Each is read, and doubted, once, however often it stands there.
         """
         with Collected(self.problems):
             if (cell, parse) not in self.things:
@@ -151,6 +158,7 @@ class _Rows:
         return thing
 
     def cell(self, place: str, cell: str, tablet: Tablet | None, display: Display | None) -> None:
+        """Read the scores in one cell of a grid."""
         with Collected(self.problems):
             scores = _scores(cell, place)
             if scores and not (tablet and display) and not self.problems:
@@ -160,10 +168,11 @@ class _Rows:
             if tablet and display:
                 for day, score in enumerate(scores):
                     self.found.append(
-                        self._felt(place, tablet, display, score, {}, first_day=day == 0)
+                        self._entry_of(place, tablet, display, score, {}, first_day=day == 0)
                     )
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
+        """Read a log, whose columns are named in ``head``."""
         require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
@@ -189,6 +198,7 @@ class _Rows:
             )
 
     def entry(self, where: str, cells: dict[str, str]) -> None:
+        """Read one line of a log, whose cells are given by column."""
         tablet = self.thing(cells.get("tablet", ""), where, self.given.tablets, one_tablet)
         display = self.thing(cells.get("display", ""), where, self.given.displays, one_display)
         with Collected(self.problems):
@@ -199,11 +209,11 @@ class _Rows:
                 )
             if tablet and display:
                 self.found += [
-                    self._felt(where, tablet, display, score, cells, first_day=None)
+                    self._entry_of(where, tablet, display, score, cells, first_day=None)
                     for score in scores
                 ]
 
-    def _felt(
+    def _entry_of(
         self,
         where: str,
         tablet: Tablet,
@@ -213,6 +223,7 @@ class _Rows:
         *,
         first_day: bool | None,
     ) -> Felt:
+        """The entry of one score, with the figures of the pairing."""
         given, figures = self.given, pair(tablet, display)
         distance = (
             likely_length_mm(cells["distance"], f"{where}, distance", "--distance")
@@ -261,7 +272,7 @@ class _Rows:
 def _thing(
     cell: str, where: str, known: tuple[Thing, ...], parse: Callable[[str, str], Thing]
 ) -> Thing:
-    """What a cell names: one of ``known`` by its label, else in shorthand."""
+    """The tablet or display in a cell: one of ``known`` by its label, else in shorthand."""
     for each in known:
         if each.label == cell:
             return each
@@ -278,7 +289,7 @@ def _thing(
 
 
 def _scores(cell: str, where: str) -> list[int]:
-    """The scores of a cell, one a day; none where nothing was tried."""
+    """The scores of a cell, one a day; empty where nothing was tried."""
     text = cell.strip().lower()
     if text in {"", "-", "\u2013", "\u2014"}:
         return []
@@ -286,8 +297,8 @@ def _scores(cell: str, where: str) -> list[int]:
         return [_SCORES[text]]
     if re.fullmatch(r"\d,\d", text):
         must = (
-            "must be whole scores: a day's own score, or those of several days with a blank "
-            "between them"
+            "must be whole scores: a day's own score, "
+            "or those of several days with a blank between them"
         )
         raise RequestError(
             Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}")

@@ -20,9 +20,11 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """A band with what it was found from: the trials, the common practice it started from, and for
-    what kind of work.
+class FoundBand:
+    """A band and what it was found from.
+
+    ``practice`` is the common practice that it started from, ``doing`` the kind of work, None for
+    any.
     """
 
     band: ComfortBand
@@ -33,8 +35,9 @@ class Found:
 
 
 def practice_of(doing: str | None, measure: Measure) -> Band:
-    """What is believed before any entry: the rule of thumb of this kind of work, of illustration
-    where there is none.
+    """The band that is believed before any entry.
+
+    It is the rule of thumb for this kind of work, that of illustration where there is none.
     """
     if measure == "viewing_angle_deg":
         width = RECOMMENDED["width"]
@@ -48,30 +51,30 @@ def found_band(
     doing: str | None = None,
     who: str | None = None,
     measure: Measure = "scale_factor",
-) -> tuple[Found, list[Problem]]:
-    """The band of one person for one kind of work (None: any), and what is wrong with entries that
-    could not be read.
+) -> tuple[FoundBand, list[Problem]]:
+    """The band of one person for one kind of work, and the problems of unreadable entries.
 
-    Where there is no library yet there are no entries: the band is the common practice.
+    ``doing`` None stands for any work. Without entries the band is the common practice.
     """
     book, problems = _entries(library, who, doing)
     trials = tuple(trials_of(book, measure))
     practice = practice_of(doing, measure)
-    return Found(comfort_band(trials, practice), trials, practice, doing, measure), problems
+    return FoundBand(comfort_band(trials, practice), trials, practice, doing, measure), problems
 
 
 def _entries(
     library: Library, who: str | None, doing: str | None = None
 ) -> tuple[list[Felt], list[Problem]]:
-    """The entries of one person, of one kind of work where that is given; none where there is no
-    library.
+    """The entries of one person for one kind of work (None: any), and the problems of others.
+
+    Empty where there is no library.
     """
     book, problems = in_library(library) if library.root.exists() else ([], [])
     return EntryFilter(doing=doing, who=who).of(book), problems
 
 
 def own_band(library: Library, *, doing: str | None = None, who: str | None = None) -> Band | None:
-    """The personal band of scale factors where the book holds enough for one, else None."""
+    """The personal band of scale factors, or None where the book holds too little for one."""
     trials = trials_of(_entries(library, who, doing)[0])
     # No entry counts for more than one: with fewer than these the model has no need to be asked.
     if len(trials) < LEAST_WEIGHT:
@@ -88,15 +91,18 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
 def left_to_try(
     library: Library, pairs: Sequence[Pair], days_each: int, *, who: str | None, use: str
 ) -> list[tuple[int, int]]:
-    """The places of ``pairs`` that the book holds fewer than ``days_each`` days of, each with the
-    days left, the most telling next, given those before it.
+    """The places of ``pairs`` with fewer than ``days_each`` days in the book, and the days left.
 
-    A pairing of the book is one of ``pairs`` where tablet and display have the same names, or its
-    scale factor and tablet size are the same. What a day would tell is ``most_informative_order``.
+    The most telling comes first, each given those before it (``most_informative_order``). A pairing
+    of the
+    book is one of ``pairs`` if tablet and display have the same names, or if its scale factor and
+    tablet size are the same.
     """
     own, _ = _entries(library, who)
     band = comfort_band(trials_of(own), practice_of(use, "scale_factor"))
-    days = [days_each - len({felt.date for felt in own if _is_pair(felt, each)}) for each in pairs]
+    days = [
+        days_each - len({entry.date for entry in own if _is_pair(entry, each)}) for each in pairs
+    ]
     left = [place for place, more in enumerate(days) if more > 0]
     if not left:
         return []
@@ -106,10 +112,11 @@ def left_to_try(
     return [(left[at], days[left[at]]) for at in order]
 
 
-def _is_pair(felt: Felt, each: Pair) -> bool:
-    if (felt.tablet, felt.display) == (each.tablet.label, each.display.label):
+def _is_pair(entry: Felt, each: Pair) -> bool:
+    """Whether an entry of the book is about the pairing ``each``."""
+    if (entry.tablet, entry.display) == (each.tablet.label, each.display.label):
         return True
-    figures = felt.figures
+    figures = entry.figures
     if figures.scale_factor is None or each.scale_factor is None or figures.tablet_width_mm is None:
         return False
     same_tablet = abs(figures.tablet_width_mm - each.tablet.width_mm) < 0.5

@@ -1,8 +1,8 @@
-"""From a workstation's name, which may be any text, to a folder name that every file system takes.
+"""Folder names that every file system takes, from the names of workstations, which may be any text.
 
 A name that is a short plain word already (``desk``, ``left-studio``) is its own folder. Any other
 becomes what is plain in it and the first 16 digits of its SHA-256: ``Fenêtre / atelier`` is
-``fenetre-atelier-`` and sixteen hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur, so that
+``fenetre-atelier-`` and sixteen hexadecimal digits. Only ``a-z``, ``0-9`` and ``-`` occur. So
 neither upper and lower case, nor composed and decomposed letters, nor a reserved name, nor a path
 inside the name can make two names meet or leave the folder.
 """
@@ -22,10 +22,9 @@ _ENDS_LIKE_A_DIGEST = re.compile(r"(?:.*-)?[0-9a-f]{16}")
 
 
 def plain_name(name: str) -> str:
-    """The name by which a workstation is known: composed letters (Unicode NFC), single spaces, none
-    at the ends.
+    """The name of a workstation in composed letters (Unicode NFC) and with single blanks.
 
-    Raises RequestError where nothing is left.
+    Raises RequestError if nothing is left.
     """
     plain = " ".join(unicodedata.normalize("NFC", name).split())
     if not plain:
@@ -50,7 +49,6 @@ def folder_name(name: str) -> str:
     decomposed = unicodedata.normalize("NFKD", plain).casefold()
     letters = "".join(char for char in decomposed if not unicodedata.combining(char))
     word = "-".join(re.findall("[a-z0-9]+", letters))[:LONGEST_WORD].strip("-")
-    # A name typed on a command line that is no UTF-8 holds half surrogates; they count like any
-    # other character.
+    # A name from a command line that is no UTF-8 holds half surrogates; they count like any other.
     digest = hashlib.sha256(plain.encode("utf-8", "surrogatepass")).hexdigest()[:16]
     return f"{word}-{digest}" if word else digest

@@ -216,11 +216,12 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
     pairings = tried_pairings(book)
     found = patterns(pairings)
     angles = [(each.value, each.angle_deg) for each in pairings if each.angle_deg is not None]
-    apart, telling = None, ()
+    apart: PredictorComparison | None = None
+    telling: tuple[Cell, ...] = ()
     if len(angles) >= 2:
         apart = compare_predictors(pairings, found)
         offered = _offered(grid)
-        chosen = decorrelating_choices(*zip(*angles, strict=True), [each[1] for each in offered])
+        chosen = decorrelating_choices(angles, [each[1] for each in offered])
         telling = tuple(offered[at][0] for at in chosen)
     seen = [angle for _, angle in angles]
     suiting, own = _suiting(bands, together, found, practice)

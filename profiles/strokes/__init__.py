@@ -1,3 +1,1 @@
-"""Strokes as files hold them: a drawing, recorded points, a picture of a trace; read, found and
-measured.
-"""
+"""Drawings, recorded points and pictures of traces: read from files, found and measured."""

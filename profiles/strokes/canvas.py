@@ -1,15 +1,15 @@
-"""Where in a picture the canvas is, and which ink on it may be a traced outline.
+"""Finds the canvas in a picture, and the ink on it that may be a traced outline.
 
 A screenshot shows more than a canvas: bars, panels, words, icons, other windows. A canvas is an
-area of one plain colour (or of the two that a checkerboard has) and a traced outline is a patch of
-other colour, enclosed by that area, that runs round an empty middle. Panels and words are no such
-patches; a frame is one, but too straight to have been drawn by hand, which only a close look can
-tell (profiles.strokes.tracing).
+area of one plain colour (or of the two of a checkerboard). A traced outline is a patch of another
+colour, enclosed by that area, that runs round an empty middle. Panels and words are no such
+patches. A frame is one, but too straight to have been drawn by hand, which only a close look can
+show (profiles.strokes.tracing).
 
-Strong ink is tried before faint, so a sketch beneath stays out; a line that strays from its outline
+Strong ink is tried before faint, so a sketch beneath stays out. A line that strays from its outline
 by less than 0.08 px is a machine's and counts only on an otherwise empty picture. Two outlines that
-both could be it are refused with a crop for each. ``python -m tests.studies.trace_windows`` counts
-how many invented screenshots are measured right.
+both could be the traced one are refused, with a crop for each. ``python -m
+tests.studies.trace_windows`` counts how many invented screenshots are measured right.
 """
 
 from __future__ import annotations
@@ -54,10 +54,10 @@ _MOST_PATCHES = 5
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """Ink that may be a trace: ``ink`` with its points, the ``canvas`` (stored px) that it lies on.
+    """Ink that may be a trace, and the ``canvas`` (stored px) that it lies on.
 
-    ``alone``: the canvas is the whole picture and holds no other ink of any size; ``level`` numbers
-    how faint ink was let in; ``every``: all ink of the canvas, not one connected patch.
+    ``alone``: the canvas is the whole picture and holds no other ink of any size. ``level`` numbers
+    how faint ink was let in. ``every``: it is all ink of the canvas, not one connected patch.
     """
 
     ink: Ink
@@ -68,8 +68,10 @@ class Candidate:
 
 
 class _Patches(NamedTuple):
-    """Connected patches of a mask: ``labels`` (rows, columns) from 1 on, 0 outside; ``boxes`` (k,
-    4) and ``sizes`` (k,), in spots.
+    """The connected patches of a mask.
+
+    ``labels`` (rows, columns) number them from 1 on, 0 outside. ``boxes`` (k, 4) are left, top,
+    right, bottom in spots, ``sizes`` (k,) the numbers of spots.
     """
 
     labels: Array
@@ -78,8 +80,7 @@ class _Patches(NamedTuple):
 
 
 def patches(mask: Array, *, corners: bool) -> _Patches:
-    """The connected patches of ``mask`` (rows, columns), joined over ``corners`` too where that is
-    said.
+    """The connected patches of ``mask`` (rows, columns); with ``corners`` diagonal neighbours join.
 
     Runs of each row are joined with those they touch in the next, all at once, each taking the
     smallest number among its neighbours until nothing changes.
@@ -131,7 +132,7 @@ def patches(mask: Array, *, corners: bool) -> _Patches:
 
 
 def filled(mask: Array) -> Array:
-    """``mask`` with its holes filled: all that cannot be reached from its border."""
+    """``mask`` (rows, columns) with its holes filled: all that its border cannot reach."""
     around = np.pad(~mask, 1, constant_values=True)
     labels = patches(around, corners=True).labels
     inside: Array = labels != labels[0, 0]
@@ -139,10 +140,10 @@ def filled(mask: Array) -> Array:
 
 
 def candidates(picture: Picture) -> Iterator[Candidate]:
-    """Ink that may be a trace, the likeliest first: strong ink before faint, large canvases before
-    small, patches before all ink.
+    """Ink that may be a trace, the likeliest first.
 
-    Raises RequestError for a picture without a plain ground and for one with no ink on it.
+    Strong ink comes before faint, large canvases before small, patches before all ink. Raises
+    RequestError for a picture without a plain ground and for one with no ink on it.
     """
     left, top, right, bottom = picture.within
     spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
@@ -160,7 +161,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         for share in shares:
             level += 1
             looks = [
-                (canvas, _InkOf.of(canvas, share))
+                (canvas, _CanvasInk.of(canvas, share))
                 for canvas in canvases
                 if canvas.strongest >= _LEAST_CONTRAST
             ]
@@ -168,22 +169,15 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
                 for canvas, look in looks:
                     for points in look.all_ink() if every else look.outlines():
                         inked = True
-                        x0, y0, x1, y1 = (
-                            int(edge) for edge in canvas.box * spot + (left, top, left, top)
-                        )
-                        box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
-                        placed = (points + canvas.box[:2]) * spot + (left, top)
-                        faint = ruled or (level == 0 and canvas.faint)
-                        ink = Ink(
-                            placed, spot, canvas.ground, canvas.strongest, canvas.quiet, faint
-                        )
+                        over_faint = ruled or (level == 0 and canvas.faint)
+                        ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
                         yield Candidate(ink, box, look.alone, level, every)
     if not inked:
         empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
         edge = np.asarray(off_ground(small, canvases[0].ground)) > canvases[0].quiet
         ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
-            raise on_the_edge(picture.name, float(ring.mean()))
+            raise edge_error(picture.name, float(ring.mean()))
         came = (
             "an empty picture"
             if empty
@@ -196,12 +190,25 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         )
 
 
-def on_the_edge(name: str, share: float) -> RequestError:
-    """What to say of a line of which this ``share`` runs along the edge of the screen."""
-    must, came = (
-        "the line must stay inside the screen",
-        f"one along the edge of the screen ({100 * share:.0f} % of it)",
-    )
+def _placed_ink(
+    picture: Picture, canvas: _Canvas, points: Array, spot: int, *, over_faint: bool
+) -> tuple[Ink, Rect]:
+    """The ink at ``points`` (n, 2), and its canvas, both in stored px.
+
+    The points are in spots, from the top left of the canvas; a spot has ``spot`` px a side.
+    """
+    left, top, right, bottom = picture.within
+    x0, y0, x1, y1 = (int(edge) for edge in canvas.box * spot + (left, top, left, top))
+    box = Rect(x0, y0, min(x1, right) - x0, min(y1, bottom) - y0)
+    placed = (points + canvas.box[:2]) * spot + (left, top)
+    ink = Ink(placed, spot, canvas.ground, canvas.strongest, canvas.quiet, over_faint)
+    return ink, box
+
+
+def edge_error(name: str, share: float) -> RequestError:
+    """The error for a line of which this ``share`` runs along the edge of the screen."""
+    must = "the line must stay inside the screen"
+    came = f"one along the edge of the screen ({100 * share:.0f} % of it)"
     instead = (
         "The pen is held there, as the area is far smaller than the thing: look in the driver "
         "whether inches were typed as mm; "
@@ -214,10 +221,10 @@ def on_the_edge(name: str, share: float) -> RequestError:
 class _Canvas:
     """A plain area of a picture.
 
-    Its ``ground`` (2, channels), its ``box`` (4,) in spots, how far off the ground each spot in it
-    is (``apart``, 0 outside the area), the ``strongest`` ink, what is ``quiet`` enough to be
-    ground, the ``area`` in spots; whether it is the ``whole`` picture and whether there is
-    ``faint`` ink beside the strong.
+    ``ground`` (2, channels) is its colour and ``box`` (4,) its place in spots. ``apart`` is how far
+    off the ground each spot in it is, 0 outside the area; ``strongest`` is the strongest ink; what
+    is at most ``quiet`` off is ground. ``area`` is in spots. ``whole``: it is the whole picture.
+    ``faint``: there is faint ink beside the strong.
     """
 
     ground: Array
@@ -231,11 +238,11 @@ class _Canvas:
 
 
 def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: bool) -> list[_Canvas]:
-    """The plain areas of a picture, the largest first; ``ruled``: what is faint, or a straight thin
-    line, counts as ground.
+    """The plain areas of a picture, the largest first.
 
     The picture comes shrunk by means (``small``) and by single pixels (``sampled``), as a
-    checkerboard is only seen in those.
+    checkerboard is only seen in those. ``ruled``: what is faint, or a straight thin line, counts as
+    ground.
     """
     total = small.width * small.height
     found: list[_Canvas] = []
@@ -283,8 +290,9 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
 
 
 def _noise(apart: Array) -> float:
-    """The spread of a ground's noise: what neighbours differ by, as another plain colour near by is
-    none.
+    """The spread of the ground's noise, from the differences of neighbours.
+
+    Another plain colour near by adds nothing to it.
     """
     near = apart <= 24
     steps = np.abs(np.diff(apart, axis=1))[near[:, 1:] & near[:, :-1]]
@@ -292,8 +300,9 @@ def _noise(apart: Array) -> float:
 
 
 def _erase_rules(apart: Array, quiet: float) -> None:
-    """Make ground of the columns that a straight thin line of one colour runs down, such as a
-    guide.
+    """Set straight thin lines of one colour, such as guides, to ground in ``apart``.
+
+    They are sought down its columns.
     """
     ink = apart > quiet
     clear = ~np.pad(ink, ((0, 0), (3, 3)), constant_values=True)
@@ -305,27 +314,25 @@ def _erase_rules(apart: Array, quiet: float) -> None:
 
 
 def _grounds(colours: Array, sampled: Array) -> list[Array]:
-    """The commonest colours (2, channels), both rows alike; and those pairs that alternate as a
-    checkerboard does.
+    """The pairs of colours (2, channels) that alternate as in a checkerboard, then the commonest.
+
+    A plain colour is a pair of twice the same.
     """
-    plain = _common(colours)
-    squares = _common(sampled)
+    plain = _commonest(colours)
+    squares = _commonest(sampled)
     checked = [
         np.stack([one, two])
         for index, one in enumerate(squares)
         for two in squares[:index]
-        if _alternate(sampled, one, two)
+        if _do_alternate(sampled, one, two)
     ]
     return checked + [np.stack([one, one]) for one in plain]
 
 
-def _common(colours: Array) -> list[Array]:
-    """The commonest colours (channels,), to a grain of 16 levels, and within that grain the
-    median.
-    """
+def _commonest(colours: Array) -> list[Array]:
+    """The commonest colours (channels,): medians within grains of 16 levels."""
     flat = colours.reshape(-1, colours.shape[2])
-    # Some tens of thousands of pixels tell the commonest colours as well as all do; an odd stride,
-    # so as not to follow a column.
+    # Some tens of thousands of pixels are enough. The stride is odd, so as not to follow a column.
     flat = flat[:: max(1, len(flat) // 60_000) | 1]
     kept: list[tuple[int, Array]] = []
     # Twice, half a grain apart, so that a colour on the border of two grains is not torn.
@@ -345,10 +352,8 @@ def _common(colours: Array) -> list[Array]:
     return unlike[:_MOST_GROUNDS]
 
 
-def _alternate(sampled: Array, one: Array, two: Array) -> bool:
-    """Whether two colours lie side by side all over, in both directions, about as often as each
-    other.
-    """
+def _do_alternate(sampled: Array, one: Array, two: Array) -> bool:
+    """Whether two colours lie side by side all over, in both directions, about equally often."""
     if np.abs(one - two).max() > 90:
         return False
     first = np.abs(sampled - one).max(axis=2) <= 6
@@ -362,41 +367,42 @@ def _alternate(sampled: Array, one: Array, two: Array) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _InkOf:
-    """The ink on a canvas, from the ``least`` extent on that a trace may have: its patches, and the
-    ``tall`` ones among them.
-    """
+class _CanvasInk:
+    """The ink on a canvas: its patches, and those of them that are as large as a trace may be."""
 
     ink: _Patches
-    tall: Array
+    large: Array
     alone: bool
     whole: bool
 
     @classmethod
-    def of(cls, canvas: _Canvas, share: float) -> _InkOf:
+    def of(cls, canvas: _Canvas, share: float) -> _CanvasInk:
         """The ink that is off the ground by ``share`` of the strongest."""
         ink = patches(canvas.apart > max(share * canvas.strongest, canvas.quiet), corners=True)
         extents = np.minimum(ink.boxes[:, 2] - ink.boxes[:, 0], ink.boxes[:, 3] - ink.boxes[:, 1])
-        tall = np.flatnonzero(extents >= max(_LEAST_PX, _LEAST_OF_CANVAS * min(canvas.apart.shape)))
-        tall = tall[np.argsort(-extents[tall])]
-        return cls(ink, tall, canvas.whole and len(tall) <= 1, canvas.whole)
+        large = np.flatnonzero(
+            extents >= max(_LEAST_PX, _LEAST_OF_CANVAS * min(canvas.apart.shape))
+        )
+        large = large[np.argsort(-extents[large])]
+        return cls(ink, large, canvas.whole and len(large) <= 1, canvas.whole)
 
     def outlines(self) -> Iterator[Array]:
-        """The points (n, 2), in spots, of each patch that goes round an empty middle."""
-        for index in self.tall[:_MOST_PATCHES]:
+        """The points (n, 2), in spots, of each patch that runs round an empty middle."""
+        for index in self.large[:_MOST_PATCHES]:
             points = _points(self.ink, index)
             if _runs_round(points):
                 yield points
 
     def all_ink(self) -> Iterator[Array]:
-        """The points of all that is not solid, once: a broken outline is several patches, some of
-        them small.
+        """The points (n, 2), in spots, of all ink that is not solid, once.
+
+        A broken outline is several patches, some of them small.
         """
-        small = np.setdiff1d(np.argsort(-self.ink.sizes)[:200], self.tall)
+        small = np.setdiff1d(np.argsort(-self.ink.sizes)[:200], self.large)
         patched = [
-            _points(self.ink, index) for index in (*self.tall, *small[self.ink.sizes[small] > 2])
+            _points(self.ink, index) for index in (*self.large, *small[self.ink.sizes[small] > 2])
         ]
-        thin = [points for points in patched if not _solid(points)]
+        thin = [points for points in patched if not _is_solid(points)]
         if len(thin) > 1 or (thin and not _runs_round(thin[0])):
             yield np.concatenate(thin)
         elif self.whole and not thin and patched:
@@ -404,6 +410,7 @@ class _InkOf:
 
 
 def _points(ink: _Patches, index: int) -> Array:
+    """The centres (n, 2), in spots, of one patch."""
     left, top, right, bottom = ink.boxes[index]
     rows, columns = np.nonzero(ink.labels[top:bottom, left:right] == index + 1)
     points: Array = np.stack([columns + left + 0.5, rows + top + 0.5], axis=1)
@@ -411,14 +418,14 @@ def _points(ink: _Patches, index: int) -> Array:
 
 
 def _about_middle(points: Array) -> Array:
-    """Points (n, 2) as shares of the half extents, from the middle of their box."""
+    """Points (n, 2) from the middle of their box, as shares of its half extents."""
     low, high = points.min(axis=0) - 0.5, points.max(axis=0) + 0.5
     about: Array = (2 * points - low - high) / (high - low)
     return about
 
 
-def _solid(points: Array) -> bool:
-    """Whether the middle of a patch is inked all over, as those of panels and pictures are."""
+def _is_solid(points: Array) -> bool:
+    """Whether the middle of a patch is inked all over, as in panels and pictures."""
     middle = np.abs(_about_middle(points)).max(axis=1) < 0.5
     return len(points) > 24 and float(middle.sum()) > 0.1 * float(
         np.prod(np.ptp(points, axis=0) + 1)
@@ -426,7 +433,7 @@ def _solid(points: Array) -> bool:
 
 
 def _runs_round(points: Array) -> bool:
-    """Whether a patch goes round an empty middle, most of the way."""
+    """Whether a patch runs round an empty middle, most of the way."""
     about = _about_middle(points)
     if float(np.mean(np.hypot(*about.T) < 0.5)) > 0.12:
         return False

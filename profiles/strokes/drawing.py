@@ -1,8 +1,8 @@
-"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points; read once,
-drawn under any map.
+"""The artist's own drawing: a raster picture, an SVG, or strokes recorded as points.
 
-A drawing has a size of its own (px, or the unit of the file) and is laid into the tablet's area as
-large as it fits, unless its points are in mm and stand where the hand made them.
+It is read once and drawn under any map. A drawing has a size of its own (px, or the unit of the
+file) and is laid into the tablet's area as large as it fits. Points in mm stay where the hand made
+them.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
 from profiles.files import read_bounded
-from profiles.pictures import ORIENTATION, halved, in_8_bits, picture, upright
+from profiles.picture_files import ORIENTATION, halved, in_8_bits, picture, upright
 from profiles.strokes.svg_budget import refuse_costly
 
 if TYPE_CHECKING:
@@ -33,16 +33,14 @@ if TYPE_CHECKING:
 _LARGEST_SVG_BYTES = 64 * 1024 * 1024
 _LARGEST_TEXT_BYTES = 32 * 1024 * 1024
 MOST_POINTS = 720_000
-#: How many times as long as the drawing is wide its lines may be: a drawn line costs memory for
-#: each pixel that it crosses.
+#: The length of all lines, in widths of the drawing, at most: a drawn line costs memory for each
+#: pixel that it crosses.
 MOST_WIDTHS = 10_000
 _LARGEST_OF_16_BITS = 65_535
-#: Of a larger picture every two by two pixels become one: no picture that we draw is nearly as
-#: fine.
+#: A larger picture is halved: none that we draw is nearly as fine.
 MOST_KEPT_PIXELS = 50_000_000
 
-#: No drawing lies farther from its origin, in its own unit, and squares of what does not are still
-#: numbers.
+#: No drawing lies farther from its origin, in its own unit, so that squares are still numbers.
 FARTHEST = 1e6
 
 #: Share of the area's width or height that stays free on each side of a drawing.
@@ -53,8 +51,9 @@ _HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """One path of a drawing, in the drawing's own unit, with its own colours; None takes those of
-    the theme.
+    """One path of a drawing, in the drawing's own unit, with its colours.
+
+    ``look`` is None for those of the theme.
     """
 
     outline: Outline
@@ -63,9 +62,10 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Either ``raster`` or ``strokes``; ``bounds`` is what it covers, in px or in its own unit.
+    """A drawing with either ``raster`` or ``strokes``.
 
-    ``in_mm``: the numbers of ``strokes`` are mm on the tablet, seen frame, and stay where they are.
+    ``bounds`` is what it covers, in px or in its own unit. ``in_mm``: the numbers of ``strokes``
+    are mm on the tablet, seen frame, and stay where they are.
     """
 
     name: str
@@ -75,33 +75,30 @@ class Drawing:
     in_mm: bool = False
 
     def onto_area(self, area_seen_mm: Rect) -> Affine:
-        """From the drawing's own unit to seen mm: as large as fits into the area, centred, with a
-        little air around.
+        """The map from the drawing's own unit to seen mm: centred in the area, as large as it fits.
+
+        _MARGIN of the area stays free on each side. A drawing in mm stays where it is.
         """
         if self.in_mm:
             return Affine.identity()
-        room_x, room_y = (
-            area_seen_mm.width * (1 - 2 * _MARGIN),
-            area_seen_mm.height * (1 - 2 * _MARGIN),
-        )
+        room_x = area_seen_mm.width * (1 - 2 * _MARGIN)
+        room_y = area_seen_mm.height * (1 - 2 * _MARGIN)
         scale = min(room_x / self.bounds.width, room_y / self.bounds.height)
         (from_x, from_y), (to_x, to_y) = self.bounds.centre, area_seen_mm.centre
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
 
 
 def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
-    """The drawing at ``path``; the ending of its name says which kind.
+    """The drawing at ``path``, whose ending names its kind.
 
-    Raises RequestError for what cannot be read.
-
-    Points that the pad kept hold what the pen did on the screen, in px, and what the hand did on
-    the tablet, in mm; ``by_hand`` says which of them counts.
+    A file of the pad holds what the pen did on the screen, in px, and what the hand did on the
+    tablet, in mm: ``by_hand`` picks the latter. Raises RequestError for what cannot be read.
     """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
-        return _of_points(path, *_csv_strokes(path, _text(path)))
+        return _drawing_of_points(path, *_csv_strokes(path, _text(path)))
     if ending == ".json":
-        return _of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
+        return _drawing_of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
@@ -119,12 +116,12 @@ def _text(path: str) -> str:
 
 
 def _read_raster(path: str) -> Drawing:
-    raster = upright(*_stored(path))
+    raster = upright(*_decoded(path))
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
-def _stored(path: str) -> tuple[PillowImage.Image, int]:
-    """The picture as its file has it, in RGB or RGBA, and EXIF's word on how it is turned."""
+def _decoded(path: str) -> tuple[PillowImage.Image, int]:
+    """The picture as its file has it, in RGB or RGBA, and its EXIF orientation."""
     with picture(path, _HINT) as opened:
         stored: PillowImage.Image = opened
         if stored.mode.startswith("I"):
@@ -141,8 +138,9 @@ def _stored(path: str) -> tuple[PillowImage.Image, int]:
 
 
 def _read_svg(path: str) -> Drawing:
-    """All shapes of an SVG as paths, with their transforms applied; curves stay curves, arcs become
-    cubics.
+    """The shapes of an SVG as paths, with their transforms applied.
+
+    Curves stay curves, arcs become cubics.
     """
     from svgelements import SVG
     from svgelements import Path as SvgPath
@@ -185,7 +183,7 @@ def _read_svg(path: str) -> Drawing:
 
 
 def _outline_of(path: Any) -> Outline:
-    """The path through its transform.
+    """``path``, of svgelements, through its transform.
 
     The library would do both, but in the square of the number of arcs.
     """
@@ -208,50 +206,48 @@ def _outline_of(path: Any) -> Outline:
         elif isinstance(piece, CubicBezier):
             commands.append(("C", *xy(piece.control1), *xy(piece.control2), *xy(piece.end)))
         elif isinstance(piece, Arc):
-            # Before the transform, since the library does not carry arcs through a shear as it
-            # should.
-            curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _OF_A_CURVE))
+            # Before the transform, as the library does not carry arcs through a shear correctly.
+            curves = piece.as_cubic_curves(math.ceil(abs(piece.sweep) / _CURVE_RAD))
             commands += [
                 ("C", *xy(curve.control1), *xy(curve.control2), *xy(curve.end)) for curve in curves
             ]
         elif isinstance(piece, QuadraticBezier):
             # A quadratic is a cubic whose controls lie two thirds of the way to its one.
             (x0, y0), (x1, y1), (x2, y2) = xy(piece.start), xy(piece.control), xy(piece.end)
-            one, two = (
-                (x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)),
-                (x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)),
-            )
-            commands.append(("C", *one, *two, x2, y2))
+            control1 = x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)
+            control2 = x2 + 2 / 3 * (x1 - x2), y2 + 2 / 3 * (y1 - y2)
+            commands.append(("C", *control1, *control2, x2, y2))
     return Outline(tuple(commands))
 
 
-#: So much of an arc becomes one cubic, rad: it leaves the true one by less than 2 millionths of the
-#: radius.
-_OF_A_CURVE = math.tau / 10
+#: The angle of an arc that becomes one cubic, rad: it leaves the arc by less than 2 millionths of
+#: the radius.
+_CURVE_RAD = math.tau / 10
 
 # What stands for a gradient or a pattern, which are not drawn: the shape must not vanish with them.
 _FOR_PATTERNS = "#9a9a9a"
 
 
 def _look_of(element: Any) -> Style:
+    """The colours and line width of an SVG ``element``."""
+
     def name(paint: Any, written: object) -> str:
         if isinstance(written, str) and written.strip().startswith("url("):
             return _FOR_PATTERNS
-        return (
-            ""
-            if paint is None or paint.value is None or not paint.alpha
-            else f"#{paint.hexrgb.removeprefix('#')}"
-        )
+        if paint is None or paint.value is None or not paint.alpha:
+            return ""
+        return f"#{paint.hexrgb.removeprefix('#')}"
 
     line = name(element.stroke, element.values.get("stroke"))
-    width = (
-        float(element.implicit_stroke_width) if line and element.stroke_width is not None else 0.0
-    )
+    width = 0.0
+    if line and element.stroke_width is not None:
+        width = float(element.implicit_stroke_width)
     fill = name(element.fill, element.values.get("fill"))
     return Style(fill=fill, line=line if width > 0 else "", width=width)
 
 
-def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
+def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool) -> Drawing:
+    """The drawing made of ``strokes``, each a list of points."""
     outlines = [Outline.line(points) for points in strokes if len(points) > 1]
     if not outlines:
         raise RequestError(
@@ -267,13 +263,14 @@ def _of_points(path: str, strokes: list[list[tuple[float, float]]], in_mm: bool)
 
 
 def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
+    """The rectangle round all ``outlines``.
+
+    Raises RequestError naming ``path`` where they are a single point, too far from the origin, too
+    small, or too long.
+    """
     lefts, tops, rights, bottoms = zip(*(outline.bounds for outline in outlines), strict=True)
-    left, top, width, height = (
-        min(lefts),
-        min(tops),
-        max(rights) - min(lefts),
-        max(bottoms) - min(tops),
-    )
+    left, top = min(lefts), min(tops)
+    width, height = max(rights) - left, max(bottoms) - top
     largest = max(width, height)
     if not largest > 0:
         raise RequestError(Problem(path, "must be more than one point", "a single point"))
@@ -281,8 +278,8 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
         must = (
-            f"must lie within {FARTHEST:,.0f} px or mm of its origin, on more than a millionth "
-            f"of one"
+            f"must lie within {FARTHEST:,.0f} px or mm of its origin, "
+            "on more than a millionth of one"
         )
         raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
     if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
@@ -295,7 +292,7 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
 
 
 def _length(outline: Outline) -> float:
-    """How long the lines are, curves by way of their control points."""
+    """The length of all lines, with curves measured along their control points."""
     total, last = 0.0, (0.0, 0.0)
     for name, *numbers in outline.commands:
         for here in zip(numbers[::2], numbers[1::2], strict=True):
@@ -305,15 +302,17 @@ def _length(outline: Outline) -> float:
 
 
 _STROKES_HINT = (
-    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), or a "
-    "JSON list of strokes, "
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), "
+    "or a JSON list of strokes, "
     "each a list of [x, y]"
 )
 
 
 def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
-    """Columns ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several; an empty row begins
-    a new one too.
+    """The strokes of a CSV and whether they are in mm.
+
+    Its columns are ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several. An empty row
+    begins a new stroke too.
     """
     rows: Iterator[list[str]] = csv.reader(
         io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
@@ -371,13 +370,14 @@ def _number(value: Any) -> float:
 def _json_strokes(
     path: str, text: str, *, by_hand: bool
 ) -> tuple[list[list[tuple[float, float]]], bool]:
-    """``[[[x, y], ...], ...]``, or ``{"unit": "mm", "strokes": [...]}``; a point may also be
-    ``{"x": ..., "y": ...}``.
+    """The strokes of a JSON text and whether they are in mm.
 
-    A file of the pad holds such a part under ``hand`` beside the strokes on its screen.
+    It is ``[[[x, y], ...], ...]`` or ``{"unit": "mm", "strokes": [...]}``; a point may also be
+    ``{"x": ..., "y": ...}``. A file of the pad holds such a part under ``hand`` beside the strokes
+    on its screen.
     """
-    # What is read takes far more memory than its text: as many signs as a file of the pad with so
-    # many points may have.
+    # What is read takes far more memory than its text. So the signs are counted first: as many as a
+    # file of the pad with the most points may have.
     _refuse_points(
         path,
         max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6),

@@ -1,7 +1,6 @@
-"""Reading a traced outline from a picture: any colour on any plain ground, however thick, broken or
-touched up.
+"""Reads a traced outline from a picture, whatever its colour, plain ground, thickness or gaps.
 
-Two looks. A coarse one over the whole picture, shrunk, tells where there is ink at all
+There are two looks. A coarse one over the whole picture, shrunk, finds where there is ink at all
 (profiles.strokes.canvas). A close one at the outline found there reads, along hundreds of short
 lines across the stroke, where its middle lies, to a small fraction of a pixel. Neither holds more
 than a few million pixels beside Pillow's own copy of the picture.
@@ -18,7 +17,7 @@ import numpy as np
 from mapper.affine import Affine
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from profiles.pictures import (
+from profiles.picture_files import (
     LARGEST_COPIED_PIXELS,
     ORIENTATION,
     in_8_bits,
@@ -37,14 +36,13 @@ if TYPE_CHECKING:
 _SAVE_LESS = "Save only the part with the trace"
 
 _CLOSE_PX = 1000
-# A JPEG of more pixels than this, more than most screens have, is a photo or a scan: half its width
-# and height will do.
+# A JPEG of more pixels, more than most screens have, is a photo or a scan: half its width and
+# height will do.
 _HALVED_FROM = 12_000_000
 
 DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
 
-# Where a stored picture's point lands when the picture of w by h is shown upright, by EXIF's
-# orientation tag (CIPA DC-008).
+# From stored to upright px of a picture of w by h, by EXIF's orientation tag (CIPA DC-008).
 _UPRIGHT = {
     1: lambda w, h: Affine(1, 0, 0, 0, 1, 0),  # noqa: ARG005
     2: lambda w, h: Affine(-1, 0, w, 0, 1, 0),  # noqa: ARG005
@@ -59,11 +57,11 @@ _UPRIGHT = {
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A decoded picture: ``stored`` as its file has it (L, RGB or RGBa), and ``orientation``,
-    EXIF's tag for it (1 to 8).
+    """A decoded picture, and the part of it to look at.
 
-    ``within`` is the part to look at, in stored px; ``stored_to_upright`` leads from those to px as
-    a viewer shows them. A very large JPEG is stored at half its width and height.
+    ``stored`` is as its file has it (L, RGB or RGBa), a very large JPEG at half its width and
+    height; ``orientation`` is its EXIF tag (1 to 8). ``within`` is the part to look at, in stored
+    px. ``stored_to_upright`` maps those to px as a viewer shows them.
     """
 
     name: str
@@ -80,15 +78,11 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     and for a crop outside.
     """
     with picture(path, _SAVE_LESS, halved_from=_HALVED_FROM) as opened:
-        # After the load: TIFF is turned upright by it, and PNG may say how it is turned only at its
-        # end.
+        # After the load: it turns TIFF upright, and PNG may have its orientation only at its end.
         orientation = opened.getexif().get(ORIENTATION, 1)
         stored = _plain_mode(opened, path)
-        whole_px = (
-            opened.info["whole_px"]
-            if opened.format == "JPEG" and "whole_px" in opened.info
-            else stored.size
-        )
+        is_halved = opened.format == "JPEG" and "whole_px" in opened.info
+        whole_px = opened.info["whole_px"] if is_halved else stored.size
     if orientation not in _UPRIGHT:
         orientation = 1
     halved = 1 if whole_px == stored.size else 2
@@ -99,7 +93,11 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
 
 
 def _plain_mode(image: Image.Image, path: str) -> Image.Image:
-    """8 bits a channel, and colours under a see-through ground taken out of the account."""
+    """``image`` in 8 bits a channel.
+
+    The colours of a transparent one are multiplied by their opacity, so that hidden ones count for
+    nothing.
+    """
     mode = image.mode
     if mode in {"L", "RGB"}:
         return image
@@ -112,17 +110,18 @@ def _plain_mode(image: Image.Image, path: str) -> Image.Image:
     refuse_many(path, image.width, image.height, _SAVE_LESS, LARGEST_COPIED_PIXELS)
     if mode in {"LA", "PA", "RGBA", "La", "RGBa"} or (mode == "P" and "transparency" in image.info):
         image = image if mode == "RGBA" else image.convert("RGBA")
-        return (
-            image.convert("RGB")
-            if image.getchannel("A").getextrema() == (255, 255)
-            else image.convert("RGBa")
-        )
+        opaque = image.getchannel("A").getextrema() == (255, 255)
+        return image.convert("RGB" if opaque else "RGBa")
     return image.convert("RGB")
 
 
 def _within(
     path: str, stored: Image.Image, upright: Affine, crop_px: Rect | None
 ) -> tuple[int, int, int, int]:
+    """The part to look at, in stored px; ``crop_px`` is in upright px.
+
+    Raises RequestError naming ``path`` if it is outside the picture.
+    """
     whole = (0, 0, stored.width, stored.height)
     if crop_px is None:
         return whole
@@ -138,11 +137,11 @@ def _within(
 
 @dataclass(frozen=True, slots=True)
 class Ink:
-    """What a coarse look found, in stored px.
+    """Ink that the coarse look found, in stored px.
 
-    ``points_px`` (n, 2) of inked spots and ``spot_px``, their size; the ``ground``, as
-    ``off_ground`` takes it; the ``contrast`` of the ink with it; what is off it by no more than
-    ``quiet`` is its noise. ``over_faint``: there is fainter ink beneath that is no part of it.
+    ``points_px`` (n, 2) are the inked spots and ``spot_px`` is their size. ``ground`` is as
+    ``off_ground`` takes it, ``contrast`` how far off it the ink is; what is at most ``quiet`` off
+    is noise. ``over_faint``: beneath it is fainter ink that is no part of it.
     """
 
     points_px: Array
@@ -160,7 +159,7 @@ def pixels(image: Image.Image) -> Array:
 
 
 def off_ground(image: Image.Image, ground: Array) -> Image.Image:
-    """How far each pixel is off a ground, 0 to 255: the channel that differs most.
+    """How far each pixel is off the ground, 0 to 255, in the channel that differs most.
 
     ``ground`` (2, channels) holds the two colours of a checkerboard, or one twice. What lies
     between the two is ground, as their borders are blurred where a picture is shrunk.
@@ -184,10 +183,10 @@ def off_ground(image: Image.Image, ground: Array) -> Image.Image:
 
 @dataclass(frozen=True, slots=True)
 class Crossings:
-    """Where short lines across an outline met the stroke: ``points_px`` (n, 2) its middles, in
-    stored px; ``stroke_px`` its width.
+    """Where short lines across an outline met the stroke.
 
-    ``rays`` (n,) numbers the line that each was found on, out of ``asked``.
+    ``points_px`` (n, 2) are the middles of the stroke in stored px, ``stroke_px`` its width.
+    ``rays`` (n,) number the line that each was found on, out of ``asked``.
     """
 
     points_px: Array
@@ -198,11 +197,10 @@ class Crossings:
 
 @dataclass(frozen=True, slots=True)
 class Close:
-    """The close look: how far off the ground (0 to 255) the pixels of a part of the picture are,
-    shrunk by ``shrink``.
+    """A part of the picture looked at closely: how far off the ground its pixels are, 0 to 255.
 
-    ``covered`` (256,) tells how much of a pixel that is so far off is inked, 0 to 1; the part's
-    corner is in stored px.
+    They are shrunk by ``shrink``. ``covered`` (256,) is how much of a pixel that is so far off is
+    inked, 0 to 1. The part's corner is in stored px.
     """
 
     apart: Array
@@ -212,8 +210,9 @@ class Close:
     top_px: float
 
     def at(self, points_px: Array) -> Array:
-        """Coverage (...) at points (..., 2) in stored px, linear between pixel centres; 0
-        outside.
+        """Coverage (...) at points (..., 2) in stored px, linear between pixel centres.
+
+        It is 0 outside.
         """
         x = (points_px[..., 0] - self.left_px) / self.shrink - 0.5
         y = (points_px[..., 1] - self.top_px) / self.shrink - 0.5
@@ -226,9 +225,8 @@ class Close:
         one, two, three, four = (
             self.covered[cells[corner + step]] for step in (0, 1, width, width + 1)
         )
-        value = (one * (1 - across) + two * across) * (1 - down) + (
-            three * (1 - across) + four * across
-        ) * down
+        upper, lower = one * (1 - across) + two * across, three * (1 - across) + four * across
+        value = upper * (1 - down) + lower * down
         return np.where(inside, value, 0.0)
 
 
@@ -256,8 +254,9 @@ def _part(picture: Picture, box: tuple[int, int, int, int], shrink: int) -> Imag
 
 
 def _covered(apart: Array, counts: Array, ink: Ink) -> Array:
-    """How much of a pixel is inked (256,) that is so far off the ground: full ink is what the
-    stroke's middle shows.
+    """The inked share (256,) of a pixel, by how far off the ground it is.
+
+    Full ink is what the middle of the stroke shows.
     """
     levels = np.arange(256)
     full = max(
@@ -283,25 +282,24 @@ def widened(mask: Array, by: int) -> Array:
 
 
 def _percentile(counts: Array, above: float, percent: float) -> float:
-    """Of numbers from 0 on that occur so often, those that lie ``above`` one; 0 where there are
-    none.
+    """The percentile of those numbers that lie ``above`` a bound, 0 where there are none.
+
+    ``counts`` holds how often each number from 0 on occurs.
     """
     counts = np.where(np.arange(len(counts)) > above, counts, 0)
-    return (
-        float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum()))
-        if counts.any()
-        else 0.0
-    )
+    if not counts.any():
+        return 0.0
+    return float(np.searchsorted(np.cumsum(counts), percent / 100 * counts.sum()))
 
 
 def crossings(
     close: Close, placed: Placed, reach_px: float, rays: int, step_px: float
 ) -> Crossings:
-    """The middles of the stroke on ``rays`` lines across ``placed``, as far as ``reach_px`` on
-    either side.
+    """The middles of the stroke on ``rays`` lines across ``placed``.
 
-    A line may meet several strokes; runs much wider than most are where strokes cross or bend, and
-    are left out. ``step_px`` is how far apart the picture is asked, in px of the close look.
+    Each line reaches ``reach_px`` to either side and may meet several strokes. Runs much wider than
+    most are where strokes cross or bend, and are left out. ``step_px`` is the distance of the
+    samples, in px of the close look.
     """
     boundary = placed.boundary(rays)
     points, normals = boundary.points_px, boundary.normals
@@ -321,10 +319,8 @@ def crossings(
     ray = starts[:, 0]
     # A pixel more on either side takes in the soft edge.
     soft = round(1 / step_px)
-    first, last = (
-        np.maximum(starts[:, 1] + 1 - soft, 0),
-        np.minimum(ends[:, 1] + soft, len(offsets) - 1),
-    )
+    first = np.maximum(starts[:, 1] + 1 - soft, 0)
+    last = np.minimum(ends[:, 1] + soft, len(offsets) - 1)
     weight = np.concatenate([np.zeros((len(points), 1)), np.cumsum(profile, axis=1)], axis=1)
     moment = np.concatenate(
         [np.zeros((len(points), 1)), np.cumsum(profile * offsets, axis=1)], axis=1
@@ -339,7 +335,10 @@ def crossings(
 
 
 def _near_corner(placed: Placed, points: Array) -> Array:
-    """Lines near a sharp corner run along the other side's stroke, and hands cut corners."""
+    """Whether each of the points (n, 2) is near a sharp corner.
+
+    Lines there run along the other side's stroke, and hands cut corners.
+    """
     mm = np.abs(placed.to_mm(points))
     outline = placed.outline
     room = 0.05 * min(outline.width_mm, outline.height_mm)
@@ -357,8 +356,9 @@ def is_filled(close: Close, placed: Placed) -> bool:
 
 
 def upright_coverage(picture: Picture, ink: Ink, box_px: Rect, most_px: int) -> tuple[Array, Rect]:
-    """Ink (rows, columns), 0 to 255, in ``box_px`` (upright px) as a viewer shows it, at most
-    ``most_px`` large; and its true place.
+    """Ink (rows, columns), 0 to 255, in ``box_px`` as a viewer shows it, and its true place.
+
+    Both rectangles are in upright px; the array has at most ``most_px`` a side.
     """
     part = (
         (~picture.stored_to_upright)

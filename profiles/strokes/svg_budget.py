@@ -1,7 +1,6 @@
-"""What reading an SVG will cost, counted before it is spent: a small file can ask for any amount of
-work.
+"""Counts what reading an SVG will cost before it is read: a small file can ask for any work.
 
-One quick look with expat counts elements, depth, characters, numbers of paths and style rules, and
+One quick pass with expat counts elements, depth, characters, numbers of paths and style rules, and
 multiplies uses out, since a ``use`` of a group of uses draws everything below it again. The limits
 together cost some 8 s and 400 MB.
 """
@@ -27,7 +26,7 @@ _NUMBER = re.compile(r"[0-9]+")
 # An arc and what follows its letter; e is part of a number.
 _ARCS = re.compile(r"[aA][^b-df-zB-DF-Z]*")
 #: An arc of seven numbers becomes up to ten curves of six, a round element up to twelve of them.
-_OF_ARCS, _OF_ROUND = 8, 80
+_NUMBERS_FOR_ARC_NUMBER, _NUMBERS_FOR_ROUND = 8, 80
 _ROUND = frozenset({"circle", "ellipse", "rect"})
 _POINTS_ELSEWHERE = frozenset({"href", "xlink:href"})
 _INSTEAD = "Save a simpler drawing, or export it as a picture"
@@ -35,8 +34,10 @@ _INSTEAD = "Save a simpler drawing, or export it as a picture"
 
 @dataclass(slots=True)
 class _Element:
-    """How many elements lie in this one, itself included and uses aside, how many numbers in their
-    paths, and what it uses.
+    """One element of an SVG, with the counts of all in it.
+
+    ``size`` is the number of elements, itself included and uses aside; ``numbers`` are those in
+    their paths; ``uses`` are the ids that are used in it.
     """
 
     size: int = 1
@@ -56,10 +57,10 @@ _DASHES = "dashed lines are whole"
 
 
 def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
-    """What of an SVG is not drawn as it is meant, in words that each follow one another.
+    """What of an SVG will not be drawn as it is meant, in phrases.
 
-    Raises RequestError naming ``where`` and the limit for an SVG beyond one; says nothing of other
-    faults.
+    Raises RequestError naming ``where`` and the limit for an SVG beyond one. Other faults are left
+    to its reader.
     """
     look = _Counter(where)
     parser = expat.ParserCreate()
@@ -69,28 +70,30 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     try:
         parser.Parse(content, True)
     except (expat.ExpatError, ValueError, LookupError):
-        # What is no XML, or in letters that nobody knows, is for the reader to say; what was
-        # counted up to there counts.
+        # What is no XML, or in an unknown encoding, is for the reader to refuse.
         return ()
     look.finish()
-    return tuple(look.plainer)
+    return tuple(look.simplified)
 
 
 class _Counter:
+    """The counts of an SVG, as expat walks over its elements."""
+
     def __init__(self, where: str) -> None:
         self.where = where
         self.open: list[_Element] = []
         self.named: dict[str, _Element] = {}
         self.total = self.numbers = self.rules = self.characters = 0
-        self.plainer: dict[str, None] = {}
+        self.simplified: dict[str, None] = {}
         self.in_style = False
         self.whole = _Element(0)
-        self.known: dict[int, tuple[int, int]] = {}
+        self.counted: dict[int, tuple[int, int]] = {}
 
     def refuse(self, must: str, came: str) -> None:
         raise RequestError(Problem(self.where, must, came, _INSTEAD))
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
+        """Count an element that opens; called by expat."""
         element = _Element()
         self.open.append(element)
         self.total += 1
@@ -102,11 +105,13 @@ class _Counter:
         self.spend(
             sum(len(value) for key, value in attributes.items() if key not in _POINTS_ELSEWHERE)
         )
-        element.numbers = _OF_ROUND if plain in _ROUND else 0
+        element.numbers = _NUMBERS_FOR_ROUND if plain in _ROUND else 0
         for key in ("d", "points"):
             if key in attributes:
                 arcs = "".join(_ARCS.findall(attributes[key])) if key == "d" else ""
-                element.numbers += _count(attributes[key]) + (_OF_ARCS - 1) * _count(arcs)
+                element.numbers += _count(attributes[key]) + (_NUMBERS_FOR_ARC_NUMBER - 1) * _count(
+                    arcs
+                )
         self.numbers += element.numbers
         self.refuse_numbers(self.numbers)
         if plain == "use":
@@ -114,11 +119,11 @@ class _Counter:
             element.uses.append(target.removeprefix("#"))
         self.in_style = plain == "style"
         if plain in _ELEMENTS:
-            self.plainer[_ELEMENTS[plain]] = None
+            self.simplified[_ELEMENTS[plain]] = None
         if attributes.get("stroke-dasharray", "none") != "none" or "dasharray" in attributes.get(
             "style", ""
         ):
-            self.plainer[_DASHES] = None
+            self.simplified[_DASHES] = None
         if "id" in attributes:
             self.named.setdefault(attributes["id"], element)
 
@@ -126,11 +131,12 @@ class _Counter:
         if count > MOST_NUMBERS:
             must = (
                 f"must have at most {MOST_NUMBERS} numbers in its paths, those of arcs counted "
-                f"{_OF_ARCS} times"
+                f"{_NUMBERS_FOR_ARC_NUMBER} times"
             )
             self.refuse(must, "more")
 
     def spend(self, characters: int) -> None:
+        """Count characters of paths and styles."""
         self.characters += characters
         if self.characters > MOST_CHARACTERS:
             self.refuse(
@@ -138,15 +144,17 @@ class _Counter:
             )
 
     def text(self, text: str) -> None:
+        """Count what a style sheet holds; called by expat."""
         if self.in_style:
             self.spend(len(text))
             self.rules += text.count("{")
             if "dasharray" in text:
-                self.plainer[_DASHES] = None
+                self.simplified[_DASHES] = None
             if self.rules > MOST_RULES or self.rules * self.total > MOST_MATCHES:
                 self.refuse(f"must have at most {MOST_RULES} style rules", "more")
 
     def end(self, name: str) -> None:
+        """Add the counts of an element that closes to the one around it; called by expat."""
         del name
         self.in_style = False
         closed = self.open.pop()
@@ -156,33 +164,37 @@ class _Counter:
         above.uses += closed.uses
 
     def finish(self) -> None:
+        """Check the limits that need the whole SVG."""
         if self.rules * self.total > MOST_MATCHES:
             self.refuse(
                 f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more"
             )
-        self.drawn(self.whole, ())
+        self.count_drawn(self.whole, ())
 
-    def drawn(self, element: _Element, above: tuple[int, ...]) -> tuple[int, int]:
-        """How many elements and numbers are drawn for this one, its uses multiplied out."""
+    def count_drawn(self, element: _Element, above: tuple[int, ...]) -> tuple[int, int]:
+        """How many elements and numbers are drawn for this one, its uses multiplied out.
+
+        ``above`` are the ids of the elements that are being drawn.
+        """
         if id(element) in above:
             self.refuse(
                 "must not use an element within itself", "a use that draws itself endlessly"
             )
         if len(above) > MOST_DEPTH:
             self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
-        if id(element) not in self.known:
+        if id(element) not in self.counted:
             count, numbers = element.size, element.numbers
             for target in element.uses:
                 if target in self.named:
-                    more, further = self.drawn(self.named[target], (*above, id(element)))
+                    more, further = self.count_drawn(self.named[target], (*above, id(element)))
                     count, numbers = count + more, numbers + further
                 if count > MOST_DRAWN:
                     self.refuse(
                         f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more"
                     )
                 self.refuse_numbers(numbers)
-            self.known[id(element)] = count, numbers
-        return self.known[id(element)]
+            self.counted[id(element)] = count, numbers
+        return self.counted[id(element)]
 
 
 def _count(text: str) -> int:

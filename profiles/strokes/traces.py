@@ -1,4 +1,4 @@
-"""From files and options to what the traces in them say."""
+"""What the traces in files say of a map: read, found, fitted and compared."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from mapper.affine import Affine
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import ALIKE, EXACT, SURE, diagnose
 from mapper.tracing.measure import measure, other_reading, whole_map
-from profiles.strokes.canvas import on_the_edge
+from profiles.strokes.canvas import edge_error
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
@@ -36,11 +36,11 @@ _STRAIGHT = 0.7
 
 @dataclass(frozen=True, slots=True)
 class TraceRequest:
-    """What ``evenstroke trace`` is asked: ``files``, with a thing and a crop for each, and how they
-    were made.
+    """The request of ``evenstroke trace``.
 
-    ``meant`` is the map that was set and ``profile`` what to call it; ``nib_mm`` is the thickness
-    of the pen's tip; ``origin_px`` the desktop's pixel at a picture's top left.
+    ``files`` hold the traces, with one of ``things`` and of ``crops`` for each. ``meant`` is the
+    map that was set and ``profile`` its name. ``nib_mm`` is the thickness of the pen's tip,
+    ``origin_px`` the desktop's pixel at a picture's top left.
     """
 
     files: tuple[str, ...]
@@ -60,11 +60,11 @@ class TraceRequest:
 class TraceReport:
     """All that ``evenstroke trace`` found out.
 
-    ``meant`` and ``finding`` are None where there was nothing to compare with; ``whole`` where no
-    places were given. ``canvas_zoom_percent`` is what the user said of the canvas; ``profile``
+    ``meant`` and ``finding`` are None where there was nothing to compare with, ``whole`` where no
+    places were given. ``canvas_zoom_percent`` is the zoom of the canvas that was typed; ``profile``
     names what was compared with; ``canvases`` are the files of which only a part was taken for the
-    canvas, with that part in px of the picture. ``other`` is what the trace says if the ``thing``
-    lay the other way, its long side upright and not across, or across.
+    canvas, with that part in px of the picture. ``other`` is the measurement if the ``thing`` lay
+    the other way, its long side upright instead of across or the reverse.
     """
 
     measured: MeasuredScales
@@ -78,11 +78,14 @@ class TraceReport:
     thing: str = ""
 
 
-def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
-    """Read, find, fit, compare. Raises RequestError with the problems of all files at once."""
+def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
+    """The report on the traces of a request, and the traces that it is based on.
+
+    Raises RequestError with the problems of all files at once.
+    """
     meant = request.meant
-    # A picture's pixel is this much of the desktop's: fewer where it is doubled, more where the
-    # canvas was enlarged.
+    # The pixels of the desktop in one of the picture: fewer where the picture was doubled, more
+    # where the canvas was enlarged.
     zoom_percent = request.canvas_zoom_percent or 100.0
     scale = zoom_percent / 100 / request.pixel_ratio
     to_desktop = Affine(scale, 0, request.origin_px[0], 0, scale, request.origin_px[1])
@@ -94,10 +97,10 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         except EvenstrokeError as error:
             problems.extend(error.problems)
         else:
-            problems.extend(_on_the_edge(traced[-1], meant))
+            problems.extend(_edge_problems(traced[-1], meant))
     if problems:
         raise RequestError(*problems)
-    said = _laid(traced, [thing.upright for thing in request.things])
+    traced_as_laid = _read_as_laid(traced, [thing.upright for thing in request.things])
     places = [thing.place_seen_mm for thing in request.things]
     if len(traced) > 1 and sum(place is not None for place in places) == 1:
         instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
@@ -105,16 +108,19 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
             Problem("--of", "at least two things need a place, or none", "one", instead)
         )
     upright = request.things[0].upright
-    best = _Laid.of(said, request, laid_upright=upright)
+    best = _Reading.of(traced_as_laid, request, laid_upright=upright)
     other = None
     if best.finding is None or not best.finding.agrees:
-        # A long side that lies upright: the map may squeeze or be turned, or the thing was laid so
-        # and nobody said it.
-        changed = _laid(traced, [not thing.upright for thing in request.things])
+        # A long side lies upright: the map may squeeze or be turned, or the thing was laid so
+        # unsaid.
+        changed = _read_as_laid(traced, [not thing.upright for thing in request.things])
         if upright or any(each.trace.lies_upright for each in traced):
             readings = [
                 best,
-                *(_Laid.of(changed, request, laid_upright=laid) for laid in (not upright, upright)),
+                *(
+                    _Reading.of(changed, request, laid_upright=laid)
+                    for laid in (not upright, upright)
+                ),
             ]
             # Who says upright knows; who says nothing may not have thought of it.
             best = best if upright else min(readings, key=lambda reading: reading.doubt)
@@ -135,8 +141,8 @@ def look(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Laid:
-    """What the traces say if the things lay in one of two ways."""
+class _Reading:
+    """The measurement if the things lay in one of two ways, and how it compares with the map."""
 
     traced: list[Traced]
     measured: MeasuredScales
@@ -144,7 +150,8 @@ class _Laid:
     finding: Diagnosis | None
 
     @classmethod
-    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Laid:
+    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
+        """The measurement of ``traced``, read for one way of lying."""
         traces = [each.trace for each in traced]
         places = [thing.place_seen_mm for thing in request.things]
         whole = (
@@ -167,8 +174,10 @@ class _Laid:
 
     @property
     def doubt(self) -> tuple[int, float]:
-        """The less the likelier: what agrees, then a usual slip that predicts two numbers, then
-        what does not lean, then the truest shapes.
+        """A number that sorts readings, the likeliest first.
+
+        First come those that agree, then a usual slip that predicts two numbers, then those that do
+        not lean; among these the truest shapes.
         """
         if self.finding is None:
             return 0, 0.0
@@ -182,9 +191,10 @@ class _Laid:
         )
 
 
-def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
-    """The problem of a trace that runs along the edges of the screen that was meant: there the pen
-    is held.
+def _edge_problems(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]:
+    """The problem of a trace along the edges of the screen that was meant.
+
+    There the pen is stopped: its area is smaller than the thing.
     """
     if meant is None:
         return ()
@@ -192,12 +202,13 @@ def _on_the_edge(traced: Traced, meant: TabletMap | None) -> tuple[Problem, ...]
     across = np.minimum(np.abs(points[:, 0] - screen.left), np.abs(points[:, 0] - screen.right))
     down = np.minimum(np.abs(points[:, 1] - screen.top), np.abs(points[:, 1] - screen.bottom))
     share = float(np.mean(np.minimum(across, down) <= _EDGE_PX))
-    return on_the_edge(traced.name, share).problems if share > 0.4 else ()
+    return edge_error(traced.name, share).problems if share > 0.4 else ()
 
 
-def _laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
-    """The traces read as of things whose long sides lay along the screen's height (``upright``) or
-    width.
+def _read_as_laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
+    """The traces, read again for things whose long sides lay along the screen's height or width.
+
+    ``upright`` holds True for the height, one for each trace.
     """
     read = []
     for each, wanted in zip(traced, upright, strict=True):
@@ -212,18 +223,18 @@ def _laid(traced: list[Traced], upright: list[bool]) -> list[Traced]:
 def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> AreaSize:
     """The active area, from traces made with the whole of it on the whole of ``desktop``.
 
-    Where a nib was said, the pen keeps half of it off the edge and no more is taken off. Raises
-    RequestError where the traces cannot tell.
+    Where a nib was given, the pen keeps half of it off the edge and no more is taken off. Raises
+    RequestError if the traces cannot tell.
     """
     from mapper.tracing.sizing import NIB_SD_MM, area_size, card_trace
 
     # A card lies one way here and the other way there, and the whole tablet on the whole screen
     # never squeezes it so much that one looks like the other: of the two readings the rounder map
     # is the true one.
-    traced = [
-        min((_laid([each], [upright])[0] for upright in (False, True)), key=_squeeze)
-        for each in traced
+    both_ways = [
+        [_read_as_laid([each], [upright])[0] for upright in (False, True)] for each in traced
     ]
+    traced = [min(ways, key=lambda way: measure([way.trace]).stretch.value) for ways in both_ways]
     target = desktop.rect_px
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
@@ -239,11 +250,8 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     return area_size(laid_out, (target.width, target.height), ratio)
 
 
-def _squeeze(traced: Traced) -> float:
-    return measure([traced.trace]).stretch.value
-
-
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
+    """The trace of ``outline`` in ``file``, a picture or recorded points."""
     if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
         return trace_picture(file, outline, to_desktop, crop_px=crop)
     # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
@@ -254,8 +262,7 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
             Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y")
         )
     paths = [flattened(stroke.outline) for stroke in drawing.strokes]
-    # A rectangle that holds everything else is the paper, and so is one within it that holds all
-    # the rest.
+    # A rectangle that holds everything else is the paper, and so is one in it that holds the rest.
     while (
         len(paths) > 1
         and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None
@@ -265,8 +272,9 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
 
 
 def _is_paper(path: Array, paths: list[Array]) -> bool:
-    """Whether a path holds all others and runs along the four sides of its own box, but for round
-    corners: no hand does.
+    """Whether a path is the paper: it holds all others and runs along the sides of its own box.
+
+    Only round corners may leave the sides, as no hand does.
     """
     if len(path) < 4:
         return False

@@ -1,6 +1,4 @@
-"""From a picture of a trace to what it says: the outline found, fitted and checked for being an
-answer at all.
-"""
+"""Finds and fits the outline in a picture of a trace, and refuses what cannot be an answer."""
 
 from __future__ import annotations
 
@@ -43,37 +41,36 @@ LEAST_COVERED = 0.6
 MOST_OFF = 0.03
 LEAST_SIZE_PX = 40.0
 # A line this near to what it is said to be needs no second thought.
-_SURELY = 0.012
-_SURELY_OTHER = 0.02
+_SURE_OFF = 0.012
+_SURE_OFF_OTHER = 0.02
 # Of all that is drawn, the outline has at least this share.
 _LEAST_ON_IT = 0.4
 _LEAST_IN_A_WINDOW = 0.6
-# Screens and tablets, the finest and the coarsest, with room to spare; and a canvas enlarged as far
-# as programs do.
+# The finest and the coarsest of screens and tablets, with room to spare, and a canvas enlarged as
+# far as programs do.
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.1, 1000.0
 # The form of a line shows in as many points as this.
-_JUDGED = 600
+_MOST_JUDGED = 600
 # Rings thicker than this share of their size are icons.
 _THICKEST = 0.1
-# A hand's line strays by more than this, root mean square; reading one that a machine drew errs by
-# less.
+# A hand's line strays by more than this, root mean square. Reading a machine's errs by less.
 _LEAST_WOBBLE_PX = 0.08
 # Candidates beyond these are panels and words.
 _MOST_TRIED = 14
 
 
-class _LooksOther(RequestError):
-    """The line is an outline, but not of the kind that was said."""
+class _OtherOutline(RequestError):
+    """The line is an outline, but not of the kind that was asked for."""
 
 
 @dataclass(frozen=True, slots=True)
 class Traced:
-    """A trace with where it was found: ``points_px`` (n, 2) followed, in upright px of the picture,
-    beside all others there.
+    """A trace with where it was found.
 
-    ``picture_to_desktop`` turns upright picture px into desktop px, which the trace is measured in.
-    ``ink`` is what the picture was looked at with, and ``canvas_px`` (upright px) the part of it
-    that the trace lies on, where that is not all.
+    ``points_px`` (n, 2) are its points in upright px of the picture. ``picture_to_desktop`` maps
+    those to desktop px, in which the trace is measured. ``ink`` is the ink of the coarse look.
+    ``canvas_px`` (upright px) is the part of the picture that the trace lies on, None for all of
+    it.
     """
 
     name: str
@@ -87,8 +84,9 @@ class Traced:
 
 @dataclass(frozen=True, slots=True)
 class _Proved:
-    """A candidate that proved an outline of the kind asked for; ``by_hand``: it wobbles as hands
-    do.
+    """A candidate that proved to be an outline of the kind asked for.
+
+    ``by_hand``: it wobbles as hands do.
     """
 
     candidate: Candidate
@@ -100,49 +98,46 @@ class _Proved:
 def trace_picture(
     path: str, outline: KnownOutline, picture_to_desktop: Affine, *, crop_px: Rect | None = None
 ) -> Traced:
-    """The trace of ``outline`` in the picture at ``path``, be it a canvas alone or a screenshot
-    with a window around it.
+    """The trace of ``outline`` in the picture at ``path``, a canvas alone or a whole screenshot.
 
-    Raises RequestError where the picture cannot be read or cannot answer, saying what to draw
-    instead.
+    ``crop_px`` is the part to look at, in upright px. Raises RequestError where the picture cannot
+    be read or has no answer, saying what to draw instead.
     """
     picture = open_picture(path, crop_px)
     name = os.path.basename(path)  # noqa: PTH119
     found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
-        # A frame that a machine drew may stand before the trace; only what may be the answer ends
-        # the search.
+        # A machine's frame may stand before the trace: only a possible answer ends the search.
         first = next(
             (each.candidate for each in found if each.by_hand or each.candidate.alone), None
         )
         if first and (candidate.level > first.level or candidate.every):
             break
         try:
-            found.append(_try(picture, candidate, name, outline, picture_to_desktop))
+            found.append(_measured_candidate(picture, candidate, name, outline, picture_to_desktop))
         except RequestError as error:
             refused.append((candidate, error))
-    # What a machine drew is a trace only where there is nothing else, as in a picture made to try
-    # this out.
+    # A machine's line counts only where there is nothing else, as in a picture made for a trial.
     likely = [each for each in found if each.by_hand] or [
         each for each in found if each.candidate.alone
     ]
     apart = [
         each
         for index, each in enumerate(likely)
-        if all(_apart(each, other) for other in likely[:index])
+        if all(_are_two_things(each, other) for other in likely[:index])
     ]
     if len(apart) > 1:
         came = f"{len(apart)} that could be it"
-        crops = " or ".join(_crop(picture, each.placed) for each in apart[:3])
-        must = f"must show one outline of {_kind(outline)}"
+        crops = " or ".join(_crop_option(picture, each.placed) for each in apart[:3])
+        must = f"must show one outline of {_kind_text(outline)}"
         raise RequestError(Problem(name, must, came, f"Choose one: {crops}"))
     if apart:
         return apart[0].traced
     if found:
         instead = (
-            f"Trace by hand, on an empty canvas; or choose the canvas: "
-            f"{_crop(picture, found[0].placed)}"
+            "Trace by hand, on an empty canvas; or choose the canvas: "
+            f"{_crop_option(picture, found[0].placed)}"
         )
         raise RequestError(
             Problem(
@@ -156,20 +151,21 @@ def trace_picture(
 
 
 def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -> RequestError:
-    """Of the reasons why nothing in a picture was a trace, the one that helps most; with the crop
-    to try in a screenshot.
+    """The most helpful of the reasons why nothing in a picture was a trace.
+
+    In a screenshot it also names the crop to try.
     """
     candidate, error = min(
-        refused, key=lambda each: (not isinstance(each[1], _LooksOther), each[0].every)
+        refused, key=lambda each: (not isinstance(each[1], _OtherOutline), each[0].every)
     )
     if candidate.alone:
         return error
     # The whole picture is no crop that helps.
-    parts = [each.canvas for each, _ in refused if not _is_all(picture, each)]
+    parts = [each.canvas for each, _ in refused if not _is_whole_picture(picture, each)]
     crop = " with --crop left,top,WIDTHxHEIGHTpx"
     if parts:
         largest = max(parts, key=lambda part: part.width * part.height)
-        crop = f", for example {_crop_words(picture.stored_to_upright.rect(largest))}"
+        crop = f", for example {_crop_text(picture.stored_to_upright.rect(largest))}"
     first, *more = error.problems
     return RequestError(
         Problem(
@@ -179,47 +175,51 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
     )
 
 
-def _is_all(picture: Picture, candidate: Candidate) -> bool:
+def _is_whole_picture(picture: Picture, candidate: Candidate) -> bool:
+    """Whether the canvas of a candidate is all of the picture that is looked at."""
     left, top, right, bottom = picture.within
     return candidate.canvas == Rect(left, top, right - left, bottom - top)
 
 
-def _crop(picture: Picture, placed: Placed) -> str:
+def _crop_option(picture: Picture, placed: Placed) -> str:
+    """The option that crops the picture to an outline."""
     points = picture.stored_to_upright.points(placed.boundary(96).points_px)
     room = 0.1 * float(np.max(np.ptp(points, axis=0)))
     low, high = points.min(axis=0) - room, points.max(axis=0) + room
-    return _crop_words(
+    return _crop_text(
         Rect(float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]))
     )
 
 
-def _crop_words(rect: Rect) -> str:
+def _crop_text(rect: Rect) -> str:
     left, top = max(rect.left, 0), max(rect.top, 0)
     return f"--crop {left:.0f},{top:.0f},{rect.right - left:.0f}x{rect.bottom - top:.0f}px"
 
 
-def _apart(one: _Proved, two: _Proved) -> bool:
+def _are_two_things(one: _Proved, two: _Proved) -> bool:
     """Whether two outlines are two things, and not one that was traced twice."""
     size = one.placed.size_px
     off = float(np.hypot(*(one.placed.centre_px - two.placed.centre_px)))
     return off > 0.15 * size or abs(two.placed.size_px / size - 1) > 0.2
 
 
-def _try(
+def _measured_candidate(
     picture: Picture,
     candidate: Candidate,
     name: str,
     outline: KnownOutline,
     picture_to_desktop: Affine,
 ) -> _Proved:
-    """The candidate measured. Raises RequestError where it is no outline of the kind asked for."""
+    """``candidate`` measured. Raises RequestError if it is no outline of the kind asked for."""
     ink = candidate.ink
     extent = float(np.max(np.ptp(ink.points_px, axis=0))) + ink.spot_px
-    # Found upright, so that the long side of a card is the one that lies flat.
+    # FoundBand upright, so that the long side of a card is the one that lies flat.
     upright = picture.stored_to_upright
     near = max(1.5 * ink.spot_px, 0.01 * extent)
     least = _LEAST_ON_IT if candidate.alone else _LEAST_IN_A_WINDOW
-    start = _through(_judged(name, upright.points(ink.points_px), outline, near, least), ~upright)
+    start = _mapped(
+        _rough_place(name, upright.points(ink.points_px), outline, near, least), ~upright
+    )
     size = start.size_px
     reach = 0.09 * size + 2 * ink.spot_px
     close = close_look(picture, ink, start)
@@ -234,9 +234,9 @@ def _try(
         found = crossings(close, start, max(reach * narrower, 2.5 * stroke), rays, step)
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
-            must = f"must show the whole outline of {_kind(outline)}"
+            must = f"must show the whole outline of {_kind_text(outline)}"
             raise RequestError(
-                Problem(name, must, "a part of it, or another shape", _say_what(outline))
+                Problem(name, must, "a part of it, or another shape", _say_how_else(outline))
             )
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if stroke > _THICKEST * size and not candidate.alone:
@@ -248,11 +248,13 @@ def _try(
         )
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
-    trace = measure_trace(mapped, _through(start, to_desktop))
+    trace = measure_trace(mapped, _mapped(start, to_desktop))
     scale = _scale(to_desktop)
-    _check(name, trace, picture_scale=_scale(picture_to_desktop))
+    _refuse_unlikely(name, trace, picture_scale=_scale(picture_to_desktop))
     canvas = (
-        None if candidate.alone or _is_all(picture, candidate) else upright.rect(candidate.canvas)
+        None
+        if candidate.alone or _is_whole_picture(picture, candidate)
+        else upright.rect(candidate.canvas)
     )
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
     by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
@@ -266,12 +268,11 @@ def trace_points(
     picture_to_desktop: Affine,
     crop_px: Rect | None = None,
 ) -> Traced:
-    """The trace of ``outline`` among recorded strokes, each an array (n, 2) of points in upright
-    px.
+    """The trace of ``outline`` among recorded strokes, each an array (n, 2) in upright px.
 
     Raises RequestError as ``trace_picture`` does.
     """
-    points = _evenly(strokes, outline)
+    points = _evenly_spaced(strokes, outline)
     if crop_px is not None:
         low, high = (crop_px.left, crop_px.top), (crop_px.right, crop_px.bottom)
         points = points[((points >= low) & (points <= high)).all(axis=1)]
@@ -281,25 +282,27 @@ def trace_points(
         )
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
-    start = _judged(name, mapped, outline, 0.01 * extent)
+    start = _rough_place(name, mapped, outline, 0.01 * extent)
     trace = measure_trace(mapped, start)
-    _check(name, trace, picture_scale=1.0)
+    _refuse_unlikely(name, trace, picture_scale=1.0)
     return Traced(name, trace, points, None, picture_to_desktop)
 
 
-def _kind(outline: KnownOutline) -> str:
+def _kind_text(outline: KnownOutline) -> str:
     return "a circle" if outline.is_circle else "a rectangle"
 
 
-def _say_what(outline: KnownOutline) -> str:
+def _say_how_else(outline: KnownOutline) -> str:
+    """What to do where the outline is not of the kind that was typed."""
     other = "a rectangle" if outline.is_circle else "a circle"
     return (
         f"If it is {other} or something else, say so with --of; else trace all of it again, "
-        f"slowly, along the thing's edge"
+        "slowly, along the thing's edge"
     )
 
 
-def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
+def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
+    """Raise RequestError for a trace that no map makes, that is too small, too odd or too short."""
     fit = trace.free
     size = trace.straight.placed.size_px
     finest, coarsest = np.linalg.svd(fit.placed.matrix, compute_uv=False)
@@ -322,8 +325,8 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
         )
     off = fit.spread_px / size
     if off > MOST_OFF or float(np.mean(fit.inliers)) < 0.4:
-        must = f"must look like {_kind(trace.outline)}"
-        instead = _say_what(trace.outline)
+        must = f"must look like {_kind_text(trace.outline)}"
+        instead = _say_how_else(trace.outline)
         raise RequestError(
             Problem(
                 name, must, f"a line that strays from one by {100 * off:.1f} % of its size", instead
@@ -335,10 +338,12 @@ def _check(name: str, trace: Trace, *, picture_scale: float) -> None:
 
 
 def _scale(affine: Affine) -> float:
+    """The factor by which ``affine`` scales lengths, on average over directions."""
     return float(abs(affine.determinant) ** 0.5)
 
 
-def _through(placed: Placed, affine: Affine) -> Placed:
+def _mapped(placed: Placed, affine: Affine) -> Placed:
+    """``placed`` as ``affine`` maps it."""
     linear = np.array([[affine.a, affine.b], [affine.d, affine.e]])
     matrix = linear @ placed.matrix
     if np.linalg.det(matrix) < 0:
@@ -349,14 +354,14 @@ def _through(placed: Placed, affine: Affine) -> Placed:
     )
 
 
-def _judged(
+def _rough_place(
     name: str, points: Array, outline: KnownOutline, near_px: float, least: float = _LEAST_ON_IT
 ) -> Placed:
-    """Where the outline lies among points, roughly, with the share ``least`` of them near it.
+    """Roughly where the outline lies among points, with the share ``least`` of them near it.
 
-    Raises RequestError where they look like something else.
+    Raises RequestError if they look like something else.
     """
-    points = points[:: max(1, len(points) // _JUDGED)]
+    points = points[:: max(1, len(points) // _MOST_JUDGED)]
     placed = None
     with suppress(RequestError):
         placed = settle(
@@ -366,28 +371,34 @@ def _judged(
         if not 0.1 < placed.size_px / float(np.max(np.ptp(points, axis=0))) < 1.5:
             placed = None
     own = None if placed is None else likeness(points, placed)
-    if own is not None and own.off < _SURELY and own.on_it > 0.9:
+    if own is not None and own.off < _SURE_OFF and own.on_it > 0.9:
         return own.placed
     other = other_likeness(points, outline, near_px)
-    fits = other is not None and other.off < _SURELY_OTHER and min(other.on_it, other.covered) > 0.8
+    fits = (
+        other is not None and other.off < _SURE_OFF_OTHER and min(other.on_it, other.covered) > 0.8
+    )
     if other is not None and fits and (own is None or other.off < 0.6 * own.off):
-        must, came = f"must look like {_kind(outline)}", f"what looks like a {other.name}"
-        raise _LooksOther(Problem(name, must, came, _say_instead(outline, other.name)))
+        must, came = f"must look like {_kind_text(outline)}", f"what looks like a {other.name}"
+        raise _OtherOutline(Problem(name, must, came, _say_which(outline, other.name)))
     if own is None:
         raise RequestError(
             Problem(
-                name, f"must show the whole outline of {_kind(outline)}", "none found", TRACE_AGAIN
+                name,
+                f"must show the whole outline of {_kind_text(outline)}",
+                "none found",
+                TRACE_AGAIN,
             )
         )
     if own.on_it < least:
         came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
         raise RequestError(
-            Problem(name, f"must show one outline of {_kind(outline)}", came, TRACE_AGAIN)
+            Problem(name, f"must show one outline of {_kind_text(outline)}", came, TRACE_AGAIN)
         )
     return own.placed
 
 
-def _say_instead(outline: KnownOutline, name: str) -> str:
+def _say_which(outline: KnownOutline, name: str) -> str:
+    """What to do where the line looks like the shape called ``name``."""
     size = f"{outline.width_mm:g}mm"
     say = {
         "circle": '--of "coin 23.25mm" with its diameter',
@@ -398,7 +409,7 @@ def _say_instead(outline: KnownOutline, name: str) -> str:
 
 
 def flattened(path: Outline) -> Array:
-    """The points (n, 2) of a path, its curves by 32 steps each."""
+    """The points (n, 2) of a path, with 32 steps for each curve."""
     points: list[tuple[float, float]] = []
     start: tuple[float, float] | None = None
     for name, *numbers in path.commands:
@@ -419,11 +430,11 @@ def flattened(path: Outline) -> Array:
     return np.array(points, dtype=float).reshape(-1, 2)
 
 
-def _evenly(strokes: list[Array], outline: KnownOutline) -> Array:
-    """Points at equal distances along strokes that are dense enough to be curves; others as they
-    are.
+def _evenly_spaced(strokes: list[Array], outline: KnownOutline) -> Array:
+    """Points (n, 2) at equal distances along the strokes that are dense enough to be curves.
 
-    A hand that slows down leaves more points there, which must not count for more.
+    Others stay as they are. A hand that slows down leaves more points there, which must not count
+    for more.
     """
     strokes = [np.asarray(stroke, dtype=float) for stroke in strokes if len(stroke)]
     if not strokes:

@@ -1,8 +1,8 @@
-"""From a scene to a file, with bytes that depend on nothing but the scene.
+"""A scene as a file: PNG, WebP, SVG or PDF, with bytes that depend on nothing but the scene.
 
-SVG is written directly (render.canvas.svg). PNG and WebP come from matplotlib's Agg canvas and PDF
-from its writer, by the object API without pyplot; marks of one role that follow each other become
-one collection, so that a picture costs hardly more than an empty figure.
+``render.canvas.svg`` writes SVG. PNG and WebP come from matplotlib's Agg canvas, PDF from its PDF
+writer, both by the object API without pyplot. Neighbouring marks of one role become one
+collection, so that a picture costs hardly more than an empty figure.
 """
 
 from __future__ import annotations
@@ -79,12 +79,11 @@ def save(
     width_px: int = WIDTH_PX,
     force: bool = False,
 ) -> None:
-    """Draw ``scene`` into the file at ``path``, whole or not at all; the ending of its name says
-    which kind.
+    """Draw ``scene`` into the file at ``path``, whole or not at all.
 
-    ``width_px`` counts for PNG and WebP; SVG and PDF have the sheet's own size in mm. Raises
-    RequestError for an unknown ending or theme, for a file that exists (unless ``force``) and where
-    it cannot be written.
+    The ending of the name says which kind of picture it is (``KINDS``). ``width_px`` counts for PNG
+    and WebP; SVG and PDF have the sheet's own size in mm. Raises RequestError for an unknown ending
+    or theme, for a file that exists (unless ``force``) and for a file that cannot be written.
     """
     kind = kind_of(path)
     refuse_existing(path, force=force)
@@ -92,9 +91,9 @@ def save(
 
 
 def to_bytes(scene: Scene, kind: str, *, theme: str = "light", width_px: int = WIDTH_PX) -> bytes:
-    """The file that shows ``scene``: ``kind`` is png, webp, svg or pdf.
+    """The bytes of a picture file of ``scene``; ``kind`` is png, webp, svg or pdf.
 
-    The same scene gives the same bytes.
+    The same scene gives the same bytes. Raises RequestError for an unknown theme.
     """
     if kind == "svg":
         return document(scene, theme=theme).encode()
@@ -131,8 +130,9 @@ def pixels(scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX) -> P
 
 @contextmanager
 def _settings() -> Iterator[None]:
-    """Matplotlib's settings for as long as something is drawn; a program that uses it too keeps its
-    own.
+    """Our settings of matplotlib while something is drawn.
+
+    A program that uses matplotlib too gets its own settings back.
     """
     from matplotlib import rc_context
 
@@ -147,10 +147,10 @@ def _settings() -> Iterator[None]:
 def figure(
     scene: Scene, *, theme: str = "light", width_px: int = WIDTH_PX, vector: bool = False
 ) -> Figure:
-    """``scene`` as a matplotlib figure with an Agg canvas, one artist for each run of marks of a
-    role.
+    """``scene`` as a matplotlib figure with an Agg canvas.
 
-    ``vector`` says that it is to be saved as PDF.
+    Each run of neighbouring marks of one role is one artist. ``vector`` is for a figure that is
+    saved as PDF.
     """
     from matplotlib.backends.backend_agg import FigureCanvasAgg
     from matplotlib.figure import Figure
@@ -173,7 +173,7 @@ def figure(
         if shapes:
             painter.shapes(shapes, level)
         for mark in marks:
-            painter.loner(mark, level)
+            painter.text_or_image(mark, level)
     return drawn
 
 
@@ -204,10 +204,12 @@ class _Painter:
         """Shapes of one role, one clip and one look."""
         from matplotlib.collections import PathCollection
 
-        looks, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
+        role_style, look, clip = style(shapes[0].role), shapes[0].look, shapes[0].clip
         if look is None:
             look = Style(
-                self.colours.get(looks.fill, ""), self.colours.get(looks.line, ""), looks.width_mm
+                self.colours.get(role_style.fill, ""),
+                self.colours.get(role_style.line, ""),
+                role_style.width_mm,
             )
         artist = PathCollection(
             [_path(shape) for shape in shapes],
@@ -215,10 +217,10 @@ class _Painter:
             edgecolors=look.line or "none",
             linewidths=look.width * _POINTS_PER_MM,
             # A dash is given in widths of its line.
-            linestyles=[(0, [length / looks.width_mm for length in looks.dash_mm])]
-            if looks.dash_mm
+            linestyles=[(0, [length / role_style.width_mm for length in role_style.dash_mm])]
+            if role_style.dash_mm
             else "solid",
-            capstyle="butt" if looks.dash_mm else "round",
+            capstyle="butt" if role_style.dash_mm else "round",
             joinstyle="round",
             transform=self.to_figure,
             zorder=level,
@@ -226,21 +228,21 @@ class _Painter:
         self.drawn.add_artist(artist)
         self._clip(artist, clip)
 
-    def loner(self, mark: Mark, level: int) -> None:
+    def text_or_image(self, mark: Mark, level: int) -> None:
         if isinstance(mark, Text):
             self._text(mark, level)
         elif isinstance(mark, Image):
             self._image(mark, level)
 
     def _text(self, mark: Text, level: int) -> None:
-        looks = style(mark.role)
+        role_style = style(mark.role)
         self.drawn.text(
             mark.x_mm,
             mark.y_mm,
             mark.text,
             transform=self.to_figure,
-            fontproperties=_font(looks.bold, mark.em_mm),
-            color=self.colours[looks.fill],
+            fontproperties=_font(role_style.bold, mark.em_mm),
+            color=self.colours[role_style.fill],
             horizontalalignment={"start": "left", "middle": "center", "end": "right"}[mark.anchor],
             verticalalignment="baseline",
             rotation=-mark.turn_deg,
@@ -294,8 +296,9 @@ def _font(bold: bool, em_mm: float) -> Any:
 
 
 def pdf_pages(scenes: Sequence[Scene], *, theme: str = "print") -> bytes:
-    """A PDF of several pages, each as large as its scene; title and description are those of the
-    first.
+    """A PDF with one page for each scene, as large as the scene's sheet.
+
+    Title and description of the document are those of the first scene.
     """
     from matplotlib.backends.backend_pdf import PdfPages
 

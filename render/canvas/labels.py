@@ -1,8 +1,7 @@
-"""Labels that find their own places: next to what they name, on the sheet, and never over one
-another.
+"""Labels that find their own places, beside what they name and never over one another.
 
-What cannot be avoided costs: lying over a body, being far away (a thin leader then shows the way).
-Two labels never overlap, and no leader runs through a label.
+Each possible place has a cost: lying over a body costs, and so does being far away, where a thin
+leader shows the way. The cheapest place wins. No leader runs through a label.
 """
 
 from __future__ import annotations
@@ -71,7 +70,7 @@ class Labels:
         self.leaders: list[tuple[tuple[float, float], tuple[float, float]]] = []
 
     def keep_free(self, box: Box) -> None:
-        """Say that something is written at ``box`` already."""
+        """Keep later labels off ``box``, where something is written already."""
         self.taken.append(box)
 
     def place(
@@ -83,11 +82,10 @@ class Labels:
         wishes: Sequence[tuple[float, float, str]] = (),
         inside: Rect | None = None,
     ) -> bool:
-        """Write one of ``texts``, the longest that has a good place, for the thing at ``at_mm``;
-        whether there was room.
+        """Write the longest of ``texts`` that has a good place near ``at_mm``; False if none does.
 
-        ``wishes`` are places to try first, in order: x, y of the base line's start, middle or end,
-        and which of them; they must lie beside all bodies, or wholly in ``inside``.
+        ``wishes`` are places to try first, in order: x and y of the base line's start, middle or
+        end, and which of the three. They must lie beside all bodies, or wholly inside ``inside``.
         """
         em = style(role).em_mm
         for text in texts:
@@ -111,9 +109,7 @@ class Labels:
     def place_with_leader(
         self, text: str, from_mm: tuple[float, float], role: str, wish: tuple[float, float, str]
     ) -> bool:
-        """Write ``text`` at ``wish`` with a leader from ``from_mm``, if that place is free; whether
-        it was.
-        """
+        """Write ``text`` at ``wish`` with a leader from ``from_mm``; False if that is taken."""
         x, y, anchor = wish
         box = self._box(text, style(role).em_mm, x, y, anchor)
         nearest = _nearest(box, from_mm)
@@ -153,7 +149,7 @@ class Labels:
         return not any(_crosses(*leader, box) for leader in self.leaders)
 
     def _is_clear(self, box: Box, inside: Rect | None) -> bool:
-        """Whether a box lies on no edge of a body: beside all of them, or wholly in ``inside``."""
+        """Whether a box crosses no edge of a body: it lies beside all, or wholly in ``inside``."""
         if inside is not None and inside.holds(
             Rect(box[0], box[1], box[2] - box[0], box[3] - box[1])
         ):
@@ -183,7 +179,7 @@ class Labels:
     def _candidates(
         self, text: str, em: float, at_mm: tuple[float, float]
     ) -> Iterator[tuple[float, float]]:
-        """Places around a point on growing rings, then all over the room, the nearest first."""
+        """Places around a point on growing rings, then all over the sheet, the nearest first."""
         wide, high = width_mm(text, em), CAP * em
         for away in _RINGS_MM:
             for step in range(_DIRECTIONS):

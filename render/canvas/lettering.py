@@ -26,7 +26,7 @@ _UNITS_PER_EM = 2048
 
 @cache
 def font_path(bold: bool = False) -> Path:
-    """The file of the typeface. Found without importing matplotlib, which takes half a second."""
+    """The file of the typeface, found without importing matplotlib, which takes half a second."""
     from importlib.util import find_spec
 
     spec = find_spec("matplotlib")
@@ -64,8 +64,9 @@ def fitted(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> fl
 
 
 def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> str:
-    """``text``, or as much of its beginning as fits into ``room_mm`` with an ellipsis after it;
-    empty where none does.
+    """``text`` cut to ``room_mm`` with an ellipsis at its end.
+
+    The whole ``text`` where it fits; empty where not even one letter does.
     """
     if width_mm(text, em_mm, bold=bold) <= room_mm:
         return text
@@ -75,8 +76,9 @@ def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) ->
 
 
 def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
-    """``text`` in lines no wider than ``room_mm``, broken at spaces (not at no-break spaces); a
-    single word may be wider.
+    """``text`` in lines no wider than ``room_mm``, broken at spaces.
+
+    No-break spaces hold together. A single word may be wider than the room.
     """
     lines: list[str] = []
     for word in text.split(" "):
@@ -89,8 +91,9 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
 
 
 def balanced(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
-    """``wrapped`` in as few lines, but of lengths as even as they can be: no last line of a single
-    number.
+    """``text`` in as few lines as ``wrapped`` makes, but of lengths as even as possible.
+
+    So no single number is left over in the last line.
     """
     lines = wrapped(text, em_mm, room_mm, bold=bold)
     room = room_mm

@@ -34,10 +34,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """An outline and the role it plays; ``clip`` is the part of the sheet outside of which it is
-    not seen.
+    """An outline and the role it plays.
 
-    ``look`` stands in for the role's colours where the outline is somebody's own drawing.
+    ``clip`` is the part of the sheet outside of which it is not shown. ``look`` replaces the role's
+    colours where the outline is somebody's own drawing.
     """
 
     outline: Outline
@@ -78,8 +78,9 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Image:
-    """Pixels on the sheet: ``mode`` is ``RGB`` or ``RGBA``, ``pixels`` the bytes row by row,
-    ``box_mm`` their place.
+    """Pixels on the sheet.
+
+    ``mode`` is ``RGB`` or ``RGBA``, ``pixels`` are the bytes row by row, ``box_mm`` is their place.
     """
 
     width_px: int
@@ -96,7 +97,7 @@ Mark = Shape | Text | Image
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """The marks from ``start`` up to ``stop`` belong together: ``hand``, ``glass``."""
+    """The marks from ``start`` up to ``stop`` that belong together: ``hand`` or ``glass``."""
 
     name: str
     start: int
@@ -127,17 +128,16 @@ class Handle:
 
     @classmethod
     def staying(cls, name: str, label: str, outline: Outline, why: str) -> Handle:
-        """A plain mark that cannot be pulled, and why."""
+        """A handle that cannot be pulled, and why; it is shown as a plain mark."""
         return cls(name, label, "", "", outline, 0.0, 0.0, 0.0, 0.0, 0.0, why)
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A finished picture: its size in mm, its marks from the lowest to the uppermost, and what it
-    shows in words.
+    """A finished picture: its size in mm, its marks from the lowest to the uppermost, and words.
 
-    ``title`` is one line; ``description`` says all that the picture says, for somebody who cannot
-    see it.
+    ``title`` is one line; ``description`` says in words all that the picture shows, for people who
+    cannot see it.
     """
 
     width_mm: float
@@ -169,31 +169,31 @@ class Easel:
 
     @contextmanager
     def group(self, name: str) -> Iterator[None]:
-        """What is drawn inside belongs together; groups do not nest."""
+        """Put all marks drawn inside the ``with`` block into one group; groups do not nest."""
         start = len(self._marks)
         yield
         self._groups.append(Group(name, start, len(self._marks)))
 
     def handle(self, handle: Handle) -> None:
-        """Something that can be pulled in a live picture; a file shows it not."""
+        """Add a handle that can be pulled in a live picture; picture files leave it out."""
         self._handles.append(handle)
 
     def shape(
         self, outline: Outline, role: str, *, clip: Rect | None = None, look: Style | None = None
     ) -> None:
-        """Any path."""
+        """Draw an outline."""
         self._marks.append(Shape(outline, role, clip, look))
 
     def line(self, points: Sequence[Point], role: str, *, clip: Rect | None = None) -> None:
-        """Straight from point to point, open."""
+        """Draw straight lines from point to point."""
         self.shape(Outline.line(points), role, clip=clip)
 
     def polygon(self, points: Sequence[Point], role: str, *, clip: Rect | None = None) -> None:
-        """Straight from point to point and back to the first."""
+        """Draw straight lines from point to point and back to the first."""
         self.shape(Outline.line(points, closed=True), role, clip=clip)
 
     def rect(self, rect: Rect, role: str, *, radius: float = 0.0, clip: Rect | None = None) -> None:
-        """A rectangle, its corners rounded by ``radius``."""
+        """Draw a rectangle, its corners rounded by ``radius`` mm."""
         self.shape(
             Outline.rounded(rect, radius) if radius > 0 else Outline.rect(rect), role, clip=clip
         )
@@ -210,10 +210,10 @@ class Easel:
         turn_deg: float = 0.0,
         em_mm: float | None = None,
     ) -> Text:
-        """One line of text; returns it, with its box.
+        """Write one line of text and return its mark.
 
-        ``anchor`` (start, middle, end) says which part of the line x is, ``level`` (base, top,
-        middle) what y is: the base line, or the top or the middle of the capitals.
+        ``anchor`` (start, middle, end) says which part of the line x is; ``level`` (base, top,
+        middle) whether y is the base line, or the top or the middle of the capitals.
         """
         em = style(role).em_mm if em_mm is None else em_mm
         drop = {"base": 0.0, "top": CAP * em, "middle": CAP * em / 2}[level]
@@ -231,7 +231,7 @@ class Easel:
         return mark
 
     def image(self, picture: PillowImage.Image, box_mm: Rect, *, clip: Rect | None = None) -> None:
-        """A Pillow image, RGB or RGBA, stretched over ``box_mm``."""
+        """Draw a Pillow image, RGB or RGBA, stretched over ``box_mm``."""
         self._marks.append(
             Image(*picture.size, picture.mode, picture.tobytes(), box_mm, "image", clip)
         )
@@ -239,10 +239,10 @@ class Easel:
     def hatch(
         self, rect: Rect, role: str, *, spacing_mm: float = 1.6, through: Affine | None = None
     ) -> None:
-        """Lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else.
+        """Draw lines at 45 degrees, rising to the right, all over ``rect`` and nowhere else.
 
-        With ``through``, ``rect`` is in another frame that this map takes to the sheet; it keeps
-        angles.
+        ``through`` is for a ``rect`` in another frame: it maps that frame to the sheet and must
+        keep angles.
         """
         if through is not None:
             spacing_mm /= math.sqrt(abs(through.determinant))

@@ -1,5 +1,4 @@
-"""The looks: three palettes of our own and, for every role a mark can play, its line, fill and
-lettering.
+"""How marks look: three palettes of our own, and line, fill and lettering of every role.
 
 A scene says what stands where and which role it plays; nothing in a scene is a colour. Sizes are
 the same in every theme, so one scene serves them all. No meaning is carried by colour alone: what
@@ -205,9 +204,9 @@ def palette(theme: str) -> dict[str, str]:
 
 
 def style(role: str) -> Style:
-    """How ``role`` looks.
+    """The style of ``role``.
 
-    Raises KeyError for a role that is not in ROLES: a slip of ours, not of the user's.
+    Raises KeyError for a role that is not in ROLES, which is a mistake in our code, not the user's.
     """
     return ROLES[role]
 
@@ -222,8 +221,9 @@ def luminance(colour_hex: str) -> float:
 
 
 def contrast(one_hex: str, other_hex: str) -> float:
-    """Contrast ratio of two colours by WCAG 2.2, ``(L1 + 0.05) / (L2 + 0.05)``: from 1 (the same)
-    to 21.
+    """The contrast ratio of two colours by WCAG 2.2, from 1 (the same) to 21.
+
+    The formula is ``(L1 + 0.05) / (L2 + 0.05)``, L1 being the lighter colour's ``luminance``.
     """
     lighter, darker = sorted((luminance(one_hex), luminance(other_hex)), reverse=True)
     return (lighter + 0.05) / (darker + 0.05)

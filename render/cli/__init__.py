@@ -8,12 +8,15 @@ completion of their names need none of them.
 from __future__ import annotations
 
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import CompletionItem
 
 from mapper.problems import nearest
 from render.cli.exits import run
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 #: Every command with its line in the list, in the order of a working day.
 COMMANDS = {
@@ -59,8 +62,9 @@ _MODULES = {"import": "import_archive", "plan-trials": "plan_trials"}
 
 
 class LazyGroup(click.Group):
-    """A group that imports a command when it is asked for, so that one does not pay for all, and
-    the list for none.
+    """A group that imports a command when it is asked for.
+
+    So one command does not pay for all, and the list of commands for none.
     """
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002
@@ -82,6 +86,8 @@ class LazyGroup(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
     def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
         named = [
             CompletionItem(name, help=line)
             for name, line in COMMANDS.items()
@@ -102,7 +108,8 @@ def group() -> None:
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """The program: runs the command line and leaves with 0 (done), 1 (the answer is no) or 2 (wrong
-    request).
+    """Run the command line and leave the process with its exit code.
+
+    The codes are those of ``render.cli.exits``: 0 done, 1 the answer is no, 2 a wrong request.
     """
     run(group, arguments)

@@ -1,6 +1,4 @@
-"""``evenstroke advise``: what is good about a workstation, what to change first, and what it
-costs.
-"""
+"""``evenstroke advise``: what is good about a workstation, and what to change first."""
 
 from __future__ import annotations
 

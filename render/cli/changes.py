@@ -45,7 +45,8 @@ def command(
         raise AnswerIsNo(
             Problem(workstation, "must have two revisions to compare", "one" if second else "none")
         )
-    before, after = library.load(first), library.load(second)
+    before = library.load(first)
+    after = library.load(second)
     sentence = changes_sentence(before, after)
     if form == "text":
         click.echo(

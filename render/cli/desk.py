@@ -30,8 +30,9 @@ from render.desk.address import ask_running
     "--shortcut", is_flag=True, help="Add an icon that starts Evenstroke, and do nothing else."
 )
 def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None:
-    """Describe your desk in the browser, see what happens to a circle, and copy the numbers for
-    your tablet's settings.
+    """Describe your desk in the browser.
+
+    See what happens to a circle, and copy the numbers for your tablet's settings.
 
     Nothing leaves this computer. Closing the page ends the program; changes that you did not keep
     are there next time. A second start opens the one that is running.
@@ -51,8 +52,10 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
 
 
 def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool) -> None:
-    """Open ``what`` was wished for: in the server that runs for this library, else in one that runs
-    until its last page is gone.
+    """Open the page that ``what`` asks for.
+
+    It is opened in the server that runs for this library, else in a new one that runs until its
+    last page is gone.
     """
     address = ask_running(library.root, wish)
     if address is not None:
@@ -65,7 +68,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     from render.desk.server import DeskServer
 
     server = DeskServer(library)
-    address = server.door.invite(path_of(server.shop, wish))
+    address = server.door.invite(path_of(server.session, wish))
     try:
         click.echo(f"The {what} is at {address}")
         click.echo(
@@ -87,9 +90,7 @@ def whole(typed: str) -> str:
 
 
 def without_console() -> None:
-    """The entry for systems that start programs by an icon: as ``evenstroke desk``, and nobody
-    reads what it prints.
-    """
+    """Run ``evenstroke desk`` for an icon, where nobody reads what is printed."""
     from render.cli import main
 
     main(["desk"])

@@ -1,6 +1,4 @@
-"""``evenstroke displays``: what the connected displays, or the files of EDIDs, say of
-themselves.
-"""
+"""``evenstroke displays``: what the connected displays, or files of EDIDs, say of themselves."""
 
 from __future__ import annotations
 
@@ -49,10 +47,17 @@ def command(*, files: tuple[str, ...], form: str) -> None:
                 )
             )
         else:
-            texts.append(display_text(place, display.facts, f"@connected:{place}", lit=display.lit))
-        told = str(display.problem) if display.problem else None
+            texts.append(
+                display_text(place, display.facts, f"@connected:{place}", in_use=display.in_use)
+            )
+        trouble = str(display.problem) if display.problem else None
         data.append(
-            {"connector": place, "in_use": display.lit, "facts": display.facts, "problem": told}
+            {
+                "connector": place,
+                "in_use": display.in_use,
+                "facts": display.facts,
+                "problem": trouble,
+            }
         )
     echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
     if problems:

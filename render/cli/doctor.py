@@ -30,8 +30,9 @@ if TYPE_CHECKING:
 )
 @library_option
 def command() -> None:
-    """Show what was found: displays, tablets, browser, library and optional parts, and what to do
-    about what is missing.
+    """Show what was found, and what to do about what is missing.
+
+    It looks for displays, tablets, a browser, the library and optional parts.
 
     You can paste the text into a question: the only path in it is the library's folder.
     """

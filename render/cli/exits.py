@@ -9,10 +9,8 @@ from __future__ import annotations
 import codecs
 import io
 import os
-import shlex
 import signal
 import sys
-import traceback
 from typing import TYPE_CHECKING
 
 import click
@@ -27,8 +25,8 @@ if TYPE_CHECKING:
 ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
-#: Of many problems these are told, and how many more there are.
-MOST_TOLD = 20
+#: Of many problems so many are printed, then how many more there are.
+MOST_PRINTED = 20
 #: Signs that we print, as one types them.
 _TYPED = {
     "×": "x",
@@ -50,8 +48,9 @@ def remark(doubt: object) -> None:
 
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
-    """Run ``command`` and leave the process with its exit code; never with a traceback for a user's
-    mistake.
+    """Run ``command`` and leave the process with its exit code.
+
+    A mistake of the user never ends in a traceback.
     """
     _open_what_is_closed()
     stdout = sys.stdout
@@ -93,8 +92,9 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
 
 
 def _open_what_is_closed() -> None:
-    """Outputs that whoever started us had closed: files are written all the same, and nobody reads
-    the rest.
+    """Open the outputs that were closed when the program was started.
+
+    Files are then written all the same, and nobody reads the rest.
     """
     for name in ("stdout", "stderr"):
         if getattr(sys, name) is None:
@@ -109,10 +109,10 @@ def _interrupted() -> int:
 def _refused(error: EvenstrokeError | click.ClickException) -> int:
     """Say what is wrong with the request or a file, and the exit code for it."""
     if isinstance(error, EvenstrokeError):
-        for problem in error.problems[:MOST_TOLD]:
+        for problem in error.problems[:MOST_PRINTED]:
             complain(problem)
-        if len(error.problems) > MOST_TOLD:
-            complain(f"and {len(error.problems) - MOST_TOLD} more problems like these")
+        if len(error.problems) > MOST_PRINTED:
+            complain(f"and {len(error.problems) - MOST_PRINTED} more problems like these")
         return ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
     if isinstance(error, click.exceptions.NoArgsIsHelpError):
         click.echo(error.ctx.get_help())
@@ -124,9 +124,13 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
 
 
 def _fault(error: Exception, arguments: list[str] | None) -> int:
-    """Say of a fault of ours, in one sentence, what it was about and what to report, and the exit
-    code for it.
+    """Print one sentence about a fault of ours; its exit code.
+
+    The sentence says what went wrong, during which command, and what to report.
     """
+    import shlex
+    import traceback
+
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"
@@ -140,8 +144,9 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
 
 
 def _settle_standard_output() -> None:
-    """What cannot be written is given up, so that Python does not try, and complain, again at
-    exit.
+    """Give up what cannot be written to standard output.
+
+    Otherwise Python tries again at exit, and complains again.
     """
     try:
         sys.stdout.flush()

@@ -24,8 +24,9 @@ from render.sentences.words import counted
 @force_option
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
-    """Write the library, or some of its workstations, to one zip archive with a list of contents
-    and checksums.
+    """Write the library, or some of its workstations, to one zip archive.
+
+    The archive holds a list of contents with checksums.
     """
     library = open_library()
     folders = [library.folder_of(name) for name in workstations] or None

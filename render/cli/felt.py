@@ -8,10 +8,10 @@ import click
 
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
-from profiles.library.filled_grid import Given, filled_grid
+from profiles.library.filled_grid import GridDefaults, filled_grid
 from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_at
+from render.cli.hardware_lists import read_lists
 from render.cli.options import desk_argument, examples
-from render.cli.things import listed
 from render.cli.types import (
     DAY,
     LENGTH,
@@ -111,11 +111,11 @@ def command(
     display_file: str | None,
     distance: float | None,
 ) -> None:
-    """Note in the trial book how drawing at a desk felt, and store the figures as they were that
-    day.
+    """Note in the trial book how drawing at a desk felt.
 
-    The book is part of the library and is only ever added to. If anything hurts, stop and see a
-    professional: a score is not medical advice.
+    The figures of the desk are stored with the note as they were that day. The book is part of the
+    library and is only ever added to. If anything hurts, stop and see a professional: a score is
+    not medical advice.
     """
     today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:
@@ -168,8 +168,8 @@ def _add_grid(
     distance: float | None,
 ) -> None:
     """Add the entries of a filled-in grid or log, all or none."""
-    known_tablets, known_displays = listed(*lists)
-    given = Given(date, who or None, doing, distance, known_tablets, known_displays)
+    known_tablets, known_displays = read_lists(*lists)
+    given = GridDefaults(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     new = add_all(open_library(), found)
     click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")

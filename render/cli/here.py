@@ -24,8 +24,9 @@ from render.cli.types import Command, NamedDesk, open_library
 @desk_argument(required=False)
 @click.option("--forget", is_flag=True, help="Forget the one noted.")
 def command(*, desk: NamedDesk | None, forget: bool) -> None:
-    """Set once which desk is this computer's; then map, report, picture and the others need no
-    name.
+    """Set once which desk is this computer's.
+
+    Then map, report, picture and the others need no name.
 
     The note stays among your own settings on this computer, not in the library, which others may
     share. Without DESK, show which desk is used when you name none: the one noted, or else the only

@@ -67,11 +67,11 @@ def prove_it(name: str) -> str:
 
 
 def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
-    """Ask whether each is still the same desk where its tablet or displays are wholly other than in
-    its newest revision.
+    """Ask whether each is still the same desk where it seems to be another one.
 
-    Raises RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where
-    it is not.
+    It seems so where its tablet or displays are wholly other than in its newest revision. Raises
+    RequestError with what to type where there is no terminal to ask on, and AnswerIsNo where it is
+    another desk.
     """
     library = open_library()
     problems = []

@@ -1,5 +1,6 @@
-"""``evenstroke map``: from tablet and displays to the rectangle, the figures, a picture and a
-profile.
+"""``evenstroke map``: from tablet and displays to the rectangle to enter.
+
+Also its figures, a picture and a profile.
 """
 
 from __future__ import annotations
@@ -7,7 +8,6 @@ from __future__ import annotations
 from contextlib import ExitStack
 from dataclasses import replace
 from os.path import realpath
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -138,7 +138,7 @@ def command(
 
         ask_if_another(described, same_desk=same_desk)
     _write(solved, described, picture, save, force=force)
-    # What is kept is told beside the newest revision, once.
+    # What is kept is shown once, beside the newest revision.
     _tell(
         solved,
         described,
@@ -164,8 +164,9 @@ def _tell(
     entry: Entry | None,
     own_band: bool,
 ) -> None:
-    """The map on standard output; beside the desk that it starts from, and beside a person's own
-    band where it is asked for.
+    """Print the map, beside the desk that it starts from.
+
+    Where a person's own band is asked for, it stands beside the map too.
     """
     if form != "text" and described:
         from profiles.format.document import to_json, to_yaml
@@ -187,8 +188,10 @@ def _tell(
 
 
 def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
-    """The map that was asked for; what cannot be had for something that the desk brought along says
-    how to leave it out.
+    """The map that was asked for.
+
+    Raises RequestError; where something that the desk brought along cannot be had, it says how to
+    leave that out.
     """
     desk: NamedDesk | None = asked["feel"]
     if desk is not None:
@@ -202,11 +205,9 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
         brought = [
             name for name in ("within", "area", "window", "scale", "step") if asked[name] is None
         ]
+        origin = f"That is from {quoted(base.name)}; to leave it out"
         problems = [
-            replace(
-                problem,
-                instead=f"That is from {quoted(base.name)}; to leave it out: --{problem.where} {NONE}",
-            )
+            replace(problem, instead=f"{origin}: --{problem.where} {NONE}")
             if problem.where in brought
             else problem
             for problem in error.problems
@@ -244,9 +245,7 @@ def _described(
 
 
 def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Entry | None:
-    """The form in which the driver asks for the rectangle: as was said, else as at the desk to
-    start from.
-    """
+    """The form in which the driver asks for the rectangle: as typed, else as at the first desk."""
     if text is None:
         return base.entry if base else None
     if is_none(text):
@@ -261,6 +260,8 @@ def _entry(text: str | None, solved: TabletMap, base: Workstation | None) -> Ent
 def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
     """What a new desk is called that nobody named: as its file is."""
     if save:
+        from pathlib import Path
+
         return Path(save).stem or "desk"
     if keeps:
         instead = 'Type for example --workstation "window desk"'

@@ -1,5 +1,6 @@
-"""The band of the person who asks: from the trial book in the library where it holds enough, else
-the rule of thumb.
+"""The band of the person who asks.
+
+It comes from the trial book in the library where that holds enough, else it is the rule of thumb.
 """
 
 from __future__ import annotations

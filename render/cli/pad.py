@@ -1,6 +1,4 @@
-"""``evenstroke pad``: a page to draw in, that shows the same movement of the hand under every
-map.
-"""
+"""``evenstroke pad``: a page that shows one movement of the hand under every map."""
 
 from __future__ import annotations
 

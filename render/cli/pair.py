@@ -18,10 +18,10 @@ from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.unlikely import doubt_scale
+from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.sheets import theme_option
-from render.cli.things import things_options
 from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pair_chunks
 from render.reports.wanted import wanted_text
@@ -52,7 +52,7 @@ _PAIRS_FOR_A_BAR = 50_000
         "evenstroke pair --tablets shop.csv --use handwriting --picture pairs.png",
     ),
 )
-@things_options
+@hardware_options
 @use_option("Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
@@ -110,7 +110,8 @@ def command(
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want"))
-        tablets, displays = tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS
+        tablets = tablets or CUSTOMARY_TABLETS
+        displays = displays or USUAL_DISPLAYS
         if picture:
             from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene
@@ -135,9 +136,7 @@ def command(
 
 
 def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:
-    """The text of ``chunks``, with a bar on standard error where there is much to do and somebody
-    to see it.
-    """
+    """The text of ``chunks``; a long one shows a progress bar on a terminal's standard error."""
     if pairs < _PAIRS_FOR_A_BAR or not sys.stderr.isatty():
         yield from (text for _, text in chunks)
         return

@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, stem_of
-from profiles.strokes.drawing import Drawing, read_drawing
 from render.canvas.draw import KINDS, save
 from render.canvas.scene import Scene
 from render.cli.options import desk_argument, examples, force_option
 from render.cli.sheets import PictureSheet, picture_options, sheet_of
 from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
-from render.pictures.batch import for_all
-from render.pictures.compare import compare_scene, three_fits
-from render.pictures.desk_view import desk_scene
-from render.pictures.glance import glance_scene
 from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
 from render.pictures.preview import describe, preview_scene
 from render.pictures.redrawn import RASTER_KINDS, save_redrawn
+
+if TYPE_CHECKING:
+    from profiles.strokes.drawing import Drawing
 
 VIEWS = ("map", "fits", "desk", "glance", "drawing")
 
@@ -111,8 +109,9 @@ def command(
     force: bool,
     **sheet: Any,
 ) -> None:
-    """Draw desks, from files or the library: tablet and screen to one scale, and how your strokes
-    come out.
+    """Draw desks, from files or the library.
+
+    A picture shows tablet and screen to one scale, and how your strokes come out.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
     """
@@ -176,8 +175,9 @@ def _split(
 
 
 def _names(shown: list[FoundDesk]) -> list[str]:
-    """What to call each of several maps: by its workstation, and by its file or revision where that
-    is not enough.
+    """What to call each of several maps: its workstation, and more where two share that name.
+
+    More is its file or its revision.
     """
     names = [desk.workstation.name for desk in shown]
     if len(set(names)) == len(names):
@@ -198,17 +198,23 @@ def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
     drawing = _drawing(wish)
     more: dict[str, Any] = wish.sheet.arguments
     if wish.view == "glance":
+        from render.pictures.glance import glance_scene
+
         return glance_scene(_only(shown, wish).map, **more)
     if wish.probes or drawing is not None:
         more |= {"probes": wish.probes, "drawing": drawing}
     if wish.view == "desk":
+        from render.pictures.desk_view import desk_scene
+
         return desk_scene(_only(shown, wish).map, **more)
+    if wish.view == "map" and len(shown) == 1:
+        return preview_scene(shown[0].workstation.map, **more)
+    from render.pictures.compare import compare_scene, three_fits
+
     if wish.view == "fits":
         return compare_scene(three_fits(_only(shown, wish).map), **more)
-    if len(shown) > 1:
-        maps = [desk.workstation.map for desk in shown]
-        return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
-    return preview_scene(shown[0].workstation.map, **more)
+    maps = [desk.workstation.map for desk in shown]
+    return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
 
 
 def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
@@ -222,6 +228,8 @@ def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
 def _drawing(wish: Wish) -> Drawing | None:
     if wish.drawing is None:
         return None
+    from profiles.strokes.drawing import read_drawing
+
     return read_drawing(wish.drawing)
 
 
@@ -259,8 +267,11 @@ def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -
         raise RequestError(Problem("--into", must, ", ".join(sorted(out.name for out in twice))))
     folder.mkdir(parents=True, exist_ok=True)
     jobs = [(desk, str(out), wish) for desk, out in zip(desks, outs, strict=True)]
+    from render.pictures.batch import for_all
+
     # The rest is loaded with this module.
-    preload = ["render.cli.picture", "matplotlib.backends.backend_agg"]
+    views = [f"render.pictures.{view}" for view in ("compare", "desk_view", "glance")]
+    preload = ["render.cli.picture", *views, "matplotlib.backends.backend_agg"]
     problems = for_all(draw_one, jobs, preload=preload, label="Drawing")
     if problems:
         raise AnswerIsNo(*problems)

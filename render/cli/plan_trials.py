@@ -12,9 +12,9 @@ from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from mapper.trials.order import MOST_PAIRINGS, spaced_blocks
 from mapper.trials.plan import plan_trials
 from mapper.trials.schedule import Rules, scheduled
+from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
-from render.cli.things import things_options
 from render.cli.types import DAY, Command, open_library, whole_type
 from render.reports.plan_text import PLAN_FORMS, plan_text
 
@@ -34,7 +34,7 @@ from render.reports.plan_text import PLAN_FORMS, plan_text
         '14" --resume',
     ),
 )
-@things_options
+@hardware_options
 @use_option("Kind of work; pairings far outside its comfortable band are left out.")
 @click.option(
     "--most",
@@ -108,8 +108,9 @@ def command(
     who: str | None,
     form: str,
 ) -> None:
-    """Plan trials of tablets with displays: pairings that geometry rules out are skipped, the rest
-    come in a balanced order.
+    """Plan trials of tablets with displays.
+
+    Pairings that geometry rules out are skipped, the rest come in a balanced order.
 
     The order is a Williams design: over all its blocks each pairing comes once in every position,
     and within them equally often after each of the others, so that neither the day nor the pairing
@@ -145,21 +146,17 @@ def command(
                 given = {each.label for each in tablets or ()} | {
                     each.label for each in displays or ()
                 }
-                instead = (
-                    "It is in none of the pairings that are planned: raise --most"
-                    if name in given
-                    else ""
-                )
+                instead = ""
+                if name in given:
+                    instead = "It is in none of the pairings that are planned: raise --most"
                 raise RequestError(
                     Problem(
                         where, f"must name one of {', '.join(sorted(known))}", quoted(name), instead
                     )
                 )
-    lengths, order, sentence = (
-        dict.fromkeys(range(len(labels)), days_each),
-        spaced_blocks(plan.blocks, blocks),
-        "",
-    )
+    lengths = dict.fromkeys(range(len(labels)), days_each)
+    order = spaced_blocks(plan.blocks, blocks)
+    sentence = ""
     if resume:
         from profiles.library.personal import left_to_try
 
@@ -168,7 +165,8 @@ def command(
             raise AnswerIsNo(
                 Problem("--resume", "nothing is left to try: the book holds all these days")
             )
-        order, lengths = (tuple(place for place, _ in left),), dict(left)
+        order = (tuple(place for place, _ in left),)
+        lengths = dict(left)
         sentence = (
             f"{len(left)} of {len(labels)} pairings have days left. Each time the most telling "
             f"comes next, given the days before it."

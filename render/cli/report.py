@@ -1,8 +1,7 @@
-"""``evenstroke report``: all about a saved profile, as the command ``map`` tells it, or as plain
-data.
+"""``evenstroke report``: all about a saved profile, as text or as plain data.
 
-As text it is what ``map`` prints; as data it holds the rectangle and the figures of the profile,
-and what that does not: strips, reach, seams, the whole desktop's area.
+The text is what ``map`` prints. The data holds the rectangle and the figures of the profile, and
+what the profile leaves out: strips, reach, seams, the whole desktop's area.
 """
 
 from __future__ import annotations
@@ -29,13 +28,14 @@ from render.reports.text import map_text
     "text",
     "yaml",
     "json",
-    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, the "
-    "part of each display in reach, how "
-    "precise the hand must be, seams, and the area for the whole desktop.",
+    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, "
+    "the part of each display in reach, how precise the hand must be, seams, and the area for the "
+    "whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
-    """Show everything about a desk, from a file or the library: what to enter, figures, what is
-    left over, and where displays meet.
+    """Show everything about a desk, from a file or the library.
+
+    That is what to enter, figures, what is left over, and where displays meet.
 
     If a driver step was set, it describes the rounded map you entered.
     """

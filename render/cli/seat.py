@@ -115,10 +115,9 @@ def command(
     theme: str,
     save: str | None,
     force: bool,
-    **said: float | None,
+    **typed_seat: float | None,
 ) -> None:
-    """See how large a display looks, where its edges are for neck and eyes, and how several stand
-    in an arc.
+    """See how large a display looks from your seat, and how several stand in an arc.
 
     Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can
     take the place of --distance. Recommendations are guides, not verdicts.
@@ -137,9 +136,8 @@ def command(
         for key, value in (("angle_deg", angle), ("arc_minutes", arc_minutes))
         if value is not None
     }
-    seat = _seat(workstation, main, said, curves.get(main.label), wanted)
-    ahead = None if ahead == "middle" else main.label if ahead is None else _named(ahead, row)
-    sitting = sitting_in_arc(row, seat, main, ahead=ahead, radii_mm=curves)
+    seat = _seat(workstation, main, typed_seat, curves.get(main.label), wanted)
+    sitting = sitting_in_arc(row, seat, main, ahead=_ahead(ahead, main, row), radii_mm=curves)
     if save is not None:
         if workstation is None:
             raise RequestError(
@@ -164,7 +162,7 @@ def command(
 def _displays(
     desk: NamedDesk | None, typed: tuple[str, ...]
 ) -> tuple[tuple[Display, ...], Display, Workstation | None]:
-    """The displays, the one sat before, and the profile that they are from."""
+    """The displays, the one in front of the seat, and the desk that they are from, if any."""
     if (desk is None) == (not typed):
         raise RequestError(
             Problem(
@@ -198,33 +196,43 @@ def _named(label: str, row: tuple[Display, ...]) -> str:
     return Desktop(row).named(label, "display").label
 
 
+def _ahead(typed: str | None, main: Display, row: tuple[Display, ...]) -> str | None:
+    """The label of the display straight ahead; None for the middle of the row."""
+    if typed == "middle":
+        return None
+    return main.label if typed is None else _named(typed, row)
+
+
 def _seat(
     workstation: Workstation | None,
     main: Display,
-    said: dict[str, float | None],
+    typed_seat: dict[str, float | None],
     radius_mm: float | None,
     wanted: dict[str, float],
 ) -> Seat:
-    """The seat of the profile with what the options say instead."""
+    """The seat of the desk, in which the options replace what they name."""
     known = workstation.seat if workstation else None
-    radius_mm = radius_mm if radius_mm is not None else known.curve_radius_mm if known else None
-    told = {
+    if radius_mm is None and known is not None:
+        radius_mm = known.curve_radius_mm
+    values = {
         name: value
-        for name, value in (said | {"curve_radius_mm": radius_mm}).items()
+        for name, value in (typed_seat | {"curve_radius_mm": radius_mm}).items()
         if value is not None
     }
     if known is not None:
-        return replace(known, **told)
+        return replace(known, **values)
     glass = Glass.of_display(main, radius_mm)
-    if "distance_mm" in told:
-        return Seat(**told)
+    if "distance_mm" in values:
+        return Seat(**values)
     if "angle_deg" in wanted:
-        told["distance_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
+        values["distance_mm"] = distance_for_angle_mm(glass, wanted["angle_deg"])
     elif "arc_minutes" in wanted and glass.pitch_mm is not None:
-        told["distance_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
+        values["distance_mm"] = distance_for_arc_minutes_mm(
+            glass.pitch_mm[0], wanted["arc_minutes"]
+        )
     else:
         instead = "Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
         raise RequestError(Problem("--distance", "is needed", instead=instead))
-    # A distance that follows from an angle is nobody's typing, and as doubtful.
-    doubt_length(told["distance_mm"], "the distance", "--distance")
-    return Seat(**told)
+    # Nobody typed a distance that follows from an angle, so it is doubted here.
+    doubt_length(values["distance_mm"], "the distance", "--distance")
+    return Seat(**values)

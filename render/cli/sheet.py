@@ -42,8 +42,9 @@ if TYPE_CHECKING:
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:
-    """Make one page for the wall: the rectangle in every form, the picture, figures, distances and
-    cautions.
+    """Make one page for the wall.
+
+    It holds the rectangle in every form, the picture, figures, distances and cautions.
 
     OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """

@@ -1,6 +1,4 @@
-"""The options of every command that draws, read in one place: how large, in which colours, in which
-units.
-"""
+"""The options of every command that draws: how large, in which colours, in which units."""
 
 from __future__ import annotations
 
@@ -44,9 +42,7 @@ picture_options = together(
 
 @dataclass(frozen=True, slots=True)
 class PictureSheet:
-    """What ``picture_options`` collected: the sheet in mm and, where one was asked for, the width
-    in px.
-    """
+    """The sheet that ``picture_options`` collected: its size in mm, perhaps its width in px."""
 
     size_mm: tuple[float, float]
     width_px: int | None

@@ -16,8 +16,12 @@ _WORDS = {
         "rectangle left top x y"
     ),
     "--within": "margin margins border usable part",
-    "--tablet": "width height size pad active active-area tablet-width tablet-height tablet-size counts",
-    "--display": "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches",
+    "--tablet": (
+        "width height size pad active active-area tablet-width tablet-height tablet-size counts"
+    ),
+    "--display": (
+        "screen monitor resolution pixels diagonal screen-size monitor-size display-size inches"
+    ),
     "--onto": "target map-to only",
     "--fit": "ratio aspect proportions stretch fill lock locked full cropped mode",
     "--hold": "align alignment anchor center centre",
@@ -34,9 +38,7 @@ _WORDS = {
 
 
 class Spelled(click.Choice[str]):
-    """A choice in which ``center`` is ``centre``, and ``top left`` and ``top_left`` are
-    ``top-left``.
-    """
+    """A choice that also takes ``center`` for ``centre``, and ``top left`` for ``top-left``."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The choice that ``value`` spells."""
@@ -52,9 +54,7 @@ class Spelled(click.Choice[str]):
 
 
 def other_word(error: click.NoSuchOption) -> str:
-    """The message for an option that there is not, with ours where its word is another word for
-    it.
-    """
+    """The message for an unknown option; it names ours where the word means one of them."""
     word = error.option_name.lstrip("-").lower().replace("_", "-")
     params = error.ctx.command.params if error.ctx is not None else []
     # The word as a whole first, then any part of it: --lock-aspect speaks of locking.

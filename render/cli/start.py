@@ -1,9 +1,8 @@
-"""What the installed command starts, as a module of its own called ``evenstroke``: our packages
-come before a stranger's.
+"""What the installed command starts: a module of its own called ``evenstroke``.
 
-``mapper``, ``profiles`` and ``render`` are names that anybody may have given a package or a folder
-of their own. Where such a one stands earlier on the path (``PYTHONPATH``), the folder that holds
-ours is put before it.
+It puts our packages before a stranger's. ``mapper``, ``profiles`` and ``render`` are names that
+anybody may have given a package or a folder of their own. Where such a one stands earlier on the
+path (``PYTHONPATH``), the folder that holds ours is put before it.
 """
 
 # Not signal, which imports some ten modules more before it can be told anything.

@@ -41,8 +41,9 @@ from render.sentences.words import counted
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) -> None:
-    """Print paper that fits the tablet: active area, area to use, and shapes to trace, at true
-    size.
+    """Print paper that fits the tablet, at true size.
+
+    It shows the active area, the area to use, and shapes to trace.
 
     Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin
     sheet or on it, and give the picture to evenstroke trace.

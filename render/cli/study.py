@@ -61,8 +61,10 @@ def command(
     force: bool,
     **wanted: Any,
 ) -> None:
-    """Write the study of your trial book to OUT: a page (.html), a document (.pdf), Markdown (.md),
-    or a folder of slides; or several of these.
+    """Write the study of your trial book to OUT.
+
+    OUT is a page (.html), a document (.pdf), Markdown (.md) or a folder of slides; several of these
+    are allowed.
 
     It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
     what locking the proportions costs, and what it cannot say. No pattern is a result too. The

@@ -1,5 +1,6 @@
-"""``evenstroke tablets``: what the digitizers that are plugged in, or the files of descriptors, say
-of themselves.
+"""``evenstroke tablets``: what the tablets that are plugged in say of themselves.
+
+Files of report descriptors can be read instead.
 """
 
 from __future__ import annotations
@@ -32,8 +33,9 @@ from render.reports.hardware_text import tablet_text
 @click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
 @as_option("text", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
-    """List the tablets that are plugged in: active area in mm, counts per mm, pressure and tilt,
-    and what is doubtful.
+    """List the tablets that are plugged in.
+
+    Each with its active area in mm, counts per mm, pressure and tilt, and what is doubtful.
 
     Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps
     under /sys/class/hidraw; where you may read /dev/input, Linux's input layer is asked too
@@ -43,11 +45,12 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """
     read, problems = all_read(_described, files)
     texts = [
-        tablet_text(file, "", pen, (*told.doubts, *pen.doubts), quote(f"@hid:{file}"))
-        for file, told, pen in read
+        tablet_text(file, "", pen, (*descriptor.doubts, *pen.doubts), quote(f"@hid:{file}"))
+        for file, descriptor, pen in read
     ]
     data: list[dict[str, Any]] = [
-        {"file": file, "pens": told.pens, "doubts": told.doubts} for file, told, _ in read
+        {"file": file, "pens": descriptor.pens, "doubts": descriptor.doubts}
+        for file, descriptor, _ in read
     ]
     for tablet in () if files else plugged_tablets(system_root()):
         texts.append(
@@ -69,5 +72,5 @@ def command(*, files: tuple[str, ...], form: str) -> None:
 
 
 def _described(file: str) -> tuple[str, HidFacts, PenFacts]:
-    told = descriptor_file(file)
-    return file, told, told.pen(file)
+    descriptor = descriptor_file(file)
+    return file, descriptor, descriptor.pen(file)

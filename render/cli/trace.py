@@ -1,6 +1,4 @@
-"""``evenstroke trace``: measures a traced thing of known size and says whether the driver is using
-the setting.
-"""
+"""``evenstroke trace``: measures a traced object and finds out what the driver really does."""
 
 from __future__ import annotations
 
@@ -16,7 +14,7 @@ from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
-from profiles.strokes.traces import TraceRequest, area_of, look
+from profiles.strokes.traces import TraceRequest, area_of, trace_report
 from profiles.strokes.tracing import Traced
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
@@ -36,7 +34,7 @@ from render.cli.types import (
 )
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
-from render.sentences.trace import to_type
+from render.sentences.trace import corrections
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -169,8 +167,7 @@ def command(
     force: bool,
     **measured: Any,
 ) -> None:
-    """Trace a thing of known size with the pen, save the picture, and learn what your driver really
-    does.
+    """Trace a thing of known size with the pen, and learn what your driver really does.
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
     program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
@@ -193,7 +190,7 @@ def command(
         **measured,
     )
     _whole_or_against(whole_tablet, displays, against)
-    report, traced = look(request)
+    report, traced = trace_report(request)
     if picture:
         from render.canvas.draw import save
         from render.pictures.trace_view import trace_scene
@@ -208,8 +205,9 @@ def command(
     if report.finding.agrees:
         then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
         return
-    for correct in to_type(report)[:1]:
-        then(f"{correct} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+    for correction in corrections(report)[:1]:
+        step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
+        then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     click.get_current_context().exit(1)
 
 
@@ -237,9 +235,7 @@ def _whole_or_against(
 def _print_area(
     request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str
 ) -> None:
-    """Say how large the active area is, from traces made with the whole of it on the whole
-    desktop.
-    """
+    """Print the size of the active area, from traces with all of it on the whole desktop."""
     size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
     echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 

@@ -89,8 +89,7 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See how far hand and forearm move to cross the screen, and how accurately they hit, scale by
-    scale.
+    """See how far the hand moves to cross the screen, and how well it hits, scale by scale.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """
@@ -144,7 +143,7 @@ def _desk(
 
 
 def _target(text: str, display: Display) -> tuple[float, str]:
-    """The target's size on the glass, and what it is, in words."""
+    """The size of the target on the glass in mm, and the words for it."""
     pitch_mm = (display.mm_per_px or (1.0, 1.0))[0]
     if text in TARGETS_PX:
         size_px = TARGETS_PX[text] * display.zoom

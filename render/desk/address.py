@@ -1,5 +1,4 @@
-"""The address of the desk's server: who may speak to it, how a browser gets in, and how a second
-start finds it.
+"""The address of the desk's server: who may speak to it, and how a browser gets in.
 
 Loopback only, on a port that the system picks and under a random path. The address that is opened
 holds a code that works once: it is traded for a cookie that no script and no other site sees, so
@@ -31,12 +30,11 @@ if TYPE_CHECKING:
 LOOPBACK = "127.0.0.1"
 _MOST_CODES = 16
 
-#: What the browser is told with every answer. No inline script or style, nothing from elsewhere, no
-#: frame around it.
+#: The headers of every answer: no inline script or style, nothing from elsewhere, no frame around.
 HEADERS = {
-    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; "
-    "frame-ancestors 'none'",
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
+    "img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; base-uri 'none'; "
+    "form-action 'self'; frame-ancestors 'none'",
     "Cache-Control": "no-store",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
@@ -117,8 +115,9 @@ class Door:
     # -- the file that says where it is
 
     def publish(self, library: Path) -> Path | None:
-        """Write down where this server is; None where that cannot be done, and a second start
-        begins its own.
+        """Write down where this server is, for a second start; the file that says so.
+
+        None where it cannot be written: a second start then begins a server of its own.
         """
         path = _place(library)
         try:

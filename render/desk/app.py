@@ -26,19 +26,18 @@ from render.desk.address import HEADERS, Door
 from render.desk.answer import without_options
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
-from render.desk.desks import Desk, Shop
+from render.desk.desks import Desk, Session
 from render.desk.drafts import Draft, Kept, State
-from render.desk.entry import answer_parts, form_words, pieces
-from render.desk.letter import displays_words, letter
+from render.desk.letter import letter
 from render.desk.notes import changed, note, outcome, wrong_words
 from render.desk.pulls import pull_of, pulled
 from render.fields import BLANKS
-from render.sentences.forms import step_words
-from render.sentences.measures import circle_words, size
-from render.sentences.words import number, turn_words
+from render.sentences.entry import answer_parts, beside_the_numbers, form_words, pieces
+from render.sentences.letter import displays_words
+from render.sentences.measures import size
+from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -57,30 +56,30 @@ EXAMPLE = Description(
 
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
-    last, told = desk.last, desk.told
-    sentences, more = letter(desk.now, told, asks=bool(desk.asks))
-    sentence, numbers = (
-        ("", ()) if told is None else answer_parts(told, last.entry if last else desk.now.entry)
-    )
-    undo, redo = desk.draft.before(desk.step), desk.draft.next(desk.step)
+    last = desk.last
+    solved = desk.solved
+    entry = last.entry if last else desk.now.entry
+    sentences, more = letter(desk.now, solved, asks=bool(desk.asks))
+    undo = desk.draft.before(desk.step)
+    redo = desk.draft.next(desk.step)
     return {
         "desk": desk,
         "said": desk.said,
         "now": desk.now,
-        "told": told,
+        "solved": solved,
         "sentences": sentences,
         "more": more,
         "BLANKS": BLANKS,
-        "answer": (sentence, numbers),
+        "answer": ("", ()) if solved is None else answer_parts(solved, entry),
         "form": form_words(desk.now.entry),
-        "besides": [] if told is None else _besides(told),
-        "outcome": outcome(told),
+        "besides": [] if solved is None else beside_the_numbers(solved),
+        "outcome": outcome(solved),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
         "notices": desk.notices(),
-        "chapters": [] if told is None else chapters.listed(desk),
+        "chapters": [] if solved is None else chapters.listed(desk),
     }
 
 
@@ -101,47 +100,7 @@ def _about(blank: str) -> str:
     return {"kept": "what was kept", "example": ""}.get(blank, blank)
 
 
-def _besides(solved: TabletMap) -> list[str]:
-    """What has to be set or known besides the four numbers."""
-    tablet, found = solved.request.tablet, []
-    if tablet.turn_deg:
-        turned = turn_words(tablet.turn_deg).replace(" degrees", "°")
-        found.append(
-            f"Also set the rotation in your tablet's settings: turned by {turned}. The numbers "
-            f"are those of the tablet as it was built."
-        )
-    screen = solved.screen_px
-    if screen != solved.request.desktop.rect_px and (
-        len(solved.request.desktop.displays) > 1
-        or solved.summary.screen_used_percent < 100
-        or solved.request.window_px
-    ):
-        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
-        found.append(
-            f"On the screen, set the part of {number(screen.width, 1)} × "
-            f"{number(screen.height, 1)} pixels, {place}."
-        )
-    if solved.request.step is not None and solved is not solved.exact:
-        # Only where the rounding made it so: a stretch that was wished for is told by the picture.
-        shape = solved.figures_on(solved.reference).distortion
-        oval = (
-            f"; a circle is {circle_words(shape)}"
-            if solved.exact.figures_on(solved.reference).distortion.stretch
-            < 1 + 1e-9
-            < 1.0005
-            <= shape.stretch
-            else ""
-        )
-        found.append(f"Rounded to your form's steps of {step_words(solved.request.step)}{oval}.")
-    if solved.reference.mm_per_px is None:
-        found.append(
-            "The display's size in mm is unknown, so how much larger things come out is unknown "
-            "too."
-        )
-    return found
-
-
-def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
+def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a route
     """The application. Every answer carries the policy, and every request is looked at first."""
     here = Path(__file__).parent
     app = Flask(
@@ -151,7 +110,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
     app.jinja_env.filters["pieces"] = pieces
-    door = shop.door
+    door = session.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
     # All that desk.js is made of, at once and not one after the other.
@@ -176,13 +135,13 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
             )
         if request.method == "GET" and not request.path.startswith("/static/"):
             # A page that is on its way has not spoken yet.
-            shop.expected()
+            session.expected()
         if "/chapter/" in request.path:
             request.max_content_length = LARGEST_UPLOAD
         found = request.view_args or {}
         if "step" in found:
             # A route of one desk at one step of its draft is given that desk.
-            found["desk"] = _desk(shop, found.pop("id_"), found.pop("step"))
+            found["desk"] = _desk(session, found.pop("id_"), found.pop("step"))
         return None
 
     @app.after_request
@@ -228,8 +187,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
             return _plain(403, "Only a second start of the same program may ask this.")
         wish = _body()
-        shop.expected()
-        return {"address": door.invite(path_of(shop, wish))}
+        session.expected()
+        return {"address": door.invite(path_of(session, wish))}
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -237,7 +196,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/")
     def start() -> str:
-        return render_template("start.html", **start_context(shop))
+        return render_template("start.html", **start_context(session))
 
     @app.post("/new")
     def new() -> Any:
@@ -246,13 +205,13 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         screen = str(_body().get("display", ""))
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
-        said, asks = begun(screen, shop.system())
-        draft = shop.open_new(from_plain(said), screen if asks else "")
-        return {"address": shop.address_of(draft)}
+        said, asks = begun(screen, session.system())
+        draft = session.open_new(from_plain(said), screen if asks else "")
+        return {"address": session.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(shop.address_of(shop.open_new(EXAMPLE)))
+        return redirect(session.address_of(session.open_new(EXAMPLE)))
 
     @app.post("/desk/<id_>/<any(forget, restore):what>")
     def forget(id_: str, what: str) -> Any:
@@ -261,20 +220,20 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if not id_.startswith("n-"):
             abort(404)
         if what == "restore":
-            return {} if shop.drafts.restore(id_) else abort(404)
-        _draft(shop, id_)
-        shop.drafts.forget(id_)
+            return {} if session.drafts.restore(id_) else abort(404)
+        _draft(session, id_)
+        session.drafts.forget(id_)
         return {}
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
-        return redirect(shop.address_of(shop.open_station(shop.library.folder_of(folder))))
+        return redirect(session.address_of(session.open_station(session.library.folder_of(folder))))
 
     @app.get("/pad/<id_>")
     def pad(id_: str) -> str:
         from render.desk.pad_page import pad_part
 
-        found = shop.pads.get(id_) or abort(404)
+        found = session.pads.get(id_) or abort(404)
         part = pad_part(
             found.today,
             found.others,
@@ -288,7 +247,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def strokes(id_: str) -> tuple[str, int]:
         from render.desk.pads import KINDS
 
-        found = shop.pads.get(id_) or abort(404)
+        found = session.pads.get(id_) or abort(404)
         kind = KINDS.get(request.mimetype)
         if kind is None:
             return "Strokes come as JSON or SVG.", 415
@@ -300,7 +259,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/desk/<id_>")
     def desk_now(id_: str) -> Any:
-        return redirect(shop.address_of(_draft(shop, id_)))
+        return redirect(session.address_of(_draft(session, id_)))
 
     @app.get("/desk/<id_>/<int:step>")
     def desk_page(desk: Desk) -> str:
@@ -315,7 +274,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def note_of(desk: Desk, blank: str) -> Any:
         if blank not in BLANKS:
             abort(404)
-        system = shop.system() if blank == "displays" else None
+        system = session.system() if blank == "displays" else None
         made = note(blank, desk.now, desk.last, asks=desk.asks, system=system)
         return {"html": render_template("note.html", note=made)}
 
@@ -338,8 +297,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        told = desk.told or abort(404)
-        content = to_bytes(preview_scene(told), kind, theme=request.args.get("theme", "light"))
+        solved = desk.solved or abort(404)
+        content = to_bytes(preview_scene(solved), kind, theme=request.args.get("theme", "light"))
         return _file(
             content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png"
         )
@@ -361,9 +320,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.desk.figures import figure_parts
 
         last = desk.last
-        if last is None or last.told is None:
+        if last is None or last.solved is None:
             abort(404)
-        first, parts = figure_parts(last.told, last.entry)
+        first, parts = figure_parts(last.solved, last.entry)
         return render_template("figures.html", desk=desk, first=first, parts=parts)
 
     @app.get("/desk/<id_>/<int:step>/study.html")
@@ -383,19 +342,19 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/<any(here, bye):word>")
     def sign_of_life(word: str) -> tuple[str, int]:
-        getattr(shop, word)(request.get_data(as_text=True)[:64])
+        getattr(session, word)(request.get_data(as_text=True)[:64])
         return "", 204
 
     return app
 
 
-def warm(app: Flask, shop: Shop) -> None:
+def warm(app: Flask, session: Session) -> None:
     """Load what the first page needs: a browser takes a while to start."""
     # What goes wrong here goes wrong again where somebody reads of it.
     with contextlib.suppress(Exception), app.app_context():
         desk = Desk(
-            shop,
-            Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}),
+            session,
+            Draft("n-0", session.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}),
             0,
         )
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
@@ -405,7 +364,8 @@ class _Below:
     """The application under the door's random path; whatever else is asked for is not there."""
 
     def __init__(self, inner: Any, door: Door) -> None:
-        self.inner, self.door = inner, door
+        self.inner = inner
+        self.door = door
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
@@ -420,34 +380,35 @@ class _Below:
 
 
 def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
-    """One request, one answer: a change or a pull in, all fragments out; with ``commit`` it becomes
-    a step of the draft.
+    """The answer to one request: a change or a pull in, all fragments of the page out.
+
+    With ``commit`` the change becomes a step of the draft.
 
     ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
     ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
     the page's lettering.
     """
-    said, shop = desk.said, desk.shop
+    said = desk.said
+    session = desk.session
     if asked.get("change"):
         said = said.with_(asked["change"])
     about = str(asked.get("about") or changed(desk.said, said))
     if asked.get("pull"):
         pull = pull_of(asked["pull"])
-        base = desk.now if said == desk.said else shop.answer(said)
+        base = desk.now if said == desk.said else session.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
     if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
         # "Yes, this one": with a label it is said, and no longer only found.
-        said = said.with_(
-            {"displays": [f"main: {desk.asks if not said.displays else said.displays[0]}"]}
-        )
+        display = said.displays[0] if said.displays else desk.asks
+        said = said.with_({"displays": [f"main: {display}"]})
     if asked.get("commit") and said != desk.said:
-        step = desk.draft.change(
-            desk.step, about if about in BLANKS else changed(desk.said, said), said
-        )
-        desk = Desk(shop, desk.draft, step.number)
+        if about not in BLANKS:
+            about = changed(desk.said, said)
+        step = desk.draft.change(desk.step, about, said)
+        desk = Desk(session, desk.draft, step.number)
     elif said != desk.said:
-        desk = Desk(shop, desk.draft, desk.step, said)
+        desk = Desk(session, desk.draft, desk.step, said)
     elif asked.get("commit"):
         desk.draft.go(desk.step)
     room = asked.get("room", [860, 420, 16])
@@ -461,7 +422,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "step": desk.step,
         "address": desk.address,
         "parts": fragments(desk, *room),
-        "say": outcome(desk.now.told) if desk.now.possible else "",
+        "say": outcome(desk.now.solved) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
         "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
@@ -471,14 +432,14 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
 
 def read_back(now: Answer) -> dict[str, str]:
     """What was understood of the texts that can be written in many ways, blank by blank."""
-    if now.told is None:
+    if now.solved is None:
         return {}
-    tablet = now.told.request.tablet
+    tablet = now.solved.request.tablet
     counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
     return {
         "seat": "" if now.seat is None else f"read as {number(now.seat.distance_mm / 10, 1)} cm",
         "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
-        "displays": f"read as {displays_words(now.told.request.desktop)}",
+        "displays": f"read as {displays_words(now.solved.request.desktop)}",
     }
 
 
@@ -490,7 +451,8 @@ def kept(desk: Desk) -> dict[str, Any]:
     workstation = desk.now.workstation
     if not desk.said.name.strip():
         return {"needs": "name"}
-    library, draft = desk.shop.library, desk.draft
+    library = desk.session.library
+    draft = desk.draft
     known = draft.last_kept
     try:
         before = library.newest(library.folder_of(workstation.name))
@@ -498,11 +460,9 @@ def kept(desk: Desk) -> dict[str, Any]:
         before = None
     revision, new = library.keep(workstation)
     draft.keep(Kept.of(desk.step, revision))
-    says = (
-        f"Kept as revision {revision.number}."
-        if new
-        else f"Nothing new: revision {revision.number} says the same."
-    )
+    says = f"Nothing new: revision {revision.number} says the same."
+    if new:
+        says = f"Kept as revision {revision.number}."
     if new and before is not None and (known is None or known.revision != before.name):
         says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
@@ -510,38 +470,38 @@ def kept(desk: Desk) -> dict[str, Any]:
 
 
 def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile; the letter as it was is one undo
-    away.
+    """Go on from what something else kept or wrote meanwhile.
+
+    The letter as it was is one undo away.
     """
-    origin, draft = desk.draft.origin, desk.draft
+    draft = desk.draft
+    origin = draft.origin
     if origin.get("file"):
         content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
         step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
         origin["digest"] = sha256(content).hexdigest()
     else:
-        library = desk.shop.library
+        library = desk.session.library
         revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
         step = draft.change(desk.step, "kept", described(library.load(revision)))
         draft.keep(Kept.of(step.number, revision))
-    return {"address": desk.shop.address_of(draft, step.number), "step": step.number}
+    return {"address": desk.session.address_of(draft, step.number), "step": step.number}
 
 
-def start_context(shop: Shop) -> dict[str, Any]:
-    """What the start page lists: the desks of the library, and those that were described and not
-    kept.
-    """
+def start_context(session: Session) -> dict[str, Any]:
+    """What the start page lists: the library's desks, and those described but not kept."""
     cards: list[dict[str, str]] = []
     notices: list[str] = []
 
     def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
-        now = shop.answer(said)
-        shown = {"says": outcome(now.told), "picture": small_picture(now)}
+        now = session.answer(said)
+        shown = {"says": outcome(now.solved), "picture": small_picture(now)}
         cards.append(
-            {"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more}
+            {"name": name, "href": f"{session.door.path}/{href}", "about": about, **shown, **more}
         )
 
     try:
-        found, problems = shop.library.stations()
+        found, problems = session.library.stations()
         notices += [str(problem) for problem in problems]
     except EvenstrokeError:
         found = []
@@ -549,34 +509,34 @@ def start_context(shop: Shop) -> dict[str, Any]:
         if each.marks.station_retired:
             continue
         try:
-            revision = shop.library.in_force(each.folder)
-            workstation = shop.library.load(revision)
+            revision = session.library.in_force(each.folder)
+            workstation = session.library.load(revision)
         except EvenstrokeError as error:
             notices.append(str(error.problems[0]))
             continue
-        draft = shop.drafts.get(f"s-{each.folder.name}")
+        draft = session.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
-        about = (
-            f"kept "
-            f"{_day(revision.kept.isoformat())}{'; changed since, not kept' if changed_since else ''}"
-        )
+        about = f"kept {_day(revision.kept.isoformat())}"
+        if changed_since:
+            about += "; changed since, not kept"
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
-    for id_ in shop.drafts.ids():
-        draft = shop.drafts.get(id_) if not id_.startswith("s-") else None
+    for id_ in session.drafts.ids():
+        draft = session.drafts.get(id_) if not id_.startswith("s-") else None
         if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
             name = draft.said().name or "a desk without a name"
             card(name, draft.said(), f"desk/{id_}", "not kept yet", forget=id_)
     # With nothing to list, the page shows what it is about.
-    sample = "" if cards else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
 
 
 def small_picture(now: Answer) -> str:
-    """Tablet and display to one scale, the area and the part of the screen in use: an SVG without
-    words.
+    """An SVG without words: tablet, display, the area and the part of the screen in use.
+
+    All of it to one scale; empty where there is no map.
     """
-    if now.told is None:
+    if now.solved is None:
         return ""
     from mapper.rect import Rect
     from render.canvas.scene import Easel
@@ -584,35 +544,33 @@ def small_picture(now: Answer) -> str:
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage, room = (
-        Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0),
-        Rect(1, 1, 54, 24),
-    )
+    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
+    room = Rect(1, 1, 54, 24)
     easel = Easel(56.0, 26.0)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
-    return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
+    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
-def path_of(shop: Shop, wish: dict[str, Any]) -> str:
-    """The page that a start of the program asks for: a pad, the desk of that name, or the start
-    page.
+def path_of(session: Session, wish: dict[str, Any]) -> str:
+    """The path of the page that a start of the program asks for.
 
-    Raises EvenstrokeError where there is no such desk.
+    That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
+    such desk.
     """
     if wish.get("pad"):
-        return f"/pad/{shop.open_pad(wish)}"
+        return f"/pad/{session.open_pad(wish)}"
     typed = wish.get("desk")
     if not typed:
         return "/"
-    draft = shop.open(str(typed))
+    draft = session.open(str(typed))
     return f"/desk/{draft.id}/{draft.at}"
 
 
-def _draft(shop: Shop, id_: str) -> Draft:
-    draft = shop.drafts.get(id_)
+def _draft(session: Session, id_: str) -> Draft:
+    draft = session.drafts.get(id_)
     if draft is None and id_.startswith("s-"):
         try:
-            draft = shop.open_station(shop.library.folder_of(id_[2:]))
+            draft = session.open_station(session.library.folder_of(id_[2:]))
         except EvenstrokeError:
             draft = None
     if draft is None:
@@ -620,11 +578,11 @@ def _draft(shop: Shop, id_: str) -> Draft:
     return draft
 
 
-def _desk(shop: Shop, id_: str, step: int) -> Desk:
-    draft = _draft(shop, id_)
+def _desk(session: Session, id_: str, step: int) -> Desk:
+    draft = _draft(session, id_)
     if step not in draft.steps:
         abort(404)
-    return Desk(shop, draft, step)
+    return Desk(session, draft, step)
 
 
 def _body() -> dict[str, Any]:
@@ -652,4 +610,6 @@ def _day(when: str) -> str:
     """``2 March``, with the year where it is not this one; in the reader's own time zone."""
     moment = datetime.fromisoformat(when).astimezone()
     day = f"{moment.day} {moment:%B}"
-    return day if moment.year == datetime.now(UTC).astimezone().year else f"{day} {moment.year}"
+    if moment.year != datetime.now(UTC).astimezone().year:
+        day += f" {moment.year}"
+    return day

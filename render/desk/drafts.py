@@ -1,15 +1,17 @@
-"""Drafts: every change of a desk is written beside the library at once, so that nothing is lost
-that was not kept.
+"""Every change of a desk, written beside the library at once, so that nothing is lost.
 
 One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are only ever added, each
 flushed before it counts::
 
-    {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}} {"step": 1,
-    "after": 0, "about": "tablet", "said": {...}}      a change, and the step that it was made at
-    {"at": 0}                                                       undo, redo: where the desk
-    stands now {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}    that step was kept as
-    this revision {"origin": {...}}                                               from here on it is
-    the draft of another thing
+    {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}}
+    {"step": 1, "after": 0, "about": "tablet", "said": {...}}
+    {"at": 0}
+    {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}
+    {"origin": {...}}
+
+The second line is a change, with the step that it was made at. The third is an undo or a redo:
+where the desk stands now. The fourth says that a step was kept as a revision, the last that from
+here on this is the draft of another thing.
 
 Beside it, ``<id>.<name>``, lies what was dropped on the desk: a drawing, a trace.
 
@@ -59,9 +61,7 @@ ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """One state of a desk: what is said of it, the step it came from, and which blank was
-    changed.
-    """
+    """One state of a desk: what is said, the step it came from, and the blank that changed."""
 
     number: int
     after: int | None
@@ -150,7 +150,8 @@ class Draft:
 
     def ancestors(self, step: int) -> list[State]:
         """The steps before ``step``, the nearest first."""
-        found, at = [], self.steps[step].after
+        found = []
+        at = self.steps[step].after
         while at is not None and at in self.steps:
             found.append(self.steps[at])
             at = self.steps[at].after
@@ -203,9 +204,7 @@ class Draft:
                 self._could_not(error)
 
     def get(self, name: str) -> bytes | None:
-        """What was laid beside the draft as ``name``; None where nothing was, or it cannot be read
-        any more.
-        """
+        """What was laid beside the draft as ``name``; None where it cannot be read."""
         with self._lock:
             if name in self._aside:
                 return self._aside[name]
@@ -226,8 +225,9 @@ class Draft:
     # -- on the disk
 
     def _write(self, line: dict[str, Any]) -> None:
-        """Add a line; where that cannot be done the desk goes on in memory, and says so until it
-        can be again.
+        """Add a line to the draft's file.
+
+        Where that cannot be done the desk goes on in memory, and says so until it can be again.
         """
         try:
             if not self._there or self.unwritten is not None or not self.path.exists():
@@ -266,7 +266,8 @@ class Draft:
 
     def _lines(self) -> list[dict[str, Any]]:
         first = {"evenstroke_draft": FORMAT, "origin": self.origin}
-        steps, kept = (step.line for step in self.steps.values()), (kept.line for kept in self.kept)
+        steps = [step.line for step in self.steps.values()]
+        kept = [each.line for each in self.kept]
         return [first, *steps, *kept, {"at": self.at}]
 
 
@@ -292,9 +293,7 @@ def _append(path: Path, line: dict[str, Any]) -> None:
 
 
 def _make_room(folder: Path, size: int) -> None:
-    """Take away the oldest of what lies beside drafts until ``size`` more bytes are within the
-    bounds.
-    """
+    """Delete the oldest files beside drafts until ``size`` more bytes are within the bounds."""
     aside = []
     with os.scandir(folder) as found:
         for entry in found:
@@ -354,8 +353,9 @@ class Drafts:
         return sorted({id_ for id_ in [*written, *changed] if ID.fullmatch(id_)})
 
     def restore(self, id_: str) -> bool:
-        """Bring back what was thrown away since this server began, with what was dropped on it;
-        whether it was there.
+        """Bring back a draft that was thrown away since this server began; whether it was there.
+
+        What was dropped on the desk comes back with it.
         """
         with self._lock:
             draft = self._gone.pop(id_, None)
@@ -414,7 +414,8 @@ def _read(id_: str, path: Path) -> Draft | None:
 def _add(draft: Draft, line: dict[str, Any]) -> None:
     """What one line of a draft's file says. Raises one of many errors for what is no such line."""
     if "step" in line:
-        number, after = int(line["step"]), line["after"]
+        number = int(line["step"])
+        after = line["after"]
         if after is None or after in draft.steps:
             draft.steps[number] = State(
                 number, after, str(line.get("about", "")), from_plain(line["said"])
@@ -432,8 +433,9 @@ def _add(draft: Draft, line: dict[str, Any]) -> None:
 
 
 def _shorten(draft: Draft) -> None:
-    """Leave the newest steps that lead to where the desk stands; the oldest of them then comes from
-    nowhere.
+    """Keep the newest steps that lead to where the desk stands.
+
+    The oldest step that is kept then comes from nowhere.
     """
     line = [draft.steps[draft.at], *draft.ancestors(draft.at)][:STEPS_LEFT]
     oldest = line[-1]

@@ -17,9 +17,10 @@ def figure_parts(solved: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
     """The report's first sentence, and its parts in their order, the matrices last."""
     first, *parts = map_parts(solved, entry)
     sentence, *others = first.items
+    unit = "0 to 1 over the tablet as built to 0 to 1 over the desktop"
     matrices: dict[str, Affine] = {
         "mm of the tablet as built to px of the desktop": solved.built_mm_to_desktop_px,
-        "0 to 1 over the tablet as built to 0 to 1 over the desktop": solved.built_unit_to_desktop_unit,
+        unit: solved.built_unit_to_desktop_unit,
         "px of the desktop to mm of the tablet as built": solved.desktop_px_to_built_mm,
     }
     return str(sentence), [

@@ -1,5 +1,6 @@
-"""What the hardware of this computer says of itself, for the page: an offer with who says so, never
-taken unasked.
+"""What the hardware of this computer says of itself, for the page.
+
+It is an offer with who says so, and never taken unasked.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ class SaidTablet(NamedTuple):
 
 
 class SaidDisplay(NamedTuple):
-    """The same of a display that is in use; its name is that of its connector."""
+    """A display that is in use: its connector's name, what it says of itself, and that as text."""
 
     name: str
     display: Display
@@ -52,7 +53,7 @@ def said_displays() -> list[SaidDisplay]:
     listed = []
     try:
         for each in connected_displays(system_root()):
-            if each.facts is None or not each.lit:
+            if each.facts is None or not each.in_use:
                 continue
             try:
                 display = each.facts.display("display")
@@ -65,9 +66,7 @@ def said_displays() -> list[SaidDisplay]:
 
 
 class SaidDesktop(NamedTuple):
-    """All displays of the running system, where they stand: their texts, and what is doubtful about
-    them.
-    """
+    """All displays of the running system in their places: their texts, and what is doubtful."""
 
     desktop: Desktop
     texts: tuple[str, ...]

@@ -58,9 +58,7 @@ class PadMap:
 
 
 def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
-    """The maps of profiles under their workstations' names; where two share one, the file tells
-    them apart.
-    """
+    """The maps of profiles under their workstations' names; the file tells equal names apart."""
     files = tuple(files)
     count = Counter(workstation.name for _, workstation in files)
     return tuple(
@@ -98,9 +96,7 @@ def candidates(
 
 
 def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
-    """The one of ``others`` that keeps shapes best, the first of equals; None where none does
-    better than today's.
-    """
+    """The first of ``others`` that keeps shapes best; None where none beats today's map."""
 
     def stretch(each: PadMap) -> float:
         return each.map.figures_on(each.map.reference).distortion.stretch
@@ -111,15 +107,19 @@ def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
 
 
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
-    """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
+    """The map of the same desk with another fit and feel.
+
+    Raises RequestError where the fit cannot have it.
+    """
     # A rectangle that was taken as it is, is what the other fits are to be compared with, and no
     # bound for them.
     return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))
 
 
 def same_movement(one: TabletMap, other: TabletMap) -> bool:
-    """Whether both turn every movement of the hand into the same movement on the glass, to a
-    millionth.
+    """Whether both maps turn each movement of the hand into the same one on the glass.
+
+    To a millionth.
     """
     return all(
         math.isclose(a, b, rel_tol=1e-6, abs_tol=1e-9)
@@ -128,10 +128,10 @@ def same_movement(one: TabletMap, other: TabletMap) -> bool:
 
 
 def scale_steps(solved: TabletMap, step: float = 0.25) -> tuple[tuple[float, TabletMap], ...]:
-    """True maps of the same desk for a row of scale factors, from half of its largest map's to half
-    as much again.
+    """True maps of the same desk for a row of scale factors.
 
-    Multiples of ``step``, each by a smaller area, by a smaller window or, where neither is enough,
+    The row goes from half of the factor of its largest map to half as much again, in multiples of
+    ``step``. Each factor is had by a smaller area, by a smaller window or, where neither is enough,
     by both. Empty where the display's size is unknown.
     """
     own = fitted(solved, "locked").summary.scale_factor
@@ -158,9 +158,7 @@ def _of_scale(solved: TabletMap, feel: Feel) -> TabletMap | None:
 
 
 def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[float, float]:
-    """The pitch of ``display``; where it is unknown that of ``fallback``, else the reference
-    pixel's.
-    """
+    """The pitch of ``display``, else of ``fallback``, else of the reference pixel."""
     return (
         display.mm_per_px
         or (fallback.mm_per_px if fallback else None)
@@ -169,8 +167,9 @@ def glass_mm_per_px(display: Display, fallback: Display | None = None) -> tuple[
 
 
 def desktop_px_to_hand_mm(today: TabletMap) -> Affine:
-    """From today's desktop to the hand (desk frame: x to the right of the artist), from the middle
-    of the area.
+    """The map from today's desktop to the hand, in mm from the middle of the area.
+
+    In the desk frame: x to the right of the artist.
     """
     hand = ~_hand_mm_to_desktop_px(today)
     x_mm, y_mm = hand.point(*today.screen_px.centre)
@@ -178,8 +177,9 @@ def desktop_px_to_hand_mm(today: TabletMap) -> Affine:
 
 
 def desktop_px_to_glass_mm(today: TabletMap, other: TabletMap) -> Affine:
-    """From today's desktop, through the hand, to the glass under ``other``: mm from the middle of
-    the picture.
+    """The map from today's desktop, through the hand, to the glass under ``other``.
+
+    In mm from the middle of the picture.
     """
     return _hand_to_glass(other, today.reference) @ desktop_px_to_hand_mm(today)
 

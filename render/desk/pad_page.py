@@ -20,7 +20,6 @@ from jinja2 import Environment, PackageLoader
 
 from mapper.mapping.entry import Entry
 from render.canvas.svg import theme_rules
-from render.desk.entry import answer_parts, pieces
 from render.desk.pad_maps import (
     PadMap,
     desktop_px_to_glass_mm,
@@ -29,7 +28,9 @@ from render.desk.pad_maps import (
     remedy,
     scale_steps,
 )
-from render.sentences.words import circle_state, map_sentence, number, tilt_words
+from render.sentences.entry import answer_parts, pieces
+from render.sentences.strokes import setting_clause
+from render.sentences.words import map_sentence, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -136,8 +137,9 @@ def pad_part(
 
 
 def script_in_one() -> str:
-    """The modules of the pad's script as one that needs no server: without their imports, each
-    after what it uses.
+    """The modules of the pad's script as one script that needs no server.
+
+    They stand without their imports, each after what it uses.
     """
     whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
     start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
@@ -190,7 +192,7 @@ def _numbers(
         for affine in (to_hand, *(desktop_px_to_glass_mm(solved, each) for each in maps))
     ]
     return {
-        "setting": _setting(solved),
+        "setting": setting_clause(solved),
         "setting_percent": solved.figures_on(solved.reference).distortion.oval_percent,
         "screen_middle_px": solved.screen_px.centre,
         "displays_px": [(display.width_px, display.height_px) for display in solved.reached],
@@ -219,28 +221,8 @@ def _grid(squares: int = 8) -> list[list[tuple[float, float]]]:
     return [[(at, -1.0), (at, 1.0)] for at in places] + [[(-1.0, at), (1.0, at)] for at in places]
 
 
-def _setting(solved: TabletMap) -> str:
-    """What the map adds to every shape, as a clause; empty where it adds nothing."""
-    figures = solved.figures_on(solved.reference)
-    distortion = figures.distortion
-    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
-    tilt = tilt_words(figures.tilt_deg)
-    shape = (
-        ""
-        if state == "round"
-        else f"makes it {state.removesuffix(' than tall').removesuffix(' than wide')}"
-    )
-    if state.endswith("longer than wide"):
-        shape = f"makes it {state.removesuffix(' than wide')} one way, along a slant"
-    turn = f"turns it {tilt}" if tilt else ""
-    words = " and ".join(filter(None, (shape, turn)))
-    return f"the setting {words}" if words else ""
-
-
 def _enter(each: PadMap) -> str:
-    """The rectangle to enter, in the form that the driver asks for; short where it is the usual
-    one.
-    """
+    """The rectangle to enter, in the form that the driver asks for; the usual one in short."""
     if each.entry == Entry():
         left, top, width, height = _rectangle(each.map.area_built_mm, 2)
         words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
@@ -268,7 +250,9 @@ def _pictures(
     scale: Sequence[tuple[float, TabletMap]],
     better: PadMap | None,
 ) -> list[dict[str, Any]]:
-    """The better map first and large, then the hand, today, every other map, and one of the row of
+    """The pictures of the page, in their order.
+
+    The better map first and large, then the hand, today, every other map, and one of the row of
     scale factors.
     """
     found: list[dict[str, Any]] = [

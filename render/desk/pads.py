@@ -1,6 +1,4 @@
-"""The pads that ``evenstroke pad --serve`` opens: which maps each compares, and where its strokes
-are saved.
-"""
+"""The pads that ``evenstroke pad --serve`` opens: the maps compared, and where strokes go."""
 
 from __future__ import annotations
 
@@ -28,8 +26,9 @@ MOST_SAVED, MOST_SAVED_BYTES = 500, 256 * 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class OpenPad:
-    """One pad: today's map, those it is compared with, and the folder and first letters of its
-    files.
+    """One pad: today's map, those it is compared with, and where its files are saved.
+
+    ``stem`` is what the names of the files begin with.
     """
 
     today: PadMap
@@ -59,11 +58,11 @@ class OpenPad:
 
 
 def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
-    """The pad that a start of the program asks for: ``pad`` lists desks as typed, ``now`` how the
-    driver is set today.
+    """The pad that a start of the program asks for.
 
-    ``folder`` is where strokes of a desk of the library are saved. Raises RequestError with the
-    problems of all desks.
+    ``pad`` of ``wish`` lists desks as typed, ``now`` says how the driver is set today, ``folder``
+    where strokes of a desk of the library are saved. Raises RequestError with the problems of all
+    desks.
     """
     desks: list[FoundDesk] = []
     problems: list[Problem] = []

@@ -69,8 +69,9 @@ def _desktop_entry(program: str) -> Path:
 
 
 def _quoted(program: str) -> str:
-    """A program's path as the Exec key has it: in quotes, with what is special there escaped
-    (specification, "The Exec key").
+    """A program's path as the Exec key has it: in quotes, with special signs escaped.
+
+    As the section "The Exec key" of the specification says.
     """
     escaped = "".join(f"\\\\{c}" if c in '"`$\\' else c for c in program).replace("%", "%%")
     return f'"{escaped}"'

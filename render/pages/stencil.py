@@ -1,8 +1,7 @@
-"""Paper that fits the tablet: the active area at true size, the area to use, and shapes to trace;
-in tiles where it is large.
+"""Paper that fits the tablet: active area and area to use at true size, and shapes to trace.
 
-The master is one drawing in mm as the artist sees the tablet, some way around it included; pages
-are windows on it.
+The master is one drawing in mm as the artist sees the tablet, with a margin around it; pages are
+windows on it, several where it is large.
 """
 
 from __future__ import annotations
@@ -50,7 +49,7 @@ class StencilShape:
 
     @property
     def words(self) -> str:
-        """What ``evenstroke trace --of`` is told of it."""
+        """The shape as ``evenstroke trace --of`` reads it."""
         return (
             f"{self.kind} {number(self.size_mm, 1)}mm at "
             f"{number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
@@ -59,8 +58,10 @@ class StencilShape:
 
 @dataclass(frozen=True, slots=True)
 class StencilSheet:
-    """What the pages say besides: whose ``workstation`` it is, the ``paper`` and the hand that
-    draws, right or left.
+    """What the pages depend on besides the map.
+
+    ``workstation`` is its name, ``paper`` the size of a page, ``hand`` the one that draws, right or
+    left.
     """
 
     workstation: str
@@ -69,8 +70,9 @@ class StencilSheet:
 
 
 def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
-    """Two large and two small shapes along the longer side of the area, on whole millimetres; fewer
-    where there is no room.
+    """Two large and two small shapes along the longer side of the area, on whole millimetres.
+
+    There are fewer where there is no room.
     """
     gap = 8.0
     upright = area_seen_mm.height > area_seen_mm.width
@@ -117,8 +119,8 @@ def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
                 Problem(where, must, quoted(value), f"Did you mean {near}?" if near else "")
             )
     master = _master(solved, sheet)
-    paper, windows = _tiles(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
-    texts = [_home(mark, windows) for mark in master.marks if isinstance(mark, Text)]
+    paper, windows = _paper_and_windows(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
+    texts = [_window_for_text(mark, windows) for mark in master.marks if isinstance(mark, Text)]
     return [
         _page(
             master,
@@ -126,7 +128,7 @@ def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
             paper,
             windows=windows,
             index=index,
-            texts=[text for home, text in texts if home == index],
+            texts=[text for page, text in texts if page == index],
         )
         for index in range(len(windows))
     ]
@@ -144,12 +146,12 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
             [to_master.point(x, y) for x, y in solved.area_corners_seen_mm], "stencil-area"
         )
     easel.rect(on_master, "stencil-edge")
-    _tape(easel, on_master)
-    _hold(easel, on_master, sheet.hand)
-    _frames(easel, solved, to_master)
+    _draw_tape_places(easel, on_master)
+    _draw_hold(easel, on_master, sheet.hand)
+    _draw_frames(easel, solved, to_master)
     row = probes(solved.area_seen_mm)
-    for probe in row:
-        _probe(easel, probe, to_master)
+    for shape in row:
+        _draw_shape(easel, shape, to_master)
     middle = solved.area_seen_mm.centre
     # Its place is known from the shapes; over one of them it would only hide what is written there.
     if all(
@@ -157,22 +159,17 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
         > each.size_mm / 2 + 5
         for each in row
     ):
-        _cross(easel, *to_master.point(*middle))
+        _draw_cross(easel, *to_master.point(*middle))
     area = solved.area_built_mm
-    used = (
-        "the whole active area is used"
-        if whole
-        else (
-            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, {number(area.left, 2)} "
-            f"from the left and "
-            f"{number(area.top, 2)} from the top, as built"
+    used = "the whole active area is used"
+    if not whole:
+        used = (
+            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, "
+            f"{number(area.left, 2)} from the left and {number(area.top, 2)} from the top, as built"
         )
-    )
-    angle = f", turned {number(solved.area_angle_deg, 1)} degrees" if solved.area_angle_deg else ""
-    words = (
-        f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; "
-        f"{used}{angle}"
-    )
+    if solved.area_angle_deg:
+        used += f", turned {number(solved.area_angle_deg, 1)} degrees"
+    words = f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; {used}"
     room = solved.area_seen_mm.width - 8
     corner = to_master.point(solved.area_seen_mm.left + 4, solved.area_seen_mm.bottom - 4)
     if not solved.area_angle_deg:
@@ -180,7 +177,7 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
             easel.text(line, *corner, "note")
             corner = corner[0], corner[1] - 4.6
     title = f"Stencil for {sheet.workstation}"
-    shapes = "; ".join(probe.words for probe in row)
+    shapes = "; ".join(shape.words for shape in row)
     return easel.scene(
         title=title,
         description=(
@@ -189,8 +186,8 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     )
 
 
-def _tape(easel: Easel, active: Rect) -> None:
-    """Corner brackets outside the active area, and where to put four strips of tape."""
+def _draw_tape_places(easel: Easel, active: Rect) -> None:
+    """Draw corner brackets outside the active area, and where to put four strips of tape."""
     for x, y in active.corners:
         out_x, out_y = (-1 if x == active.left else 1), (-1 if y == active.top else 1)
         for along in ((1, 0), (0, 1)):
@@ -209,13 +206,13 @@ def _tape(easel: Easel, active: Rect) -> None:
         )
 
 
-def _cross(easel: Easel, x: float, y: float) -> None:
+def _draw_cross(easel: Easel, x: float, y: float) -> None:
     easel.line([(x - 4, y), (x + 4, y)], "stencil-mark")
     easel.line([(x, y - 4), (x, y + 4)], "stencil-mark")
 
 
-def _hold(easel: Easel, active: Rect, hand: str) -> None:
-    """Where the other hand holds the sheet, outside of what the pen feels."""
+def _draw_hold(easel: Easel, active: Rect, hand: str) -> None:
+    """Draw where the other hand holds the sheet, outside of what the pen feels."""
     middle = active.top + active.height / 2
     high = min(60.0, active.height * 0.6)
     left = active.left - 12 if hand == "right" else active.right + 4
@@ -233,14 +230,12 @@ def _hold(easel: Easel, active: Rect, hand: str) -> None:
     )
 
 
-def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
-    """The origin and axes of the tablet as it is seen, and as it was built where that is
-    another.
-    """
+def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
+    """Draw origin and axes of the tablet as it is seen, and as it was built where that differs."""
     tablet = solved.request.tablet
-    _axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
+    _draw_axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
-        _axes(easel, to_master @ tablet.built_to_seen, "as built", False)
+        _draw_axes(easel, to_master @ tablet.built_to_seen, "as built", False)
     top = to_master.rect(tablet.active_seen_mm)
     words = "top, as you see it" + (" and as built" if not tablet.turn_deg else "")
     x = top.centre[0]
@@ -267,8 +262,8 @@ def _frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
         )
 
 
-def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
-    """Two short arrows from the origin, a little inside, with the frame's name."""
+def _draw_axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
+    """Draw two short arrows from the origin, a little inside, with the frame's name."""
     inset, reach = 3.0, 12.0
     origin = frame.point(inset, inset)
     for end in ((inset + reach, inset), (inset, inset + reach)):
@@ -292,21 +287,20 @@ def _axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
     easel.text(label, x, y, "label", anchor=anchor, level="middle", em_mm=3.2)
 
 
-def _probe(easel: Easel, probe: StencilShape, to_master: Affine) -> None:
-    x, y = to_master.point(probe.centre_x_mm, probe.centre_y_mm)
-    half = probe.size_mm / 2
-    if probe.kind == "circle":
+def _draw_shape(easel: Easel, shape: StencilShape, to_master: Affine) -> None:
+    x, y = to_master.point(shape.centre_x_mm, shape.centre_y_mm)
+    half = shape.size_mm / 2
+    if shape.kind == "circle":
         easel.shape(Outline.circle(x, y, half), "stencil-trace")
     else:
-        easel.rect(Rect(x - half, y - half, probe.size_mm, probe.size_mm), "stencil-trace")
+        easel.rect(Rect(x - half, y - half, shape.size_mm, shape.size_mm), "stencil-trace")
     em = 3.2
-    for index, line in enumerate(
-        (
-            f"{probe.kind} {number(probe.size_mm, 1)} mm",
-            f"at {number(probe.centre_x_mm, 1)}, {number(probe.centre_y_mm, 1)}",
-        )
-    ):
-        fits = fitted(line, em, probe.size_mm * 0.8)
+    lines = (
+        f"{shape.kind} {number(shape.size_mm, 1)} mm",
+        f"at {number(shape.centre_x_mm, 1)}, {number(shape.centre_y_mm, 1)}",
+    )
+    for index, line in enumerate(lines):
+        em_mm = fitted(line, em, shape.size_mm * 0.8)
         easel.text(
             line,
             x,
@@ -314,23 +308,24 @@ def _probe(easel: Easel, probe: StencilShape, to_master: Affine) -> None:
             "note",
             anchor="middle",
             level="middle",
-            em_mm=fits,
+            em_mm=em_mm,
         )
 
 
-def _tiles(
+def _paper_and_windows(
     width_mm: float, height_mm: float, paper_mm: tuple[float, float]
 ) -> tuple[tuple[float, float], list[Rect]]:
-    """The paper as it is turned, and the windows on the master, row by row: as few pages as
-    possible.
+    """The paper size as it is turned, and the windows on the master, row by row.
+
+    The turn with the fewer pages is taken.
     """
     best: tuple[int, float, tuple[float, float], list[Rect]] | None = None
     for turned in (paper_mm, paper_mm[::-1]):
         room_x, room_y = turned[0] - 2 * EDGE_MM, turned[1] - EDGE_MM - FOOT_MM
-        columns, rows = _count(width_mm, room_x), _count(height_mm, room_y)
-        wide, high = _share(columns, width_mm), _share(rows, height_mm)
+        columns, rows = _page_count(width_mm, room_x), _page_count(height_mm, room_y)
+        width, height = _page_length_mm(columns, width_mm), _page_length_mm(rows, height_mm)
         windows = [
-            Rect(column * (wide - OVERLAP_MM), row * (high - OVERLAP_MM), wide, high)
+            Rect(column * (width - OVERLAP_MM), row * (height - OVERLAP_MM), width, height)
             for row in range(rows)
             for column in range(columns)
         ]
@@ -343,12 +338,12 @@ def _tiles(
     return best[2], best[3]
 
 
-def _count(length_mm: float, room_mm: float) -> int:
+def _page_count(length_mm: float, room_mm: float) -> int:
     return max(1, math.ceil((length_mm - OVERLAP_MM) / (room_mm - OVERLAP_MM) - 1e-9))
 
 
-def _share(count: int, length_mm: float) -> float:
-    """Pages of one size, which share the length with their overlaps evenly."""
+def _page_length_mm(count: int, length_mm: float) -> float:
+    """The length of each of ``count`` equal pages that cover ``length_mm`` with their overlaps."""
     return (length_mm + (count - 1) * OVERLAP_MM) / count
 
 
@@ -379,19 +374,21 @@ def _page(
     ]
     marks += [replace(each, x_mm=each.x_mm + shift_x, y_mm=each.y_mm + shift_y) for each in texts]
     if len(windows) > 1:
-        _joins(easel, window, windows, to_page, place)
-    _foot(easel, sheet, paper_mm, index, windows)
+        _draw_joins(easel, window, windows, to_page, place)
+    _draw_foot(easel, sheet, paper_mm, index, windows)
     own = easel.scene(title=master.title, description=master.description)
     return replace(own, marks=(*marks, *own.marks))
 
 
-def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
-    """The first window that holds ``text`` whole, clear of where pages are glued; else the one of
-    its middle, moved into that.
+def _window_for_text(text: Text, windows: list[Rect]) -> tuple[int, Text]:
+    """The window in which a text is shown.
+
+    That is the first that holds ``text`` whole, clear of where pages are glued; else the one that
+    holds its middle, with the text moved inside.
     """
     box = text.box_mm
-    clear = [_clear(window, windows) for window in windows]
-    for index, each in enumerate(clear):
+    clear_windows = [_clear_of_joins(window, windows) for window in windows]
+    for index, each in enumerate(clear_windows):
         if (
             each.left <= box[0]
             and each.top <= box[1]
@@ -405,14 +402,14 @@ def _home(text: Text, windows: list[Rect]) -> tuple[int, Text]:
         for at, each in enumerate(windows)
         if each.left <= x <= each.right and each.top <= y <= each.bottom
     )
-    room = clear[index]
+    room = clear_windows[index]
     move_x = max(room.left - box[0], 0) - max(box[2] - room.right, 0)
     move_y = max(room.top - box[1], 0) - max(box[3] - room.bottom, 0)
     return index, replace(text, x_mm=text.x_mm + move_x, y_mm=text.y_mm + move_y)
 
 
-def _clear(window: Rect, windows: list[Rect]) -> Rect:
-    """``window`` up to the lines along which it is glued to its neighbours, and a little less."""
+def _clear_of_joins(window: Rect, windows: list[Rect]) -> Rect:
+    """``window`` up to the lines along which it is glued to its neighbours, less a small margin."""
     off = OVERLAP_MM / 2 + 1.0
     left = window.left + off * any(other.left < window.left for other in windows)
     top = window.top + off * any(other.top < window.top for other in windows)
@@ -421,10 +418,10 @@ def _clear(window: Rect, windows: list[Rect]) -> Rect:
     return Rect(left, top, right - left, bottom - top)
 
 
-def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect) -> None:
-    """Crosses that lie on each other, and the line to glue to, in every strip that two pages
-    share.
-    """
+def _draw_joins(
+    easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, place: Rect
+) -> None:
+    """Draw matching crosses, and the line to glue to, in every strip that two pages share."""
     for other in windows:
         shared = window.overlap(other)
         if other == window or shared is None:
@@ -446,23 +443,25 @@ def _joins(easel: Easel, window: Rect, windows: list[Rect], to_page: Affine, pla
             crosses = [(strip.left + strip.width * share, y) for share in (0.12, 0.88)]
         for cx, cy in crosses:
             easel.shape(Outline.circle(cx, cy, 2.2), "stencil-mark")
-            _cross(easel, cx, cy)
+            _draw_cross(easel, cx, cy)
 
 
-def _foot(
+def _draw_foot(
     easel: Easel,
     sheet: StencilSheet,
     paper_mm: tuple[float, float],
     index: int,
     windows: list[Rect],
 ) -> None:
-    """The rule that tells whether the print has its true size, and what page this is."""
+    """Draw the rule that shows whether the print has its true size, and which page this is."""
     y = paper_mm[1] - 11.0
     left = EDGE_MM + 1.0
     easel.line([(left, y), (left + RULE_MM, y)], "stencil-rule")
     for tick in range(101):
-        high = 4.0 if tick % 10 == 0 else 2.8 if tick % 5 == 0 else 1.6
-        easel.line([(left + tick, y), (left + tick, y - high)], "stencil-tick")
+        height = 1.6
+        if tick % 5 == 0:
+            height = 4.0 if tick % 10 == 0 else 2.8
+        easel.line([(left + tick, y), (left + tick, y - height)], "stencil-tick")
     for tick in (0, 50, 100):
         easel.text(f"{tick}", left + tick, y + 3.4, "note", anchor="middle", em_mm=2.8)
     x = left + RULE_MM + 7

@@ -1,6 +1,4 @@
-"""A study as one self-contained page, a document, slides, and Markdown, each with its entries as
-CSV beside it.
-"""
+"""A study as a web page, a document, slides or Markdown, each with its entries as CSV beside it."""
 
 from __future__ import annotations
 
@@ -11,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from profiles.files import make_folder, refuse_existing, write_whole
-from profiles.library.personal import Found
+from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
 from render.canvas.draw import pdf_pages, pixels, save, to_bytes
 from render.canvas.lettering import LEADING, wrapped
@@ -52,19 +50,19 @@ def write_study(
     force: bool = False,
     written: Sequence[Path] = (),
 ) -> list[Path]:
-    """Write ``study`` to ``out``: a page (.html), a document (.pdf), Markdown (.md) or, without an
-    ending, a folder of slides.
+    """Write ``study`` to ``out`` and return the files that were written.
 
-    The entries go beside it as CSV; not where one ``slide`` alone is wanted, by its key, as a
-    picture. Returns what was written. Raises RequestError for another ending, and for what exists
-    unless ``force``, or it is among what this run has ``written``: a page and a document of one
-    name share their entries.
+    The name's ending says what is made: a page (.html), a document (.pdf), Markdown (.md) or,
+    without an ending, a folder of slides. The entries go beside it as CSV, except where one
+    ``slide`` alone is wanted, by its key, as a picture. Raises RequestError for another ending, and
+    for a file that exists unless ``force``. Files that this run has ``written`` may be replaced: a
+    page and a document of one name share their entries.
     """
     target = Path(out)
     ending = target.suffix.lower()
     if slide:
         save(
-            _slide_of(study, _named(study_sections(study, before), slide)),
+            _slide_of(study, _section_with_key(study_sections(study, before), slide)),
             out,
             theme=theme,
             width_px=SLIDE_PX[0],
@@ -99,23 +97,25 @@ def write_study(
 
 
 def _published(study: Study) -> list[Felt]:
-    """The entries under the names that are published; with letters, notes go too, since they may
-    name people.
+    """The entries under the names that are published.
+
+    Where letters stand for names, notes are left out too, since they may name people.
     """
     from msgspec.structs import replace
 
     who = list(
-        dict.fromkeys(felt.who or "" for felt in sorted(study.book, key=lambda each: each.date))
+        dict.fromkeys(entry.who or "" for entry in sorted(study.book, key=lambda each: each.date))
     )
     names = dict(zip(who, study.names, strict=True))
     if all(old == new for old, new in names.items()):
         return list(study.book)
-    return [replace(felt, who=names[felt.who or ""] or None, note=None) for felt in study.book]
+    return [replace(entry, who=names[entry.who or ""] or None, note=None) for entry in study.book]
 
 
 def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene | None:
-    """The picture of a section, its statement on top unless the page says it; None where it has
-    none.
+    """The picture of a section, None where it has none.
+
+    ``heading`` puts its statement on top; a page says it itself.
     """
     if section.picture == "grid":
         return grid_scene(study, section.statement, heading=heading)
@@ -124,9 +124,9 @@ def scene_of(study: Study, section: Section, *, heading: bool = True) -> Scene |
     if section.picture == "people":
         return people_scene(study, section.statement, heading=heading)
     if section.picture == "band":
-        kinds = {felt.doing for felt in study.book}
+        kinds = {entry.doing for entry in study.book}
         doing = next(iter(kinds)) if len(kinds) == 1 else None
-        found = Found(study.bands[0], study.trials[0], study.practice, doing, "scale_factor")
+        found = FoundBand(study.bands[0], study.trials[0], study.practice, doing, "scale_factor")
         return band_chart_scene(found, section.statement, heading=heading)
     return None
 
@@ -146,13 +146,13 @@ def _slides(
 def _slide_of(study: Study, section: Section) -> Scene:
     return scene_of(study, section) or words_scene(
         section.statement,
-        section.paragraphs + _more(section),
+        section.paragraphs + _rows_left_out(section),
         section.head,
         section.rows[:_MOST_ROWS],
     )
 
 
-def _named(sections: Sequence[Section], key: str) -> Section:
+def _section_with_key(sections: Sequence[Section], key: str) -> Section:
     for section in sections:
         if section.key == key:
             return section
@@ -172,7 +172,7 @@ def _named(sections: Sequence[Section], key: str) -> Section:
 _MOST_ROWS = 20
 
 
-def _more(section: Section) -> list[str]:
+def _rows_left_out(section: Section) -> list[str]:
     left = len(section.rows) - _MOST_ROWS
     return [f"{left} more rows stand in the page and the document."] if left > 0 else []
 
@@ -225,28 +225,28 @@ def _pdf(study: Study, sections: Sequence[Section], data_name: str, theme: str) 
 
 
 class _Flow:
-    """Words, tables and pictures down A4 pages; what does not fit begins the next."""
+    """Words, tables and pictures down A4 pages; what does not fit begins the next page."""
 
     def __init__(self) -> None:
         self.easels: list[Easel] = []
-        self.told: list[list[str]] = []
-        self.wide = _PAGE_MM[0] - 2 * _MARGIN_MM
-        self.begin()
+        self.descriptions: list[list[str]] = []
+        self.width_mm = _PAGE_MM[0] - 2 * _MARGIN_MM
+        self.begin_page()
 
-    def begin(self) -> None:
+    def begin_page(self) -> None:
         self.easels.append(Easel(*_PAGE_MM))
-        self.told.append([])
+        self.descriptions.append([])
         self.y = _MARGIN_MM
 
-    def need(self, high: float) -> None:
+    def make_room(self, high: float) -> None:
         if self.y + high > _PAGE_MM[1] - _MARGIN_MM - 6 and self.y > _MARGIN_MM:
-            self.begin()
+            self.begin_page()
 
     def words(self, text: str, role: str, em: float, *, bold: bool = False) -> None:
-        lines = wrapped(text, em, self.wide, bold=bold)
-        self.told[-1].append(text)
+        lines = wrapped(text, em, self.width_mm, bold=bold)
+        self.descriptions[-1].append(text)
         for line in lines:
-            self.need(em * LEADING)
+            self.make_room(em * LEADING)
             self.easels[-1].text(line, _MARGIN_MM, self.y, role, level="top", em_mm=em)
             self.y += em * LEADING
         self.y += 0.5 * em
@@ -254,40 +254,43 @@ class _Flow:
     def section(self, section: Section, scene: Scene | None) -> None:
         # What is drawn reaches from margin to margin: the picture's own margins lie in those of the
         # page.
-        picture_wide = self.wide * WIDE_MM / (WIDE_MM - 2 * PICTURE_MARGIN_MM)
-        picture_high = picture_wide * HIGH_MM / WIDE_MM if scene is not None else 0.0
+        picture_width_mm = self.width_mm * WIDE_MM / (WIDE_MM - 2 * PICTURE_MARGIN_MM)
+        picture_height_mm = picture_width_mm * HIGH_MM / WIDE_MM if scene is not None else 0.0
         # The heading stays with its picture, or with the first lines under it.
-        self.need(14 + (picture_high or 18))
+        self.make_room(14 + (picture_height_mm or 18))
         self.y += 4
         self.words(section.statement, "heading", 5.0, bold=True)
         if scene is not None:
             self.easels[-1].image(
                 pixels(scene, theme="print", width_px=1800),
                 Rect(
-                    _MARGIN_MM - (picture_wide - self.wide) / 2, self.y, picture_wide, picture_high
+                    _MARGIN_MM - (picture_width_mm - self.width_mm) / 2,
+                    self.y,
+                    picture_width_mm,
+                    picture_height_mm,
                 ),
             )
-            self.told[-1].append(scene.description)
-            self.y += picture_high + 3
+            self.descriptions[-1].append(scene.description)
+            self.y += picture_height_mm + 3
         for paragraph in section.paragraphs:
             self.words(paragraph, "label", 3.5)
         if section.rows and section.picture != "grid":
             self.table([section.head, *section.rows])
 
     def table(self, table: list[list[str]]) -> None:
-        """A table whose cells wrap where their column is narrow."""
+        """Draw a table whose cells wrap where their column is narrow."""
         em = 2.9
-        fitted, widths = table_fit(table, em, self.wide)
+        fitted, widths = table_fit(table, em, self.width_mm)
         if fitted >= 2.5:
             for first in range(1, len(table), 40):
                 part = [table[0], *table[first : first + 40]]
-                self.need(len(part) * fitted * 1.75 if len(part) < 30 else 30)
+                self.make_room(len(part) * fitted * 1.75 if len(part) < 30 else 30)
                 draw_table(self.easels[-1], part, (_MARGIN_MM, self.y), fitted, widths)
                 self.y += len(part) * fitted * 1.75 + 3
             return
         # Too wide for a line each: a row becomes its first cell and the others under it.
         for row in table[1:]:
-            self.need(5 * em * LEADING)
+            self.make_room(5 * em * LEADING)
             self.words(row[0], "fact", em, bold=True)
             for head, cell in zip(table[0][1:], row[1:], strict=True):
                 self.y -= 0.4 * em
@@ -295,7 +298,9 @@ class _Flow:
 
     def pages(self) -> list[Scene]:
         scenes = []
-        for number, (easel, told) in enumerate(zip(self.easels, self.told, strict=True), 1):
+        for number, (easel, description) in enumerate(
+            zip(self.easels, self.descriptions, strict=True), 1
+        ):
             easel.text(
                 f"{number} of {len(self.easels)}",
                 _PAGE_MM[0] - _MARGIN_MM,
@@ -303,5 +308,5 @@ class _Flow:
                 "note",
                 anchor="end",
             )
-            scenes.append(easel.scene(title=TITLE, description=" ".join(told)))
+            scenes.append(easel.scene(title=TITLE, description=" ".join(description)))
         return scenes

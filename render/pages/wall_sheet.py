@@ -1,6 +1,4 @@
-"""One page for the wall beside the workstation: what to enter, in every form, what it does, and how
-to sit.
-"""
+"""One page for the wall beside the workstation: what to enter, what it does, and how to sit."""
 
 from __future__ import annotations
 
@@ -44,13 +42,13 @@ def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Sce
     ``day`` is the date that is printed where the profile carries none of its own.
     """
     easel = Easel(*PAPERS_MM[paper])
-    wall = _Wall(easel, workstation, day)
-    y = wall.head(MARGIN_MM)
-    y = wall.enter(y + 5)
-    y = wall.forms(y + 6)
-    foot = wall.foot()
-    seat_top = foot - wall.seat_high()
-    wall.picture(Rect(wall.left, y + 6, wall.wide, seat_top - y - 12))
+    wall = _WallPage(easel, workstation, day)
+    y = wall.draw_head(MARGIN_MM)
+    y = wall.draw_entry(y + 5)
+    y = wall.draw_forms(y + 6)
+    foot = wall.draw_foot()
+    seat_top = foot - wall.seat_height_mm()
+    wall.draw_picture(Rect(wall.left, y + 6, wall.width_mm, seat_top - y - 12))
     wall.seat(seat_top)
     title = f"{workstation.name}: what to enter in the tablet driver"
     numbers = entry_numbers(workstation.map, workstation.entry or Entry())
@@ -64,7 +62,7 @@ def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Sce
     )
 
 
-class _Wall:
+class _WallPage:
     """The parts of the page, from the top down."""
 
     def __init__(self, easel: Easel, workstation: Workstation, day: date) -> None:
@@ -73,12 +71,12 @@ class _Wall:
         self.map = workstation.map
         self.day = day
         self.left = MARGIN_MM
-        self.wide = easel.width_mm - 2 * MARGIN_MM
-        self.right = self.left + self.wide
+        self.width_mm = easel.width_mm - 2 * MARGIN_MM
+        self.right = self.left + self.width_mm
 
-    def head(self, y: float) -> float:
-        """Whose page this is, the hardware and the note."""
-        em = fitted(self.workstation.name, 9.0, self.wide, bold=True)
+    def draw_head(self, y: float) -> float:
+        """Draw the name of the workstation, the hardware and the note."""
+        em = fitted(self.workstation.name, 9.0, self.width_mm, bold=True)
         self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
         y += em * CAP + 4
         tablet = self.map.request.tablet
@@ -91,31 +89,33 @@ class _Wall:
             f"{display.label}: {display_words(display)}"
             for display in self.map.request.desktop.displays
         ]
-        lines = wrapped("  ·  ".join(hardware), 3.4, self.wide)
+        lines = wrapped("  ·  ".join(hardware), 3.4, self.width_mm)
         if self.workstation.note:
-            lines += wrapped(self.workstation.note, 3.4, self.wide)[:3]
+            lines += wrapped(self.workstation.note, 3.4, self.width_mm)[:3]
         for line in lines:
             self.easel.text(
-                line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.wide)
+                line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.width_mm)
             )
             y += 3.4 * LEADING
         return y
 
-    def enter(self, y: float) -> float:
-        """What is entered: the tablet as built with its area as a dimensioned drawing, and one
-        sentence.
-        """
+    def draw_entry(self, y: float) -> float:
+        """Draw what to enter, as a dimensioned drawing of the tablet, and a sentence."""
         entry = self.workstation.entry or Entry()
         numbers = entry_numbers(self.map, entry)
-        self.easel.rect(Rect(self.left, y, self.wide, ENTER_HIGH_MM), "plate", radius=3)
-        drawn = self._dimensioned(
-            Rect(self.left + 6, y + 6, 0.46 * self.wide, ENTER_HIGH_MM - 22), numbers, entry
+        self.easel.rect(Rect(self.left, y, self.width_mm, ENTER_HIGH_MM), "plate", radius=3)
+        drawn = self._draw_dimensioned(
+            Rect(self.left + 6, y + 6, 0.46 * self.width_mm, ENTER_HIGH_MM - 22), numbers, entry
         )
         room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
         form = f", {entry_words(entry)}," if self.workstation.entry else ""
         built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
-        said = [f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers]
-        sentence = f"In the tablet driver{form} enter {', '.join(said[:-1])} and {said[-1]}{built}."
+        values = [
+            f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers
+        ]
+        sentence = (
+            f"In the tablet driver{form} enter {', '.join(values[:-1])} and {values[-1]}{built}."
+        )
         sentence = f"{sentence} {rotation_sentence(self.map.request.tablet.turn_deg)}".rstrip()
         em = 6.4
         while (
@@ -129,11 +129,13 @@ class _Wall:
             )
         return y + ENTER_HIGH_MM
 
-    def _dimensioned(self, room: Rect, numbers: tuple[EntryNumber, ...], entry: Entry) -> float:
-        """The tablet as built with the area, and a dimension line for each number; returns where it
-        ends on the right.
+    def _draw_dimensioned(
+        self, room: Rect, numbers: tuple[EntryNumber, ...], entry: Entry
+    ) -> float:
+        """Draw the tablet as built with its area, and a dimension line for each number.
 
-        Each dimension has a row below the tablet, or a column beside it, of its own.
+        Each dimension has its own row below the tablet, or column beside it. Returns the right end
+        of the drawing, mm.
         """
         tablet, area = self.map.request.tablet, self.map.area_built_mm
         scale = min((room.width - 14) / tablet.width_mm, room.height / tablet.height_mm)
@@ -168,7 +170,7 @@ class _Wall:
             start, end = sorted(ends[each.label])
             words = f"{each.label} {each.text} {each.unit}"
             if each.label in _ACROSS:
-                self._dimension([(start, row), (end, row)], (0.0, 1.0))
+                self._draw_dimension([(start, row), (end, row)], (0.0, 1.0))
                 wide = width_mm(words, DIMENSION_EM_MM) / 2
                 x = max(on_sheet.left + wide, min((start + end) / 2, on_sheet.right - wide))
                 self.easel.text(
@@ -176,7 +178,7 @@ class _Wall:
                 )
                 row += 5.6
             else:
-                self._dimension([(column, start), (column, end)], (1.0, 0.0))
+                self._draw_dimension([(column, start), (column, end)], (1.0, 0.0))
                 half = width_mm(words, DIMENSION_EM_MM) / 2
                 y = max(on_sheet.top + half, min((start + end) / 2, on_sheet.bottom - half))
                 self.easel.text(
@@ -192,21 +194,19 @@ class _Wall:
                 column += 6.0
         return column
 
-    def _dimension(self, line: list[tuple[float, float]], across: tuple[float, float]) -> None:
-        """A line with a tick at either end, as on a working drawing."""
+    def _draw_dimension(self, line: list[tuple[float, float]], across: tuple[float, float]) -> None:
+        """Draw a line with a tick at either end, as on a working drawing."""
         self.easel.line(line, "scale-bar")
         for x, y in line:
             self.easel.line(
                 [(x - across[0], y - across[1]), (x + across[0], y + across[1])], "scale-bar"
             )
 
-    def forms(self, y: float) -> float:
-        """The rectangle in every form, as built; and the four numbers as seen where the tablet is
-        turned.
-        """
+    def draw_forms(self, y: float) -> float:
+        """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
         tablet = self.map.request.tablet
         forms = rect_forms(self.map.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-        step = self.wide / (len(forms) + 1)
+        step = self.width_mm / (len(forms) + 1)
         em = 3.3
         y += em * CAP
         for index, unit in enumerate(forms):
@@ -231,16 +231,15 @@ class _Wall:
                 )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
+            frame = "for a form that counts as you see it" if tablet.turn_deg else "as you see it"
             seen = (
-                f"{'for a form that counts as you see it: ' if tablet.turn_deg else 'as you see it: '}left "
-                f"{number(area.left, 2)}, top {number(area.top, 2)}, width "
-                f"{number(area.width, 2)}, "
-                f"height {number(area.height, 2)} mm"
+                f"{frame}: left {number(area.left, 2)}, top {number(area.top, 2)}, "
+                f"width {number(area.width, 2)}, height {number(area.height, 2)} mm"
             )
             if self.map.area_angle_deg:
                 seen += f"; turned {number(self.map.area_angle_deg, 2)} degrees about its centre"
             y += 6
-            self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.wide))
+            self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.width_mm))
         screen = self.map.screen_px
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
@@ -249,11 +248,11 @@ class _Wall:
             f"{number(screen.height, 1)} px "
             f"from {number(screen.left, 1)}, {number(screen.top, 1)}"
         )
-        self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.wide))
+        self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.width_mm))
         return y
 
-    def picture(self, room: Rect) -> None:
-        """Tablet and screens, and the figures under them."""
+    def draw_picture(self, room: Rect) -> None:
+        """Draw tablet and screens, and the figures under them."""
         sentence = map_sentence(self.map)
         figures = self._figures()
         bottom = room.bottom - 13
@@ -296,10 +295,10 @@ class _Wall:
             words.append(f"How far to sit from {display.label} is unknown, as its size is.")
         else:
             glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
-            near, far, held = comfortable_distance_mm(glass)
+            near, far, reasons = comfortable_distance_mm(glass)
             words.append(
                 f"Sit {_distance(near)} to {_distance(far)} from {display.label}: recommended "
-                f"for {', '.join(held)}."
+                f"for {', '.join(reasons)}."
                 if far < 1e6
                 else f"Sit {_distance(near)} or more from {display.label}."
             )
@@ -310,28 +309,30 @@ class _Wall:
                     f"degrees across."
                 )
         if seat is not None and seat.top_below_eyes_mm is not None:
-            drop = seat.top_below_eyes_mm
-            side = "below" if drop >= 0 else "above"
-            words.append(f"Top edge {number(abs(drop), 0)} mm {side} eye level.")
+            below_eyes_mm = seat.top_below_eyes_mm
+            side = "below" if below_eyes_mm >= 0 else "above"
+            words.append(f"Top edge {number(abs(below_eyes_mm), 0)} mm {side} eye level.")
         return words
 
     def _seat_lines(self) -> list[tuple[str, str]]:
-        lines = [("label", line) for line in wrapped(" ".join(self.seat_words()), 3.3, self.wide)]
-        return lines + [("note", line) for line in wrapped(CAUTION, 3.0, self.wide)]
+        lines = [
+            ("label", line) for line in wrapped(" ".join(self.seat_words()), 3.3, self.width_mm)
+        ]
+        return lines + [("note", line) for line in wrapped(CAUTION, 3.0, self.width_mm)]
 
-    def seat_high(self) -> float:
+    def seat_height_mm(self) -> float:
         return 8.0 + len(self._seat_lines()) * 4.4
 
     def seat(self, y: float) -> None:
-        """Distances and the caution."""
+        """Write the distances and the caution."""
         self.easel.line([(self.left, y), (self.right, y)], "rule")
         y += 5.6
         for role, line in self._seat_lines():
             self.easel.text(line, self.left, y, role, em_mm=3.3 if role == "label" else 3.0)
             y += 4.4
 
-    def foot(self) -> float:
-        """Revision and date; returns its upper edge."""
+    def draw_foot(self) -> float:
+        """Write revision and date, and return their upper edge."""
         y = self.easel.height_mm - MARGIN_MM + 2
         revision = self.workstation.revision
         kept = "not yet kept in a library" if revision is None else f"revision {revision.number}"

@@ -1,6 +1,4 @@
-"""The chart of a band: every score over its value, what the model makes of them, and the band with
-its doubt.
-"""
+"""The chart of a comfortable band: the scores, the fitted curve, and the band with its doubt."""
 
 from __future__ import annotations
 
@@ -20,7 +18,7 @@ from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 138.0
@@ -28,13 +26,13 @@ DOT_MM = 1.9
 CURVE_POINTS = 61
 
 
-def band_chart_scene(found: Found, title: str | None = None, *, heading: bool = True) -> Scene:
-    """The chart of ``found``, under a ``title`` of its own unless one is given."""
+def band_chart_scene(found: FoundBand, title: str | None = None, *, heading: bool = True) -> Scene:
+    """The chart of a person's band and scores; ``title`` replaces the usual title."""
     return _BandChart(found).scene(title or band_title(found), heading=heading)
 
 
 class _BandChart:
-    def __init__(self, found: Found) -> None:
+    def __init__(self, found: FoundBand) -> None:
         self.found = found
         values = [trial.value for trial in found.trials]
         spread = (
@@ -43,10 +41,8 @@ class _BandChart:
             found.band.low / 1.1,
             found.band.high * 1.1,
         )
-        low, high = (
-            min(*spread, *(value / 1.08 for value in values)),
-            max(*spread, *(value * 1.08 for value in values)),
-        )
+        low = min(*spread, *(value / 1.08 for value in values))
+        high = max(*spread, *(value * 1.08 for value in values))
         self.axis = Axis(low, high, LEFT, RIGHT)
 
     def y_of(self, score: float) -> float:
@@ -77,9 +73,9 @@ class _BandChart:
         band = self.found.band
         low, high = self.axis.x(band.low), self.axis.x(band.high)
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
-        whose = (
-            "your band" if band.enough else "so far" if band.one_best else "if there were one best"
-        )
+        whose = "your band"
+        if not band.enough:
+            whose = "so far" if band.one_best else "if there were one best"
         words = (
             f"{whose}: {value_words(self.found, band.low)} to "
             f"{value_words(self.found, band.high)}{not_tried(self.found)}"
@@ -112,7 +108,7 @@ class _BandChart:
             easel.line(list(zip(xs, ys, strict=True)), role)
 
     def _draw_dots(self, easel: Easel) -> None:
-        """A dot for each entry; those that would lie on each other are stacked about their mark."""
+        """Draw a dot for each entry, stacked where they would lie on each other."""
         placed: dict[tuple[int, int], int] = {}
         for trial in sorted(self.found.trials, key=lambda each: (each.value, each.score)):
             x = self.axis.x(trial.value)
@@ -120,16 +116,16 @@ class _BandChart:
             level = placed.get(cell, 0)
             placed[cell] = level + 1
             easel.shape(
-                Outline.circle(x, self._stacked(trial, level), DOT_MM),
+                Outline.circle(x, self._stacked_y(trial, level), DOT_MM),
                 "dot-out" if trial.first_day else "dot",
             )
 
-    def _stacked(self, trial: Trial, level: int) -> float:
+    def _stacked_y(self, trial: Trial, level: int) -> float:
         away = (level + 1) // 2 * (1 if level % 2 else -1)
         # Never so far that a dot could be taken for another mark: beyond that they lie on each
         # other.
-        most = 0.42 * (self.y_of(1) - self.y_of(2))
-        return self.y_of(trial.score) + max(-most, min(most, away * 2.15 * DOT_MM))
+        furthest = 0.42 * (self.y_of(1) - self.y_of(2))
+        return self.y_of(trial.score) + max(-furthest, min(furthest, away * 2.15 * DOT_MM))
 
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
@@ -160,8 +156,8 @@ class _BandChart:
         practice = self.found.practice
         lines = [
             (
-                "Line: the score to expect, with its doubt. Hollow dots: first days after a change, "
-                "which always feel odd."
+                "Line: the score to expect, with its doubt. "
+                "Hollow dots: first days after a change, which always feel odd."
             ),
             (
                 f"Before any entry: {value_words(self.found, practice.low)} to "
@@ -172,7 +168,7 @@ class _BandChart:
 
     def _description(self) -> str:
         band, found = self.found.band, self.found
-        told = ", ".join(
+        entries = ", ".join(
             f"{value_words(found, trial.value)} scored {trial.score}" for trial in found.trials[:40]
         )
         more = f" and {len(found.trials) - 40} more" if len(found.trials) > 40 else ""
@@ -180,5 +176,5 @@ class _BandChart:
             f"{band_title(found)}. Best {value_words(found, band.best)}, {INTERVAL_PERCENT:.0f} % "
             f"sure between {value_words(found, band.best_low)} and "
             f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. "
-            f"Entries: {told or 'none'}{more}."
+            f"Entries: {entries or 'none'}{more}."
         )

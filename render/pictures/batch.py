@@ -1,5 +1,6 @@
-"""Many pictures at once: on all processors, with a progress bar, and no bad file stops the
-others.
+"""Many pictures at once: on all processors, with a progress bar.
+
+A file that fails does not stop the others.
 """
 
 from __future__ import annotations
@@ -74,13 +75,13 @@ def _pooled(
         context.set_forkserver_preload(list(preload))
         # The process that copies come from hears no Control-C, which would interrupt its imports.
         resource_tracker.ensure_running()  # its own start unblocks SIGINT again
-        with _deaf():
+        with _interrupts_blocked():
             forkserver.ensure_running()
     else:
         context = multiprocessing.get_context("spawn")  # type: ignore[assignment]
     with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin_worker) as pool:
         try:
-            with _deaf():  # every worker is started in here, and is ours to end
+            with _interrupts_blocked():  # every worker is started in here, and is ours to end
                 done = pool.map(work, jobs, chunksize=max(1, min(8, len(jobs) // (4 * workers))))
             yield from done
         except BaseException:
@@ -91,28 +92,26 @@ def _pooled(
 
 
 @contextmanager
-def _deaf() -> Iterator[None]:
-    """Answer Control-C at the end, not meanwhile; where the system has no masks, at once."""
+def _interrupts_blocked() -> Iterator[None]:
+    """Hold Control-C back until the end; where the system has no signal masks it acts at once."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
-    heard = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    former_mask = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, heard)
+        signal.pthread_sigmask(signal.SIG_SETMASK, former_mask)
 
 
 def _begin_worker() -> None:
-    """Control-C is for the parent alone to answer, though it reaches every process; and who loses
-    the parent ends.
-    """
+    """Leave Control-C to the parent, and end when the parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     parent = multiprocessing.parent_process()
     if parent is not None:
-        Thread(target=_end_with, args=(parent,), daemon=True).start()
+        Thread(target=_exit_after, args=(parent,), daemon=True).start()
 
 
-def _end_with(parent: BaseProcess) -> None:
+def _exit_after(parent: BaseProcess) -> None:
     parent.join()
     os._exit(1)

@@ -1,4 +1,4 @@
-"""What charts share: an axis of values, a band over it with its name, and lines at the foot."""
+"""Parts that charts share: an axis of values, a named band over it, and lines at the foot."""
 
 from __future__ import annotations
 
@@ -16,39 +16,16 @@ if TYPE_CHECKING:
     from render.canvas.scene import Easel
 
 TICKS = (
-    0.5,
-    0.75,
-    1,
-    1.5,
-    2,
-    2.5,
-    3,
-    3.5,
-    4,
-    5,
-    6,
-    8,
-    10,
-    15,
-    20,
-    25,
-    30,
-    35,
-    40,
-    45,
-    50,
-    60,
-    70,
-    80,
-    100,
-    120,
+    *(0.5, 0.75, 1, 1.5, 2, 2.5, 3, 3.5, 4, 5, 6, 8),
+    *(10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 100, 120),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """Values from ``low`` to ``high`` across the sheet from ``left`` to ``right``, mm; by their
-    logarithms unless ``even``.
+    """The values from ``low`` to ``high``, drawn across the sheet from ``left`` to ``right`` (mm).
+
+    They are spaced by their logarithms, or evenly with ``even``.
     """
 
     low: float
@@ -58,20 +35,18 @@ class Axis:
     even: bool = False
 
     def x(self, value: float) -> float:
-        """Where ``value`` lies; what is beyond the axis lies at its end."""
+        """Where ``value`` lies, mm of the sheet; values beyond the axis lie at its end."""
         ends = self.low, self.high, min(max(value, self.low), self.high)
         low, high, at = ends if self.even else map(math.log, ends)
         return self.left + (at - low) / (high - low) * (self.right - self.left)
 
     @property
     def ticks(self) -> list[float]:
-        """The round values that it shows."""
+        """The round values that the axis shows."""
         return [tick for tick in TICKS if self.low <= tick <= self.high]
 
     def centred(self, x: float, half: float) -> float:
-        """The middle, as near to ``x`` as it can be, of what reaches ``half`` to either side and
-        stays on the axis.
-        """
+        """The middle nearest to ``x`` at which a mark of half width ``half`` stays on the axis."""
         return min(max(x, self.left + half), self.right - half)
 
     def name_band(
@@ -84,9 +59,9 @@ class Axis:
         below: str = "",
         above: str = "",
     ) -> None:
-        """The edges of ``band`` over ``span`` (top and bottom, mm), and its name on top.
+        """Draw the edges of ``band`` over ``span`` (top and bottom, mm), and its name above.
 
-        Beside the name stands, where there is room, what lies ``below`` and ``above``.
+        The words ``below`` and ``above`` stand on either side of the name where there is room.
         """
         low, high = (self.x(value) for value in band)
         top, bottom = span
@@ -95,7 +70,7 @@ class Axis:
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
         centre = self.centred((low + high) / 2, half)
         easel.text(words, centre, top - 3.0, "hand-label", anchor="middle")
-        for told, x, anchor, room in (
+        for side_words, x, anchor, room in (
             (
                 below and f"\N{LEFTWARDS ARROW} {below}",
                 self.left,
@@ -109,12 +84,12 @@ class Axis:
                 self.right - centre - half,
             ),
         ):
-            if told and width_mm(told, style("note").em_mm) + 3.0 <= room:
-                easel.text(told, x, top - 3.0, "note", anchor=anchor)
+            if side_words and width_mm(side_words, style("note").em_mm) + 3.0 <= room:
+                easel.text(side_words, x, top - 3.0, "note", anchor=anchor)
 
 
 def draw_notes(easel: Easel, lines: Sequence[str], top: float) -> None:
-    """Lines of words under a chart, from ``top`` down."""
+    """Write lines of words under a chart, from ``top`` down."""
     room = page(easel)
     for at, line in enumerate(lines):
         em = fitted(line, style("note").em_mm, room.width)

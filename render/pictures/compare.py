@@ -1,5 +1,6 @@
-"""Several maps on one sheet, all to one scale: each with its picture and its numbers, and what
-differs from the first.
+"""Several maps on one sheet at one scale, each with its picture and its numbers.
+
+The numbers of the later maps say how far they are from those of the first.
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe, map_title
 from render.pictures.stage import BESIDE, Stage
-from render.sentences.measures import bare_length, circle_words, size
-from render.sentences.words import number, tilt_words
+from render.sentences.measures import bare_length, size
+from render.sentences.words import circle_words, number, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,8 +40,9 @@ NEAR_MM = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One line of numbers under a map: what it counts, the value, and how far it is from the first
-    map's, if it is.
+    """One line of numbers under a map: a name, its value, and the difference from the first map.
+
+    The difference is empty where there is none.
     """
 
     words: str
@@ -57,11 +59,10 @@ def compare_scene(
     probes: tuple[str, ...] = DEFAULT_PROBES,
     drawing: Drawing | None = None,
 ) -> Scene:
-    """The sheet of ``maps``, each a name and a map, in the order given; the first is what the
-    others are compared with.
+    """The sheet of ``maps``, each a name and a map; the others are compared with the first.
 
-    The other arguments are those of preview.preview_scene. Raises RequestError for an unknown unit
-    or probe.
+    The other arguments are those of ``preview.preview_scene``. Raises RequestError for an unknown
+    unit or probe.
     """
     bare_length(0.0, units)
     shown = [Demonstration.of(solved, probes=probes, drawing=drawing) for _, solved in maps]
@@ -90,41 +91,38 @@ def compare_scene(
 
 
 def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
-    """The same desk under each of the three fits, each under its name; an area that is set is left
-    out of account.
+    """The same desk under each of the three fits, each under its name.
+
+    An area that was set by hand is ignored.
     """
     request = replace(solved.request, area_built_mm=None, feel=None, step=None)
     return [(fit, solve(replace(request, fit=fit))) for fit in FITS]
 
 
 def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
-    """What becomes of a circle on each, in one sentence."""
+    """One sentence on what becomes of a circle under each map."""
     shapes = [circle_words(solved.figures_on(solved.reference).distortion) for _, solved in maps]
     if len(set(shapes)) == 1:
         if len(maps) == 1:
             return map_title(maps[0][1])
         turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
         if len(turning) == 1:
+            name, tilt = turning[0]
             return (
-                f"Strokes come out tilted only with "
-                f"\N{LEFT DOUBLE QUOTATION MARK}{_short(turning[0][0])}\N{RIGHT DOUBLE QUOTATION MARK}, "
-                f"{turning[0][1]}"
+                f"Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}"
+                f"{_name_in_title(name)}\N{RIGHT DOUBLE QUOTATION MARK}, {tilt}"
             )
-        return (
-            f"A circle comes out {shapes[0]} on {'both' if len(maps) == 2 else f'all {len(maps)}'}"
-        )
+        which = "both" if len(maps) == 2 else f"all {len(maps)}"
+        return f"A circle comes out {shapes[0]} on {which}"
     if len(maps) == 2:
         return f"A circle was {shapes[0]}, and is now {shapes[1]}"
     oval = [name for (name, _), shape in zip(maps, shapes, strict=True) if shape != "round"]
     if 0 < len(oval) < len(maps):
-        only = (
-            oval if len(oval) <= len(maps) / 2 else [name for name, _ in maps if name not in oval]
-        )
-        what = "oval" if only == oval else "round"
-        return (
-            f"Only {' and '.join(map(_short, only))} make{'' if len(only) > 1 else 's'} a circle "
-            f"{what}"
-        )
+        named, shape = oval, "oval"
+        if len(oval) > len(maps) / 2:
+            named, shape = [name for name, _ in maps if name not in oval], "round"
+        verb = "make" if len(named) > 1 else "makes"
+        return f"Only {' and '.join(map(_name_in_title, named))} {verb} a circle {shape}"
     return f"{len(maps)} maps, and what each makes of a circle"
 
 
@@ -132,7 +130,7 @@ def _tilt_deg(solved: TabletMap) -> float:
     return solved.figures_on(solved.reference).tilt_deg
 
 
-def _short(name: str) -> str:
+def _name_in_title(name: str) -> str:
     return shortened(name, 1.0, _NAME_EM)
 
 
@@ -153,7 +151,7 @@ def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstrati
     if any(solved.request.tablet.turn_deg for _, solved in maps):
         notes.append("triangle: the tablet's top edge as built")
     if len(maps) > 1:
-        notes.append(f"in brackets: against {_short(maps[0][0])}")
+        notes.append(f"in brackets: against {_name_in_title(maps[0][0])}")
     return "  ·  ".join(notes)
 
 
@@ -166,7 +164,8 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
             return
         change = ""
         if old is not None and solved is not first and round(value - old, places) != 0:
-            change = f"({number(value - old, places) if value < old else '+' + number(value - old, places)})"
+            sign = "+" if value > old else ""
+            change = f"({sign}{number(value - old, places)})"
         facts.append(Fact(label, f"{number(value, places)}{unit}", change))
 
     fact("scale factor", solved.summary.scale_factor, first.summary.scale_factor, " ×", 2)
@@ -190,9 +189,7 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
 
 @dataclass(frozen=True, slots=True)
 class _Cells:
-    """How a grid is divided: the scale of its pictures, rows and columns, and where the facts stand
-    in a cell.
-    """
+    """How the sheet is divided: scale of the pictures, rows, columns, and where the facts stand."""
 
     scale: float
     rows: int
@@ -201,8 +198,9 @@ class _Cells:
 
 
 class _CellGrid:
-    """Cells in rows and columns: in each the name, the two bodies and the facts; found so that the
-    scale is largest.
+    """Cells in rows and columns, each with a name, the two bodies and the facts.
+
+    Of all ways to divide the sheet, the one with the largest scale is taken.
     """
 
     def __init__(
@@ -224,16 +222,16 @@ class _CellGrid:
             self.key_mm = (
                 max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
             )
-            self.facts_wide_mm = max(self._wide(fact) for each in facts for fact in each)
+            self.facts_width_mm = max(self._fact_width_mm(fact) for each in facts for fact in each)
         else:
-            self.key_mm = self.facts_wide_mm = 0.0
+            self.key_mm = self.facts_width_mm = 0.0
 
-    def _wide(self, fact: Fact) -> float:
+    def _fact_width_mm(self, fact: Fact) -> float:
         value = width_mm(fact.value, self.em, bold=True)
         return self.key_mm + value + (2.0 + width_mm(fact.change, self.em) if fact.change else 0.0)
 
     @property
-    def _facts_high_mm(self) -> float:
+    def _facts_height_mm(self) -> float:
         return max(map(len, self.facts)) * self.em * LEADING
 
     @property
@@ -241,35 +239,35 @@ class _CellGrid:
         return style("heading").em_mm * CAP + NEAR_MM if self.named else 0.0
 
     def _body(self, rows: int, columns: int, *, facts_below: bool) -> tuple[float, float]:
-        """Width and height that are left for the two bodies in a cell."""
+        """Width and height left for the two bodies in a cell, mm."""
         wide = (self.room.width - GUTTER_MM * (columns - 1)) / columns
         high = (self.room.height - GUTTER_MM * (rows - 1)) / rows - self._head_mm
         if not self.facts[0]:
             return wide, high
         if facts_below:
-            return wide, high - self._facts_high_mm - 2 * NEAR_MM
-        return wide - self.facts_wide_mm - 2 * NEAR_MM, high
+            return wide, high - self._facts_height_mm - 2 * NEAR_MM
+        return wide - self.facts_width_mm - 2 * NEAR_MM, high
 
     def best(self) -> _Cells:
-        """The cells in which the pictures are largest; facts that had to be written smaller count
-        against them.
-        """
+        """The division with the largest pictures; small lettering counts against it."""
         choices = [_Cells(0.0, 1, len(self.stages), True)]
-        fairness = [0.0]
+        merits = [0.0]
         for rows in range(1, len(self.stages) + 1):
             columns = -(-len(self.stages) // rows)
             for below in (True, False) if self.facts[0] else (True,):
                 wide, high = self._body(rows, columns, facts_below=below)
-                if wide <= 1 or high <= 1 or (not below and self._facts_high_mm > high):
+                if wide <= 1 or high <= 1 or (not below and self._facts_height_mm > high):
                     continue
-                room = wide if below else self.facts_wide_mm
-                fair = min(1.0, room / self.facts_wide_mm) ** 2 if self.facts_wide_mm else 1.0
+                room = wide if below else self.facts_width_mm
+                legibility = (
+                    min(1.0, room / self.facts_width_mm) ** 2 if self.facts_width_mm else 1.0
+                )
                 scale = min(stage.scale(wide, high, BESIDE) for stage in self.stages)
                 choices.append(_Cells(scale, rows, columns, below))
                 # Facts are read beside the picture that they belong to, unless that makes it much
                 # smaller.
-                fairness.append(scale * fair * (_BELOW_SHARE if below else 1.0))
-        return choices[max(range(len(choices)), key=fairness.__getitem__)]
+                merits.append(scale * legibility * (_BELOW_SHARE if below else 1.0))
+        return choices[max(range(len(choices)), key=merits.__getitem__)]
 
     def draw(self, easel: Easel) -> None:
         cells = self.best()
@@ -295,13 +293,17 @@ class _CellGrid:
                 )
             else:
                 self._draw_facts(
-                    easel, self.facts[index], body.right + 2 * NEAR_MM, body.top, self.facts_wide_mm
+                    easel,
+                    self.facts[index],
+                    body.right + 2 * NEAR_MM,
+                    body.top,
+                    self.facts_width_mm,
                 )
 
     def _draw_facts(
         self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float
     ) -> None:
-        shrink = min(1.0, room_mm / self.facts_wide_mm) if facts else 1.0
+        shrink = min(1.0, room_mm / self.facts_width_mm) if facts else 1.0
         em = self.em * shrink
         for index, fact in enumerate(facts):
             at = y + index * em * LEADING

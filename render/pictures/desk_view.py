@@ -1,9 +1,8 @@
-"""A whole desk to scale: all displays with their bezels and places, the pen's reach, and the tablet
-below as it lies.
+"""A whole desk to scale: all displays in their places, the pen's reach, and the tablet below.
 
-Bezels that are not known are drawn 6 mm wide and a tablet's rim 9 mm; no number depends on them.
-Displays stand against the neighbour that they touch in pixels, level in the middle of their shared
-edge.
+The tablet lies as it lies on the desk. Bezels that are not known are drawn 6 mm wide and a tablet's
+rim 9 mm; no number depends on them. Displays stand against the neighbour that they touch in pixels,
+level in the middle of their shared edge.
 """
 
 from __future__ import annotations
@@ -80,7 +79,7 @@ def _frame(glass_mm_to_sheet: Affine, pane: Pane) -> Rect:
 
 
 def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affine) -> None:
-    """Name, diagonal and pixels above each display, or as much of it as there is room for."""
+    """Write name, diagonal and pixels above each display, or as much of them as fits."""
     em = style("label").em_mm
     for pane in shown.panes:
         frame = _frame(glass_mm_to_sheet, pane)
@@ -106,18 +105,18 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
     tablet = shown.solved.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
-    lies = (
+    orientation = (
         [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
     )
-    lies += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    orientation += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
-    long = ", ".join([f"{name}: {words}", *lies])
+    long = ", ".join([f"{name}: {words}", *orientation])
     em = style("label").em_mm
     # The mark of the built top edge may stand below the body.
     below = body.bottom + (4.6 if tablet.turn_deg == 180 else 1.9) + CAP * em
     x, _ = body.centre
     labels.place(
-        [long, ", ".join([words, *lies]), words],
+        [long, ", ".join([words, *orientation]), words],
         (x, body.bottom),
         "label",
         wishes=[(x, below, "middle")],
@@ -125,7 +124,7 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
 
 
 def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, units: str) -> None:
-    """A bar of round length in the lower left corner, where all is to scale."""
+    """Draw a bar of round length in the lower left corner, if everything is to scale."""
     if not shown.to_scale:
         words = ["Not to scale: the size of a display was not given", "Not to scale"]
         labels.place(
@@ -135,8 +134,8 @@ def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, u
             wishes=[(room.left, room.bottom - 1.2, "start")],
         )
         return
-    per = 1.0 if units == "mm" else 25.4
-    long_mm = nice_step(34.0 / scale / per) * per
+    mm_per_unit = 1.0 if units == "mm" else 25.4
+    long_mm = nice_step(34.0 / scale / mm_per_unit) * mm_per_unit
     y = room.bottom - 1.0
     easel = labels.easel
     easel.line([(room.left, y), (room.left + long_mm * scale, y)], "scale-bar")
@@ -158,7 +157,7 @@ def _label_strips(
     glass_mm_to_sheet: Affine,
     units: str,
 ) -> None:
-    """How wide the strips are that the pen does not use, on the tablet and on each display."""
+    """Write how wide the unused strips are, on the tablet and on each display."""
     solved = shown.solved
     active, area = solved.request.tablet.active_seen_mm, solved.area_seen_mm
     if not solved.request.tablet.slant_deg and not solved.area_angle_deg:
@@ -194,7 +193,7 @@ def _label_strips(
 
 
 def _strips(whole: Rect, part: Rect) -> list[tuple[Rect, float]]:
-    """What is left of ``whole`` on the four sides of ``part``, each with its width."""
+    """The strips of ``whole`` on the four sides of ``part``, each with its width."""
     least = 1e-6 * max(whole.width, whole.height)
     across = ((whole.left, part.left - whole.left), (part.right, whole.right - part.right))
     down = ((whole.top, part.top - whole.top), (part.bottom, whole.bottom - part.bottom))
@@ -205,7 +204,7 @@ def _strips(whole: Rect, part: Rect) -> list[tuple[Rect, float]]:
 
 
 def _label_strip(labels: Labels, words: str, strip: Rect, body: Rect) -> None:
-    """Beside the body, level with the strip: nothing is written over hatching."""
+    """Write ``words`` beside the body, level with the strip: nothing is written over hatching."""
     x, y = strip.centre
     middle = y + CAP * style("label").em_mm / 2
     if strip.width >= strip.height:
@@ -230,7 +229,7 @@ def _label_angles(
     desk_mm_to_sheet: Affine,
     glass_mm_to_sheet: Affine,
 ) -> None:
-    """What a line at 45 degrees comes out as: an arc from the horizontal, and its degrees."""
+    """Draw the angle that a line at 45 degrees has on each body: an arc and its degrees."""
     left, top, right, bottom = (
         Outline.line(shown.area_corners_desk_mm).through(desk_mm_to_sheet).bounds
     )
@@ -248,7 +247,7 @@ def _label_angles(
 
 
 def _label_angle(easel: Easel, labels: Labels, diagonals: Outline, role: str, ground: Rect) -> None:
-    """``ground`` is what the lines are drawn on: area or display."""
+    """Draw one angle; ``ground`` is what the lines are drawn on, area or display."""
     (x0, y0), (x1, y1) = diagonals.points[0], diagonals.points[1]
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     angle = math.degrees(math.atan2(y0 - y1, x1 - x0))
@@ -273,14 +272,14 @@ def _label_angle(easel: Easel, labels: Labels, diagonals: Outline, role: str, gr
 def _description(shown: Demonstration, units: str) -> str:
     solved = shown.solved
     desktop = solved.request.desktop
-    told = [describe(solved, units=units)]
+    sentences = [describe(solved, units=units)]
     if len(desktop.displays) > 1:
-        names = ", ".join(_told_display(display, solved) for display in desktop.displays)
-        told.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
-    return " ".join(told)
+        names = ", ".join(_display_and_reach(display, solved) for display in desktop.displays)
+        sentences.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
+    return " ".join(sentences)
 
 
-def _told_display(display: Display, solved: TabletMap) -> str:
+def _display_and_reach(display: Display, solved: TabletMap) -> str:
     part = display.rect_px.overlap(solved.screen_px)
     if part is None:
         reach = "not reached"

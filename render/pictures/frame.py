@@ -1,4 +1,4 @@
-"""What stands around the drawing on every sheet: the title, and the few numbers that matter."""
+"""The frame of every sheet: the title, and the few numbers that matter."""
 
 from __future__ import annotations
 
@@ -20,28 +20,27 @@ SHEET_MM = (320.0, 180.0)
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One number that matters, as it is written, and what it counts."""
+    """One number that matters, as it is written, and its caption."""
 
     value: str
     words: str
 
 
 def margin_mm(easel: Easel) -> float:
-    """The free edge of a sheet: 13 mm on the usual one, less on a small one."""
+    """The margin of a sheet: 13 mm on the usual one, less on a small one."""
     return min(13.0, 0.045 * max(easel.width_mm, easel.height_mm))
 
 
 def page(easel: Easel) -> Rect:
-    """The sheet without its free edge."""
+    """The sheet without its margin."""
     margin = margin_mm(easel)
     return Rect(margin, margin, easel.width_mm - 2 * margin, easel.height_mm - 2 * margin)
 
 
 def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
-    """The title, in one line where it can be, and under it what was done; returns the room that is
-    left.
+    """Write title and subtitle, and return the room that is left below, mm.
 
-    Either may be empty.
+    The title is one line where it fits. Title and subtitle may be empty.
     """
     em, small = style("title").em_mm, style("subtitle").em_mm
     shrink = min(1.0, room.width / 220.0 + 0.15)
@@ -63,7 +62,7 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
     return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
 
 
-def _needs(figure: Figure) -> float:
+def _least_width_mm(figure: Figure) -> float:
     return max(
         width_mm(figure.value, style("number").em_mm, bold=True),
         width_mm(figure.words, style("note").em_mm),
@@ -71,12 +70,12 @@ def _needs(figure: Figure) -> float:
 
 
 def _row_shrink(figures: Sequence[Figure], room_mm: float) -> float:
-    """How much smaller than usual the lettering of a row must be to fit."""
-    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_needs, figures)))
+    """The factor, at most 1, by which the lettering of a row must shrink to fit."""
+    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_least_width_mm, figures)))
 
 
 def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
-    """One row, or two where one would have to be tiny."""
+    """The figures in one row, or in two where one row would be too small to read."""
     if len(figures) < 3 or _row_shrink(figures, room_mm) >= 0.72:
         return [figures]
     half = (len(figures) + 1) // 2
@@ -86,32 +85,32 @@ def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
 _ROW_MM = 18.5
 
 
-def figures_high_mm(figures: Sequence[Figure], room_mm: float) -> float:
-    """How high the figures stand in rows of ``room_mm``."""
+def figures_height_mm(figures: Sequence[Figure], room_mm: float) -> float:
+    """The height of the figures in rows of ``room_mm``."""
     rows = _rows(figures, room_mm)
     return 3.0 + sum(_ROW_MM * max(0.5, _row_shrink(row, room_mm)) for row in rows) - 3.0
 
 
 def figures_in_a_row(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
-    """The figures along the bottom of ``room``, spread over its width, under a rule."""
-    y = room.bottom - figures_high_mm(figures, room.width)
+    """Draw the figures along the bottom of ``room``, spread over its width, under a rule."""
+    y = room.bottom - figures_height_mm(figures, room.width)
     easel.line([(room.left, y), (room.right, y)], "rule")
     for row in _rows(figures, room.width):
         shrink = _row_shrink(row, room.width)
-        gap = (room.width - shrink * sum(map(_needs, row))) / max(1, len(row) - 1)
+        gap = (room.width - shrink * sum(map(_least_width_mm, row))) / max(1, len(row) - 1)
         x = room.left
         for figure in row:
             _draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
-            x += _needs(figure) * shrink + gap
+            x += _least_width_mm(figure) * shrink + gap
         y += _ROW_MM * max(0.5, shrink)
 
 
 def figures_in_a_column(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
-    """The figures one under the other, to the right of a rule."""
+    """Draw the figures one under the other, to the right of a rule."""
     easel.line([(room.left - 5, room.top), (room.left - 5, room.bottom)], "rule")
     step = min(24.0, (room.height + 6.0) / len(figures))
     for index, figure in enumerate(figures):
-        shrink = min(1.0, room.width / _needs(figure), step / 16.0)
+        shrink = min(1.0, room.width / _least_width_mm(figure), step / 16.0)
         _draw_figure(easel, figure, room.left, room.top + index * step, shrink)
 
 

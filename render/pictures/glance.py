@@ -1,6 +1,4 @@
-"""Three figures for the reader in a hurry: the scale as two rulers, the oval as nested outlines,
-the lost area as a share.
-"""
+"""Three figures at a glance: scale as two rulers, oval as nested outlines, lost area as a share."""
 
 from __future__ import annotations
 
@@ -17,8 +15,8 @@ from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, map_title, what_was_done
 from render.pictures.probes import nice_step
-from render.sentences.measures import bare_length, length, shape_words
-from render.sentences.words import ROUND_PERCENT, capital, number
+from render.sentences.measures import bare_length, length
+from render.sentences.words import ROUND_PERCENT, capital, circle_parts, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -70,24 +68,28 @@ def glance_scene(
 
 
 def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -> list[Rect]:
-    """A number and what it says at the foot of each cell, all level and no higher than its half;
-    returns the room above them.
+    """Write a number and its sentence at the foot of each cell, and return the room above them.
+
+    All stand level, and none takes more than half of its cell.
     """
     small = style("note").em_mm
     em = min(
         fitted(value, 10.0, cell.width, bold=True)
         for cell, (value, _) in zip(cells, words, strict=True)
     )
-    lines = [wrapped(told, small, cell.width) for cell, (_, told) in zip(cells, words, strict=True)]
+    lines = [
+        wrapped(lines_of_cell, small, cell.width)
+        for cell, (_, lines_of_cell) in zip(cells, words, strict=True)
+    ]
     gap = 3.0
     high = em * CAP + gap + max(map(len, lines)) * small * LEADING
     shrunk = min(1.0, 0.5 * cells[0].height / high)
     em, small, gap, high = (shrunk * each for each in (em, small, gap, high))
     rooms = []
-    for cell, (value, _), told in zip(cells, words, lines, strict=True):
+    for cell, (value, _), lines_of_cell in zip(cells, words, lines, strict=True):
         y = cell.bottom - high
         easel.text(value, cell.left, y, "number", level="top", em_mm=em)
-        for index, line in enumerate(told):
+        for index, line in enumerate(lines_of_cell):
             at = y + em * CAP + gap + index * small * LEADING
             easel.text(
                 line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width)
@@ -112,27 +114,24 @@ class _Glance:
 
     @property
     def hand_mm(self) -> float:
-        """A stroke of round length that the area holds."""
+        """The length of a stroke under the hand: a round number of mm that the area holds."""
         return nice_step(0.35 * self.map.area_seen_mm.width / self.unit_mm) * self.unit_mm
 
     # The scale
 
     def ruler_words(self) -> tuple[str, str]:
-        scale, distortion, hand_mm = (
-            self.map.summary.scale_factor,
-            self.figures.distortion,
-            self.hand_mm,
-        )
+        scale, hand_mm = self.map.summary.scale_factor, self.hand_mm
+        distortion = self.figures.distortion
         if scale is None:
             return "scale unknown", "The size of the display in mm was not given."
         across = length(hand_mm * distortion.scale_x, self.units)
-        told = f"{length(hand_mm, self.units)} under the hand are {across} on the screen"
+        words = f"{length(hand_mm, self.units)} under the hand are {across} on the screen"
         if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
-            told += f" across, and {length(hand_mm * distortion.scale_y, self.units)} down"
-        return f"{number(scale, 2)} × as large", f"{told}."
+            words += f" across, and {length(hand_mm * distortion.scale_y, self.units)} down"
+        return f"{number(scale, 2)} × as large", f"{words}."
 
     def ruler(self, room: Rect) -> None:
-        """A stroke under the hand, and the same stroke on the glass, to one scale."""
+        """Draw a stroke under the hand and the same stroke on the glass, to one scale."""
         if self.map.summary.scale_factor is None:
             self._rulers(room, 1.0, 1.0, hatched=True)
         else:
@@ -143,10 +142,10 @@ class _Glance:
     ) -> None:
         longest = max(hand_mm, glass_mm)
         to_sheet = room.width / longest
-        thick = min(15.0, room.height / 5)
-        y = room.top + room.height / 2 - thick - 2.5
-        for long_mm, role, top in ((hand_mm, "hand", y), (glass_mm, "result", y + thick + 5.0)):
-            bar = Rect(room.left, top, long_mm * to_sheet, thick)
+        thickness = min(15.0, room.height / 5)
+        y = room.top + room.height / 2 - thickness - 2.5
+        for long_mm, role, top in ((hand_mm, "hand", y), (glass_mm, "result", y + thickness + 5.0)):
+            bar = Rect(room.left, top, long_mm * to_sheet, thickness)
             self.easel.rect(bar, f"{role}-ground" if role == "hand" else "result-fill")
             self._ticks(bar, long_mm, to_sheet, role)
             self.easel.rect(bar, "area-edge" if role == "hand" else "screen-edge")
@@ -155,45 +154,46 @@ class _Glance:
             if (
                 self.text
                 and not hatched
-                and room.height > 2 * thick + 5.0 + 4 * style("hand-label").em_mm
+                and room.height > 2 * thickness + 5.0 + 4 * style("hand-label").em_mm
             ):
                 words = "hand" if role == "hand" else "screen"
                 label = f"{role}-label"
                 em = style(label).em_mm
-                at = top - 1.6 if role == "hand" else top + thick + 1.6 + CAP * em
+                at = top - 1.6 if role == "hand" else top + thickness + 1.6 + CAP * em
                 self.easel.text(words, room.left, at, label)
 
     def _ticks(self, bar: Rect, long_mm: float, to_sheet: float, role: str) -> None:
-        """Marks as on a ruler: the finest step that leaves 0.9 mm of sheet between two, every tenth
-        the longest.
+        """Draw ticks as on a ruler, every tenth the longest.
+
+        The step is the finest that leaves 0.9 mm of sheet between two ticks.
         """
-        step = (
-            next(s for s in _STEPS if s * self.unit_mm * to_sheet >= 0.9 or s == _STEPS[-1])
-            * self.unit_mm
-        )
+        per_unit = self.unit_mm * to_sheet
+        step = next((step for step in _STEPS if step * per_unit >= 0.9), _STEPS[-1]) * self.unit_mm
         commands: list[tuple[Any, ...]] = []
         count = int(long_mm / step + 1e-9)
         for index in range(1, count):
-            high = bar.height * (0.6 if index % 10 == 0 else 0.42 if index % 5 == 0 else 0.25)
+            share = 0.25
+            if index % 5 == 0:
+                share = 0.6 if index % 10 == 0 else 0.42
             x = bar.left + index * step * to_sheet
-            commands += [("M", x, bar.top), ("L", x, bar.top + high)]
+            commands += [("M", x, bar.top), ("L", x, bar.top + share * bar.height)]
         if commands:
             self.easel.shape(Outline(tuple(commands)), f"{role}-thin")
 
     # The shape
 
     def outline_words(self) -> tuple[str, str]:
-        value, words = shape_words(self.figures.distortion)
+        value, words = circle_parts(self.figures.distortion)
         if value == "round":
             return value, "A drawn circle stays a circle."
         worst = number(self.figures.distortion.angle_error_deg, 1)
-        told = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
-        return value, capital(told)
+        sentence = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
+        return value, capital(sentence)
 
     def outlines(self, room: Rect) -> None:
-        """The true circle and what it became, one inside the other."""
+        """Draw the true circle and what it became, one inside the other."""
         distortion = self.figures.distortion
-        is_round = shape_words(distortion)[0] == "round"
+        is_round = circle_parts(distortion)[0] == "round"
         x, y = room.centre
         radius = 0.47 * min(
             room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1]
@@ -209,8 +209,9 @@ class _Glance:
             self.easel.shape(circle.through(ghost), "ghost")
 
     def _shape(self, distortion: Distortion, radius: float, x: float, y: float) -> Affine:
-        """The unit circle to the ellipse it becomes: the true circle's radius in its shorter
-        direction.
+        """The map from the unit circle to the ellipse it becomes, about (x, y) on the sheet.
+
+        ``radius`` is that of the true circle, which fits the ellipse in its shorter direction.
         """
         axis = distortion.longer_axis_deg or 0.0
         turn, back = Affine.rotation_about(axis, 0, 0), Affine.rotation_about(-axis, 0, 0)
@@ -232,17 +233,20 @@ class _Glance:
         share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
         used = f"{number(share, 1)} %"
         if in_reach < 100:
-            told = (
+            sentence = (
                 f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the "
                 f"tablet."
             )
-            return f"{number(100 - in_reach, 1)} % out of reach", told
-        lost = 100 - share
-        told = f"{used} of the tablet is used, and all of the screen."
-        return f"{number(lost, 1)} % unused" if lost > 0.05 else "all in use", told
+            return f"{number(100 - in_reach, 1)} % out of reach", sentence
+        unused_percent = 100 - share
+        sentence = f"{used} of the tablet is used, and all of the screen."
+        return (
+            f"{number(unused_percent, 1)} % unused" if unused_percent > 0.05 else "all in use",
+            sentence,
+        )
 
     def share(self, room: Rect) -> None:
-        """The tablet with the part that is used, or the screen with the part that is reached."""
+        """Draw the tablet with its used part, or the screen with its reached part."""
         if in_reach_percent(self.map) < 100:
             asked = [
                 each
@@ -253,13 +257,9 @@ class _Glance:
             part, inside, edge = Outline.rect(self.map.screen_px), "reach", "screen-edge"
             pitch = self.map.reference.mm_per_px or (1.0, 1.0)
         else:
-            whole, pitch, inside, edge = (
-                self.map.request.tablet.active_seen_mm,
-                (1.0, 1.0),
-                "hand-ground",
-                "area-edge",
-            )
+            whole, pitch = self.map.request.tablet.active_seen_mm, (1.0, 1.0)
             part = Outline.line(self.map.area_corners_seen_mm, closed=True)
+            inside, edge = "hand-ground", "area-edge"
         scale = min(room.width / (whole.width * pitch[0]), room.height / (whole.height * pitch[1]))
         wide, high = whole.width * pitch[0] * scale, whole.height * pitch[1] * scale
         x, y = room.centre

@@ -1,8 +1,8 @@
 """How the displays stand side by side in mm, from their pixels and sizes.
 
 A desktop knows places in pixels alone. Displays that touch there stand next to each other on the
-desk, a bezel apart, level where their shared edge is level; so each is placed against one that
-stands already.
+desk, a bezel apart, and level in the middle of their shared edge; so each display is placed against
+one that has its place already.
 """
 
 from __future__ import annotations
@@ -22,15 +22,15 @@ BEZEL_MM = 6.0
 
 
 def bezel_mm(display: Display) -> float:
-    """The frame around the picture of ``display``, assumed where it is not known."""
+    """The width of the frame around the picture of ``display``, assumed where it is not known."""
     return BEZEL_MM if display.bezel_mm is None else display.bezel_mm
 
 
 @dataclass(frozen=True, slots=True)
 class Pane:
-    """One display on the glass frame: mm, origin anywhere, x right and y down, shared by all panes.
+    """One display in the glass frame, which all panes share: mm, x right, y down, any origin.
 
-    ``size_known`` is false where ``rect_mm`` is only an assumption.
+    ``size_known`` is False where ``rect_mm`` is only an assumption.
     """
 
     display: Display
@@ -39,7 +39,7 @@ class Pane:
 
     @property
     def px_to_glass_mm(self) -> Affine:
-        """Desktop px to glass mm; right on this display only."""
+        """The map from desktop px to glass mm, which holds on this display only."""
         return Affine.between(self.display.rect_px, self.rect_mm)
 
 
@@ -57,14 +57,14 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
         desktop.displays, key=lambda display: (display.left_px, display.top_px) != (0, 0)
     )
     while waiting:
-        display, neighbour = _next(waiting, placed, desktop)
+        display, neighbour = _next_to_place(waiting, placed, desktop)
         waiting.remove(display)
         x_pitch, y_pitch = pitch_of[display.label]
         width, height = display.width_px * x_pitch, display.height_px * y_pitch
         if neighbour is None:
             placed[display.label] = Rect(0, 0, width, height)
         else:
-            placed[display.label] = _beside(
+            placed[display.label] = _place_beside(
                 display, neighbour, placed[neighbour.label], (width, height), tuple(placed.values())
             )
     return tuple(
@@ -73,36 +73,36 @@ def arrange(desktop: Desktop, *, assumed_mm_per_px: float) -> tuple[Pane, ...]:
     )
 
 
-def _next(
+def _next_to_place(
     waiting: list[Display], placed: dict[str, Rect], desktop: Desktop
 ) -> tuple[Display, Display | None]:
-    """The display that is nearest, in px, to one that stands already, and that one."""
+    """The waiting display that is nearest, in px, to a placed one, and that placed display."""
     if not placed:
         return waiting[0], None
     standing = [display for display in desktop.displays if display.label in placed]
     return min(
         ((display, other) for display in waiting for other in standing),
         key=lambda pair: (
-            _apart(pair[0].rect_px, pair[1].rect_px),
-            -_shared(pair[0].rect_px, pair[1].rect_px),
+            _gap_px(pair[0].rect_px, pair[1].rect_px),
+            -_shared_edge_px(pair[0].rect_px, pair[1].rect_px),
         ),
     )
 
 
-def _apart(one: Rect, other: Rect) -> float:
+def _gap_px(one: Rect, other: Rect) -> float:
     return max(0.0, one.left - other.right, other.left - one.right) + max(
         0.0, one.top - other.bottom, other.top - one.bottom
     )
 
 
-def _shared(one: Rect, other: Rect) -> float:
-    """How much of an edge two rectangles share."""
+def _shared_edge_px(one: Rect, other: Rect) -> float:
+    """The length of the edge that two rectangles share."""
     across = min(one.right, other.right) - max(one.left, other.left)
     down = min(one.bottom, other.bottom) - max(one.top, other.top)
     return max(across, down)
 
 
-def _beside(
+def _place_beside(
     display: Display,
     neighbour: Display,
     stands: Rect,
@@ -115,12 +115,12 @@ def _beside(
     right, below = one.left >= other.right, one.top >= other.bottom
     if right or one.right <= other.left:
         across = stands.right + gap if right else stands.left - gap - width
-        down = _level(
+        down = _level_start_mm(
             (one.top, one.height), (other.top, other.height), (stands.top, stands.height), height
         )
         step = (max(gap, 10.0) * (1 if right else -1), 0.0)
     else:
-        across = _level(
+        across = _level_start_mm(
             (one.left, one.width), (other.left, other.width), (stands.left, stands.width), width
         )
         down = stands.bottom + gap if below else stands.top - gap - height
@@ -139,17 +139,16 @@ def _overlaps(one: Rect, other: Rect) -> bool:
     return shared is not None and min(shared.width, shared.height) > 1e-6
 
 
-def _level(
+def _level_start_mm(
     one_px: tuple[float, float],
     other_px: tuple[float, float],
     stands_mm: tuple[float, float],
     length_mm: float,
 ) -> float:
-    """Where ``length_mm`` begins so that the middle of the shared edge, in px, is one point on both
-    displays.
+    """Where a display begins along a shared edge, mm, so that the edge's middles are level.
 
-    The pairs are start and length along the edge: of the display to be placed, and of the one that
-    stands.
+    The pairs are start and length along the edge, in px for both displays and in mm for the one
+    that stands; ``length_mm`` is that of the display to be placed.
     """
     (start, length), (other_start, other_length) = one_px, other_px
     middle = (max(start, other_start) + min(start + length, other_start + other_length)) / 2

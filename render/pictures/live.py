@@ -1,9 +1,8 @@
-"""The picture of one map for a page: the two bodies as in the view ``map``, without title and
-figures, and with handles.
+"""The picture of one map for the desk's page: the two bodies, and handles that pull them.
 
-The hand's and the glass's side are drawn by the same functions, to one scale. In the margin beside
-and below each body stand dimension lines; their ticks pull an edge, their middles the whole. A file
-never shows them.
+It is the view ``map`` without title and figures, drawn by the same functions to one scale. In the
+margin beside and below each body stand dimension lines; a tick pulls an edge, the middle of a line
+pulls the whole rectangle. Picture files never show them.
 """
 
 from __future__ import annotations
@@ -45,8 +44,9 @@ FINE_MM = 0.1
 
 
 def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
-    """Where a pulled edge may lie, along x and y as seen: whole driver steps, or as fine as a hand
-    places.
+    """The spacing of the places where a pulled edge may lie, along x and y as seen, mm.
+
+    That is the driver's step, or as fine as a hand places.
     """
     step, tablet = solved.request.step, solved.request.tablet
     if step is None:
@@ -60,15 +60,15 @@ def pull_grid_mm(solved: TabletMap) -> tuple[float, float]:
 def live_scene(
     solved: TabletMap, *, width_mm: float, most_high_mm: float, units: str = "mm"
 ) -> Scene:
-    """The picture of one map in a room of this width and at most this height; the scene is as high
-    as it needs to be.
+    """The picture of one map, ``width_mm`` wide and as high as it needs, up to ``most_high_mm``.
 
-    ``units`` is mm or in. The handles speak mm of the tablet as seen, and px of the desktop.
+    ``units`` is mm or in. Values of the handles are mm of the tablet as seen, and px of the
+    desktop.
     """
     shown = Demonstration.of(solved)
     stage = Stage(shown)
     lines = 3 if solved.request.tablet.turn_deg or solved.request.tablet.slant_deg else 2
-    foot = _MARGIN_MM + _mark_mm(solved, 180) + lines * style("note").em_mm * LEADING + 1.0
+    foot = _MARGIN_MM + _mark_room_mm(solved, 180) + lines * style("note").em_mm * LEADING + 1.0
     layout = _Layout(stage, width_mm, max(most_high_mm, _LEAST_HIGH_MM), foot)
     places, high_mm = layout.places()
     easel = Easel(width_mm, high_mm)
@@ -84,8 +84,8 @@ def live_scene(
     with easel.group("glass"):
         draw_screens(easel, shown, places.glass_mm_to_sheet)
         _draw_lines(easel, _screen_side(shown, places, units))
-    _draw_words(easel, shown, places, units)
-    _result_words(easel, shown, places)
+    _draw_glass_words(easel, shown, places, units)
+    _draw_result_words(easel, shown, places)
     return easel.scene(title=map_title(solved), description=describe(solved, units=units))
 
 
@@ -96,19 +96,25 @@ class _Layout:
     def places(self) -> tuple[Places, float]:
         """Where both bodies stand, and how high the sheet is."""
         beside, above = largest(self._beside_fits), largest(self._above_fits)
-        return self._at(beside, BESIDE) if beside * 1.3 >= above else self._at(above, ABOVE)
+        return (
+            self._places_at(beside, BESIDE)
+            if beside * 1.3 >= above
+            else self._places_at(above, ABOVE)
+        )
 
-    def _hand_wide(self, scale: float) -> float:
-        """How wide the hand's side is beside the glass: the words over the tablet must have room as
-        well.
-        """
+    def _hand_width_mm(self, scale: float) -> float:
+        """The width of the hand's side, with room for the words over the tablet."""
         words = width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
         return max(self.stage.tablet_mm.width * scale, words - _GAP_MM)
 
     def _beside_fits(self, scale: float) -> bool:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
         wide = (
-            self._hand_wide(scale) + screens.width * scale + 2 * _MARGIN_MM + _GAP_MM + 2 * _EDGE_MM
+            self._hand_width_mm(scale)
+            + screens.width * scale
+            + 2 * _MARGIN_MM
+            + _GAP_MM
+            + 2 * _EDGE_MM
         )
         high = max(tablet.height, screens.height) * scale + _HEAD_MM + self.foot
         return wide <= self.wide and high <= self.most_high
@@ -119,13 +125,13 @@ class _Layout:
         high = (tablet.height + screens.height) * scale + 2 * (_HEAD_MM + self.foot)
         return wide <= self.wide and high <= self.most_high
 
-    def _at(self, scale: float, arrangement: str) -> tuple[Places, float]:
+    def _places_at(self, scale: float, arrangement: str) -> tuple[Places, float]:
         tablet, screens = self.stage.tablet_mm, self.stage.screens_mm
         tablet_wide, tablet_high = tablet.width * scale, tablet.height * scale
         screen_wide, screen_high = screens.width * scale, screens.height * scale
         if arrangement == BESIDE:
             high = max(tablet_high, screen_high)
-            hand_wide = self._hand_wide(scale)
+            hand_wide = self._hand_width_mm(scale)
             spare = self.wide - hand_wide - screen_wide - 2 * _MARGIN_MM - 2 * _EDGE_MM
             left = _EDGE_MM + _MARGIN_MM
             first = Rect(left, _HEAD_MM + (high - tablet_high) * 0.5, tablet_wide, tablet_high)
@@ -155,54 +161,53 @@ class _Layout:
         )
 
 
-def _draw_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
+def _draw_glass_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
     solved = shown.solved
     figures = solved.figures_on(solved.reference)
     where = "on the glass" if shown.to_scale else "on the glass, not to scale"
     easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
-    said = "Its size in mm is not known, so square pixels are assumed."
+    note = "Its size in mm is not known, so square pixels are assumed."
     if figures.size_known and shown.step_mm is not None:
         scales = figures.distortion.scale_x, figures.distortion.scale_y
         across, down = (length(shown.step_mm * scale, units) for scale in scales)
-        ways = (
-            f"{across} of glass, both ways"
-            if across == down
-            else f"{across} across and {down} down"
-        )
-        said = f"{length(shown.step_mm, units)} of hand become {ways}."
-    _notes(easel, [said], places.screens, easel.width_mm)
+        on_glass = f"{across} across and {down} down"
+        if across == down:
+            on_glass = f"{across} of glass, both ways"
+        note = f"{length(shown.step_mm, units)} of hand become {on_glass}."
+    _draw_notes(easel, [note], places.screens, easel.width_mm)
 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
-    told, body = shown.solved, places.tablet
+    solved, body = shown.solved, places.tablet
     easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
-    unused = 100 - told.summary.area_used_percent
-    said = (
-        [f"Hatched: not in use, {number(unused, 1 if unused < 10 else 0)} %."]
-        if unused > _SEEN_PERCENT
-        else []
-    )
-    said += ["Triangle: its top as built."] if told.request.tablet.turn_deg else []
-    said += ["Askew; the area lies straight to you."] if told.area_angle_deg else []
+    unused = 100 - solved.summary.area_used_percent
+    notes = []
+    if unused > _SEEN_PERCENT:
+        places_shown = 1 if unused < 10 else 0
+        notes.append(f"Hatched: not in use, {number(unused, places_shown)} %.")
+    if solved.request.tablet.turn_deg:
+        notes.append("Triangle: its top as built.")
+    if solved.area_angle_deg:
+        notes.append("Askew; the area lies straight to you.")
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
-    _notes(easel, said, body, right, below_mm=_mark_mm(told, 180))
+    _draw_notes(easel, notes, body, right, below_mm=_mark_room_mm(solved, 180))
 
 
-def _notes(
-    easel: Easel, said: list[str], body: Rect, right: float, *, below_mm: float = 0.0
+def _draw_notes(
+    easel: Easel, notes: list[str], body: Rect, right: float, *, below_mm: float = 0.0
 ) -> None:
     em = style("note").em_mm
     y = body.bottom + _MARGIN_MM + 0.5 + below_mm
-    for line in [line for note in said for line in wrapped(note, em, max(right - body.left, 24.0))][
-        :3
-    ]:
+    room = max(right - body.left, 24.0)
+    lines = [line for note in notes for line in wrapped(note, em, room)]
+    for line in lines[:3]:
         easel.text(line, body.left, y, "note", level="top")
         y += em * LEADING
 
 
-def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
-    """In the middle of what the circle became: what it is, where there is room."""
+def _draw_result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
+    """Write what the circle became into its middle, if there is room."""
     solved = shown.solved
     pane = next((pane for pane in shown.panes if pane.display == solved.reference), None)
     probes = [] if pane is None else shown.probes.get(pane.display.label, ())
@@ -213,30 +218,29 @@ def _result_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     x, y = to_sheet.point(*probes[0].about)
     figures = solved.figures_on(solved.reference)
     distortion = figures.distortion
-    longer = (distortion.stretch - 1) * 100
-    first = "round" if longer < ROUND_PERCENT else f"{number(longer, 1)} % oval"
+    oval_percent = (distortion.stretch - 1) * 100
+    shape_words = "round" if oval_percent < ROUND_PERCENT else f"{number(oval_percent, 1)} % oval"
     scale = solved.summary.scale_factor
-    second = "" if scale is None else f"{number(scale, 2)} times as large"
+    scale_words = "" if scale is None else f"{number(scale, 2)} times as large"
     room = (right - left) * 0.86
     em, small = 4.4, style("note").em_mm
-    if width_mm(first, em, bold=True) > room:
+    if width_mm(shape_words, em, bold=True) > room:
         return
-    if not second or width_mm(second, small) > room:
-        easel.text(first, x, y, "result-word", anchor="middle", level="middle", em_mm=em)
+    if not scale_words or width_mm(scale_words, small) > room:
+        easel.text(shape_words, x, y, "result-word", anchor="middle", level="middle", em_mm=em)
         return
-    easel.text(first, x, y - 1.0, "result-word", anchor="middle", em_mm=em)
-    easel.text(second, x, y + 1.6, "note", anchor="middle", level="top", em_mm=small)
+    easel.text(shape_words, x, y - 1.0, "result-word", anchor="middle", em_mm=em)
+    easel.text(scale_words, x, y + 1.6, "note", anchor="middle", level="top", em_mm=small)
 
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One of the two rectangles that can be pulled: ``area`` (mm as seen) or ``screen`` (px of the
-    desktop).
+    """A rectangle that can be pulled: ``area`` (mm as seen) or ``screen`` (desktop px).
 
-    ``room`` is what it may fill; ``frames`` are the parts of its own frame and the way of each to
-    the sheet: one for the tablet, one for each display that is reached. ``upright_mm`` and
-    ``level_mm`` say where its dimension lines stand on the sheet, ``steps`` what an arrow key
-    moves, across and down.
+    ``room`` is the rectangle that it must stay in. ``frames`` are the parts of its frame, each with
+    its map to the sheet: one for the tablet, one for each display that is reached. ``upright_mm``
+    and ``level_mm`` say where its dimension lines stand on the sheet. ``steps`` are what an arrow
+    key moves, across and down.
     """
 
     name: str
@@ -249,17 +253,18 @@ class _Side:
     steps: tuple[float, float]
     units: str
 
-    def said(self, value: float) -> str:
-        """A distance in its unit, in words."""
+    def length_words(self, value: float) -> str:
+        """A distance in words, in the unit of this side."""
         value = max(value, 0.0)
         return length(value, self.units) if self.name == "area" else f"{number(value, 0)} pixels"
 
-    def bare(self, value: float) -> str:
+    def bare_words(self, value: float) -> str:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
 
     def on_sheet(self, value: float, *, down: bool) -> tuple[float, float]:
-        """Where an edge stands on the sheet, and how much of it a mm of the sheet is there: by the
-        frame that it lies in.
+        """Where an edge stands on the sheet, and how much of its unit one mm of the sheet is there.
+
+        Both depend on the frame in which the edge lies.
         """
 
         def away(frame: tuple[Rect, Affine]) -> float:
@@ -271,37 +276,38 @@ class _Side:
 
 
 def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
-    told = shown.solved
-    grid, active = pull_grid_mm(told), told.request.tablet.active_seen_mm
+    solved = shown.solved
+    grid, active = pull_grid_mm(solved), solved.request.tablet.active_seen_mm
     return _Side(
         "area",
         "the area",
-        told.area_box_seen_mm,
+        solved.area_box_seen_mm,
         active,
         ((active, places.desk_mm_to_sheet),),
-        places.tablet.left - _OFF_MM - _mark_mm(told, 270),
-        places.tablet.bottom + _OFF_MM + _mark_mm(told, 180),
+        places.tablet.left - _OFF_MM - _mark_room_mm(solved, 270),
+        places.tablet.bottom + _OFF_MM + _mark_room_mm(solved, 180),
         (max(0.5, grid[0]), max(0.5, grid[1])),
         units,
     )
 
 
-def _mark_mm(solved: TabletMap, turn_deg: int) -> float:
-    """Room for the triangle at the tablet's built top edge, where a turn puts it between the tablet
-    and a dimension line.
+def _mark_room_mm(solved: TabletMap, turn_deg: int) -> float:
+    """Room between the tablet and its dimension line for the triangle at the built top edge, mm.
+
+    0 where the turn does not put the triangle there.
     """
     return _TRIANGLE_MM if solved.request.tablet.turn_deg == turn_deg else 0.0
 
 
 def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
-    told = shown.solved
-    reached = [pane for pane in shown.panes if pane.display in told.reached]
-    reached.sort(key=lambda pane: pane.display != told.reference)
+    solved = shown.solved
+    reached = [pane for pane in shown.panes if pane.display in solved.reached]
+    reached.sort(key=lambda pane: pane.display != solved.reference)
     return _Side(
         "screen",
         "the window",
-        told.screen_px,
-        told.request.desktop.rect_px,
+        solved.screen_px,
+        solved.request.desktop.rect_px,
         tuple(
             (pane.display.rect_px, places.glass_mm_to_sheet @ pane.px_to_glass_mm)
             for pane in reached
@@ -314,38 +320,39 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
 
 
 def _draw_askew(easel: Easel, shown: Demonstration, places: Places, side: _Side) -> None:
-    """The dimensions of the area of a tablet that lies askew, along the area's own edges; they pull
-    ``side``, its box.
+    """Draw the dimensions of an area that lies askew, along the area's own edges.
+
+    They pull ``side``, the box around the area.
     """
-    told, to_sheet = shown.solved, places.desk_mm_to_sheet
+    solved, to_sheet = shown.solved, places.desk_mm_to_sheet
     corners = [to_sheet.point(*each) for each in shown.area_corners_desk_mm]
     body = [
         (to_sheet @ shown.seen_to_desk).point(*each)
-        for each in told.request.tablet.active_seen_mm.corners
+        for each in solved.request.tablet.active_seen_mm.corners
     ]
-    per = 1 / to_sheet.a
+    unit_per_sheet_mm = 1 / to_sheet.a
     for down, size, start, end in (
-        (False, told.area_seen_mm.width, corners[3], corners[2]),
-        (True, told.area_seen_mm.height, corners[0], corners[3]),
+        (False, solved.area_seen_mm.width, corners[3], corners[2]),
+        (True, solved.area_seen_mm.height, corners[0], corners[3]),
     ):
-        far = math.dist(start, end)
+        long_mm = math.dist(start, end)
         # Outwards: below the lower edge, left of the left one.
-        out_x, out_y = -(end[1] - start[1]) / far, (end[0] - start[0]) / far
-        off = max((x - start[0]) * out_x + (y - start[1]) * out_y for x, y in (*body, *corners))
-        off += PLATE_MM * to_sheet.a + _OFF_MM
-        ends = [(x + out_x * off, y + out_y * off) for x, y in (start, end)]
-        _draw_dimension(easel, side, size, ends, (per, per), down=down)
+        out_x, out_y = -(end[1] - start[1]) / long_mm, (end[0] - start[0]) / long_mm
+        distance_mm = max(
+            (x - start[0]) * out_x + (y - start[1]) * out_y for x, y in (*body, *corners)
+        )
+        distance_mm += PLATE_MM * to_sheet.a + _OFF_MM
+        ends = [(x + out_x * distance_mm, y + out_y * distance_mm) for x, y in (start, end)]
+        _draw_dimension(easel, side, size, ends, (unit_per_sheet_mm, unit_per_sheet_mm), down=down)
 
 
 def _draw_lines(easel: Easel, side: _Side) -> None:
     for down in (True, False):
-        start, size, at = (
-            (side.rect.top, side.rect.height, side.upright_mm)
-            if down
-            else (side.rect.left, side.rect.width, side.level_mm)
-        )
+        start, size = (side.rect.left, side.rect.width)
+        if down:
+            start, size = (side.rect.top, side.rect.height)
         marks = [side.on_sheet(value, down=down) for value in (start, start + size)]
-        ends = [(at, mark) if down else (mark, at) for mark, _ in marks]
+        ends = [(side.upright_mm, mark) if down else (mark, side.level_mm) for mark, _ in marks]
         _draw_dimension(easel, side, size, ends, (marks[0][1], marks[1][1]), down=down)
 
 
@@ -358,24 +365,22 @@ def _draw_dimension(
     *,
     down: bool,
 ) -> None:
-    """A line with its number in a gap in its middle, or without where there is no room for one; and
-    what it pulls.
+    """Draw a dimension line with its number in a gap in the middle, and add its handles.
 
-    A tick at either of its ``ends`` pulls an edge, the line between them the whole.
+    The number is left out where there is no room. A tick at either of the ``ends`` pulls an edge,
+    the line between them pulls the whole rectangle.
     """
     (x0, y0), (x1, y1) = ends
-    far = math.dist(*ends)
-    along_x, along_y = (x1 - x0) / far, (y1 - y0) / far
-    text, em = side.bare(size), style("fact").em_mm
-    wide, role = (
-        width_mm(text, em, bold=True),
-        "hand-dimension" if side.name == "area" else "result-dimension",
-    )
+    long_mm = math.dist(*ends)
+    along_x, along_y = (x1 - x0) / long_mm, (y1 - y0) / long_mm
+    text, em = side.bare_words(size), style("fact").em_mm
+    text_mm = width_mm(text, em, bold=True)
+    role = "hand-dimension" if side.name == "area" else "result-dimension"
     # On an upright line the number lies level where it is short, else along the line.
-    level = x0 == x1 and wide <= 2 * _OFF_MM - 1.0
-    half = (em * CAP if level else wide) / 2 + 1.2
+    level = x0 == x1 and text_mm <= 2 * _OFF_MM - 1.0
+    half = (em * CAP if level else text_mm) / 2 + 1.2
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
-    if far > 2 * half + 3.0:
+    if long_mm > 2 * half + 3.0:
         easel.line([(x0, y0), (x - along_x * half, y - along_y * half)], role)
         easel.line([(x + along_x * half, y + along_y * half), (x1, y1)], role)
         angle = 0.0 if level else math.degrees(math.atan2(along_y, along_x))
@@ -386,10 +391,10 @@ def _draw_dimension(
     tick_x, tick_y = along_y * _TICK_MM, -along_x * _TICK_MM
     ticks = [Outline.line([(x - tick_x, y - tick_y), (x + tick_x, y + tick_y)]) for x, y in ends]
     inner = [(x0 + along_x * 3.0, y0 + along_y * 3.0), (x1 - along_x * 3.0, y1 - along_y * 3.0)]
-    _handles(easel, side, ticks, Outline.line(inner), per_sheet_mm, down=down)
+    _add_handles(easel, side, ticks, Outline.line(inner), per_sheet_mm, down=down)
 
 
-def _handles(
+def _add_handles(
     easel: Easel,
     side: _Side,
     ticks: list[Outline],
@@ -398,31 +403,23 @@ def _handles(
     *,
     down: bool,
 ) -> None:
-    """What one dimension line pulls: an edge by either of its ``ticks``, the whole by the ``line``
-    between them.
-    """
-    start, size, room, step = (
-        (side.rect.top, side.rect.height, (side.room.top, side.room.bottom), side.steps[1])
-        if down
-        else (side.rect.left, side.rect.width, (side.room.left, side.room.right), side.steps[0])
-    )
-    way = "vertical" if down else "horizontal"
-    for name, value, tick, far, per in (
-        ("top" if down else "left", start, ticks[0], start - room[0], per_sheet_mm[0]),
-        (
-            "bottom" if down else "right",
-            start + size,
-            ticks[1],
-            room[1] - start - size,
-            per_sheet_mm[1],
-        ),
+    """Add a dimension line's handles: two ``ticks`` for the edges, ``line`` for the whole."""
+    if down:
+        start, size, step = side.rect.top, side.rect.height, side.steps[1]
+        room, names, direction = (side.room.top, side.room.bottom), ("top", "bottom"), "vertical"
+    else:
+        start, size, step = side.rect.left, side.rect.width, side.steps[0]
+        room, names, direction = (side.room.left, side.room.right), ("left", "right"), "horizontal"
+    values, distances = (start, start + size), (start - room[0], room[1] - start - size)
+    for name, value, tick, distance, per in zip(
+        names, values, ticks, distances, per_sheet_mm, strict=True
     ):
         easel.handle(
             Handle(
                 name=f"{side.name}-{name}",
                 label=f"{name} edge of {side.thing}",
-                says=f"{side.said(far)} from the {name}",
-                way=way,
+                says=f"{side.length_words(distance)} from the {name}",
+                way=direction,
                 outline=tick,
                 value=value,
                 least=room[0],
@@ -431,10 +428,8 @@ def _handles(
                 per_sheet_mm=per,
             )
         )
-    name, label = (
-        f"{side.name}-{'down' if down else 'across'}",
-        f"{side.thing}, {'up and down' if down else 'sideways'}",
-    )
+    name = f"{side.name}-{'down' if down else 'across'}"
+    label = f"{side.thing}, {'up and down' if down else 'sideways'}"
     if room[1] - room[0] - size < 1e-6 * size:
         easel.handle(Handle.staying(name, label, line, FILLS))
         return
@@ -442,8 +437,8 @@ def _handles(
         Handle(
             name=name,
             label=label,
-            says=f"{side.said(start - room[0])} from the {'top' if down else 'left'}",
-            way=way,
+            says=f"{side.length_words(distances[0])} from the {names[0]}",
+            way=direction,
             outline=line,
             value=start,
             least=room[0],

@@ -1,6 +1,4 @@
-"""From the hand's shape to the screen's, as a short animation: what is drawn leaves the tablet and
-lands on the glass.
-"""
+"""A short animation: what is drawn leaves the tablet and lands on the glass."""
 
 from __future__ import annotations
 
@@ -49,7 +47,7 @@ _COLOURS = 128
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """One picture of an animation and for how long it stays."""
+    """One picture of an animation and how long it is shown."""
 
     scene: Scene
     duration_ms: int
@@ -64,8 +62,9 @@ def motion_frames(
     probes: tuple[str, ...] = DEFAULT_PROBES,
     drawing: Drawing | None = None,
 ) -> list[Frame]:
-    """The frames, from the hand's shape at rest to the screen's at rest; the arguments are those of
-    preview_scene.
+    """The frames, from the hand's shape at rest to the screen's at rest.
+
+    The arguments are those of ``preview_scene``.
     """
     bare_length(0.0, units)
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
@@ -102,14 +101,14 @@ def motion_frames(
 
 
 def _room(easel: Easel, solved: TabletMap, units: str, text: bool) -> Rect:
-    """The room that the title leaves, which is drawn."""
+    """Draw the title, and return the room that it leaves."""
     if not text:
         return page(easel)
     return draw_title(easel, map_title(solved), what_was_done(solved, units=units), page(easel))
 
 
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:
-    """All that is drawn, ``share`` of its way from the tablet to the display that is to be true."""
+    """Draw all shapes at ``share`` of their way from the tablet to the reference display."""
     start = places.desk_mm_to_sheet
     pane = next(
         (pane for pane in shown.panes if pane.display == shown.solved.reference), shown.panes[0]
@@ -146,10 +145,10 @@ def save_motion(
     width_px: int = WIDTH_PX,
     force: bool = False,
 ) -> None:
-    """The animation in the file at ``path``, whole or not at all: .gif (128 colours) or .apng,
-    repeating for ever.
+    """Write the animation to the file at ``path``, whole or not at all.
 
-    Raises RequestError as draw.save does.
+    The name ends in .gif (128 colours) or .apng; the animation repeats for ever. Raises
+    RequestError as ``draw.save`` does.
     """
     from PIL import Image
 

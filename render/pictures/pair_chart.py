@@ -1,6 +1,4 @@
-"""The chart of pairs: a lane for each tablet, the scale factor along it, and the comfortable band
-across all lanes.
-"""
+"""The chart of pairs: a lane for each tablet along the scale factor, over the comfortable band."""
 
 from __future__ import annotations
 
@@ -18,8 +16,8 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
-from render.sentences.measures import size
-from render.sentences.pairs import FEEL, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches, size
+from render.sentences.pairs import FEEL, tablet_name
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -44,8 +42,9 @@ LEAST_RANGE, MOST_RANGE = (1.0, 6.0), (0.4, 20.0)
 
 @dataclass(frozen=True, slots=True)
 class _Dot:
-    """One pair on its lane: ``name`` is empty where there was no room; ``level`` counts up from the
-    lane, below it from -1.
+    """One pair on its lane; ``name`` is empty where there was no room for it.
+
+    ``level`` counts the rows of names: from 0 up above the lane, from -1 down below it.
     """
 
     pair: Pair
@@ -58,11 +57,10 @@ class _Dot:
 def pair_chart_scene(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None
 ) -> Scene:
-    """The chart of all ``tablets`` with all ``displays``; ``use`` says what ``band`` is for, None
-    for one of the user's own.
+    """The chart of all ``tablets`` with all ``displays``.
 
-    Raises RequestError where there are more than MOST_TABLETS tablets, or no display's size is
-    known.
+    ``use`` names what ``band`` is for, None for a band of the user's own. Raises RequestError where
+    there are more than MOST_TABLETS tablets, or where no display's size is known.
     """
     if len(tablets) > MOST_TABLETS:
         raise RequestError(
@@ -109,17 +107,12 @@ class _PairChart:
 
     def title(self) -> str:
         purpose = f" for {self.use}" if self.use else " in your band"
-        pairs = "1 pair is" if self.count == 1 else f"{self.count} pairs are"
+        if self.inside == self.count == 1:
+            return f"The 1 pair is comfortable{purpose}"
         if self.inside == self.count:
-            return (
-                f"The {pairs} comfortable{purpose}"
-                if self.count == 1
-                else f"All {pairs} comfortable{purpose}"
-            )
-        return (
-            f"{self.inside or 'None'} of {self.count} pairs {'is' if self.inside < 2 else 'are'} "
-            f"comfortable{purpose}"
-        )
+            return f"All {self.count} pairs are comfortable{purpose}"
+        verb = "is" if self.inside < 2 else "are"
+        return f"{self.inside or 'None'} of {self.count} pairs {verb} comfortable{purpose}"
 
     def scene(self) -> Scene:
         tops, heights = [], []
@@ -147,9 +140,7 @@ class _PairChart:
         return easel.scene(title=self.title(), description=self._description())
 
     def _dots(self, lane: list[Pair]) -> list[_Dot]:
-        """The dots of one lane, with labels where they find room: the comfortable ones choose
-        first.
-        """
+        """The dots of one lane, with names where they find room; comfortable pairs choose first."""
         em = style("label").em_mm
         middle = math.sqrt(self.band.low * self.band.high)
         order = sorted(lane, key=lambda each: abs(math.log((each.scale_factor or 1.0) / middle)))
@@ -159,26 +150,19 @@ class _PairChart:
             x, name = self.axis.x(each.scale_factor or 1.0), self.names[each.display.label]
             half = width_mm(name, em, bold=True) / 2 + 1.0
             centre = self._name_x(x, half, self.band.side(each.scale_factor or 1.0))
-            level = next(
-                (
-                    level
-                    for level in (1, -1, 2, -2)
-                    if all(
-                        centre + half <= low or centre - half >= high
-                        for low, high in taken.get(level, [])
-                    )
-                ),
-                0,
-            )
-            if level:
-                taken.setdefault(level, []).append((centre - half, centre + half))
-            dots.append(_Dot(each, x, name if level else "", centre, level))
+            start, end = centre - half, centre + half
+            dot = _Dot(each, x, "", centre, 0)
+            for level in (1, -1, 2, -2):
+                others = taken.setdefault(level, [])
+                if all(end <= low or start >= high for low, high in others):
+                    others.append((start, end))
+                    dot = _Dot(each, x, name, centre, level)
+                    break
+            dots.append(dot)
         return dots
 
     def _name_x(self, x: float, half: float, side: str) -> float:
-        """The middle of a label near ``x``: on its own side of the band's edges, and not off the
-        sheet.
-        """
+        """The middle of a name near ``x``, on one side of the band's edges and on the sheet."""
         low, high = self.axis.x(self.band.low), self.axis.x(self.band.high)
         if side == "inside" and high - low >= 2 * half:
             return min(max(x, low + half), high - half)
@@ -205,16 +189,25 @@ class _PairChart:
         tablet = lane[0].pair.tablet
         seen = tablet.active_seen_mm
         easel.line([(self.axis.left, y), (self.axis.right, y)], "rule")
-        wide, high = seen.width * scale, seen.height * scale
-        fit = min(1.0, (LANE_MM - 2.0) / high)
-        plate = Rect(MARGIN_MM + 10.0 - wide * fit / 2, y - high * fit / 2, wide * fit, high * fit)
+        width, height = seen.width * scale, seen.height * scale
+        shrink = min(1.0, (LANE_MM - 2.0) / height)
+        plate = Rect(
+            MARGIN_MM + 10.0 - width * shrink / 2,
+            y - height * shrink / 2,
+            width * shrink,
+            height * shrink,
+        )
         easel.rect(plate, "plate", radius=0.6)
         x, room = MARGIN_MM + 24.0, NAMES_MM - 30.0
-        called = tablet.label and tablet.label != tablet_name(tablet)
-        lost = sorted({round(dot.pair.area_lost_percent) for dot in lane})
-        share = f"{lost[0]} %" if len(lost) == 1 else f"{lost[0]} to {lost[-1]} %"
+        has_name = tablet.label and tablet.label != tablet_name(tablet)
+        lost_percent = sorted({round(dot.pair.area_lost_percent) for dot in lane})
+        share = (
+            f"{lost_percent[0]} %"
+            if len(lost_percent) == 1
+            else f"{lost_percent[0]} to {lost_percent[-1]} %"
+        )
         words = [
-            *([tablet.label] if called else []),
+            *([tablet.label] if has_name else []),
             size(seen.width, seen.height),
             f"{share} of it lost",
         ]
@@ -261,26 +254,24 @@ class _PairChart:
         ]
         for lane in self.lanes:
             tablet = lane[0].pair.tablet
-            told = (
+            pairs = (
                 f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} "
                 f"({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
                 for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
             )
             sentences.append(
                 f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
-                f"{', '.join(told)}."
+                f"{', '.join(pairs)}."
             )
         return " ".join(sentences)
 
 
 def _short_names(displays: list[Display]) -> dict[str, str]:
-    """A short name for each display: what a person called it, or its diagonal where that tells it
-    from the others.
-    """
-    inches = {
-        display.label: f"{number(diagonal_inches(display.width_mm, display.height_mm) or 0.0, 1)} in"
-        for display in displays
-    }
+    """A short name for each display: its own name, or its diagonal where no other has the same."""
+    inches = {}
+    for display in displays:
+        diagonal = diagonal_inches(display.width_mm, display.height_mm) or 0.0
+        inches[display.label] = f"{number(diagonal, 1)} in"
     names = {}
     for display in displays:
         called_by_size = display.label.endswith(" px")

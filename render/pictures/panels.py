@@ -1,5 +1,4 @@
-"""The two things that every picture shows: the tablet under the hand, and the screens that answer
-it.
+"""The two bodies that every picture shows: the tablet under the hand, and the screens.
 
 The hand's side is drawn in desk mm: the seen frame, turned about the tablet's centre where the
 tablet lies askew, so that what the artist draws upright is upright. The screens' side is in glass
@@ -43,7 +42,7 @@ _PALE = 0.4
 
 
 def grown(rect: Rect, by: float) -> Rect:
-    """``rect`` with ``by`` more on every side."""
+    """``rect`` enlarged by ``by`` on every side."""
     return Rect(rect.left - by, rect.top - by, rect.width + 2 * by, rect.height + 2 * by)
 
 
@@ -51,9 +50,9 @@ def grown(rect: Rect, by: float) -> Rect:
 class Demonstration:
     """One map and what is drawn under the hand to show it.
 
-    ``probes``: display label to the shapes in its middle, desk mm; their size is the same for every
-    display, so that a display which makes things larger shows it. ``step_mm``: the grid's, None for
-    no grid. ``panes``: the displays on the glass.
+    ``probes``: display label to the shapes drawn in its middle, desk mm; their size is the same for
+    every display, so that a display which makes things larger shows it. ``step_mm``: the grid's,
+    None for no grid. ``panes``: the displays on the glass.
     """
 
     solved: TabletMap
@@ -70,8 +69,7 @@ class Demonstration:
         probes: tuple[str, ...] = DEFAULT_PROBES,
         drawing: Drawing | None = None,
     ) -> Demonstration:
-        """What ``probes`` (names, see probes.PROBES) and ``drawing`` are under the hand for this
-        map.
+        """The demonstration of a map with ``probes`` (names of PROBES) and a ``drawing``.
 
         Raises RequestError for an unknown name.
         """
@@ -110,7 +108,7 @@ class Demonstration:
 
     @property
     def seen_to_desk(self) -> Affine:
-        """Seen mm to desk mm: the slant, about the middle of the active area."""
+        """The map from seen mm to desk mm: the slant, about the middle of the active area."""
         return _seen_to_desk(self.solved)
 
     @property
@@ -122,33 +120,35 @@ class Demonstration:
         return tuple(_area_to_desk(self.solved).point(x, y) for x, y in corners)
 
     def stays_round(self, pane: Pane) -> bool:
-        """Whether a circle comes out round on this display, so far as anybody could see."""
+        """Whether a circle comes out round on this display, as far as anybody could see."""
         stretch = self.solved.figures_on(pane.display).distortion.stretch
         return (stretch - 1) * 100 < ROUND_PERCENT
 
     @property
     def all_round(self) -> bool:
-        """The same for every display reached."""
+        """Whether a circle comes out round on every display reached."""
         return all(
             self.stays_round(pane) for pane in self.panes if pane.display in self.solved.reached
         )
 
     @property
     def has_ghosts(self) -> bool:
-        """Whether some true shape is drawn beside what a drawn one became."""
+        """Whether a true shape is drawn dashed beside any shape."""
         shapes = any(not shape.thin for shapes in self.probes.values() for shape in shapes)
         return not self.all_round and (shapes or self.drawing is not None)
 
     def desk_mm_to_glass_mm(self, pane: Pane) -> Affine:
-        """What the hand does, on the glass of one display."""
+        """The map from desk mm to glass mm, on one display."""
         to_px = self.solved.seen_mm_to_desktop_px
         if self.solved.request.tablet.slant_deg:
             to_px @= ~self.seen_to_desk
         return pane.px_to_glass_mm @ to_px
 
     def true_to_glass_mm(self, pane: Pane, shape: Probe) -> Affine:
-        """Desk mm to glass mm as if shapes stayed true: about the same point, as large as the map
-        is in its shorter direction.
+        """The map from desk mm to glass mm as if shapes stayed true.
+
+        It keeps the point where the shape stands, and the scale of the real map's shorter
+        direction.
         """
         x, y = shape.about
         there_x, there_y = self.desk_mm_to_glass_mm(pane).point(x, y)
@@ -158,8 +158,9 @@ class Demonstration:
         return Affine(scale, 0, there_x - scale * x, 0, scale, there_y - scale * y)
 
     def drawing_to_desk_mm(self) -> Affine:
-        """The drawing's own unit to desk mm: laid into the largest upright part of the area with
-        its proportions.
+        """The map from the drawing's own unit to desk mm.
+
+        It lays the drawing into the largest upright part of the area with its proportions.
         """
         assert self.drawing is not None
         area, tilt_deg = self.solved.area_seen_mm, _tilt_deg(self.solved)
@@ -187,9 +188,7 @@ class Demonstration:
 
 
 def _tilt_deg(solved: TabletMap) -> float:
-    """How far the area lies turned on the desk: 0 where it makes up for the slant, or there is
-    none.
-    """
+    """How far the area lies turned on the desk; 0 without a slant that is left."""
     return solved.request.tablet.slant_deg + solved.area_angle_deg
 
 
@@ -201,7 +200,7 @@ def _seen_to_desk(solved: TabletMap) -> Affine:
 
 
 def _area_to_desk(solved: TabletMap) -> Affine:
-    """From the area as a plain rectangle, seen frame, to where it lies on the desk."""
+    """The map from the area as an upright rectangle, seen frame, to where it lies on the desk."""
     if not solved.area_angle_deg:
         return _seen_to_desk(solved)
     turned = Affine.rotation_about(solved.area_angle_deg, *solved.area_seen_mm.centre)
@@ -211,11 +210,11 @@ def _area_to_desk(solved: TabletMap) -> Affine:
 def draw_tablet(
     easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine
 ) -> tuple[float, float, float, float] | None:
-    """The tablet as the artist sees it: what is out of use hatched, the area with what is drawn on
-    it.
+    """Draw the tablet as the artist sees it, unused parts hatched, with the drawing on it.
 
-    Where it is turned, a triangle outside the rim marks the edge that was the top as built; its
-    left, top, right and bottom on the sheet are returned, so that nothing is written over it.
+    Where the tablet is turned, a triangle outside the rim marks the edge that was the top as built.
+    Returns the triangle's left, top, right and bottom on the sheet, so that nothing is written over
+    it.
     """
     solved = shown.solved
     tablet = solved.request.tablet
@@ -252,7 +251,7 @@ def draw_tablet(
 
 
 def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> Outline:
-    """A small triangle outside the rim, at the middle of the edge that was the top as built."""
+    """Draw a small triangle outside the rim at the built top edge, and return its box."""
     to_sheet = seen_mm_to_sheet @ tablet.built_to_seen
     x, y = to_sheet.point(tablet.width_mm / 2, -PLATE_MM)
     out_x, out_y = (value / scale for value in to_sheet.vector(0.0, -1.0))
@@ -268,8 +267,9 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
 
 
 def factor_words(solved: TabletMap, display: Display) -> str:
-    """``, 2.49 ×``: how large a circle comes out on one of several displays; empty where it is one,
-    or nobody knows.
+    """How large a circle comes out on one of several displays, for example ``, 2.49 ×``.
+
+    Empty for a single display, and where the scale factor is not known.
     """
     if len(solved.reached) < 2 or display not in solved.reached:
         return ""
@@ -289,11 +289,10 @@ def draw_screens(
     named: bool | None = None,
     ground: str = "glass",
 ) -> None:
-    """All displays: what is out of reach hatched, and on what is reached all that was drawn as it
-    comes out.
+    """Draw all displays: out of reach hatched, and on the reached part all that was drawn.
 
-    ``named`` says whether each display bears its name; None that it does where there are several.
-    ``ground`` is the role of what is reached.
+    ``named`` says whether each display bears its name; None means only where there are several.
+    ``ground`` is the role of the reached part.
     """
     solved = shown.solved
     scale = glass_mm_to_sheet.a
@@ -327,7 +326,7 @@ def _draw_reached(
     *,
     ground: str,
 ) -> None:
-    """The part of one display that the pen reaches: all that was drawn, as it comes out there."""
+    """Draw the reached part of one display, with all that was drawn as it comes out there."""
     part = (glass_mm_to_sheet @ pane.px_to_glass_mm).rect(part_px)
     to_sheet = glass_mm_to_sheet @ shown.desk_mm_to_glass_mm(pane)
     easel.rect(part, ground)
@@ -362,8 +361,9 @@ def _draw_reached(
 def draw_drawing(
     easel: Easel, shown: Demonstration, desk_mm_to_sheet: Affine, role: str, clip: Rect | None
 ) -> None:
-    """The artist's own drawing on its paper; strokes without colours of their own take those of
-    ``role``.
+    """Draw the artist's own drawing on its paper.
+
+    Strokes without colours of their own take those of ``role``.
     """
     drawing = shown.drawing
     assert drawing is not None
@@ -388,8 +388,9 @@ def draw_drawing(
 def _draw_ghost(
     easel: Easel, shown: Demonstration, pane: Pane, glass_mm_to_sheet: Affine, part: Rect
 ) -> None:
-    """The drawing as it would lie if shapes stayed true, about the same middle: its lines dashed,
-    its pixels pale.
+    """Draw the drawing as it would lie if shapes stayed true, about the same middle.
+
+    Lines are dashed, pixels pale.
     """
     assert shown.drawing is not None
     to_desk = shown.drawing_to_desk_mm()
@@ -421,9 +422,7 @@ def _draw_raster(easel: Easel, drawing: Drawing, to_sheet: Affine, clip: Rect | 
 
 
 def _draw_label(easel: Easel, label: str, on_sheet: Rect) -> None:
-    """The name of a display in its upper left corner, on a ground of its own so that no line runs
-    through it.
-    """
+    """Write a display's name in its upper left corner, on a ground that hides lines."""
     em = style("label").em_mm
     room = on_sheet.width - 2.4
     em = max(0.6 * em, fitted(label, em, room))

@@ -1,6 +1,4 @@
-"""One map as one picture: the tablet and the screen to one physical scale, and what becomes of a
-circle and a grid.
-"""
+"""One map as one picture: tablet and screen to one scale, with a circle and a grid on both."""
 
 from __future__ import annotations
 
@@ -14,7 +12,7 @@ from render.pictures.frame import (
     SHEET_MM,
     Figure,
     draw_title,
-    figures_high_mm,
+    figures_height_mm,
     figures_in_a_column,
     figures_in_a_row,
     page,
@@ -23,13 +21,19 @@ from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
 from render.sentences.measures import (
     bare_length,
-    circle_words,
     display_words,
     length,
-    shape_words,
     size,
 )
-from render.sentences.words import map_sentence, number, rotation_sentence, tilt_words, turn_words
+from render.sentences.words import (
+    circle_parts,
+    circle_words,
+    map_sentence,
+    number,
+    rotation_sentence,
+    tilt_words,
+    turn_words,
+)
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -61,8 +65,8 @@ def preview_scene(
 ) -> Scene:
     """The picture of one map.
 
-    ``units`` is mm or in; without ``text`` the two bodies fill the sheet; ``size_mm`` is the
-    sheet's width and height; ``probes`` names what is drawn under the hand (probes.PROBES) and
+    ``units`` is mm or in. Without ``text`` the two bodies fill the sheet. ``size_mm`` is the
+    sheet's width and height. ``probes`` names what is drawn under the hand (``probes.PROBES``), and
     ``drawing`` adds the artist's own. Raises RequestError for another unit or an unknown probe.
     """
     bare_length(0.0, units)
@@ -83,8 +87,9 @@ _LEAST_SHARE = 0.4
 
 
 def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str) -> None:
-    """Both bodies with all words; on a sheet too small for them without the notes, the figures or
-    the headings.
+    """Draw both bodies with all words that fit.
+
+    A sheet that is too small loses the notes, then the figures, then the headings.
     """
     room = draw_title(easel, title, what_was_done(shown.solved, units=units), page(easel))
     figures = map_figures(shown.solved, units=units)
@@ -112,12 +117,13 @@ def _draw_with_words(easel: Easel, shown: Demonstration, title: str, units: str)
 
 
 def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str, Rect, bool]:
-    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them
-    instead of below.
+    """Scale, arrangement and room of the two bodies, and whether the figures stand beside them.
+
+    The figures stand below the bodies otherwise.
     """
     if not figures:
         return *stage.best(room.width, room.height), room, False
-    high = figures_high_mm(figures, room.width)
+    high = figures_height_mm(figures, room.width)
     below = Rect(room.left, room.top, room.width, max(room.height - high - 6, 1.0))
     right = Rect(room.left, room.top, max(room.width - _FIGURES_WIDE_MM - 10, 1.0), room.height)
     one, other = stage.best(below.width, below.height), stage.best(right.width, right.height)
@@ -127,7 +133,7 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
 
 
 def map_title(solved: TabletMap) -> str:
-    """What happens to a circle. How large an oval is, is left to the figures."""
+    """What happens to a circle, in one sentence without numbers: those are in the figures."""
     return map_sentence(solved, factor=False).removesuffix(".")
 
 
@@ -138,7 +144,7 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     if len(reached) == 1:
         displays = display_words(reached[0])
     elif len(reached) <= _MOST_NAMED:
-        displays = " + ".join(_short(display.label) for display in reached)
+        displays = " + ".join(_short_label(display.label) for display in reached)
     else:
         displays = f"{len(reached)} displays"
     where = f"a window of {displays}" if request.window_px is not None else displays or "no display"
@@ -150,17 +156,17 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     return f"{size(tablet.width_mm, tablet.height_mm, units)} tablet on {where}  ·  {fit}"
 
 
-def _short(label: str) -> str:
+def _short_label(label: str) -> str:
     """As much of a display's label as a line about other things can bear."""
     return shortened(label, 1.0, _LABEL_EM)
 
 
 def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
-    """The few numbers that matter, each with what it counts."""
+    """The few numbers that matter, each with its caption."""
     figures, summary = solved.figures_on(solved.reference), solved.summary
     area = solved.area_built_mm
-    where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
-    value, words = shape_words(figures.distortion)
+    where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
+    value, words = circle_parts(figures.distortion)
     found = [
         Figure(
             value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where
@@ -200,21 +206,23 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
 
 
 def _elsewhere(solved: TabletMap) -> str:
-    """The scale factors on the other displays, where these are few."""
-    others = [figures for figures in solved.figures if figures.display != solved.reference.label]
-    if len(others) >= _MOST_NAMED:
+    """The scale factors on the other displays; empty where there are many."""
+    other_figures = [
+        figures for figures in solved.figures if figures.display != solved.reference.label
+    ]
+    if len(other_figures) >= _MOST_NAMED:
         return ""
     return "".join(
-        f", {number(each.scale_factor)} × on {_short(each.display)}"
-        for each in others
+        f", {number(each.scale_factor)} × on {_short_label(each.display)}"
+        for each in other_figures
         if each.scale_factor is not None
     )
 
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
     solved, tablet = shown.solved, shown.solved.request.tablet
-    lies = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
-    lies += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    orientation = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
+    orientation += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
     notes = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - solved.summary.area_used_percent
@@ -226,7 +234,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     if tablet.turn_deg:
         notes.append("Triangle: its top edge as built")
         notes.append("Set this turn in the driver too")
-    return Words(", ".join(["Under the hand", *lies]), tuple(notes))
+    return Words(", ".join(["Under the hand", *orientation]), tuple(notes))
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:
@@ -243,14 +251,14 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
         now = size(
             step * figures.distortion.scale_x, step * figures.distortion.scale_y, units
         ).replace(" ", NO_BREAK)
-        where = f" on {_short(solved.reference.label)}" if len(solved.reached) > 1 else ""
+        where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
         notes.append(f"Each square of the grid is now {now}{where}")
     heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
     return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))
 
 
 def describe(solved: TabletMap, *, units: str = "mm") -> str:
-    """All that the picture says, in sentences, for somebody who cannot see it."""
+    """All that the picture shows, in sentences, for people who cannot see it."""
     tablet, area, summary = solved.request.tablet, solved.area_seen_mm, solved.summary
     turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
     askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""
@@ -267,15 +275,15 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
     ]
     for figures in solved.figures:
-        display = next(d for d in solved.reached if d.label == figures.display)
-        comes_out = circle_words(figures.distortion)
+        display = next(each for each in solved.reached if each.label == figures.display)
+        shape = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
         angles = (
             "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
         )
         sentences.append(
             f"On {figures.display} ({display_words(display)}) a drawn circle comes out "
-            f"{comes_out}, and {angles}."
+            f"{shape}, and {angles}."
         )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:

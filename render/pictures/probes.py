@@ -1,8 +1,7 @@
-"""What is drawn to show a map: shapes in mm under the hand, each an outline that the map then
-bends.
+"""Probes: shapes in mm under the hand, drawn to show what a map does to them.
 
-Every shape is asked for by name and drawn about a point within a radius, so that it fits where a
-circle fits.
+Every probe has a name and is drawn about a point within a radius, so that it fits where a circle
+fits.
 """
 
 from __future__ import annotations
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
 class Probe:
     """One shape under the hand, seen mm.
 
-    ``closed``: it bounds something, so its inside is tinted. ``thin``: many lines, drawn fine and
+    ``closed`` shapes have an inside, which is tinted. ``thin`` ones have many lines, drawn fine and
     without a ghost.
     """
 
@@ -59,7 +58,7 @@ def _diagonals(x: float, y: float, r: float) -> Outline:
 
 
 def _hatching(x: float, y: float, r: float) -> Outline:
-    """Shading as the hand does it: strokes at 45 degrees, evenly apart, over a round patch."""
+    """Shading as a hand does it: strokes at 45 degrees, evenly spaced, over a round patch."""
     commands: list[tuple[Any, ...]] = []
     strokes = 15
     for index in range(strokes):
@@ -103,9 +102,7 @@ def _signature(x: float, y: float, r: float) -> Outline:
 
 
 def _span(x: float, y: float, r: float) -> Outline:
-    """The arc that a hand draws about its wrist, with the wrist's two sides: a fan of 100
-    degrees.
-    """
+    """A fan of 100 degrees: the arc that a hand draws about its wrist, and the two sides."""
     wrist_y, long = y + 0.65 * r, 1.35 * r
     arc = Outline.arc(x, wrist_y, long, -140, -40)
     short = Outline.arc(x, wrist_y, 0.55 * long, -140, -40)
@@ -132,7 +129,7 @@ PROBES = ("grid", *_DRAWN)
 def probe(name: str, x: float, y: float, radius: float) -> Probe:
     """The shape ``name`` about (x, y), within about ``radius``.
 
-    Raises RequestError for an unknown name, or for grid.
+    Raises RequestError for an unknown name, and for grid, which has a function of its own.
     """
     if name not in _DRAWN:
         near = nearest(name, PROBES)
@@ -146,24 +143,25 @@ def probe(name: str, x: float, y: float, radius: float) -> Probe:
 
 
 def nice_step(value: float) -> float:
-    """The largest of 1, 2, 5, 10, 20, 50 and so on (any power of ten) that is at most ``value``."""
+    """The largest round number that is at most ``value``: 1, 2 or 5 times a power of ten."""
     power = 10.0 ** math.floor(math.log10(value))
     return max((m * power for m in (1, 2, 5) if m * power <= value * (1 + 1e-9)), default=power)
 
 
 def grid_step_mm(area_mm: Rect) -> float:
-    """The width of the grid's squares: a round number, a fifth of the shorter side or somewhat
-    less.
+    """The width of the grid's squares: a round number, about a fifth of the shorter side or less.
 
-    For an area that is a mere strip more, so that there are never more than some hundred lines.
+    It is larger for an area that is a mere strip, so that there are never more than some hundred
+    lines.
     """
     shorter, longer = sorted((area_mm.width, area_mm.height))
     return nice_step(max(shorter / 5, longer / 50))
 
 
 def grid(corners_mm: tuple[tuple[float, float], ...], step_mm: float) -> Outline:
-    """Lines along x and y, ``step_mm`` apart, through the middle of a convex area and from edge to
-    edge of it.
+    """Lines along x and y, ``step_mm`` apart, from edge to edge of a convex area.
+
+    One line each way runs through the middle.
     """
     x = sum(corner[0] for corner in corners_mm) / len(corners_mm)
     y = sum(corner[1] for corner in corners_mm) / len(corners_mm)
@@ -179,9 +177,7 @@ def grid(corners_mm: tuple[tuple[float, float], ...], step_mm: float) -> Outline
 def _chords(
     corners: tuple[tuple[float, float], ...], middle: float, step: float
 ) -> list[tuple[float, float, float]]:
-    """Where the lines x = middle + n·step run inside a convex polygon: x, and the lower and the
-    higher y.
-    """
+    """The lines x = middle + n·step inside a convex polygon: x, and the lower and the higher y."""
     left, right = min(x for x, _ in corners), max(x for x, _ in corners)
     found = []
     for index in range(

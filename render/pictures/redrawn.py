@@ -1,6 +1,4 @@
-"""The artist's drawing alone, as it comes out: a raster in pixels, or an SVG whose curves are still
-curves.
-"""
+"""The artist's drawing alone, as it comes out: a raster in pixels, or an SVG with its curves."""
 
 from __future__ import annotations
 
@@ -35,11 +33,10 @@ _SHEET_MM = 240.0
 
 
 def shape_change(solved: TabletMap, drawing: Drawing) -> Affine:
-    """What the map does to the shape of the drawing, on the display that is to be true: no more and
-    no less.
+    """What the map does to the shape of the drawing on the reference display, and nothing else.
 
-    Linear, of the drawing's own unit to the same unit, scaled so that the direction that comes out
-    shortest keeps its length: nothing is lost, and a true map changes nothing.
+    Linear, from the drawing's own unit to the same unit, scaled so that the direction that comes
+    out shortest keeps its length: nothing is lost, and a true map changes nothing.
     """
     shown = Demonstration.of(solved, probes=(), drawing=drawing)
     pane = next(pane for pane in shown.panes if pane.display == solved.reference)
@@ -87,10 +84,10 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
 def save_redrawn(
     solved: TabletMap, drawing: Drawing, path: str | os.PathLike[str], *, force: bool = False
 ) -> None:
-    """Write the drawing as it comes out; a raster as .png, .jpg or .webp, anything else as
-    draw.save does.
+    """Write the drawing as it comes out to the file at ``path``.
 
-    Raises RequestError as draw.save does, and for a raster that would become too large.
+    A raster is written as .png, .jpg or .webp, anything else as ``draw.save`` does. Raises
+    RequestError as ``draw.save`` does, and for a raster that would become too large.
     """
     if drawing.raster is None:
         save(redrawn_scene(solved, drawing), path, force=force)

@@ -1,6 +1,4 @@
-"""The seat from above and from the side, both to one scale: eyes, displays, sight lines and what is
-recommended.
-"""
+"""The seat from above and from the side: eyes, displays, sight lines and what is recommended."""
 
 from __future__ import annotations
 
@@ -18,7 +16,7 @@ from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.frame import Figure, draw_title, figures_high_mm, figures_in_a_row, page
+from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
 from render.sentences.measures import display_words
 from render.sentences.seat import seat_sentences
 from render.sentences.words import fixed, number
@@ -41,7 +39,7 @@ LETTERING_MM = 13.0
 
 
 def seat_scene(sitting: Sitting) -> Scene:
-    """Plan and side view of ``sitting``, drawn to scale.
+    """Plan and side view of ``sitting``, both drawn to one scale.
 
     Where the display's height is not known, the side view shows its top edge at eye level, and says
     so.
@@ -99,7 +97,7 @@ class _SeatView:
         )
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
-        """From mm of a view to mm of the sheet: standing on the foot of the views."""
+        """The map from mm of a view to mm of the sheet; all views share one base line."""
         shift_y = (TOP_MM + LETTERING_MM + FOOT_MM - bounds.height * scale) / 2 - bounds.top * scale
         return Affine(scale, 0.0, left - bounds.left * scale, 0.0, scale, shift_y)
 
@@ -185,7 +183,7 @@ class _SeatView:
                 self._name_display(place, to_sheet)
 
     def _draw_ring(self, eye_x: float, eye_y: float, scale: float) -> None:
-        """The recommended distances, as far to the sides as displays are recommended to reach."""
+        """Draw the recommended distances, as wide as displays are recommended to reach."""
         near, far = (radius * scale for radius in self.band_mm)
         far = min(far, eye_y - TOP_MM + 2.0)
         if far <= near:
@@ -209,7 +207,7 @@ class _SeatView:
                 break
 
     def _display_plan(self, place: Place) -> list[Point]:
-        """The display from above, front and back."""
+        """The display's front and back from above."""
         front = self._plan_outline(place)
         turn = math.radians(place.view.stand.turned_deg)
         return [
@@ -251,9 +249,7 @@ class _SeatView:
         )
 
     def _try_text(self, words: str, at: Point, role: str, anchor: str) -> bool:
-        """Write ``words`` around ``at`` where that lies on the sheet and on nothing else; whether
-        that was so.
-        """
+        """Write ``words`` if they lie on the sheet and cover nothing; whether they were written."""
         looks = style(role)
         wide, half = width_mm(words, looks.em_mm, bold=looks.bold), looks.em_mm * 0.6
         left = at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
@@ -343,7 +339,7 @@ class _SeatView:
     def _draw_side_words(
         self, x: float, to_sheet: Affine, ends: tuple[Point, Point, Point]
     ) -> None:
-        """Top, centre and bottom beside the display, level with it and never on each other."""
+        """Write the words for top, centre and bottom beside the display, apart from each other."""
         lines = self._side_words()
         levels = [to_sheet.point(*end)[1] for end in ends]
         wished = [
@@ -370,7 +366,7 @@ class _SeatView:
         self.easel.shape(Outline.circle(*to_sheet.point(0.0, 0.0), 1.1), "dot")
 
     def _plated(self, words: str, x: float, y: float, role: str) -> None:
-        """Words in the middle of a line, on a ground of their own."""
+        """Write words in the middle of a line, on a ground of their own."""
         em = style(role).em_mm
         wide, high = width_mm(words, em, bold=style(role).bold) + 1.6, em * CAP + 1.8
         box = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
@@ -408,12 +404,12 @@ class _SeatView:
         figures_in_a_row(
             self.easel,
             figures,
-            Rect(room.left, top, room.width, figures_high_mm(figures, room.width)),
+            Rect(room.left, top, room.width, figures_height_mm(figures, room.width)),
         )
 
 
 def _boxes_along(one: Point, other: Point) -> list[tuple[float, float, float, float]]:
-    """Small boxes that cover a line, which a single box would cover with much that is free."""
+    """Small boxes that cover a line, since one box around it would cover much that is free."""
     steps = 1 + int(math.dist(one, other) / 3.0)
     points = [
         tuple(a + (b - a) * step / steps for a, b in zip(one, other, strict=True))

@@ -3,8 +3,8 @@
 The hand stands left and the screen right, as the answer follows the stroke. Only the picture of the
 desk has the screens above and the tablet below, where they stand.
 
-The true shape that is drawn dashed is as large as the drawn one came out in its shorter direction,
-so that what sticks out is the stretch; a drawing alone keeps its size in that direction, so that a
+The true shape, drawn dashed, is as large as the real one comes out in its shorter direction, so
+that what sticks out is the stretch. A drawing alone keeps its size in that direction, so that a
 true map changes nothing. Small sheets lose notes, figures and headings, in this order, before the
 two bodies get smaller than 0.4 of what they could be.
 """
@@ -35,8 +35,9 @@ NOTES_WIDE_MM = 44.0
 
 
 def largest(fits: Callable[[float], bool]) -> float:
-    """The largest scale, sheet mm for physical mm, that fits; by halving, as lettering wraps in
-    steps. 0 if none does.
+    """The largest scale, sheet mm for physical mm, for which ``fits`` is true; 0 if there is none.
+
+    It is found by halving, since lettering wraps in steps.
     """
     low, high = 0.0, 3.0
     for _ in range(32):
@@ -47,18 +48,18 @@ def largest(fits: Callable[[float], bool]) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """What is written at a body: one heading and notes, which wrap. Empty for none."""
+    """The lettering of one body: a heading, and notes that wrap. Either may be empty."""
 
     heading: str = ""
     notes: tuple[str, ...] = ()
 
     @property
-    def head_mm(self) -> float:
+    def heading_height_mm(self) -> float:
         return style("heading").em_mm * CAP + NEAR_MM if self.heading else 0.0
 
     @property
-    def wide_mm(self) -> float:
-        """The least width of a column that bears them."""
+    def least_width_mm(self) -> float:
+        """The least width of a column that holds the words."""
         if not self.heading and not self.notes:
             return 0.0
         heading = width_mm(self.heading, style("heading").em_mm, bold=True)
@@ -67,8 +68,8 @@ class Words:
     def lines(self, room_mm: float) -> list[str]:
         return [line for note in self.notes for line in wrapped(note, style("note").em_mm, room_mm)]
 
-    def foot_mm(self, room_mm: float) -> float:
-        """How high the notes stand in ``room_mm``, with the air above them."""
+    def notes_height_mm(self, room_mm: float) -> float:
+        """The height of the notes in a column of ``room_mm``, with the air above them."""
         return (
             NEAR_MM + len(self.lines(room_mm)) * style("note").em_mm * LEADING
             if self.notes
@@ -81,9 +82,7 @@ NO_WORDS = Words()
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Where the two bodies stand: boxes on the sheet, and the maps from desk mm and glass mm to
-    it.
-    """
+    """Where the two bodies stand: their boxes, and the maps from mm of each to the sheet."""
 
     tablet: Rect
     screens: Rect
@@ -96,7 +95,7 @@ class Places:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One map to be put into a room."""
+    """One map that is to be drawn into a room of the sheet."""
 
     shown: Demonstration
     tablet_words: Words = NO_WORDS
@@ -112,14 +111,14 @@ class Stage:
         object.__setattr__(self, "screens_mm", self.shown.screens_body_mm())
 
     @property
-    def _mark_mm(self) -> float:
-        """Room below the tablet for the mark of its built top edge, where that is at the bottom."""
+    def _mark_room_mm(self) -> float:
+        """Room below the tablet for the mark of a built top edge that lies there, mm."""
         return 4.0 if self.shown.solved.request.tablet.turn_deg == 180 else 0.0
 
     # How large
 
     def best(self, width_mm: float, height_mm: float) -> tuple[float, str]:
-        """The largest scale in a room of this size and the arrangement that has it."""
+        """The largest scale in a room of this size, and the arrangement that has it."""
         choices = [
             (self.scale(width_mm, height_mm, arrangement), arrangement)
             for arrangement in self.arrangements
@@ -131,49 +130,51 @@ class Stage:
         fits = self._fits_beside if arrangement == BESIDE else self._fits_above
         return largest(lambda scale: fits(scale, width_mm, height_mm))
 
-    def _columns(self, scale: float) -> tuple[float, float]:
+    def _column_widths_mm(self, scale: float) -> tuple[float, float]:
         return (
-            max(self.tablet_mm.width * scale, self.tablet_words.wide_mm),
-            max(self.screens_mm.width * scale, self.screen_words.wide_mm),
+            max(self.tablet_mm.width * scale, self.tablet_words.least_width_mm),
+            max(self.screens_mm.width * scale, self.screen_words.least_width_mm),
         )
 
-    def _beside_high(self, scale: float) -> tuple[float, float]:
-        """Above and below the line through the middles of both bodies, lettering included."""
-        tablet_wide, screen_wide = self._columns(scale)
+    def _beside_heights_mm(self, scale: float) -> tuple[float, float]:
+        """Heights above and below the line through both middles, lettering included."""
+        tablet_wide, screen_wide = self._column_widths_mm(scale)
         tablet, screen = self.tablet_mm.height * scale / 2, self.screens_mm.height * scale / 2
-        up = max(tablet + self.tablet_words.head_mm, screen + self.screen_words.head_mm)
+        up = max(
+            tablet + self.tablet_words.heading_height_mm,
+            screen + self.screen_words.heading_height_mm,
+        )
         down = max(
-            tablet + self._mark_mm + self.tablet_words.foot_mm(tablet_wide),
-            screen + self.screen_words.foot_mm(screen_wide),
+            tablet + self._mark_room_mm + self.tablet_words.notes_height_mm(tablet_wide),
+            screen + self.screen_words.notes_height_mm(screen_wide),
         )
         return up, down
 
     def _fits_beside(self, scale: float, width: float, height: float) -> bool:
         return (
-            sum(self._columns(scale)) + self.gap_mm <= width
-            and sum(self._beside_high(scale)) <= height
+            sum(self._column_widths_mm(scale)) + self.gap_mm <= width
+            and sum(self._beside_heights_mm(scale)) <= height
         )
 
-    def _above_high(self, scale: float, width: float) -> tuple[float, float]:
-        """The height of the screens with their lettering and a gap, and that of the tablet with its
-        lettering.
-        """
+    def _above_heights_mm(self, scale: float, width: float) -> tuple[float, float]:
+        """Height of the screens with lettering and gap, and of the tablet with lettering."""
         screens = (
-            self.screen_words.head_mm
+            self.screen_words.heading_height_mm
             + self.screens_mm.height * scale
-            + self.screen_words.foot_mm(width)
+            + self.screen_words.notes_height_mm(width)
         )
         beside = width - self.tablet_mm.width * scale - 2 * NEAR_MM
-        words = self.tablet_words.head_mm + self.tablet_words.foot_mm(max(beside, 1.0))
-        return screens + min(10.0, self.gap_mm), max(
-            self.tablet_mm.height * scale + self._mark_mm, words
+        words = self.tablet_words.heading_height_mm + self.tablet_words.notes_height_mm(
+            max(beside, 1.0)
         )
+        tablet = self.tablet_mm.height * scale + self._mark_room_mm
+        return screens + min(10.0, self.gap_mm), max(tablet, words)
 
     def _fits_above(self, scale: float, width: float, height: float) -> bool:
-        words = self.tablet_words.wide_mm
+        words = self.tablet_words.least_width_mm
         tablet_row = self.tablet_mm.width * scale + (words + 2 * NEAR_MM if words else 0.0)
-        wide = max(self.screens_mm.width * scale, self.screen_words.wide_mm, tablet_row)
-        return wide <= width and sum(self._above_high(scale, width)) <= height
+        wide = max(self.screens_mm.width * scale, self.screen_words.least_width_mm, tablet_row)
+        return wide <= width and sum(self._above_heights_mm(scale, width)) <= height
 
     # Where
 
@@ -182,27 +183,29 @@ class Stage:
         tablet_wide, tablet_high = self.tablet_mm.width * scale, self.tablet_mm.height * scale
         screen_wide, screen_high = self.screens_mm.width * scale, self.screens_mm.height * scale
         if arrangement == BESIDE:
-            tablet_column, screen_column = self._columns(scale)
+            tablet_column, screen_column = self._column_widths_mm(scale)
             spare = room.width - tablet_column - screen_column - self.gap_mm
             # What is left over goes between the two, up to a bound, and then to both sides.
             between = min(spare, 2.5 * self.gap_mm)
             left = room.left + (spare - between) / 2
-            up, down = self._beside_high(scale)
+            up, down = self._beside_heights_mm(scale)
             middle = room.top + (room.height - up - down) / 2 + up
             tablet = Rect(left, middle - tablet_high / 2, tablet_wide, tablet_high)
             screen_left = left + tablet_column + self.gap_mm + between
             screens = Rect(screen_left, middle - screen_high / 2, screen_wide, screen_high)
             notes = tablet_column, screen_column
         else:
-            above, below = self._above_high(scale, room.width)
+            above, below = self._above_heights_mm(scale, room.width)
             top = room.top + (room.height - above - below) / 2
-            words = self.tablet_words.wide_mm
+            words = self.tablet_words.least_width_mm
             left = (
                 room.left
                 if words or self.screen_words.heading
                 else room.left + (room.width - screen_wide) / 2
             )
-            screens = Rect(left, top + self.screen_words.head_mm, screen_wide, screen_high)
+            screens = Rect(
+                left, top + self.screen_words.heading_height_mm, screen_wide, screen_high
+            )
             furthest = room.right - tablet_wide - (words + 2 * NEAR_MM if words else 0.0)
             tablet_left = min(screens.left + (screen_wide - tablet_wide) / 2, furthest)
             tablet = Rect(max(room.left, tablet_left), top + above, tablet_wide, tablet_high)
@@ -219,7 +222,7 @@ class Stage:
     # Drawing
 
     def draw(self, easel: Easel, places: Places, *, named: bool | None = None) -> None:
-        """Both bodies, the beam and the arrow between them, and the lettering."""
+        """Draw both bodies, the beam and the arrow between them, and the lettering."""
         self.draw_beam(easel, places)
         draw_tablet(easel, self.shown, places.desk_mm_to_sheet)
         draw_screens(easel, self.shown, places.glass_mm_to_sheet, named=named)
@@ -228,14 +231,14 @@ class Stage:
         self.draw_words(easel, places)
 
     def draw_words(self, easel: Easel, places: Places) -> None:
-        """Headings and notes alone."""
+        """Write the headings and notes."""
         self._draw_words(easel, self.screen_words, places.screens, places.screen_notes_wide_mm)
         if places.arrangement == BESIDE:
             marked = Rect(
                 places.tablet.left,
                 places.tablet.top,
                 places.tablet.width,
-                places.tablet.height + self._mark_mm,
+                places.tablet.height + self._mark_room_mm,
             )
             self._draw_words(easel, self.tablet_words, marked, places.tablet_notes_wide_mm)
         elif self.tablet_words.heading:
@@ -248,7 +251,7 @@ class Stage:
             )
 
     def draw_beam(self, easel: Easel, places: Places) -> None:
-        """A tint from the area to what it reaches, which ties the two together."""
+        """Draw a tint from the area to what it reaches, which ties the bodies together."""
         corners = [places.desk_mm_to_sheet.point(x, y) for x, y in self.shown.area_corners_desk_mm]
         parts = [
             pane.px_to_glass_mm.rect(part)
@@ -284,7 +287,7 @@ class Stage:
             x0 += 4.0
         if places.tablet.height < 4 * style("heading").em_mm:
             # A heading that is wider than a flat tablet reaches into the arrow's way.
-            x0 = max(x0, places.tablet.left + self.tablet_words.wide_mm)
+            x0 = max(x0, places.tablet.left + self.tablet_words.least_width_mm)
         middle, half = (x0 + x1) / 2, min(7.0, (x1 - x0) / 2 - 2.5)
         if half < 2.5:
             return

@@ -1,6 +1,4 @@
-"""The pictures of a study: the grid of what was tried, the sizes that suit, and several people side
-by side.
-"""
+"""The pictures of a study: the grid of pairings, the sizes that suit, and people side by side."""
 
 from __future__ import annotations
 
@@ -32,9 +30,10 @@ RIGHT = WIDE_MM - MARGIN_MM
 _LEAST_DRAWN_MM = 15.5
 
 
-def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
-    """A sheet with its statement on top, in at most two lines, and where the room under it begins;
-    not ``shown`` where the page says it above.
+def titled_sheet(title: str, *, shown: bool = True) -> tuple[Easel, float]:
+    """A sheet with its title in at most two lines, and the top of the room below, mm.
+
+    Without ``shown`` the title is left out, since the page says it above the picture.
     """
     easel = Easel(WIDE_MM, HIGH_MM)
     if not shown:
@@ -49,10 +48,8 @@ def headed(title: str, *, shown: bool = True) -> tuple[Easel, float]:
 
 
 def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """Tablets down and displays across, each drawn to one scale; in each cell where the days lie
-    between painful and a joy.
-    """
-    easel, top = headed(title, shown=heading)
+    """Tablets down and displays across, to one scale, and in each cell the scores of its days."""
+    easel, top = titled_sheet(title, shown=heading)
     grid = study.grid
     left, top, bottom = MARGIN_MM + 46.0, top + 24.0, HIGH_MM - 22.0
     wide, high = (
@@ -83,12 +80,12 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         for column, display in enumerate(grid.displays):
             box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
             _draw_cell(easel, study, grid.cell(tablet, display), box)
-    _grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
-    told = "; ".join(
+    _draw_grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
+    cells = "; ".join(
         f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}"
         for cell in grid.cells.values()
     )
-    return easel.scene(title=title, description=f"{title}. {told}.")
+    return easel.scene(title=title, description=f"{title}. {cells}.")
 
 
 def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
@@ -103,13 +100,13 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     )
     factor = f"× {' to '.join(dict.fromkeys((factors[0], factors[-1])))}" if factors else ""
     if not cell.tried:
-        _lines(easel, ["not tried", expected_words(study, cell), factor], box, em)
+        _draw_lines(easel, ["not tried", expected_words(study, cell), factor], box, em)
         return
     word = f"{len(ways)} ways" if ways else median_word(cell)
     known = ", ".join(filter(None, (factor, f"{cell.days} {'day' if cell.days == 1 else 'days'}")))
     if box.height < _LEAST_DRAWN_MM:
         marks = " to ".join(dict.fromkeys(map(str, cell.spread)))
-        _lines(easel, [word if ways else f"{word}, {marks}", known], box, em)
+        _draw_lines(easel, [word if ways else f"{word}, {marks}", known], box, em)
         return
     _draw_days(easel, cell, ways, box, em)
     for text, y, role in (
@@ -121,12 +118,12 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
         )
 
 
-def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
-    """Lines in the middle of a cell; what is empty is left out."""
-    told = [line for line in lines if line]
-    leading = min(1.7 * em, 0.92 * box.height / len(told))
-    for at, line in enumerate(told):
-        y = box.top + box.height / 2 + (at - (len(told) - 1) / 2) * leading
+def _draw_lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
+    """Write lines in the middle of a cell; empty ones are left out."""
+    shown = [line for line in lines if line]
+    leading = min(1.7 * em, 0.92 * box.height / len(shown))
+    for at, line in enumerate(shown):
+        y = box.top + box.height / 2 + (at - (len(shown) - 1) / 2) * leading
         em_mm = fitted(line, min(em, leading / 1.25), box.width - 2)
         easel.text(
             line, box.left + box.width / 2, y, "label", anchor="middle", level="middle", em_mm=em_mm
@@ -134,9 +131,7 @@ def _lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
 
 
 def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: float) -> None:
-    """A dot for each day over a line from painful to a joy, and a triangle at the middle one of
-    each way.
-    """
+    """Draw a dot for each day on a line from painful to a joy, and a triangle at each median."""
     left, step = box.left + 0.14 * box.width, 0.18 * box.width
     line = box.top + box.height - 3.9 * em
     easel.line([(left, line), (left + 4 * step, line)], "arrow")
@@ -156,31 +151,33 @@ def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: fl
         easel.polygon([(x, line + 0.4), (x - 1.1, line + 2.4), (x + 1.1, line + 2.4)], "result-dot")
 
 
-def _grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
+def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
     whose = "the band found" if study.own else "the common practice"
-    lines = [
-        "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, the "
-        "triangle the middle one."
-        if drawn
-        else (
-            "In each cell how the middle day felt, and the scores that leave a quarter of the "
-            "days below and above."
-        ),
-        f"Framed: the scale factor (×) lies in {whose}, {fixed(band.low, 1)} to "
-        f"{fixed(band.high, 1)}."
-        + (
-            " Where a pairing was tried in several ways (map, seat or work), each has its triangle."
-            if drawn and any(way_words(cell) for cell in study.grid.cells.values())
-            else ""
-        ),
-    ]
-    draw_notes(easel, lines, HIGH_MM - 15)
+    scores = (
+        "In each cell how the middle day felt, "
+        "and the scores that leave a quarter of the days below and above."
+    )
+    frames = (
+        f"Framed: the scale factor (×) lies in {whose}, "
+        f"{fixed(band.low, 1)} to {fixed(band.high, 1)}."
+    )
+    if drawn:
+        scores = (
+            "In each cell from left to right: painful, poor, fair, good, a joy. "
+            "A dot is a day, the triangle the middle one."
+        )
+        if any(way_words(cell) for cell in study.grid.cells.values()):
+            frames += (
+                " Where a pairing was tried in several ways (map, seat or work), "
+                "each has its triangle."
+            )
+    draw_notes(easel, [scores, frames], HIGH_MM - 15)
 
 
 def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """For each tablet the displays that suit, over their diagonal in inches."""
-    easel, top = headed(title, shown=heading)
+    """For each tablet, the displays that suit it, by their diagonal in inches."""
+    easel, top = titled_sheet(title, shown=heading)
     tablets = study.grid.tablets
     top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
     x_of = Axis(SOLD_INCHES[0] * 0.93, SOLD_INCHES[-1] * 1.05, left, RIGHT).x
@@ -188,7 +185,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     for inches in (14, 17, 20, 24, 27, 32, 40, 50, 65, 85):
         easel.line([(x_of(inches), top), (x_of(inches), bottom)], "lane-rule")
         easel.text(f"{inches} in", x_of(inches), bottom + 3, "note", anchor="middle", level="top")
-    told = []
+    sentences = []
     for at, tablet in enumerate(tablets):
         middle = top + (at + 0.5) * row_high
         easel.text(shortened(tablet.label, 4.2, 48, bold=True), MARGIN_MM, middle - 0.5, "heading")
@@ -217,7 +214,7 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
                 # Neighbours stand on two levels, so that their inches do not run into each other.
                 above = middle - half - (2.0 if shown.index(choice) % 2 == 0 else 5.6)
                 easel.text(f"{choice.inches:.0f}", x, above, "fact", anchor="middle")
-        told.append(
+        sentences.append(
             f"{tablet.label}: "
             + ", ".join(
                 f"{each.inches:.0f} in at {fixed(each.factor, 2)}, "
@@ -238,17 +235,17 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             "with their inches."
         ),
         (
-            "A full dot suits and lies within what was tried; a hollow one was not tried, or lies in "
-            "the doubt."
+            "A full dot suits and lies within what was tried; "
+            "a hollow one was not tried, or lies in the doubt."
         ),
     ]
     draw_notes(easel, notes, HIGH_MM - 20)
-    return easel.scene(title=title, description=f"{title}. {'; '.join(told)}.")
+    return easel.scene(title=title, description=f"{title}. {'; '.join(sentences)}.")
 
 
 def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """Each person's band and best, and what they have in common, over the scale factor."""
-    easel, top = headed(title, shown=heading)
+    """Each person's band and best value, and what all have in common, over the scale factor."""
+    easel, top = titled_sheet(title, shown=heading)
     together = study.together
     rows: list[tuple[str, Interval, Interval, Interval]] = []
     if together is not None:
@@ -287,31 +284,31 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
     easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
     draw_notes(easel, ["Shaded: the band. Dot: the best value; its line: 80 % sure."], HIGH_MM - 15)
-    told = "; ".join(
+    people = "; ".join(
         f"{name}: {fixed(low.middle, 1)} to {fixed(high.middle, 1)}, best {fixed(best.middle, 2)}"
         for name, low, best, high in rows
     )
-    return easel.scene(title=title, description=f"{title}. {told}.")
+    return easel.scene(title=title, description=f"{title}. {people}.")
 
 
 def words_scene(
     title: str, paragraphs: Sequence[str], head: Sequence[str], rows: Sequence[Sequence[str]]
 ) -> Scene:
     """A slide of words: a few sentences, and a table where there is one."""
-    easel, y = headed(title)
+    easel, y = titled_sheet(title)
     y += 4
     room, foot = WIDE_MM - 2 * MARGIN_MM, HIGH_MM - MARGIN_MM
     table = [list(head), *map(list, rows)] if rows else []
     em = 7.0 if not table else 5.4
     table_em, widths = table_fit(table, 6.4, room)
 
-    def needed(size: float) -> float:
+    def height_mm(size: float) -> float:
         words = sum(
             len(wrapped(each, size, room)) * size * LEADING + 0.7 * size for each in paragraphs
         )
         return words + len(table) * table_em * 1.75
 
-    while needed(em) > foot - y and table_em + em > 5.0:
+    while height_mm(em) > foot - y and table_em + em > 5.0:
         # Words give way first: the table is what the slide is about.
         if table and em < 4.2:
             table_em, widths = table_em * 0.96, [width * 0.96 for width in widths]
@@ -323,16 +320,16 @@ def words_scene(
             easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
             y += em * LEADING
         y += 0.7 * em
-    told = " ".join(
+    table_words = " ".join(
         ["; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows]
     )
-    return easel.scene(title=title, description=" ".join([f"{title}.", *paragraphs, told]).strip())
+    return easel.scene(
+        title=title, description=" ".join([f"{title}.", *paragraphs, table_words]).strip()
+    )
 
 
 def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[float, list[float]]:
-    """The letter size at which ``table`` fits ``room``, at most ``em``, and the widths of its
-    columns.
-    """
+    """The letter size, at most ``em``, at which ``table`` fits ``room``, and column widths."""
     widths = [
         max(width_mm(cell, em, bold=True) for cell in column) + 1.6 * em
         for column in zip(*table, strict=True)
@@ -348,7 +345,10 @@ def draw_table(
     em: float,
     widths: Sequence[float],
 ) -> None:
-    """``table`` with its first row as head, a rule under it; ``place_mm`` is its left and top."""
+    """Draw ``table`` with its first row as head and a rule under it.
+
+    ``place_mm`` is its left and top on the sheet.
+    """
     left, top = place_mm
     for at, row in enumerate(table):
         y, x = top + at * em * 1.75, left
@@ -362,5 +362,5 @@ def draw_table(
 
 
 def display_words(study: Study) -> str:
-    """The displays from the smallest to the largest, in inches."""
+    """The displays of the study from the smallest to the largest, in inches."""
     return ", ".join(f"{number(inches_of(each), 1)} in" for each in study.grid.displays)

@@ -1,6 +1,4 @@
-"""The picture of a trace: what was drawn, what was fitted to it and what was meant, and how far the
-hand strayed.
-"""
+"""The picture of a trace: what was drawn, fitted and meant, and where the hand strayed."""
 
 from __future__ import annotations
 
@@ -18,7 +16,7 @@ from render.canvas.lettering import CAP, LEADING, fitted
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
-from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -33,13 +31,15 @@ MOST_PANELS = 6
 
 
 def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
-    """The picture of a report: a panel for each trace, the numbers beside them."""
+    """The picture of a report: a panel for each trace, and the numbers beside them."""
     easel = Easel(*SHEET_MM)
     title = verdict(report).removesuffix(".")
     left = draw_title(easel, title, _subtitle(report), page(easel))
     room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
     shown = traced[:MOST_PANELS]
-    columns = 1 if len(shown) == 1 else 2 if len(shown) <= 4 else 3
+    columns = 1
+    if len(shown) > 1:
+        columns = 2 if len(shown) <= 4 else 3
     rows = -(-len(shown) // columns)
     wide, high = (room.width - 4 * (columns - 1)) / columns, (room.height - 4 * (rows - 1)) / rows
     for index, each in enumerate(shown):
@@ -49,9 +49,11 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
             wide,
             high,
         )
-        _panel(easel, box, each, report)
-    _legend(easel, room, report)
-    _figures(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced)
+        _draw_panel(easel, box, each, report)
+    _draw_legend(easel, room, report)
+    _draw_figures(
+        easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced
+    )
     return easel.scene(title=title, description=_description(report, traced))
 
 
@@ -64,31 +66,32 @@ def _subtitle(report: TraceReport) -> str:
             f"Measured against {report.profile}; the figures are px on the screen for 1 mm of "
             f"the hand."
         )
-    corrections = to_type(report)
+    to_correct = corrections(report)
     alike = alike_causes(finding)
     if len(alike) > 1:
         return (
             f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to "
             f"look."
         )
-    first = f" Correct {corrections[0]}." if corrections else ""
+    first = f" {to_correct[0]}" if to_correct else ""
     return f"{cause_sentence(finding.cause, report)}{first}"
 
 
-def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
-    """One trace: its ink in grey, the fitted outline on it, and the outline as it was meant to come
-    out, about its centre.
+def _draw_panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
+    """Draw one trace: its ink in grey, and on it the fitted outline and the one that was meant.
+
+    The meant outline lies about the fitted one's centre.
     """
     easel.rect(box, "glass")
-    fitted_px = _in_picture(
+    fitted_px = _outline_in_picture(
         each.trace.straight.placed if not report.measured.leans else each.trace.free.placed, each
     )
     outlines = [fitted_px.boundary(240).points_px]
-    meant = _meant(each, report)
+    meant = _meant_outline(each, report)
     if meant is not None:
         outlines.append(meant.boundary(240).points_px)
-    every = np.concatenate([*outlines, each.points_px])
-    low, high = every.min(axis=0), every.max(axis=0)
+    all_points = np.concatenate([*outlines, each.points_px])
+    low, high = all_points.min(axis=0), all_points.max(axis=0)
     room = 0.06 * float((high - low).max())
     low, high = low - room, high + room
     scale = min(box.width / (high[0] - low[0]), box.height / (high[1] - low[1]))
@@ -98,21 +101,26 @@ def _panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
         scale, 0, x - scale * float(middle[0]), 0, scale, y - scale * float(middle[1])
     )
     if each.picture is not None and each.ink is not None:
-        half_w, half_h = box.width / scale / 2, box.height / scale / 2
-        visible = Rect(float(middle[0]) - half_w, float(middle[1]) - half_h, 2 * half_w, 2 * half_h)
+        half_width, half_height = box.width / scale / 2, box.height / scale / 2
+        visible = Rect(
+            float(middle[0]) - half_width,
+            float(middle[1]) - half_height,
+            2 * half_width,
+            2 * half_height,
+        )
         ink, place = upright_coverage(each.picture, each.ink, visible, _INK_PX)
         rgba = np.zeros((*ink.shape, 4), np.uint8)
         rgba[..., :3] = 128
         rgba[..., 3] = (ink * 0.75).astype(np.uint8)
         easel.image(Image.fromarray(rgba), to_sheet.rect(place), clip=box)
     else:
-        easel.shape(_line(to_sheet.points(each.points_px), closed=False), "rule", clip=box)
+        easel.shape(_outline(to_sheet.points(each.points_px), closed=False), "rule", clip=box)
     if meant is not None:
-        easel.shape(_line(to_sheet.points(outlines[1])), "meant-line", clip=box)
-    easel.shape(_line(to_sheet.points(outlines[0])), "fit-line", clip=box)
+        easel.shape(_outline(to_sheet.points(outlines[1])), "meant-line", clip=box)
+    easel.shape(_outline(to_sheet.points(outlines[0])), "fit-line", clip=box)
 
 
-def _in_picture(placed: Placed, each: Traced) -> Placed:
+def _outline_in_picture(placed: Placed, each: Traced) -> Placed:
     """An outline of desktop px, in the upright px of its picture."""
     back = ~each.picture_to_desktop
     linear = np.array([[back.a, back.b], [back.d, back.e]])
@@ -120,9 +128,10 @@ def _in_picture(placed: Placed, each: Traced) -> Placed:
     return Placed(placed.outline, linear @ placed.matrix, centre)
 
 
-def _meant(each: Traced, report: TraceReport) -> Placed | None:
-    """The outline as the profile's map draws it, lying as the fitted one does; None where that
-    agrees anyway.
+def _meant_outline(each: Traced, report: TraceReport) -> Placed | None:
+    """The outline as the profile's map draws it, lying as the fitted one does.
+
+    None where that agrees with the fitted one anyway.
     """
     if report.meant is None or report.finding is None:
         return None
@@ -133,14 +142,16 @@ def _meant(each: Traced, report: TraceReport) -> Placed | None:
     )
     nearest = straight.nearest.copy()
     nearest[2:4] = scales
-    return _in_picture(Placed(straight.outline, straight.pose.matrix(nearest), nearest[:2]), each)
+    return _outline_in_picture(
+        Placed(straight.outline, straight.pose.matrix(nearest), nearest[:2]), each
+    )
 
 
-def _line(points: Array, *, closed: bool = True) -> Outline:
+def _outline(points: Array, *, closed: bool = True) -> Outline:
     return Outline.line([(float(x), float(y)) for x, y in points], closed=closed)
 
 
-def _legend(easel: Easel, room: Rect, report: TraceReport) -> None:
+def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
     y = room.bottom + 6
     x = room.left
     entries = [("fit-line", "fitted to the trace (grey)")]
@@ -152,7 +163,7 @@ def _legend(easel: Easel, room: Rect, report: TraceReport) -> None:
         x = text.box_mm[2] + 8
 
 
-def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
+def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
     measured, finding = report.measured, report.finding
     entries = [
         (measured.x_px_per_mm, 3, "px per mm across", finding.x_off_percent if finding else None),
@@ -160,7 +171,7 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
         (measured.ratio, 4, "across : down", finding.ratio_off_percent if finding else None),
     ]
     y = column.top
-    for known, places, words, off in entries:
+    for known, places, words, off_percent in entries:
         big = style("number").em_mm
         easel.text(fixed(known.value, places), column.left, y, "number", level="top")
         easel.text(
@@ -171,7 +182,7 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
             level="top",
         )
         y += big * CAP + 2.2
-        compared = "" if off is None else f"; {_than_meant(off)}"
+        compared = "" if off_percent is None else f"; {_than_meant(off_percent)}"
         line = words + compared
         easel.text(
             line,
@@ -182,7 +193,7 @@ def _figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Trace
             em_mm=fitted(line, style("note").em_mm, column.width),
         )
         y += style("note").em_mm * LEADING + 4.5
-    _strays(
+    _draw_strays(
         easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced
     )
 
@@ -193,8 +204,8 @@ def _than_meant(off_percent: float) -> str:
     return f"{abs(off_percent):.1f} % {'more' if off_percent > 0 else 'less'} than meant"
 
 
-def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
-    """How far the hand strayed from the fitted outline, once round, many times enlarged."""
+def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
+    """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
     easel.text("How far the hand strayed", box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
     easel.rect(plot, "glass")
@@ -203,20 +214,20 @@ def _strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
         _, off_mm, share, _ = each.trace.free.evidence
         order = np.argsort(share)
         lines.append((share[order], off_mm[order]))
-    most = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
-    reach = _round_up(most)
+    furthest_mm = max(1e-3, *(float(np.abs(off).max()) for _, off in lines))
+    scale_mm = _round_up(furthest_mm)
     middle = plot.top + plot.height / 2
     for level, words in (
         (0.0, "0"),
-        (reach, f"+{number(reach, 3)} mm"),
-        (-reach, f"-{number(reach, 3)} mm"),
+        (scale_mm, f"+{number(scale_mm, 3)} mm"),
+        (-scale_mm, f"-{number(scale_mm, 3)} mm"),
     ):
-        y = middle - level / reach * (plot.height / 2)
+        y = middle - level / scale_mm * (plot.height / 2)
         easel.line([(plot.left, y), (plot.right, y)], "rule")
         easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=2.6)
     for share, off in lines:
         points = [
-            (plot.left + float(s) * plot.width, middle - float(o) / reach * (plot.height / 2))
+            (plot.left + float(s) * plot.width, middle - float(o) / scale_mm * (plot.height / 2))
             for s, o in zip(share, off, strict=True)
         ]
         start = 0

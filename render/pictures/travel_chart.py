@@ -1,6 +1,4 @@
-"""Reach against precision: how the hand's way falls and its misses rise with the scale, and the
-comfortable band.
-"""
+"""Reach against precision: how hand travel falls and misses rise as the scale factor grows."""
 
 from __future__ import annotations
 
@@ -30,7 +28,7 @@ STEPS = 120
 
 
 def travel_scene(crossed: Crossing) -> Scene:
-    """The chart of one crossing: hand travel above, misses below."""
+    """The chart of one crossing: hand travel above, misses below, over the scale factor."""
     return _TravelChart(crossed).scene()
 
 
@@ -96,7 +94,7 @@ class _TravelChart:
         return easel.scene(title=title, description=self.description())
 
     def description(self) -> str:
-        """What is to be seen, for who cannot see it."""
+        """All that the chart shows, in sentences, for people who cannot see it."""
         crossed, band = self.crossed, self.crossed.band
         low, high = crossed.at(self.low), crossed.at(self.high)
         return " ".join(

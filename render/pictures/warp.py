@@ -1,11 +1,9 @@
-"""A raster drawing through an affine map, by Pillow, with proper filtering and memory that is known
-beforehand.
+"""A raster drawing through an affine map, by Pillow, with proper filtering and bounded memory.
 
 Pixels are edge-based: (0, 0) is the upper left corner of the first pixel, and its centre is at
 (0.5, 0.5).
 
-Shrinking averages every pixel and is therefore no faster than Pillow's AFFINE transform, which
-skips them.
+Shrinking averages all pixels, which is slower than Pillow's AFFINE transform: that skips some.
 """
 
 from __future__ import annotations
@@ -48,13 +46,13 @@ def resized(
 
 
 def warped(picture: Image.Image, affine: Affine, width_px: int, height_px: int) -> Image.Image:
-    """``picture`` through ``affine`` (its px to the result's px), on a canvas of ``width_px`` by
-    ``height_px``.
+    """``picture`` through ``affine``, on a canvas of ``width_px`` by ``height_px``.
 
-    What lies outside the picture is transparent, or black in a mode without transparency. A map
-    that keeps x along x and y along y takes the fast way through ``resized``; any other is first
-    averaged down by whole numbers, as far as the map shrinks, and then interpolated bicubically.
-    Raises RequestError as ``resized`` does.
+    ``affine`` maps px of the picture to px of the canvas. What lies outside the picture is
+    transparent, or black in a mode without transparency. A map that keeps x along x and y along y
+    is left to ``resized``, which is faster; any other is first averaged down by whole numbers, as
+    far as the map shrinks, and then interpolated bicubically. Raises RequestError as ``resized``
+    does.
     """
     _bounded(width_px, height_px)
     if affine.b == 0 == affine.d and affine.a > 0 and affine.e > 0:
@@ -78,9 +76,7 @@ def warped(picture: Image.Image, affine: Affine, width_px: int, height_px: int) 
 
 
 def _straight(picture: Image.Image, affine: Affine, width_px: int, height_px: int) -> Image.Image:
-    """The part of the canvas that the picture covers, by resizing just what falls on whole pixels
-    there.
-    """
+    """The picture under a map that keeps its axes, by resizing what falls on whole pixels."""
     left, top = affine.c, affine.f
     right, bottom = left + affine.a * picture.width, top + affine.e * picture.height
     first_x, first_y = max(0, math.ceil(left - 1e-6)), max(0, math.ceil(top - 1e-6))

@@ -1,1 +1,1 @@
-"""What each command says, as text and tables."""
+"""The answers of the commands, as text, tables and plain data."""

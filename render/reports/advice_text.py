@@ -1,6 +1,4 @@
-"""Advice for one workstation in words: what is good, what to change first and what it costs; and
-before beside after.
-"""
+"""Advice for one workstation: what is good, what to change first, and what that costs."""
 
 from __future__ import annotations
 
@@ -29,7 +27,9 @@ _UNKNOWN = {
         "example 240x152mm@150/mm."
     ),
     "seat": "Where you sit: evenstroke seat DESK --distance 70cm --save NEW.yaml",
-    "height": "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml",
+    "height": (
+        "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml"
+    ),
 }
 
 
@@ -65,7 +65,7 @@ def _wrapped(text: str, first: str, then: str) -> list[str]:
 
 
 def advice_text(workstation: Workstation, advice: Advice, before: Advice | None = None) -> str:
-    """The report; with ``before``, what changed since then comes first."""
+    """The advice as text; with ``before``, a comparison with that earlier advice comes first."""
     lines = [_head(workstation)]
     if before is not None:
         lines += ["", "Before and now:", *_comparison_lines(advice, before)]
@@ -103,7 +103,7 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
         lines += _wrapped(f"{index}. {about}: {here}; recommended {band}, {by}", "  ", "     ")
     also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
     for way in (change, *change.instead):
-        what, cost = change_words(way)
+        what, cost = change_words(way, options=True)
         lines += _wrapped(
             what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     "
         )
@@ -158,7 +158,7 @@ def _trend(now: Finding | None, then: Finding | None) -> str:
 def advice_data(
     workstation: Workstation, advice: Advice, before: Advice | None = None
 ) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The advice as plain data; what is not known is absent."""
     return {
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],
@@ -172,7 +172,7 @@ def advice_data(
 
 
 def _change_data(change: RequestChange) -> dict[str, Any]:
-    do, costs = change_words(change)
+    do, costs = change_words(change, options=True)
     return {
         "about": change.about,
         "asks": change.asks,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
+from profiles.plain import plain
 from render.sentences.band import band_title, next_trial_sentence, not_tried, value_words
 from render.sentences.words import counted, number
 
@@ -13,17 +15,17 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
 def _days(trials: Sequence[Trial]) -> int:
     return len({trial.day for trial in trials})
 
 
-def band_lines(found: Found) -> list[str]:
-    """The report, line by line."""
+def band_lines(found: FoundBand) -> list[str]:
+    """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    held = f"{INTERVAL_PERCENT:.0f} %"
+    sure = f"{INTERVAL_PERCENT:.0f} %"
     entries, days = len(found.trials), _days(found.trials)
     lines = [
         band_title(found) + ".",
@@ -43,11 +45,11 @@ def band_lines(found: Found) -> list[str]:
                 f"{value_words(found, band.high)}{not_tried(found)}"
             ),
             (
-                f"  its edges         {held} sure: {_from_to(found, band.low_sure)} and "
+                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
                 f"{_from_to(found, band.high_sure)}"
             ),
             (
-                f"  best              {value_words(found, band.best)} ({held} sure: "
+                f"  best              {value_words(found, band.best)} ({sure} sure: "
                 f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
             ),
         ]
@@ -71,8 +73,8 @@ def band_lines(found: Found) -> list[str]:
     return lines
 
 
-def _missing(found: Found) -> str:
-    """Why the band does not count as the person's own."""
+def _missing(found: FoundBand) -> str:
+    """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
         return "but no band with one best fits, so it does not count"
@@ -81,12 +83,12 @@ def _missing(found: Found) -> str:
     return "your band counts once you have tried values on both sides of all that may be best"
 
 
-def _from_to(found: Found, ends: tuple[float, float]) -> str:
+def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
     return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
 
 
-def band_data(found: Found) -> dict[str, Any]:
-    """The same as plain data."""
+def band_data(found: FoundBand) -> dict[str, Any]:
+    """A person's band as plain data."""
     band = found.band
     trial = next_trial(band, found.practice)
     return {
@@ -95,24 +97,15 @@ def band_data(found: Found) -> dict[str, Any]:
         "enough": band.enough,
         "entries": len(found.trials),
         "days": _days(found.trials),
-        "weight": band.weight,
-        "low": band.low,
-        "high": band.high,
-        "best": band.best,
-        "best_low": band.best_low,
-        "best_high": band.best_high,
-        "held_percent": INTERVAL_PERCENT,
-        "low_sure": list(band.low_sure),
-        "high_sure": list(band.high_sure),
-        "tried": None if band.tried is None else list(band.tried),
+        **{
+            field.name: plain(getattr(band, field.name))
+            for field in fields(band)
+            if field.name not in {"posterior", "draws"}
+        },
+        "sure_percent": INTERVAL_PERCENT,
         "outside_tried": band.outside or None,
         "one_best": band.one_best,
-        "learned": band.learned,
-        "common_practice": {
-            "low": found.practice.low,
-            "high": found.practice.high,
-            "source": found.practice.source,
-        },
         "best_beyond_tried": band.best_beyond or None,
-        "would_teach_most": {"value": trial.value, "bits": trial.bits, "why": trial.why},
+        "common_practice": found.practice,
+        "would_teach_most": plain(trial),
     }

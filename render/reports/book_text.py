@@ -20,21 +20,21 @@ _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 def book_lines(book: Sequence[Felt]) -> list[str]:
     """The entries as a table, in the order given."""
-    people = any(felt.who for felt in book)
+    people = any(entry.who for entry in book)
     rows = []
-    for felt in book:
-        scale, angle = felt.figures.scale_factor, felt.figures.viewing_angle_deg
+    for entry in book:
+        scale, angle = entry.figures.scale_factor, entry.figures.viewing_angle_deg
         cells = [
-            felt.date,
-            felt.workstation,
-            felt.doing,
-            f"{felt.score} {SCORE_WORDS[felt.score]}",
-            "-" if felt.minutes is None else number(felt.minutes, 0),
+            entry.date,
+            entry.workstation,
+            entry.doing,
+            f"{entry.score} {SCORE_WORDS[entry.score]}",
+            "-" if entry.minutes is None else number(entry.minutes, 0),
             "-" if scale is None else number(scale),
             "-" if angle is None else f"{number(angle, 0)} deg",
-            " ".join((felt.note or "").split()),
+            " ".join((entry.note or "").split()),
         ]
-        rows.append([cells[0], felt.who or "-", *cells[1:]] if people else cells)
+        rows.append([cells[0], entry.who or "-", *cells[1:]] if people else cells)
     head = [_HEAD[0], "who", *_HEAD[1:]] if people else _HEAD
     # The note last and flush left: it is the only cell without an end.
     lines = text_lines(head[:-1], [row[:-1] for row in rows], left=5 if people else 4)
@@ -48,12 +48,12 @@ def calendar_lines(book: Sequence[Felt]) -> list[str]:
 
     Where a day holds several entries the last one stands there, with a + after it.
     """
-    stations = list(dict.fromkeys(felt.workstation for felt in book))
+    stations = list(dict.fromkeys(entry.workstation for entry in book))
     letter = {name: _LETTERS[at] if at < len(_LETTERS) else "*" for at, name in enumerate(stations)}
     days: dict[tuple[int, int, int], list[Felt]] = {}
-    for felt in book:
-        day = day_of(felt)
-        days.setdefault((day.year, day.month, day.day), []).append(felt)
+    for entry in book:
+        day = day_of(entry)
+        days.setdefault((day.year, day.month, day.day), []).append(entry)
     lines: list[str] = []
     for year, month in sorted({key[:2] for key in days}):
         lines += [

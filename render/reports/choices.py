@@ -44,13 +44,14 @@ def choices_text(choices: StepChoices, step: Step) -> str:
 
 
 def choices_data(choices: StepChoices, step: Step) -> dict[str, Any]:
-    """The same as data."""
+    """The choices as plain data."""
     return {"choices": list(_rows(choices, step))}
 
 
 def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
-    """The choices as plain rows: the place and size in the step's own unit (px for a window), and
-    what each gives.
+    """The choices as plain rows: place and size, and the figures of the map.
+
+    Place and size are in the step's own unit, px for a window.
     """
     for sides in choices.sides:
         solved = choices.map(sides)

@@ -32,24 +32,24 @@ def grid_text(study: Study, form: str) -> str:
     lines: list[str] = []
     for tablet in grid.tablets:
         lines += [tablet_name(tablet)]
-        told = []
+        cells = []
         for display in grid.displays:
             cell = grid.cell(tablet, display)
             factor = "-" if cell.factor is None else fixed(cell.factor, 2)
             ways = way_words(cell)
             if ways:
                 # Another map, seat or kind of work is another trial: no score is made of them all.
-                told.append([display.label, "", f"{len(ways)} ways", f"{cell.days}"])
+                cells.append([display.label, "", f"{len(ways)} ways", f"{cell.days}"])
                 for way, each in ways:
                     own = "-" if each.factor is None else fixed(each.factor, 2)
-                    told.append([f"  {way}", own, felt_words(each), f"{each.days}"])
+                    cells.append([f"  {way}", own, felt_words(each), f"{each.days}"])
             elif cell.tried:
-                told.append([display.label, factor, felt_words(cell), f"{cell.days}"])
+                cells.append([display.label, factor, felt_words(cell), f"{cell.days}"])
             else:
-                told.append(
+                cells.append(
                     [display.label, factor, f"not tried: {expected_words(study, cell)}", "-"]
                 )
-        table = text_lines(["display", "factor", "how it felt", "days"], told, left=1)
+        table = text_lines(["display", "factor", "how it felt", "days"], cells, left=1)
         lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
         lines += [

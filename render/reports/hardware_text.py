@@ -1,4 +1,4 @@
-"""What displays and digitizers say of themselves, as plain text for the terminal."""
+"""What displays and tablets report about themselves, as plain text."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from render.sentences.words import number
 _LABEL, _VALUE, _LINE = 14, 18, 110
 
 
-def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True) -> str:
+def display_text(place: str, facts: DisplayFacts, use: str, *, in_use: bool = True) -> str:
     """One display: ``place`` is its connector or file, ``use`` what to type for it."""
     pixels = "unknown" if facts.width_px is None else f"{facts.width_px} x {facts.height_px}"
-    lines = [f"{place}: {facts.title}{'' if lit else ' (connected, not in use)'}"]
+    lines = [f"{place}: {facts.title}{'' if in_use else ' (connected, not in use)'}"]
     lines.append(_row("pixels", pixels, facts.pixels_source))
     if facts.width_mm is None or facts.height_mm is None:
         lines.append(_row("size", "unknown", ""))
@@ -37,17 +37,18 @@ def display_text(place: str, facts: DisplayFacts, use: str, *, lit: bool = True)
         )
         lines.append(_row("diagonal", f"{number(diagonal_in, 1)} in", per_inch))
         typed = f'--display "{facts.width_mm:.10g}x{facts.height_mm:.10g}mm {_px(facts)}"'
-    return _finished(lines, facts.doubts, f"--display {use}" if facts.width_px else "", typed)
+    return _with_use(lines, facts.doubts, f"--display {use}" if facts.width_px else "", typed)
 
 
 def silent_text(place: str, problem: Problem, use: str) -> str:
-    """Something that is connected but could not be read; ``use`` is what to type instead."""
-    return _finished([f"{place}: says nothing about itself"], (str(problem),), "", use)
+    """A device that is connected but could not be read; ``use`` is what to type instead."""
+    return _with_use([f"{place}: says nothing about itself"], (str(problem),), "", use)
 
 
 def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], use: str) -> str:
-    """One digitizer: ``place`` is its node or file, ``use`` what to type for it, empty where
-    nothing can be.
+    """One tablet as text: ``place`` is its node or file.
+
+    ``use`` is what to type for it, empty where nothing can be typed.
     """
     size = pen.size_mm
     area = "unknown" if size is None else f"{number(size[0], 2)} x {number(size[1], 2)} mm"
@@ -65,11 +66,11 @@ def tablet_text(place: str, name: str, pen: PenFacts, doubts: tuple[str, ...], u
         )
         lines.append(_row("tilt", reach, ""))
     if size is None:
-        return _finished(
+        return _with_use(
             lines, doubts, "", "--tablet WIDTHxHEIGHTmm with the size from its manual, or measured"
         )
     counts = "" if pen.counts_per_mm is None else f"@{pen.counts_per_mm:.10g}/mm"
-    return _finished(
+    return _with_use(
         lines, doubts, f"--tablet {use}", f"--tablet {size[0]:.10g}x{size[1]:.10g}mm{counts}"
     )
 
@@ -82,7 +83,7 @@ def _row(label: str, value: str, remark: str) -> str:
     return f"  {label:<{_LABEL}}{value:<{_VALUE}}{remark}".rstrip()
 
 
-def _finished(lines: list[str], doubts: tuple[str, ...], use: str, typed: str) -> str:
+def _with_use(lines: list[str], doubts: tuple[str, ...], use: str, typed: str) -> str:
     """The lines, then each doubt, then how to use it."""
     for doubt in doubts:
         wrapped = textwrap.wrap(

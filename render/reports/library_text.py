@@ -24,7 +24,7 @@ def history_text(history: History) -> str:
     lines = [f"{history.name}{retired}"]
     width = max(len(row.called) for row in history.rows)
     for row in history.rows:
-        lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_says(row)}")
+        lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
         note = row.holds.revision.note if row.holds and row.holds.revision else None
         if note:
             lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
@@ -39,28 +39,21 @@ def history_text(history: History) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _row_says(row: HistoryRow) -> str:
-    says = "cannot be read"
+def _row_sentence(row: HistoryRow) -> str:
+    sentence = "cannot be read"
     if row.holds is not None:
-        says = (
+        sentence = (
             setting_sentence(row.holds)
             if row.before is None
             else changes_sentence(row.before, row.holds)
         )
-    state = ", ".join(
-        word
-        for word, holds in (
-            ("in force", row.in_force),
-            ("pinned", row.pinned),
-            ("retired", row.retired),
-        )
-        if holds
-    )
-    return f"{says} [{state}]" if state else says
+    states = {"in force": row.in_force, "pinned": row.pinned, "retired": row.retired}
+    state = ", ".join(word for word, holds in states.items() if holds)
+    return f"{sentence} [{state}]" if state else sentence
 
 
 def history_data(history: History) -> dict[str, Any]:
-    """The same for machines."""
+    """The revisions of a workstation as plain data."""
     return {
         "workstation": history.name,
         "retired": history.retired,
@@ -89,8 +82,9 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
 
 
 def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
-    """All workstations, each with its setting in force; ``retired`` counts those that are not among
-    the ``rows``.
+    """All workstations, each with its setting in force.
+
+    ``retired`` counts the workstations that are not among the ``rows``.
     """
     if not rows and retired:
         return "All workstations are retired; evenstroke stations --all lists them\n"
@@ -122,7 +116,7 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
 
 
 def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
-    """The same for machines."""
+    """The workstations as plain data."""
     return [
         {
             "workstation": row.name,
@@ -138,24 +132,24 @@ def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
 
 
 def audit_text(found: Audit, rescued: int | None = None) -> str:
-    """What an audit found, a line for each file that is not simply right."""
+    """The findings of an audit, a line each; damaged files are counted, as errors name them."""
     lines = [
         f"{finding.path}: {finding.kind}: {finding.says}"
         for finding in found.findings
         if finding.kind != "damaged"
     ]
-    right = (
+    intact = (
         f"{counted(found.revisions, 'revision')} and "
         f"{counted(found.entries, 'entry', 'entries')} are intact"
     )
-    lines.append(f"{right}, {len(found.damaged)} damaged")
+    lines.append(f"{intact}, {len(found.damaged)} damaged")
     if rescued is not None:
         lines.append(f"{counted(rescued, 'file')} rescued")
     return "\n".join(lines) + "\n"
 
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
-    """The same for machines, what is damaged included."""
+    """The findings of an audit as plain data, damaged files included."""
     return {
         "revisions": found.revisions,
         "entries": found.entries,

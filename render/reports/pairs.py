@@ -1,7 +1,7 @@
-"""Pairs of tablets and displays as text, Markdown, CSV and JSON, made piece by piece so that a long
-list needs no memory.
+"""Pairs of tablets and displays as text, Markdown, CSV and JSON.
 
-A bar appears on standard error from 50,000 pairs on, where that is a terminal.
+They are made piece by piece, so that a long list needs little memory. From 50,000 pairs on a
+progress bar appears on standard error, where that is a terminal.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
 from profiles.plain import plain
-from render.sentences.pairs import FEEL, band_sentence, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches
+from render.sentences.pairs import FEEL, band_sentence, tablet_name
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -54,11 +55,10 @@ def pair_chunks(
     *,
     only: bool = False,
 ) -> Iterator[tuple[int, str]]:
-    """The pairs of all ``tablets`` and ``displays`` in one of PAIR_FORMS, in pieces, each with the
-    tablets that it finishes.
+    """Pieces of the list of all pairs in one of PAIR_FORMS, each with the tablets that it finishes.
 
-    ``use`` names what the band is for, None for a band of the user's own; ``only`` leaves out the
-    pairs outside of it.
+    ``use`` names what the band is for, None for a band of the user's own. ``only`` leaves out the
+    pairs outside the band.
     """
     made = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}[form]
     return made(tablets, displays, band, use, only)
@@ -82,6 +82,10 @@ def _cells(each: Pair, band: Band) -> list[str]:
     side = _side(each.scale_factor, band)
     diagonal = diagonal_inches(each.display.width_mm, each.display.height_mm)
     counts = each.counts_per_px
+    if counts is None:
+        counts_cell = "-"
+    else:
+        counts_cell = fixed(counts, 1) if counts >= 1 else f"! {fixed(counts, 2)}"
     return [
         each.display.label,
         "-" if diagonal is None else fixed(diagonal, 1),
@@ -89,9 +93,7 @@ def _cells(each: Pair, band: Band) -> list[str]:
         "size not known" if side is None else FEEL[side],
         f"{number(each.area_width_mm, 1)} x {number(each.area_height_mm, 1)}",
         fixed(each.area_lost_percent, 1),
-        "-"
-        if counts is None
-        else f"{'! ' if counts < 1 else ''}{fixed(counts, 1 if counts >= 1 else 2)}",
+        counts_cell,
     ]
 
 
@@ -125,7 +127,7 @@ def _gauge_head() -> str:
 
 
 def _gauge(scale_factor: float | None, band: Band) -> str:
-    """Where a scale lies: the band in brackets, the scale as an o."""
+    """A line of text that shows a scale as an o, and the band in brackets."""
 
     def step(scale: float) -> int:
         along = math.log(scale / _GAUGE_LOW) / math.log(_GAUGE_HIGH / _GAUGE_LOW)
@@ -136,9 +138,10 @@ def _gauge(scale_factor: float | None, band: Band) -> str:
     marks[low : high + 1] = ["="] * (high + 1 - low)
     marks[low], marks[high] = "[", "]"
     if scale_factor is not None:
-        marks[step(scale_factor)] = (
-            "<" if scale_factor < _GAUGE_LOW else ">" if scale_factor > _GAUGE_HIGH else "o"
-        )
+        mark = "o"
+        if not _GAUGE_LOW <= scale_factor <= _GAUGE_HIGH:
+            mark = "<" if scale_factor < _GAUGE_LOW else ">"
+        marks[step(scale_factor)] = mark
     return "".join(marks)
 
 
@@ -158,22 +161,24 @@ def _markdown(
 def _json(
     tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
 ) -> Iterator[tuple[int, str]]:
-    told = {"low": band.low, "high": band.high, "source": band.source} | (
+    band_data = {"low": band.low, "high": band.high, "source": band.source} | (
         {"use": use} if use else {}
     )
-    yield 0, '{\n  "band": ' + json.dumps(told, ensure_ascii=False) + ',\n  "pairs": ['
+    yield 0, '{\n  "band": ' + json.dumps(band_data, ensure_ascii=False) + ',\n  "pairs": ['
     comma = ""
     for tablet in tablets:
         lines = []
         for each in _pairs(tablet, displays, band, only):
-            lines.append(f"{comma}\n    {json.dumps(plain(_told(each, band)), ensure_ascii=False)}")
+            lines.append(
+                f"{comma}\n    {json.dumps(plain(_pair_data(each, band)), ensure_ascii=False)}"
+            )
             comma = ","
         yield 1, "".join(lines)
     yield 0, "\n  ]\n}\n"
 
 
-def _told(each: Pair, band: Band) -> dict[str, Any]:
-    tablet, display = each.tablet, each.display
+def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:
+    tablet, display = pair.tablet, pair.display
     return {
         "tablet": {
             "label": tablet.label or None,
@@ -189,12 +194,12 @@ def _told(each: Pair, band: Band) -> dict[str, Any]:
             "width_px": display.width_px,
             "height_px": display.height_px,
         },
-        "scale_factor": each.scale_factor,
-        "area_width_mm": each.area_width_mm,
-        "area_height_mm": each.area_height_mm,
-        "area_lost_percent": each.area_lost_percent,
-        "counts_per_px": each.counts_per_px,
-        "band": _side(each.scale_factor, band),
+        "scale_factor": pair.scale_factor,
+        "area_width_mm": pair.area_width_mm,
+        "area_height_mm": pair.area_height_mm,
+        "area_lost_percent": pair.area_lost_percent,
+        "counts_per_px": pair.counts_per_px,
+        "band": _side(pair.scale_factor, band),
     }
 
 
@@ -211,10 +216,10 @@ def _csv(
 
 
 class _CsvLines:
-    """The lines of one tablet with all displays, as a text with holes, so that one call fills
-    thousands of lines.
+    """A template for the CSV lines of one tablet with all displays.
 
-    There is one such text for tablets with a resolution and one for those without.
+    One call fills thousands of lines. There is one template for tablets with a resolution and one
+    for those without.
     """
 
     def __init__(self, displays: Sequence[Display], band: Band) -> None:
@@ -224,8 +229,9 @@ class _CsvLines:
         self._templates: dict[bool, str] = {}
 
     def filled(self, tablet: Tablet, block: PairBlock, row: int, *, only: bool) -> str:
-        """The lines of ``tablet``, which is the ``row`` of ``block``; with ``only``, those inside
-        the band.
+        """The lines of ``tablet``, which is the ``row`` of ``block``.
+
+        With ``only``, those inside the band.
         """
         counted = tablet.counts_per_mm is not None
         if counted not in self._templates:

@@ -133,14 +133,15 @@ def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[
 
 
 def _letter(place: int) -> str:
-    """A to Z, then AA, AB and so on, as spreadsheets count."""
+    """The name of the ``place``-th item: A to Z, then AA, AB and so on, as in a spreadsheet."""
     first, last = divmod(place, 26)
     return (chr(ord("A") + first - 1) if first else "") + chr(ord("A") + last)
 
 
 def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
-    """The runs as whole-day events of an RFC 5545 calendar, one for each stretch of days without a
-    day off between.
+    """The runs as whole-day events of an RFC 5545 calendar.
+
+    There is one event for each stretch of days without a day off between.
     """
     lines = [
         "BEGIN:VCALENDAR",
@@ -171,14 +172,14 @@ def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
 
 
 def _calendar_text(text: str) -> str:
-    """RFC 5545, 3.3.11: backslash, semicolon and comma are escaped, and a line's end."""
+    """``text`` with backslash, semicolon, comma and line end escaped (RFC 5545, 3.3.11)."""
     return text.replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
 
 
 def _folded(line: str) -> Iterator[str]:
-    """RFC 5545, 3.1: no line of more than 75 octets; further ones begin with a blank.
+    """``line`` folded into lines of at most 75 octets, never within a character (RFC 5545, 3.1).
 
-    Never within a character.
+    Further lines begin with a blank.
     """
     room, part = 75, ""
     for char in line:
@@ -190,7 +191,7 @@ def _folded(line: str) -> Iterator[str]:
 
 
 def _stretches(days: Sequence[date]) -> Iterator[tuple[date, date]]:
-    """The first day of each unbroken stretch, and the day after its last."""
+    """The first day of each unbroken stretch of days, and the day after its last."""
     first = last = days[0]
     for day in days[1:]:
         if day - last > timedelta(days=1):

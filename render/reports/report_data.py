@@ -22,8 +22,7 @@ from render.reports.map_data import map_data
 
 
 def report_data(workstation: Workstation) -> dict[str, Any]:
-    """The rectangle to enter and its figures, what is left over and reached, how fine it is, and
-    where displays meet.
+    """The whole report on one workstation, as plain data.
 
     ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the
     form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
@@ -55,7 +54,7 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "unused_seen_mm": seen,
         "shown_percent": shown_percent(solved),
         "hand": hand,
-        "displays": [_display(reach) for reach in display_reach(solved)],
+        "displays": [_display_data(reach) for reach in display_reach(solved)],
         "seams": seams(solved),
         "apart": separate_displays(solved),
         "whole_desktop": {
@@ -66,13 +65,11 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
     }
 
 
-def _display(reach: DisplayReach) -> dict[str, Any]:
-    told: dict[str, Any] = {"display": reach.display, "out_of_reach_percent": reach.missed_percent}
+def _display_data(reach: DisplayReach) -> dict[str, Any]:
+    data: dict[str, Any] = {"display": reach.display, "out_of_reach_percent": reach.missed_percent}
     if reach.part_px is not None and reach.logical is not None and reach.area_built_mm is not None:
-        told["px"], told["logical_px"], told["area_mm"] = (
-            reach.part_px,
-            reach.logical,
-            reach.area_built_mm,
-        )
-        told["out_of_reach_px"] = reach.missed_px
-    return told
+        data["px"] = reach.part_px
+        data["logical_px"] = reach.logical
+        data["area_mm"] = reach.area_built_mm
+        data["out_of_reach_px"] = reach.missed_px
+    return data

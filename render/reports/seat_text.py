@@ -24,6 +24,7 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
+from profiles.plain import plain
 from render.sentences.measures import display_words
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.sentences.words import fixed, number
@@ -35,7 +36,7 @@ _WIDE = 116
 
 
 def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
-    """The report: what is seen, where its edges are, the arc, distances, and what is recommended.
+    """What is seen from the chair, as text: distances, angles, edges, and what is recommended.
 
     ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
     """
@@ -96,55 +97,28 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
         low, high = (
             _letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high)
         )
-        rows.append(
-            (
-                "letters",
-                f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high",
-            )
-        )
-    beyond = (
-        f"; the neck turns {fixed(view.neck_deg, 1)}"
-        if view.neck_deg > 0.05
-        else "; the neck can rest"
+        words = f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"
+        rows.append(("letters", words))
+    neck = "the neck can rest"
+    if view.neck_deg > 0.05:
+        neck = f"the neck turns {fixed(view.neck_deg, 1)}"
+    words = (
+        f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; "
+        f"the eyes alone reach {number(EYES_ALONE_DEG)}; {neck}"
     )
-    rows.append(
-        (
-            "side edges",
-            (
-                f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; the eyes alone reach "
-                f"{number(EYES_ALONE_DEG)}{beyond}"
-            ),
-        )
-    )
+    rows.append(("side edges", words))
     if sitting.height_known:
-        rows.append(
-            (
-                "up and down",
-                (
-                    f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, bottom "
-                    f"{below_words(view.bottom_deg)}"
-                ),
-            )
+        words = (
+            f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, "
+            f"bottom {below_words(view.bottom_deg)}"
         )
-    rows.append(
-        (
-            "for the eyes",
-            (
-                f"nearest {fixed(view.nearest_mm, 0)} mm, farthest corner "
-                f"{fixed(view.farthest_mm, 0)} mm"
-            ),
-        )
-    )
+        rows.append(("up and down", words))
+    nearest, farthest = fixed(view.nearest_mm, 0), fixed(view.farthest_mm, 0)
+    rows.append(("for the eyes", f"nearest {nearest} mm, farthest corner {farthest} mm"))
     if view.glass.radius_mm is not None:
-        rows.append(
-            (
-                "curve",
-                (
-                    f"radius {fixed(view.glass.radius_mm, 0)} mm, edges "
-                    f"{fixed(view.glass.depth_mm, 0)} mm in front of the middle"
-                ),
-            )
-        )
+        radius, depth = fixed(view.glass.radius_mm, 0), fixed(view.glass.depth_mm, 0)
+        words = f"radius {radius} mm, edges {depth} mm in front of the middle"
+        rows.append(("curve", words))
     return rows
 
 
@@ -158,20 +132,20 @@ def _arc_lines(sitting: Sitting) -> list[str]:
     for index, place in enumerate(sitting.places):
         view = place.view
         step = sitting.step_mm(index) if index + 1 < len(sitting.places) else None
-        meets = (
-            ""
-            if step is None
-            else "level"
-            if abs(step) < 0.5
-            else f"{fixed(abs(step), 0)} mm {'in front of' if step > 0 else 'behind'} this one"
-        )
+        if step is None:
+            next_edge = ""
+        elif abs(step) < 0.5:
+            next_edge = "level"
+        else:
+            side = "in front of" if step > 0 else "behind"
+            next_edge = f"{fixed(abs(step), 0)} mm {side} this one"
         rows.append(
             [
                 place.display.label,
                 turn_words(view.stand.turned_deg),
                 f"{fixed(view.left_deg, 1)} to {fixed(view.right_deg, 1)}",
                 fixed(view.horizontal_deg, 1),
-                meets,
+                next_edge,
             ]
         )
     head = ["display", "turn it to face", "edges, degrees", "seen, degrees", "next edge stands"]
@@ -201,9 +175,9 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
         rows.append((words, distance_words(reference)))
-    near, far, held = comfortable_distance_mm(glass)
+    near, far, reasons = comfortable_distance_mm(glass)
     about = {"distance": "distance", "width": "width of view", "sharpness": "sharpness"}
-    named = ", ".join(about[key] for key in held)
+    named = ", ".join(about[key] for key in reasons)
     rows.append((f"recommended for {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
     return rows
 
@@ -227,7 +201,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
 
 
 def _height_lines(sitting: Sitting) -> list[str]:
-    """Where the display should stand, for somebody who has not said where it does."""
+    """Where the display should stand, for people who have not said where it stands."""
     view = sitting.view
     distance_mm = view.stand.distance_mm
     level = below_deg_of_top(view.glass, distance_mm, 0.0, None)
@@ -237,18 +211,17 @@ def _height_lines(sitting: Sitting) -> list[str]:
     drops = " to ".join(
         f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops
     )
-    return textwrap.wrap(
-        "Display height not given (--top-below-eyes), so vertical angles are left out. With its "
-        "top edge "
-        f"at eye level and tilted to face you, its centre would lie {fixed(level, 1)} degrees "
-        f"below; for a centre 15 to 20 degrees "
-        f"below, the top edge stands {drops} eye level.",
-        _WIDE,
+    text = (
+        "Display height not given (--top-below-eyes), so vertical angles are left out. "
+        "With its top edge at eye level and tilted to face you, "
+        f"its centre would lie {fixed(level, 1)} degrees below; "
+        f"for a centre 15 to 20 degrees below, the top edge stands {drops} eye level."
     )
+    return textwrap.wrap(text, _WIDE)
 
 
 def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
-    """The same as plain data, for other programs; what is not known is absent."""
+    """What is seen from the chair, as plain data; what is not known is absent."""
     glass = sitting.view.glass
     distances: dict[str, float] = {}
     if "angle_deg" in wanted:
@@ -266,16 +239,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         "not_in_arc": [display.label for display in sitting.stacked] or None,
         "distances": distances,
         "recommended": [
-            {
-                "about": finding.recommendation.about,
-                "value": finding.value,
-                "unit": finding.recommendation.unit,
-                "side": finding.side,
-                "low": finding.recommendation.low,
-                "high": finding.recommendation.high,
-                "source": finding.recommendation.source,
-                "standing": finding.recommendation.standing,
-            }
+            {"value": finding.value, "side": finding.side, **plain(finding.recommendation)}
             for finding in seat_findings(sitting)
         ],
         "caution": CAUTION,
@@ -303,8 +267,8 @@ def _place_data(sitting: Sitting, index: int) -> dict[str, Any]:
     place = sitting.places[index]
     view = place.view
     keys = (*_VIEW_KEYS, *(("top_deg", "centre_deg", "bottom_deg") if sitting.height_known else ()))
-    told: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
-    told |= {key: getattr(view, key) for key in keys}
+    data: dict[str, Any] = {"display": place.display.label, "turn_deg": view.stand.turned_deg}
+    data |= {key: getattr(view, key) for key in keys}
     if index + 1 < len(sitting.places):
-        told["next_edge_nearer_by_mm"] = sitting.step_mm(index)
-    return told
+        data["next_edge_nearer_by_mm"] = sitting.step_mm(index)
+    return data

@@ -1,4 +1,4 @@
-"""Sizes that were measured with a thing of known size, in words and as plain data."""
+"""Sizes measured with a thing of known size, as text and as plain data."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from render.sentences.sizes import area_sentences, area_typed
 
 
 def area_text(size: AreaSize, displays: list[str]) -> str:
-    """The sentences, and the command that goes on from there."""
+    """The measured size of a tablet in sentences, and the command that goes on from there."""
     typed = " ".join(f'--display "{text}"' for text in displays)
     lines = [
         *area_sentences(size, len(displays)),
@@ -21,7 +21,7 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
 
 
 def area_data(size: AreaSize) -> Any:
-    """The same as plain data, the intervals as low and high (95 %)."""
+    """The measured size of a tablet as plain data, its intervals as low and high (95 %)."""
     return plain(size) | {
         "cost": {unit: error_cost(size, unit)._asdict() for unit in ("mm", "percent")}
     }

@@ -1,6 +1,4 @@
-"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in
-words and as data.
-"""
+"""Which displays suit which tablets by a band of scale factors, beside what the trade says."""
 
 from __future__ import annotations
 
@@ -14,11 +12,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Tablet
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
-def suiting_of(found: Found) -> UncertainBand:
-    """A person's own band where there is one, else the common practice."""
+def band_in_use(found: FoundBand) -> UncertainBand:
+    """The band that sizes are suggested by: the person's own, else the common practice."""
     band, practice = found.band, found.practice
     if band.enough:
         return UncertainBand(band.low, band.high, band.low_sure, band.high_sure, band.tried)
@@ -27,11 +25,12 @@ def suiting_of(found: Found) -> UncertainBand:
     )
 
 
-def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
-    """For ``tablets`` and the customary sizes, a few lines each; then where the trade says
-    otherwise, and why.
+def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
+    """The sizes that suit ``tablets``, and the customary sizes, a few lines each.
+
+    At the end stands where the trade says otherwise, and why.
     """
-    suiting, every = suiting_of(found), with_customary(tablets)
+    suiting, every = band_in_use(found), with_customary(tablets)
     whose = (
         "By your own band"
         if found.band.enough
@@ -49,7 +48,7 @@ def sizes_lines(found: Found, tablets: Sequence[Tablet]) -> list[str]:
     return lines + trade_sentences(suiting, every)
 
 
-def sizes_data(found: Found, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
-    """The same as data, one row a tablet."""
-    rows = size_rows(suiting_of(found), with_customary(tablets))
+def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
+    """The sizes that suit ``tablets`` as plain data, one row a tablet."""
+    rows = size_rows(band_in_use(found), with_customary(tablets))
     return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]

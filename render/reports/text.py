@@ -14,17 +14,17 @@ from render.sentences.parts import Hint, Part, Row, Table
 
 
 def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
-    """The report of one map, see ``render.sentences.map_parts``."""
+    """One map as text, made of ``render.sentences.map_parts``."""
     return _laid_out(map_parts(solved, entry))
 
 
 def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
-    """One rectangle of the tablet in every form, and as it is seen where the tablet is turned."""
+    """One rectangle of the tablet in every form, and as seen where the tablet is turned."""
     return _laid_out(form_parts(rect_built_mm, tablet, "In every form"))
 
 
 def forms_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
-    """The same as data, under the keys of a profile's ``area``."""
+    """One rectangle of the tablet in every form as data, under the keys of a profile's ``area``."""
     forms: dict[str, Any] = dict(
         rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     )
@@ -40,7 +40,7 @@ def _laid_out(parts: list[Part]) -> str:
 
 
 def _lines(part: Part) -> list[str]:
-    """What follows a heading or a figure is indented."""
+    """The lines of one part of the report; what follows a heading or a figure is indented."""
     lines = [f"{part.heading}:"] if part.heading else []
     inner = bool(part.heading)
     for item in part.items:

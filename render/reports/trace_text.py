@@ -1,6 +1,4 @@
-"""What a trace said, in words and as plain data: measured numbers, what the driver seems to use,
-what to correct.
-"""
+"""The findings of a trace: measured numbers, what the driver seems to use, and what to correct."""
 
 from __future__ import annotations
 
@@ -12,8 +10,9 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
+from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
-from render.sentences.trace import alike_causes, cause_sentence, to_type, verdict
+from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
 from render.sentences.words import counted, fixed, number, placed
 from render.tables import text_lines
 
@@ -21,16 +20,23 @@ from render.tables import text_lines
 # one at 1 %.
 WIDE_PERCENT = 1.0
 
+_MORE_CERTAIN = (
+    "For more certain numbers, trace something larger, "
+    "or the same thing again and give both pictures; best do both."
+)
+_TWO_THINGS = (
+    "One trace tells sizes, not where the area lies: "
+    "for that trace two things, each with its place."
+)
 
-def _other_reading(report: TraceReport) -> str:
-    """Both ways in which the thing may have lain."""
+
+def _other_reading_words(report: TraceReport) -> str:
+    """Lines on both ways in which the traced thing may have lain."""
     turn = report.measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
-    now, then = (
-        ("upright", "along the screen's width")
-        if upright
-        else ("along the screen's width", "upright")
-    )
+    now, then = "along the screen's width", "upright"
+    if upright:
+        now, then = then, now
     other = report.other or report.measured
     figures = (
         f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and "
@@ -41,21 +47,23 @@ def _other_reading(report: TraceReport) -> str:
     return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
 
 
-def _part(rect: Rect) -> str:
+def _part_words(rect: Rect) -> str:
     return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
 
 
 def report_text(report: TraceReport) -> str:
-    """The report for the terminal."""
+    """The findings of a trace as text."""
     measured, finding, meant = report.measured, report.finding, report.meant
     lines = [verdict(report)]
     if finding is not None and not finding.agrees:
         alike = alike_causes(finding)
         if len(alike) < 2:
             lines.append(cause_sentence(finding.cause, report))
-        corrections = to_type(report)
+        lines_to_correct = corrections(report)
         heading = "Correct:" if len(alike) < 2 else "One of these; sizes alone cannot tell which:"
-        lines += ["", heading, *(f"  {line}" for line in corrections)] if corrections else []
+        lines += (
+            ["", heading, *(f"  {line}" for line in lines_to_correct)] if lines_to_correct else []
+        )
         if len(alike) > 1 and report.whole is None:
             lines.append(
                 "  A second trace far from the first, both with their places, tells whether it "
@@ -67,37 +75,23 @@ def report_text(report: TraceReport) -> str:
                 f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}."
             )
     if report.other is not None:
-        lines += ["", _other_reading(report)]
+        lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
-    lines += [f"  canvas taken from {name}: {_part(canvas)}" for name, canvas in report.canvases]
+    lines += [
+        f"  canvas taken from {name}: {_part_words(canvas)}" for name, canvas in report.canvases
+    ]
     unsure = finding is not None and (
         len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
     )
     if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]
     if report.whole is not None:
-        lines += [
-            "",
-            *_whole_lines(
-                report.whole, (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0)
-            ),
-        ]
+        corner_px = (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0)
+        lines += ["", *_whole_lines(report.whole, corner_px)]
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
-        lines += [
-            "",
-            (
-                "For more certain numbers, trace something larger, or the same thing again and give "
-                "both pictures; best do both."
-            ),
-        ]
+        lines += ["", _MORE_CERTAIN]
     if measured.traces == 1 and report.whole is None:
-        lines += [
-            "",
-            (
-                "One trace tells sizes, not where the area lies: for that trace two things, each "
-                "with its place."
-            ),
-        ]
+        lines += ["", _TWO_THINGS]
     return "\n".join(lines) + "\n"
 
 
@@ -130,47 +124,20 @@ def _measured_lines(report: TraceReport) -> list[str]:
         wanted_x = meant.screen_px.width / meant.area_seen_mm.width
         wanted_y = meant.screen_px.height / meant.area_seen_mm.height
         wanted_ratio = wanted_x / wanted_y
-    row(
-        "across",
-        measured.x_px_per_mm,
-        3,
-        " px/mm",
-        wanted=wanted_x,
-        off=finding.x_off_percent if finding else None,
-    )
-    row(
-        "down",
-        measured.y_px_per_mm,
-        3,
-        " px/mm",
-        wanted=wanted_y,
-        off=finding.y_off_percent if finding else None,
-    )
-    row(
-        "across : down",
-        measured.ratio,
-        4,
-        "",
-        wanted=wanted_ratio,
-        off=finding.ratio_off_percent if finding else None,
-    )
-    row(
-        "stretch",
-        measured.stretch,
-        4,
-        "",
-        wanted=None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio),
-    )
+    x_off = y_off = ratio_off = None
+    if finding is not None:
+        x_off, y_off = finding.x_off_percent, finding.y_off_percent
+        ratio_off = finding.ratio_off_percent
+    row("across", measured.x_px_per_mm, 3, " px/mm", wanted=wanted_x, off=x_off)
+    row("down", measured.y_px_per_mm, 3, " px/mm", wanted=wanted_y, off=y_off)
+    row("across : down", measured.ratio, 4, "", wanted=wanted_ratio, off=ratio_off)
+    wanted_stretch = None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
+    row("stretch", measured.stretch, 4, "", wanted=wanted_stretch)
     if measured.thing_turn_deg is not None:
         row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
     if measured.traces > 1 or measured.leans:
-        row(
-            "off square by",
-            _lean_deg(measured.lean),
-            2,
-            " deg",
-            wanted=None if finding is None else 0.0,
-        )
+        square = None if finding is None else 0.0
+        row("off square by", _lean_deg(measured.lean), 2, " deg", wanted=square)
     if measured.long_axis_deg is not None:
         row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
     return [
@@ -180,13 +147,9 @@ def _measured_lines(report: TraceReport) -> list[str]:
 
 
 def _lean_deg(lean: Measurement) -> Measurement:
-    """How far from a right angle the picture shows what was square under the hand."""
-    return Measurement(
-        *(
-            math.degrees(math.asin(max(-1.0, min(1.0, each))))
-            for each in (lean.value, lean.low, lean.high)
-        )
-    )
+    """How far from a right angle the picture shows what was square under the hand, degrees."""
+    sines = (max(-1.0, min(1.0, sine)) for sine in (lean.value, lean.low, lean.high))
+    return Measurement(*(math.degrees(math.asin(sine)) for sine in sines))
 
 
 def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
@@ -243,18 +206,10 @@ def _whole_lines(whole: MeasuredMap, corner_px: tuple[float, float]) -> list[str
 
 
 def report_data(report: TraceReport) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The findings of a trace as plain data; what is not known is absent."""
     measured, finding, other = report.measured, report.finding, report.other
     data: dict[str, Any] = {
-        "traces": measured.traces,
-        "x_px_per_mm": measured.x_px_per_mm,
-        "y_px_per_mm": measured.y_px_per_mm,
-        "ratio": measured.ratio,
-        "stretch": measured.stretch,
-        "lean": measured.lean,
-        "leans": measured.leans,
-        "thing_turn_deg": measured.thing_turn_deg,
-        "long_axis_deg": measured.long_axis_deg,
+        **plain(measured),
         "if_it_lay_the_other_way": other
         and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
         "canvases": [
@@ -289,17 +244,17 @@ def report_data(report: TraceReport) -> dict[str, Any]:
                 "y": finding.y_off_percent,
                 "ratio": finding.ratio_off_percent,
             },
-            "cause": _cause(finding.cause),
-            "also": [_cause(cause) for cause in finding.also],
+            "cause": _cause_data(finding.cause),
+            "also": [_cause_data(cause) for cause in finding.also],
             "correct": finding.correct,
-            "to_type": to_type(report),
+            "to_type": corrections(report),
             "area_left_seen_mm": finding.left_mm if placed else None,
             "area_top_seen_mm": finding.top_mm if placed else None,
         }
     return data
 
 
-def _cause(cause: Cause) -> dict[str, Any]:
+def _cause_data(cause: Cause) -> dict[str, Any]:
     return {
         "name": cause.name,
         "area_seen_mm": {"width": cause.area_width_mm, "height": cause.area_height_mm},

@@ -1,4 +1,4 @@
-"""How far the hand travels and what it hits, scale by scale, as text, CSV and plain data."""
+"""How far the hand travels and what it hits at each scale factor, as text, CSV and plain data."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _WIDE = 116
 
 
 def travel_text(crossed: Crossing) -> str:
-    """The table, what it means in sentences, and the sources."""
+    """The travel of the hand as a table, sentences on what it means, and the sources."""
     head = [
         "scale",
         "corner to corner",
@@ -72,20 +72,19 @@ def travel_text(crossed: Crossing) -> str:
 def _sources(crossed: Crossing) -> list[str]:
     text = (
         "difficulty: how hard it is to go from the middle of the screen to a target at its side "
-        "edge, log2(D / W + 1), the Shannon form "
-        "of ISO/TS 9241-411 (not checked against the standard); the same at every scale, since "
-        "distance and target shrink together. hand can: the "
-        f"difficulty that a hand manages if its taps scatter by {number(crossed.scatter_mm)} mm "
-        f"(common practice, no source), with an effective width of "
-        "4.133 times that; where it is below the difficulty, the hand misses. Reach of wrist and "
-        "forearm: 130 mm turned by 15 "
-        "degrees to either side, and 350 mm (common practice, no source)."
+        "edge, log2(D / W + 1), the Shannon form of ISO/TS 9241-411 (not checked against the "
+        "standard); the same at every scale, since distance and target shrink together. "
+        "hand can: the difficulty that a hand manages if its taps scatter by "
+        f"{number(crossed.scatter_mm)} mm (common practice, no source), with an effective width "
+        "of 4.133 times that; where it is below the difficulty, the hand misses. "
+        "Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm "
+        "(common practice, no source)."
     )
     return textwrap.wrap(text, _WIDE)
 
 
 def travel_data(crossed: Crossing) -> dict[str, Any]:
-    """The same as plain data; what is not known is absent."""
+    """The travel of the hand as plain data; what is not known is absent."""
     return {
         "display": crossed.display.label,
         "target_mm": crossed.target_mm,
@@ -100,7 +99,10 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
 
 
 def travel_csv(crossed: Crossing) -> str:
-    """One line for each scale, the columns those of ``mapper.choosing.travel.Travel``."""
-    told = [asdict(row) for row in crossed.rows]
-    lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in told]
-    return csv_lines([list(told[0]), *lines])
+    """The travel of the hand as CSV, one line for each scale factor.
+
+    The columns are those of ``mapper.choosing.travel.Travel``.
+    """
+    rows = [asdict(row) for row in crossed.rows]
+    lines = [["" if value is None else f"{value:.6g}" for value in row.values()] for row in rows]
+    return csv_lines([list(rows[0]), *lines])

@@ -1,13 +1,12 @@
-"""What gives a wanted scale factor: display sizes for tablets, active areas for displays; as text,
-Markdown, CSV, JSON.
-"""
+"""Sizes that give a wanted scale factor: displays for tablets, and active areas for displays."""
 
 from __future__ import annotations
 
 from mapper.choosing.pairing import Aspect, SizeForScale
 from mapper.choosing.recommended import Band
 from profiles.plain import json_text
-from render.sentences.pairs import band_sentence, diagonal_inches, tablet_name
+from render.sentences.measures import diagonal_inches
+from render.sentences.pairs import band_sentence, tablet_name
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -15,15 +14,15 @@ from render.tables import csv_lines, markdown_lines, text_lines
 def wanted_text(
     form: str, scale_factor: float, answers: list[SizeForScale], band: Band, use: str | None
 ) -> str:
-    """``answers`` as text, markdown, csv or json."""
+    """``answers`` in one ``form``: text, markdown, csv or json."""
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
     if form == "json":
-        told = {
+        data = {
             "wanted_scale_factor": scale_factor,
-            "answers": [_told(answer) for answer in answers],
+            "answers": [_answer_data(answer) for answer in answers],
         }
-        return json_text(told)
+        return json_text(data)
     lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
     for kind in ("tablet", "display"):
         mine = [answer for answer in answers if getattr(answer, kind) is not None]
@@ -40,36 +39,31 @@ def _table(
     rows: dict[str, list[str]] = {}
     ranges: dict[str, list[str]] = {}
     for answer in answers:
-        name = (
-            tablet_name(answer.tablet)
-            if answer.tablet
-            else answer.display.label
-            if answer.display
-            else ""
-        )
+        name = answer.display.label if answer.display else ""
+        if answer.tablet:
+            name = tablet_name(answer.tablet)
         rows.setdefault(name, [name]).append(cell(answer.size_mm))
         ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
-    sought = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
+    size_words = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
     shapes = "display" if kind == "tablet" else "tablet"
+    factor = number(scale_factor, 3)
     titles = (
-        (
-            f"{sought} for a scale factor of {number(scale_factor, 3)}, by the proportions of the "
-            f"{shapes}:"
-        ),
-        f"{sought} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
+        f"{size_words} for a scale factor of {factor}, by the proportions of the {shapes}:",
+        f"{size_words} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
     )
     lines: list[str] = []
     for title, table in zip(titles, (rows, ranges), strict=True):
         if form == "text" and kind == "display" and table is ranges:
             break  # areas of both ends side by side are too wide for a terminal
         head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
-        made = list(table.values())
-        body = (
-            markdown_lines(head, made)
-            if form == "markdown"
-            else [f"  {line}" for line in text_lines(head, made)]
-        )
-        lines += [*([""] if lines else []), title, *([""] if form == "markdown" else []), *body]
+        cells = list(table.values())
+        if lines:
+            lines.append("")
+        lines.append(title)
+        if form == "markdown":
+            lines += ["", *markdown_lines(head, cells)]
+        else:
+            lines += [f"  {line}" for line in text_lines(head, cells)]
     return lines
 
 
@@ -114,13 +108,13 @@ def _csv_row(answer: SizeForScale) -> list[object]:
     ]
 
 
-def _told(answer: SizeForScale) -> dict[str, object]:
-    key, sought = ("tablet", "display") if answer.tablet else ("display", "active_area")
+def _answer_data(answer: SizeForScale) -> dict[str, object]:
+    key, size_key = ("tablet", "display") if answer.tablet else ("display", "active_area")
     named = answer.tablet or answer.display
     return {
         key: named.label if named else "",
         "aspect": _aspect_name(answer.aspect),
-        sought: _size(answer.size_mm),
+        size_key: _size(answer.size_mm),
         "band_least": _size(answer.least_mm),
         "band_most": _size(answer.most_mm),
     }

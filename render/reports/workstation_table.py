@@ -1,4 +1,4 @@
-"""Many workstations in one table: what to enter on each, and how it feels."""
+"""Many workstations in one table: what to enter on each, and its figures."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ _SIDES = ("left", "top", "width", "height")
 
 
 def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str:
-    """``workstations`` as text, csv, markdown or json.
+    """``workstations`` in one ``form``: text, csv, markdown or json.
 
-    For people rounded as a driver's form takes it; for machines in full.
+    Numbers for people are rounded as a driver's form takes them; those for machines are in full.
     """
     key = TABLE_UNITS[unit]
     sign = UNITS[key].sign
@@ -46,9 +46,7 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
 
 
 def _row(workstation: Workstation, unit: str) -> dict[str, Any]:
-    """The rectangle to enter in ``unit`` (built frame) and its figures; None where one is not
-    known.
-    """
+    """The rectangle to enter in ``unit`` (built frame) and its figures; None where not known."""
     solved, revision = workstation.map, workstation.revision
     tablet = solved.request.tablet
     area = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm).get(unit)

@@ -1,1 +1,1 @@
-"""What is said of a result, in sentences: one wording for the terminal, pictures and pages."""
+"""Sentences about results, in one wording for the terminal, the pictures and the pages."""

@@ -1,4 +1,4 @@
-"""What each remedy asks for and what it costs, in sentences."""
+"""What each change of the advice asks for and what it costs, in sentences."""
 
 from __future__ import annotations
 
@@ -6,76 +6,100 @@ import shlex
 
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.seat import distance_words
-from render.sentences.words import capital, fixed, number
+from render.sentences.words import capital, fixed, listed, number
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
 
 
-def change_words(change: RequestChange) -> tuple[str, str]:
-    """What to do, and what it costs, in one or two sentences each."""
+def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, str]:
+    """What to do, and what it costs, in one or two sentences each.
+
+    With ``options``, for the terminal, what to do names the options of ``map`` as well.
+    """
     asks, numbers = change.asks, change.numbers
     if change.buys:
         return _buy(asks, numbers)
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
         return _sit(asks, numbers)
     if asks.keys() == {"zoom"}:
+        zoom = fixed(100 * asks["zoom"], 0)
         return (
-            (
-                f"Set the system's zoom, or the size of your program's buttons, to "
-                f"{fixed(100 * asks['zoom'], 0)} %."
-            ),
-            (
-                "Buttons and panels take more room; strokes do not change, and there is nothing to "
-                "buy."
-            ),
+            f"Set the system's zoom, or the size of your program's buttons, to {zoom} %.",
+            "Buttons and panels take more room. Strokes do not change; there is nothing to buy.",
         )
-    return _map(asks, numbers)
+    typed = map_options(change) if options else ""
+    return _map(asks, numbers, typed), _map_cost(asks, numbers)
 
 
-def map_options(asks: Change) -> str:
-    """A change of the map as options of the command ``map``."""
-    typed = {
-        "turn": asks.get("turn_deg"),
-        "onto": shlex.quote("+".join(asks["onto"])) if "onto" in asks else None,
-        "area": "none" if "area" in asks else None,
-        "window": "none" if "window" in asks else None,
-        "fit": asks.get("fit"),
-        "scale": (number(asks["scale"], 3) if asks["scale"] else "none")
-        if "scale" in asks
-        else None,
-    }
-    return " ".join(f"--{option} {value}" for option, value in typed.items() if value is not None)
+def map_options(change: RequestChange) -> str:
+    """The options of the command ``map`` for a change of the map; empty for any other change."""
+    asks = change.asks
+    if change.buys:
+        return ""
+    typed = {}
+    if "turn_deg" in asks:
+        typed["turn"] = asks["turn_deg"]
+    if "onto" in asks:
+        typed["onto"] = shlex.quote("+".join(asks["onto"]))
+    typed |= {name: "none" for name in ("area", "window") if name in asks}
+    if "fit" in asks:
+        typed["fit"] = asks["fit"]
+    if "scale" in asks:
+        typed["scale"] = number(asks["scale"], 3) if asks["scale"] else "none"
+    return " ".join(f"--{option} {value}" for option, value in typed.items())
 
 
-def _area(numbers: dict[str, float]) -> str:
-    return f"{number(numbers['area_width_mm'], 1)} x {number(numbers['area_height_mm'], 1)} mm"
+_FIT_STEPS = {
+    "locked": "keep round shapes round by trimming the tablet",
+    "cropped": "keep round shapes round by trimming the screen",
+    "full": "use the whole tablet for the whole screen",
+}
 
 
-def _map(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
+def _map_steps(asks: Change) -> list[str]:
     steps = []
     if "onto" in asks:
-        steps.append(f"let the pen reach {asks['onto'][0]} alone")
+        steps.append(f"let the pen reach {listed(asks['onto'])} alone")
     if "turn_deg" in asks:
         steps.append("turn the tablet by a quarter")
-    steps.append(f"map with {map_options(asks)}")
+    if "fit" in asks:
+        steps.append(_FIT_STEPS[asks["fit"]])
+    if asks.get("scale"):
+        steps.append(f"ask for a scale factor of {number(asks['scale'], 3)}")
+    given_up = [
+        words
+        for key, words in (
+            ("area", "the area that is set now"),
+            ("window", "the window"),
+            ("scale", "the wanted scale factor"),
+        )
+        if key in asks and not asks[key]
+    ]
+    return [*steps, f"give up {listed(given_up)}"] if given_up else steps
+
+
+def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     results = []
     if asks.get("fit") != "cropped":
-        results.append(f"the area becomes {_area(numbers)}")
+        width, height = (number(numbers[f"area_{side}_mm"], 1) for side in ("width", "height"))
+        results.append(f"the area becomes {width} x {height} mm")
     if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
-        window = (
-            f"{fixed(numbers['window_width_px'], 0)} x {fixed(numbers['window_height_px'], 0)} px"
-        )
-        results.append(f"the pen reaches a window of {window}")
+        width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
+        results.append(f"the pen reaches a window of {width} x {height} px")
     if "scale_after" in numbers:
-        results.append(f"the scale factor becomes {fixed(numbers['scale_after'], 2)}")
-    what = f"{' and '.join(steps)}: {', '.join(results)}."
+        results.append(f"strokes come out {fixed(numbers['scale_after'], 2)} times as large")
+    steps = listed(_map_steps(asks))
+    what = capital(f"{steps}: {', '.join(results)}." if results else f"{steps}.")
+    if options:
+        what += f" Map with {options}."
     if "zoom" in asks:
+        zoom = fixed(100 * asks["zoom"], 0)
         what += (
-            f" And set the system's zoom to {fixed(100 * asks['zoom'], 0)} %, so that buttons "
-            f"stay large enough for the hand."
+            f" And set the system's zoom to {zoom} %, so that buttons stay large enough for the "
+            f"hand."
         )
-    return capital(what), _map_cost(asks, numbers)
+    return what
 
 
 def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
@@ -159,6 +183,6 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
         f"{number(height_mm, 1)} mm will do"
     )
     return (
-        f"{what}: the scale factor becomes {fixed(numbers['scale_after'], 2)}.",
+        f"{what}: strokes come out {fixed(numbers['scale_after'], 2)} times as large.",
         "Its price, and room on the desk.",
     )

@@ -10,12 +10,12 @@ from render.sentences.words import fixed
 
 if TYPE_CHECKING:
     from mapper.trials.next_trial import NextTrial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
 
 
 @dataclass(frozen=True, slots=True)
 class MeasureWords:
-    """How a measure is spoken of."""
+    """The words for a measure of the band: its noun, its unit, and what stands before a value."""
 
     noun: str
     unit: str
@@ -32,19 +32,19 @@ MEASURES: dict[str, MeasureWords] = {
 }
 
 
-def words_of(found: Found) -> MeasureWords:
-    """How the measure of ``found`` is spoken of."""
+def words_of(found: FoundBand) -> MeasureWords:
+    """The words for the measure of ``found``."""
     return MEASURES[found.measure]
 
 
-def value_words(found: Found, value: float) -> str:
-    """A value of its measure as a person reads it."""
+def value_words(found: FoundBand, value: float) -> str:
+    """A value of the measure of ``found``, with its unit: ``2.4``, ``46 degrees``."""
     words = words_of(found)
     return f"{fixed(value, words.places)}{words.unit}"
 
 
-def band_title(found: Found) -> str:
-    """The one sentence on top."""
+def band_title(found: FoundBand) -> str:
+    """The title of a band: its values, or why the notes make none."""
     doing = f" for {found.doing}" if found.doing else ""
     best = value_words(found, found.band.best)
     if not found.trials:
@@ -65,7 +65,7 @@ def band_title(found: Found) -> str:
     )
 
 
-def _best_beyond(found: Found) -> str:
+def _best_beyond(found: FoundBand) -> str:
     """At which end of what was tried the best may lie; empty where that is open, or at neither."""
     band = found.band
     if band.tried is None:
@@ -78,7 +78,7 @@ def _best_beyond(found: Found) -> str:
     }.get(band.best_beyond, "")
 
 
-def next_trial_sentence(found: Found, trial: NextTrial) -> str:
+def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
     """What to try next, and why."""
     value = f"{words_of(found).near} {value_words(found, trial.value)}"
     if trial.why in {"below", "above"}:
@@ -93,9 +93,10 @@ def next_trial_sentence(found: Found, trial: NextTrial) -> str:
     return f"Next, try {value}: a day there tells most about where your best lies."
 
 
-def not_tried(found: Found, before: str = "; ") -> str:
-    """Which values of the band nobody tried, as the end of a sentence; empty where all of it
-    was.
+def not_tried(found: FoundBand, before: str = "; ") -> str:
+    """Which values of the band nobody tried, as the end of a sentence.
+
+    Empty where all of the band was tried.
     """
     band = found.band
     if band.tried is None or not band.outside:

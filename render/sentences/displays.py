@@ -1,6 +1,4 @@
-"""Several displays in parts: the part of the tablet of each, seams, gaps, and the whole desktop's
-area.
-"""
+"""Several displays: the part of the tablet for each, the seams between them, and the gaps."""
 
 from __future__ import annotations
 
@@ -16,8 +14,10 @@ from render.sentences.words import fixed, number, placed
 
 
 def displays_parts(solved: TabletMap) -> list[Part]:
-    """Where there are several displays: the part of the tablet of each, the seams, gaps, and the
-    whole desktop's area.
+    """The parts of a report on several displays; for one display only its logical pixels.
+
+    Each display's part of the tablet, the seams, the gaps, and the area for a driver that can only
+    map to the whole desktop.
     """
     desktop = solved.request.desktop
     logical = [line for display in solved.reached for line in _logical_lines(solved, display)]

@@ -9,8 +9,9 @@ from render.sentences.words import counted, fixed, number
 
 
 def felt_words(cell: Cell) -> str:
-    """``good, 4 (3 to 5)``: the median in words and as a mark, with the marks that leave a quarter
-    out on each side.
+    """How a pairing felt: ``good, 4 (3 to 5)``.
+
+    The median as a word and a score, and the quartiles of the scores in brackets.
     """
     low, high = cell.spread
     spread = f" ({low} to {high})" if high > low else ""
@@ -18,7 +19,7 @@ def felt_words(cell: Cell) -> str:
 
 
 def median_word(cell: Cell) -> str:
-    """The word of the median; between two marks, both."""
+    """The word for the median score; both words where it lies between two scores."""
     low, high = int(cell.median), -int(-cell.median // 1)
     return SCORE_WORDS[low] if low == high else f"{SCORE_WORDS[low]} to {SCORE_WORDS[high]}"
 
@@ -30,9 +31,9 @@ def expected_words(study: Study, cell: Cell) -> str:
     verdict = study.suiting.verdict(cell.factor)
     if verdict == "perhaps":
         return "may suit"
-    band = study.suiting
-    side = "below" if cell.factor < band.low else "above" if cell.factor > band.high else "inside"
-    return "should suit" if side == "inside" else FEEL[side]
+    if cell.factor < study.suiting.low:
+        return FEEL["below"]
+    return FEEL["above"] if cell.factor > study.suiting.high else "should suit"
 
 
 def cell_words(study: Study, cell: Cell) -> str:
@@ -49,14 +50,15 @@ def cell_words(study: Study, cell: Cell) -> str:
 
 
 def way_words(cell: Cell) -> list[tuple[str, Cell]]:
-    """The ways in which one pairing was tried, each in words that say where they differ; none where
-    there is one way.
+    """The ways in which one pairing was tried, each with the words for what differs.
+
+    Empty where there was one way only.
     """
     ways = cell.ways
     if len(ways) < 2:
         return []
     differ = {name: len({getattr(way, name) for way in ways}) > 1 for name in Manner.__slots__}
-    told = []
+    found = []
     for way, each in ways.items():
         words = [way.doing if differ["doing"] else ""]
         if differ["scale_factor"]:
@@ -66,17 +68,18 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
                 else f"factor {fixed(way.scale_factor, 2)}"
             )
         if differ["stretch"]:
-            shape = (
-                "shapes not known"
-                if way.stretch is None
-                else "circles stay round"
-                if way.stretch == 1
-                else ""
-            )
-            words.append(shape or f"stretched {fixed(100 * ((way.stretch or 1) - 1), 0)} %")
+            words.append(_stretch_words(way.stretch))
         if differ["distance_cm"]:
             words.append(
                 "seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm"
             )
-        told.append((", ".join(word for word in words if word), each))
-    return told
+        found.append((", ".join(word for word in words if word), each))
+    return found
+
+
+def _stretch_words(stretch: float | None) -> str:
+    if stretch is None:
+        return "shapes not known"
+    if stretch == 1:
+        return "circles stay round"
+    return f"stretched {fixed(100 * (stretch - 1), 0)} %"

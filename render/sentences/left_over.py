@@ -1,4 +1,4 @@
-"""What a practitioner asks next: what is left over, and how fine the hand has to be."""
+"""What a map leaves unused, and how far the hand moves for one pixel."""
 
 from __future__ import annotations
 
@@ -19,9 +19,7 @@ FEWEST_COUNTS_PER_PX = 1.0
 
 
 def left_over_part(solved: TabletMap) -> Part:
-    """The strips of the tablet that go dead, and those of the displays that the pen cannot
-    reach.
-    """
+    """The strips of the tablet that are not used, and those of the displays out of reach."""
     built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
     rows = [Row("tablet", strips_words(built, "mm", 2, " as built" if tablet.turn_deg else ""))]
@@ -49,8 +47,9 @@ def left_over_part(solved: TabletMap) -> Part:
 
 
 def fineness_part(solved: TabletMap) -> Part:
-    """The hand's way for one pixel, the smallest movement that counts, and a warning where counts
-    are too few.
+    """How far the hand moves for one pixel, and the smallest movement that surely moves one.
+
+    A warning follows where the tablet has too few counts to reach each pixel.
     """
     fine = fineness(solved)
     part = Part(

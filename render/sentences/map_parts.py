@@ -113,9 +113,7 @@ _NOW_AT = {90: "top right", 180: "bottom right", 270: "bottom left"}
 
 
 def _rotation_parts(tablet: Tablet) -> list[Part]:
-    """What a turned tablet asks of the driver besides the rectangle, and in which frame that is to
-    be entered.
-    """
+    """The rotation to set for a turned tablet, and which of the two tables to use."""
     if not tablet.turn_deg:
         return []
     if tablet.turn_deg == 180:
@@ -131,8 +129,8 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
             [
                 rotation_sentence(tablet.turn_deg),
                 (
-                    f"As built: counted from the corner that is top left on the unturned tablet, now "
-                    f"at the {_NOW_AT[tablet.turn_deg]}."
+                    f"As built: counted from the corner that is top left on the unturned tablet, "
+                    f"now at the {_NOW_AT[tablet.turn_deg]}."
                 ),
                 f"Use the second table only in a form {form}.",
             ]
@@ -146,7 +144,7 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     slant, angle = turned.request.tablet.slant_deg, turned.area_angle_deg
     straight = unturned_map(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
-    told = solved if solved.request.step else straight
+    upright = solved if solved.request.step else straight
     able = _area_parts(
         turned,
         entry,
@@ -156,11 +154,11 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     able[-1].items.append(
         "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
     )
-    unable = _area_parts(told, entry, "If it cannot, enter this one")
+    unable = _area_parts(upright, entry, "If it cannot, enter this one")
     # Each area with its own part of the screen, where the fit trims that too.
-    if told.screen_px != turned.screen_px:
+    if upright.screen_px != turned.screen_px:
         able[-1].items.append(f"with this part of the screen: {placed(turned.screen_px)}")
-        unable[-1].items.append(f"with this part of the screen: {placed(told.screen_px)}")
+        unable[-1].items.append(f"with this part of the screen: {placed(upright.screen_px)}")
     costs = Part(
         [
             f"your strokes come out turned by {_turned(tilt_deg)};",
@@ -190,7 +188,7 @@ def _turned(angle_deg: float) -> str:
 
 
 def _step_parts(solved: TabletMap) -> list[Part]:
-    """What rounding costs, and the exact rectangle in one line."""
+    """What rounding to the driver's step costs, and the rectangle before it."""
     if solved.request.step is None:
         return []
     from mapper.rounding.rounded import before_rounding, rounding_cost
@@ -214,8 +212,9 @@ def _step_parts(solved: TabletMap) -> list[Part]:
 
 
 def _tolerance_hints(solved: TabletMap) -> list[Hint]:
-    """What less stretch would cost, and what more that few people notice would buy where that is a
-    good deal of area.
+    """What less stretch would cost, and how much area a stretch that few people notice would buy.
+
+    The second is given only where the gain is worth a line.
     """
     step = solved.request.step
     if step is None or solved.request.fit != "locked":
@@ -293,13 +292,13 @@ def _figure_parts(solved: TabletMap) -> list[Part]:
     return [*parts, fineness_part(solved)]
 
 
-def _beside(told: list[Row], exact: list[Row]) -> list[Row]:
+def _beside(rounded: list[Row], exact: list[Row]) -> list[Row]:
     values = {row.label: row.value for row in exact}
     return [
         row
         if values.get(row.label, row.value) == row.value
-        else replace(row, remark=f"{values[row.label]} before rounding")
-        for row in told
+        else row._replace(remark=f"{values[row.label]} before rounding")
+        for row in rounded
     ]
 
 
@@ -353,7 +352,7 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
             "the largest of any angle drawn",
         ),
     ]
-    # Where both are one, it is the scale factor, and told already.
+    # Where both are the same, they are the scale factor, which stands above.
     if figures.size_known and number(distortion.scale_x, 3) != number(distortion.scale_y, 3):
         listed.append(
             Row("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand")

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 from mapper.desk import Display
-from mapper.distortion import Distortion
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
-from render.sentences.words import ROUND_PERCENT, number
+from render.sentences.words import number
 
 LENGTH_UNITS = ("mm", "in")
 
@@ -33,34 +32,21 @@ def size(width_mm: float, height_mm: float, units: str = "mm") -> str:
     return f"{bare_length(width_mm, units)} × {bare_length(height_mm, units)} {units}"
 
 
+def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
+    """The diagonal in inches, as displays are sold; None where the size is unknown."""
+    if width_mm is None or height_mm is None:
+        return None
+    return math.hypot(width_mm, height_mm) / MM_PER_INCH
+
+
+def diagonal_words(display: Display) -> str:
+    """The diagonal of a display: ``27 in``; empty where its size is unknown."""
+    inches = diagonal_inches(display.width_mm, display.height_mm)
+    return "" if inches is None else f"{number(inches, 1)} in"
+
+
 def display_words(display: Display) -> str:
-    """``27 in, 2560 × 1440 px``: the diagonal in inches, as displays are sold; the pixels alone
-    where it is unknown.
-    """
+    """A display by its diagonal and pixels: ``27 in, 2560 × 1440 px``."""
     pixels = f"{display.width_px} × {display.height_px} px"
-    if display.width_mm is None or display.height_mm is None:
-        return f"{pixels}, size not given"
-    return (
-        f"{number(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1)} in, {pixels}"
-    )
-
-
-def shape_words(distortion: Distortion) -> tuple[str, str]:
-    """What becomes of a circle's shape, as a number and its way: ``17 %``, ``wider than tall``;
-    ``round`` has none.
-    """
-    longer_percent = (distortion.stretch - 1) * 100
-    axis_deg = distortion.longer_axis_deg
-    if axis_deg is None or longer_percent < ROUND_PERCENT:
-        return "round", ""
-    percent = f"{number(longer_percent, 1)} %"
-    if axis_deg == 0:
-        return percent, "wider than tall"
-    if axis_deg == 90:
-        return percent, "taller than wide"
-    return percent, f"longer along {number(axis_deg, 0)}°"
-
-
-def circle_words(distortion: Distortion) -> str:
-    """What a circle becomes, within a sentence: ``round``, ``17 % wider than tall``."""
-    return " ".join(shape_words(distortion)).rstrip()
+    diagonal = diagonal_words(display)
+    return f"{diagonal}, {pixels}" if diagonal else f"{pixels}, size not given"

@@ -1,15 +1,12 @@
-"""What a tablet, a pair and a comfortable band are called."""
+"""The words for a tablet, for a pair of tablet and display, and for a comfortable band."""
 
 from __future__ import annotations
 
-import math
-
 from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
-from mapper.units import MM_PER_INCH
 from render.sentences.words import number
 
-#: What a scale below, inside and above the band feels like.
+#: How a scale factor below, inside and above the band feels.
 FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
 
 
@@ -20,17 +17,8 @@ def tablet_name(tablet: Tablet) -> str:
     return (size if tablet.label in {"", size} else f"{tablet.label}, {size}") + turned
 
 
-def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | None:
-    """The diagonal in inches, as displays are sold; None where the size is unknown."""
-    return (
-        None
-        if width_mm is None or height_mm is None
-        else math.hypot(width_mm, height_mm) / MM_PER_INCH
-    )
-
-
 def band_sentence(band: Band, use: str | None) -> str:
-    """Where it is comfortable, for what, and who says so."""
+    """The comfortable scale factors, the kind of work that they are for, and their source."""
     purpose = f" for {use}" if use else ""
     return (
         f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} "

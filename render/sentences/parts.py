@@ -1,14 +1,14 @@
-"""A report as it is said, before anybody lays it out: parts with a heading, sentences, rows and
-tables.
-"""
+"""The parts of a report before they are laid out: headings, sentences, rows and tables."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A figure: what it is called, its value, and a remark."""
 
     label: str
@@ -16,25 +16,23 @@ class Row:
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Hint:
-    """A sentence with the option that does what it says, for who types commands."""
+class Hint(NamedTuple):
+    """A sentence, and the option of the command that does what the sentence says."""
 
     words: str
     option: str
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Columns, each under its head; ``labels`` name the rows below the heads."""
 
     labels: tuple[str, ...]
     columns: tuple[tuple[str, ...], ...]
 
 
-@dataclass(slots=True)
 class Part:
     """A part of a report; its sentences may hold line breaks for a terminal."""
 
-    items: list[str | Row | Hint | Table] = field(default_factory=list)
-    heading: str = ""
+    def __init__(self, items: Iterable[str | Row | Hint | Table] = (), heading: str = "") -> None:
+        self.items = list(items)
+        self.heading = heading

@@ -1,4 +1,4 @@
-"""What is seen from a seat, in sentences."""
+"""How a display looks from a seat, in sentences."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def turn_words(turn_deg: float) -> str:
 
 
 def value_words(value: float, unit: str) -> str:
-    """A value with its unit, to as many places as it deserves."""
+    """A value with its unit, with the decimals usual for that unit."""
     text = number(value, _PLACES.get(unit, 2))
     return f"{text} {unit.removesuffix('s') if text == '1' and unit != 'times' else unit}".rstrip()
 
@@ -40,7 +40,7 @@ def band_words(recommendation: Recommendation) -> str:
 
 
 def seat_sentences(sitting: Sitting) -> list[str]:
-    """What is seen and how it lies to what is recommended, for who cannot see the picture."""
+    """What is seen from a seat, and how that compares with what is recommended."""
     main, view = sitting.places[sitting.main].display, sitting.view
     sentences = [
         "The desk from above and from the side, both to one scale.",

@@ -23,21 +23,19 @@ def give_or_take(known: Measurement, unit: str, places: int = 1) -> str:
 
 
 def ratio_percent(size: AreaSize) -> float:
-    """Half the interval of the proportions, per cent."""
+    """Half the width of the interval of the proportions, in percent of them."""
     return 100 * size.ratio.half_width / size.ratio.value
 
 
 def area_typed(size: AreaSize) -> str:
-    """As ``--tablet`` takes it: ``240.1x151.8mm``."""
+    """The measured area as ``--tablet`` takes it: ``240.1x151.8mm``."""
     return f"{number(size.width_mm.value, 1)}x{number(size.height_mm.value, 1)}mm"
 
 
 def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
-    """What the traces say of the active area, and what has to be known about it, a sentence
-    each.
-    """
+    """The measured size of the active area, how sure it is, and what to do to make it surer."""
     mm, share = error_cost(size, "mm"), error_cost(size, "percent")
-    told = [
+    sentences = [
         (
             f"The active area is about {number(size.width_mm.value, 0)} x "
             f"{number(size.height_mm.value, 0)} mm, as you see the tablet: "
@@ -57,33 +55,33 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
         ),
     ]
     if not size.both_ways:
-        told.append(
+        sentences.append(
             "Trace it once more, turned by a quarter: lying and upright together give truer "
             "proportions."
         )
     if size.like_target:
-        told.append(
+        sentences.append(
             "These are the proportions of your screen. Either your tablet is built that way, or "
             "your driver keeps proportions: then "
             "the height cannot be known from this. Switch that off and trace again."
         )
     if displays > 1:
-        told.append(
+        sentences.append(
             "This assumes that the pen reaches all of these displays, as drivers set it by default."
         )
-    told.append(
+    sentences.append(
         "If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %."
     )
-    return told
+    return sentences
 
 
 def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str]:
-    """What the pulls say of the display, a sentence each."""
+    """The measured size of the display, how sure it is, and whether to measure again."""
     width, height = (
         resolution_px[0] * size.x_mm_per_px.value,
         resolution_px[1] * size.y_mm_per_px.value,
     )
-    told = [
+    sentences = [
         (
             f"The display measures {number(size.diagonal_in.value, 1)} in across, give or take "
             f"{number(size.diagonal_in.half_width, 1)} in: "
@@ -91,24 +89,25 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
         )
     ]
     if size.another:
-        told.append(
+        sentences.append(
             f"The tries differ by {number(size.disagreement_percent, 1)} %: pull once more."
             if size.disagreement_percent > 0
             else "Pull once more, to be sure."
         )
     elif len(size.sold_in) > 1:
         names = " and ".join(f"{inches:g} in" for inches in sorted(size.sold_in))
-        told.append(f"That cannot tell {names} apart: take the one that yours was sold as.")
+        sentences.append(f"That cannot tell {names} apart: take the one that yours was sold as.")
     if size.x_mm_per_px != size.y_mm_per_px:
-        told.append("Its pixels are not square.")
-    return told
+        sentences.append("Its pixels are not square.")
+    return sentences
 
 
 def glass_typed(
     size: GlassSize, resolution_px: tuple[int, int], diagonal_in: float | None = None
 ) -> str:
-    """As ``--display`` takes it: with the diagonal that is sold, else with the sides that were
-    measured.
+    """The measured display as ``--display`` takes it: ``27in 2560x1440``.
+
+    With ``diagonal_in``, the size it was sold as, where it is known; else as it was measured.
     """
     pixels = f"{resolution_px[0]}x{resolution_px[1]}"
     if diagonal_in is not None:

@@ -1,6 +1,6 @@
-"""A study in statements: each with what backs it, in words and tables.
+"""The sections of a study: a statement each, with the sentences and the table that back it.
 
-Every number comes from the book; where there is no pattern, that is said.
+Every number comes from the trial book. Where there is no pattern, the statement says so.
 """
 
 from __future__ import annotations
@@ -26,11 +26,12 @@ from render.sentences.suiting import (
     trade_sentences,
     with_customary,
 )
-from render.sentences.words import counted, fixed, listed, number
+from render.sentences.words import capital, counted, fixed, listed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from mapper.desk import Display
     from mapper.trials.comfort import ComfortBand
     from mapper.trials.sizes import SizeChoice
     from profiles.library.tried import Cell, Study
@@ -38,8 +39,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One statement: ``key`` names it, ``picture`` the picture that shows it (grid, band, people or
-    sizes), empty for none.
+    """One statement with its paragraphs and its table.
+
+    ``key`` names it; ``picture`` is the picture that shows it: grid, band, people, sizes or none.
     """
 
     key: str
@@ -51,8 +53,9 @@ class Section:
 
 
 def study_sections(study: Study, before: Study | None = None) -> list[Section]:
-    """All sections in their order, each statement with a capital; with ``before``, the same study
-    on an earlier day, what changed since.
+    """All sections in their order.
+
+    With ``before``, the study of an earlier day, one section shows what changed since.
     """
     sections = [_question(study), _tried(study), _grid(study), _pattern(study)]
     if study.together is not None:
@@ -61,10 +64,7 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
     if before is not None:
         sections.append(_changes(study, before))
     sections += [_method(study), _limits(study), _cautions()]
-    return [
-        replace(each, statement=each.statement[:1].upper() + each.statement[1:])
-        for each in sections
-    ]
+    return [replace(each, statement=capital(each.statement)) for each in sections]
 
 
 def _question(study: Study) -> Section:
@@ -117,12 +117,7 @@ def _tried(study: Study) -> Section:
         for tablet in grid.tablets
     ]
     each = [cell.days for cell in tried]
-    paragraphs = [
-        (
-            f"Displays: "
-            f"{listed([f'{each.label} ({number(inches_of(each), 1)} in)' if f'{number(inches_of(each), 1)} in' != each.label else each.label for each in grid.displays])}."
-        )
-    ]
+    paragraphs = [f"Displays: {listed([_with_inches(each) for each in grid.displays])}."]
     if each:
         paragraphs.append(
             f"Each pairing that was tried had {min(each)} to {max(each)} days."
@@ -140,6 +135,11 @@ def _tried(study: Study) -> Section:
         f"{len(tried)} of {possible} pairings {verb} tried"
     )
     return Section("tried", statement, paragraphs, ["tablet", "met", "for"], rows)
+
+
+def _with_inches(display: Display) -> str:
+    inches = f"{number(inches_of(display), 1)} in"
+    return display.label if display.label == inches else f"{display.label} ({inches})"
 
 
 def _grid(study: Study) -> Section:
@@ -190,8 +190,8 @@ def _grid(study: Study) -> Section:
             f"Lowest: {last_name}, {felt_words(last)} over {counted(last.days, 'day')}."
         ),
         (
-            "First comes the middle score; in brackets, the scores between which the middle half of "
-            "the days lie."
+            "First comes the middle score; in brackets, the scores between which the middle half "
+            "of the days lie."
         ),
     ]
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
@@ -209,8 +209,9 @@ def _grid(study: Study) -> Section:
 
 
 def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
-    """The cell by its name, or each way in which it was tried: other maps, seats and kinds of work
-    are other trials.
+    """The cell by its name, or each way in which it was tried with its own name.
+
+    Other maps, seats and kinds of work are other trials.
     """
     name = f"{cell.tablet} with {cell.display}"
     return [(f"{name} ({way})", each) for way, each in way_words(cell)] or [(name, cell)]
@@ -247,7 +248,8 @@ def _pattern(study: Study) -> Section:
         paragraphs = [
             chance,
             (
-                "Values on both sides felt better than those between, so no band is drawn from them."
+                "Values on both sides felt better than those between, so no band is drawn from "
+                "them."
                 if odd
                 else "So no band is drawn from them."
             ),
@@ -342,13 +344,12 @@ def _people(study: Study) -> Section:
         )
         paragraphs = [spread]
     else:
-        why = (
-            f"only {len(rows) - 1} took part"
-            if len(rows) - 1 < LEAST_PEOPLE
-            else "they differ too much"
-            if study.own
-            else "their scores show no pattern in common"
-        )
+        if len(rows) - 1 < LEAST_PEOPLE:
+            why = f"only {len(rows) - 1} took part"
+        elif study.own:
+            why = "they differ too much"
+        else:
+            why = "their scores show no pattern in common"
         statement = f"This study says nothing about most people: {why}"
         paragraphs = [spread, f"This page is only about these {len(rows) - 1} people."]
     paragraphs.append(
@@ -378,7 +379,7 @@ def _range(choices: Sequence[SizeChoice]) -> str:
 
 
 def _sizes(study: Study) -> Section:
-    told, tablets = [], with_customary(study.grid.tablets)
+    pairings, tablets = [], with_customary(study.grid.tablets)
     for tablet in study.grid.tablets:
         # What the eyes advise against is no headline, however well it suits the hand.
         low_in, high_in = eyes_limits_in(study.suiting, tablet)
@@ -387,9 +388,9 @@ def _sizes(study: Study) -> Section:
             for each in displays_for(tablet, study.suiting)
             if each.verdict == "suits" and low_in <= each.inches <= high_in
         ]
-        told.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
+        pairings.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
     whose = "For hand and eyes: " if study.own else "By common practice, for hand and eyes: "
-    statement = whose + ", ".join(told) if told else "displays by size of tablet"
+    statement = whose + ", ".join(pairings) if pairings else "displays by size of tablet"
     paragraphs = [SOLD, *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
     return Section(
@@ -427,12 +428,7 @@ def _tablets(study: Study) -> Section:
     return Section(
         "tablets",
         statement,
-        [
-            (
-                "The same the other way round: which tablet for this display, each with its scale "
-                "factor."
-            )
-        ],
+        [("The other way round: which tablet for this display, each with its scale factor.")],
         ["display", "size", "suits", "may suit"],
         rows,
     )
@@ -518,10 +514,6 @@ def _seats(study: Study) -> Section:
             head,
             rows,
         )
-    together = (
-        f"Scale factor and viewing angle rose and fell together (correlation "
-        f"{fixed(apart.correlation, 2)})."
-    )
     neither = not study.patterns.hill.found and not study.patterns.seen.found
     if neither:
         statement = "Neither the scale factor nor the seat explains how it felt"
@@ -531,39 +523,36 @@ def _seats(study: Study) -> Section:
         statement = "Liking follows how wide the picture was seen rather than the scale factor"
     else:
         statement = "Whether liking follows the scale factor or the seat cannot be told apart"
-    paragraphs = [
-        together
-        if apart.answer == "together"
-        else (
-            f"Over the pairings the two go together with a correlation of "
-            f"{fixed(apart.correlation, 2)}"
-        )
-        + (
-            "."
-            if neither
-            else (
-                f"; the scores are {_times(apart.ratio)} if liking follows the factor as if it "
-                f"follows the angle."
+    correlation = fixed(apart.correlation, 2)
+    if apart.answer == "together":
+        paragraphs = [
+            f"Scale factor and viewing angle rose and fell together (correlation {correlation})."
+        ]
+    elif neither:
+        paragraphs = [f"Over the pairings the two go together with a correlation of {correlation}."]
+    else:
+        paragraphs = [
+            (
+                f"Over the pairings the two go together with a correlation of {correlation}; the "
+                f"scores are {_times(apart.ratio)} if liking follows the factor as if it follows "
+                f"the angle."
             )
-        )
-    ]
+        ]
     if apart.answer in {"together", "open"} and study.telling:
-        told = [
+        days = [
             f"{cell.tablet} with {cell.display} from {number((cell.distance_mm or 0) / 10, 0)} cm"
             for cell in study.telling
         ]
-        paragraphs.append(f"Days with {listed(told)} would tell them apart best.")
+        paragraphs.append(f"Days with {listed(days)} would tell them apart best.")
     return Section("seats", statement, paragraphs, head, rows)
 
 
 def _times(ratio: float) -> str:
     if ratio > 1000:
         return "more than 1000 times as likely"
-    return (
-        f"{number(ratio, 1 if ratio < 10 else 0)} times as likely"
-        if ratio >= 0.1
-        else "less than a tenth as likely"
-    )
+    if ratio < 0.1:
+        return "less than a tenth as likely"
+    return f"{number(ratio, 1 if ratio < 10 else 0)} times as likely"
 
 
 def _changes(study: Study, before: Study) -> Section:
@@ -605,8 +594,8 @@ def _method(study: Study) -> Section:
         "How it was computed",
         [
             (
-                "A scale factor is the diagonal of the picture on the glass over the diagonal of the "
-                "tablet's area, locked to the display's proportions."
+                "A scale factor is the diagonal of the picture on the glass over the diagonal of "
+                "the tablet's area, locked to the display's proportions."
             ),
             (
                 "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) "
@@ -637,8 +626,8 @@ def _method(study: Study) -> Section:
                 else [
                     (
                         "Several people: each alone first, then together (two-stage hierarchical "
-                        "model, Lunn and others 2013), so that few days lean on the others and many "
-                        "speak for themselves."
+                        "model, Lunn and others 2013), so that few days lean on the others and "
+                        "many speak for themselves."
                     )
                 ]
             ),
@@ -649,34 +638,35 @@ def _method(study: Study) -> Section:
 def _limits(study: Study) -> Section:
     days = [cell.days for cell in study.tried_cells]
     people = "one person" if len(study.names) == 1 else f"{len(study.names)} people"
-    told = [
+    limits = [
         f"It speaks of {people}, not of you: eyes, hands, habits and work differ.",
         (
-            "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, "
-            "the colours of a display. Only the scale factor, the seat and first days are known here."
+            "A pairing may be liked for reasons that are not noted: the tablet's surface, the "
+            "pen, the colours of a display. Only the scale factor, the seat and first days are "
+            "known here."
         ),
         "The person knew what was tried, and may have scored what was expected.",
     ]
     if days and min(days) < 3:
-        told.append("Some pairings had fewer than three days; a first day always feels odd.")
+        limits.append("Some pairings had fewer than three days; a first day always feels odd.")
     if len(days) < len(study.grid.cells):
-        told.append(
+        limits.append(
             f"{len(study.grid.cells) - len(days)} pairings were not tried; what stands in their "
             f"cells follows from the band."
         )
     if study.suiting.tried:
         low, high = study.suiting.tried
-        told.append(
+        limits.append(
             f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing "
             f"is known there."
         )
     if study.angles_tried:
         narrow, wide = study.angles_tried
-        told.append(
+        limits.append(
             f"The pictures were seen {number(narrow, 0)} to {number(wide, 0)} degrees wide; of "
             f"narrower and wider ones nothing is known."
         )
-    return Section("limits", "What it cannot say", told)
+    return Section("limits", "What it cannot say", limits)
 
 
 def _cautions() -> Section:
@@ -686,8 +676,8 @@ def _cautions() -> Section:
         [
             CAUTION,
             (
-                "If a day hurts, stop: no entry is worth it. These are notes on comfort, not advice "
-                "on health."
+                "If a day hurts, stop: no entry is worth it. These are notes on comfort, not "
+                "advice on health."
             ),
         ],
     )

@@ -1,6 +1,4 @@
-"""Which displays suit which tablets by a band of scale factors, beside what the trade says, in
-words.
-"""
+"""Which displays suit which tablets by a band of scale factors, beside the trade's usual advice."""
 
 from __future__ import annotations
 
@@ -45,22 +43,19 @@ def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
 
 
 def _inches(choices: Sequence[SizeChoice], suiting: UncertainBand) -> str:
-    """Sizes with their factors; where anything was tried at all, what was not is marked."""
-    told = [
-        f"{each.inches:.0f} in "
-        f"({fixed(each.factor, 2)}{'' if each.tried or suiting.tried is None else ', not tried'})"
-        for each in choices
-    ]
-    return ", ".join(told) or "-"
+    """Sizes with their factors; those that were not tried are marked where others were."""
+    sizes = []
+    for each in choices:
+        mark = "" if each.tried or suiting.tried is None else ", not tried"
+        sizes.append(f"{each.inches:.0f} in ({fixed(each.factor, 2)}{mark})")
+    return ", ".join(sizes) or "-"
 
 
 SIZE_HEAD = ["tablet", "suits", "may suit", "the band exactly", "the trade says"]
 
 
 def size_rows(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[list[str]]:
-    """For each tablet: the sizes that suit, those that may, the exact ends of the band in inches,
-    and what the trade says.
-    """
+    """One row for each tablet, in the columns of ``SIZE_HEAD``."""
     rows = []
     for tablet in tablets:
         choices = displays_for(tablet, suiting)
@@ -112,11 +107,10 @@ def eyes_limits_in(suiting: UncertainBand, tablet: Tablet) -> tuple[float, float
 
 
 def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[str]:
-    """Where the band's ends leave what the trade says by more than a tenth (common practice, no
-    source), and why.
+    """Where the band's ends differ from the trade's usual advice, and why.
 
-    Why is the eyes, where the trade's end is the easier one to see; else the band itself, which is
-    not the trade's.
+    Differences of at most a tenth are left out (common practice, no source). The reason is the eyes
+    where the trade's size is the easier one to see; else that the trade uses other scale factors.
     """
     seen, usual = RECOMMENDED["width"], BAND_USES["illustration"]
     eyes, hand = [], []
@@ -146,17 +140,17 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
                 )
     if not eyes and not hand:
         return ["That agrees with what the trade says (common practice, no source)."]
-    told = ["The trade says otherwise in places (common practice, no source)."]
+    sentences = ["The trade says otherwise in places (common practice, no source)."]
     if eyes:
-        told.append(
+        sentences.append(
             f"For the eyes, which a band of scale factors ignores: {'; '.join(eyes)}. The "
             f"degrees are how wide the picture is seen "
             f"from {_SEAT_MM / 10:.0f} cm; {seen.low:g} to {seen.high:g} are comfortable (common "
             f"practice, no source)."
         )
     if hand:
-        told.append(
+        sentences.append(
             f"For the hand, since the trade takes factors of {fixed(usual.low, 1)} to "
             f"{fixed(usual.high, 1)} and of less on large tablets: {'; '.join(hand)}."
         )
-    return told
+    return sentences

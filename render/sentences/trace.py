@@ -1,16 +1,25 @@
-"""What a trace said, in sentences: the verdict, its causes and what to correct."""
+"""The result of a trace in sentences: the verdict, its causes and what to correct."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
+from mapper.mapping.entry import Entry, EntryNumber
+from mapper.mapping.forms import rect_forms
+from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
-from render.sentences.words import number, placed
+from render.sentences.entry import Number, placed_numbers
+from render.sentences.words import listed, number, turn_words
+
+_MM = Entry()
+STRAIGHTEN = "Reset the rotation of the canvas, lay the tablet straight, and trace again."
 
 
 def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of answer
-    """The answer in one sentence."""
+    """Whether the driver uses the setting, in one sentence; without a profile, the shape alone."""
     finding, measured = report.finding, report.measured
     if finding is None:
         longer = (measured.stretch.value - 1) * 100
@@ -42,9 +51,7 @@ def verdict(report: TraceReport) -> str:  # noqa: PLR0911 - one return a kind of
 
 
 def alike_causes(finding: Diagnosis) -> list[Cause]:
-    """The causes of a finding that no trace alone can tell from each other, where the likeliest is
-    one of them.
-    """
+    """The causes that no trace alone can tell apart; empty where the likeliest is none of them."""
     if finding.cause.name not in ALIKE:
         return []
     return [cause for cause in (finding.cause, *finding.also) if cause.name in ALIKE]
@@ -59,7 +66,9 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             f"the paint program says {number(zoom, 1)} % and not 100 %: then trace again at 100 "
             f"%, or add --canvas-zoom {number(zoom, 1)}%"
         ),
-        "area scaled": f"the driver says about {area}, as you see the tablet: then correct width and height",
+        "area scaled": (
+            f"the driver says about {area}, as you see the tablet: then correct width and height"
+        ),
         "scaled screenshot": (
             f"the system shows things at {number(max(zoom, 1e4 / zoom), 0)} %: then add "
             f"--pixel-ratio {number(zoom / 100, 3)}"
@@ -72,17 +81,21 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
 
 
 def cause_sentence(cause: Cause, report: TraceReport) -> str:
-    """What the cause means, and nothing of what to do."""
+    """What the cause means; what to do about it is said elsewhere."""
     meant = report.meant
     labels = " + ".join(display.label for display in meant.reached) if meant else ""
     zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
     return {
         "agrees": "The pen moves as the profile says.",
-        "proportions not locked": "The whole active area is on the whole screen: its proportions were not kept.",
+        "proportions not locked": (
+            "The whole active area is on the whole screen: its proportions were not kept."
+        ),
         "only one display mapped": f"The pen reaches only {cause.display}, not all of {labels}.",
         "whole desktop mapped": f"The pen is spread over the whole desktop instead of {labels}.",
         "wrong display": f"The pen is on {cause.display} instead of {labels}.",
-        "whole display mapped": f"The pen is spread over all of {cause.display}, not the part of it that was meant.",
+        "whole display mapped": (
+            f"The pen is spread over all of {cause.display}, not the part of it that was meant."
+        ),
         "turned": (
             "The picture is turned against the hand: the tablet's turn is not set, or the canvas "
             "was turned on the screen."
@@ -116,9 +129,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
 
 
 def _askew(report: TraceReport) -> bool:
-    """Whether the picture leans or is turned otherwise than by quarters, as no setting of a driver
-    turns it.
-    """
+    """Whether the picture leans, or is turned by other than quarters, as no driver turns it."""
     whole = report.whole
     odd = (
         whole is not None
@@ -128,68 +139,119 @@ def _askew(report: TraceReport) -> bool:
     return report.measured.leans or odd
 
 
-def to_type(report: TraceReport) -> list[str]:  # noqa: C901 - one branch a number
-    """What to correct, one line each, in the words of the driver's form: the tablet as it was
-    built.
-    """
+class Correction(NamedTuple):
+    """One thing to set otherwise; ``{0}`` and so on in the template stand for the numbers."""
+
+    template: str
+    numbers: tuple[Number, ...] = ()
+
+    @property
+    def sentence(self) -> str:
+        return self.template.format(*(f"{each.text} {each.word}" for each in self.numbers))
+
+
+def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
+    """What to correct, one line each, for somebody who types commands."""
     finding, meant = report.finding, report.meant
-    if (
-        finding is None
-        or meant is None
-        or finding.agrees
-        or finding.cause.name == "no area of this tablet"
-    ):
+    if finding is None or meant is None or finding.agrees:
         return []
     alike = alike_causes(finding)
     if len(alike) > 1:
         return [f"if {tell_apart(cause, report)}" for cause in alike]
-    cause, area = finding.cause, meant.area_built_mm
     lines = []
     if "zoom" in finding.correct:
-        zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+        zoom = (finding.cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
         lines.append(
-            f"nothing in the driver: trace again at 100 %, or add --canvas-zoom {number(zoom, 1)}%"
+            f"Nothing in the driver: trace again at 100 %, or add --canvas-zoom {number(zoom, 1)}%."
         )
         if 45 < zoom < 55:
-            lines.append(
-                "or, if your screenshots have twice the screen's pixels, add --pixel-ratio 2"
-            )
-    if "turn" in finding.correct:
-        turn = meant.request.tablet.turn_deg
+            lines.append("If your screenshots have twice the screen's pixels, add --pixel-ratio 2.")
+    if "turn" in finding.correct and _askew(report):
+        lines.append(STRAIGHTEN)
+    return lines + [each.sentence for each in driver_corrections(finding.cause, report, entry)]
+
+
+def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[Correction]:
+    """What to set in the tablet's settings if this is the cause, in the form that they ask for.
+
+    Empty where the driver is right and the trace was made otherwise.
+    """
+    finding, meant = report.finding, report.meant
+    if finding is None or meant is None:
+        return []
+    names = set(finding.correct if cause == finding.cause else _ALIKE_NUMBERS.get(cause.name, ()))
+    if "turn" in names:
         if _askew(report):
-            lines.append(
-                "the canvas: reset its rotation and trace again; if it was straight, lay the "
-                "tablet straight"
-            )
-        else:
-            lines.append(f"the turn: {turn} degrees clockwise, then the area as in the profile")
-    if "target" in finding.correct:
-        screen = meant.screen_px
-        labels = " + ".join(display.label for display in meant.reached)
-        lines.append(
-            f"the target: {labels}, {placed(screen, places=0)}, not "
-            f"{placed(cause.target_px, places=0)}"
-        )
-    quarter = meant.request.tablet.turn_deg % 180 == 90
+            return []
+        turned = turn_words(meant.request.tablet.turn_deg)
+        rotation = f"turned {turned}" if turned else "not turned"
+        return [
+            Correction(f"Set the rotation in the tablet's settings: {rotation}."),
+            _all_numbers(meant, entry),
+        ]
+    found = []
+    if "target" in names:
+        screen, labels = meant.screen_px, listed([display.label for display in meant.reached])
+        pixels = f"{number(screen.width, 0)} × {number(screen.height, 0)} pixels"
+        place = f"{number(screen.left, 0)} from the left and {number(screen.top, 0)} from the top"
+        found.append(Correction(f"Choose {labels} in the tablet's settings: {pixels}, {place}."))
+    return [*found, *_area_corrections(names, cause, report, meant, entry)]
+
+
+#: What has to be corrected for each of the causes that no trace alone tells from each other.
+_ALIKE_NUMBERS = {"area scaled": ("width", "height"), "part of a display mapped": ("target",)}
+
+
+def _all_numbers(meant: TabletMap, entry: Entry) -> Correction:
+    numbers = tuple(_with_unit(*each) for each in placed_numbers(meant, entry))
+    turned = ", turned by {4}" if len(numbers) > 4 else ""
+    return Correction(f"Type {{0}}, {{1}}, {{2}} and {{3}}{turned}.", numbers)
+
+
+def _with_unit(each: EntryNumber, place: str) -> Number:
+    return Number(each.text, place if place == each.unit else f"{each.unit} {place}")
+
+
+def _area_corrections(
+    names: set[str], cause: Cause, report: TraceReport, meant: TabletMap, entry: Entry
+) -> list[Correction]:
+    """The numbers of the area to type, each in place of what the driver uses now."""
+    tablet = meant.request.tablet
+    moved = bool(names & {"left", "top"})
+    resized = names & {"width", "height"}
     used = Rect(0, 0, cause.area_width_mm, cause.area_height_mm)
-    used_width, used_height = (used.height, used.width) if quarter else (used.width, used.height)
-    swapped = {"width": "height", "height": "width"} if quarter else {}
-    built = {swapped.get(name, name) for name in finding.correct}
-    if "width" in built:
-        lines.append(
-            f"the area's width: {number(area.width, 2)} mm, not {number(used_width, 1)} mm"
+    # The form has the tablet as it was built.
+    if tablet.turn_deg % 180:
+        used = Rect(0, 0, used.height, used.width)
+        resized = {{"width": "height", "height": "width"}[name] for name in resized}
+    if not moved and not resized:
+        return []
+    if entry.numbers == "corners" or (moved and entry.numbers == "centre"):
+        return [_all_numbers(meant, entry)]
+    left, top = _built_place(report) or (meant.area_built_mm.left, meant.area_built_mm.top)
+    now = rect_forms(
+        Rect(left, top, used.width, used.height), tablet.active_built_mm, tablet.counts_per_mm
+    )[entry.unit]
+    values = {"width": now.width, "height": now.height} if resized else {}
+    values = {label: value for label, value in values.items() if label in resized}
+    if moved:
+        values["left"] = now.left
+        values["bottom" if entry.from_bottom else "top"] = (
+            now.up_from_bottom if entry.from_bottom else now.top
         )
-    if "height" in built:
-        lines.append(
-            f"the area's height: {number(area.height, 2)} mm, not {number(used_height, 1)} mm"
+    return [
+        Correction(
+            f"Type {{0}} in place of about {_spelled(values[each.label], entry)} {each.unit}.",
+            (_with_unit(each, place),),
         )
-    if {"left", "top"} & set(finding.correct):
-        place = _built_place(report)
-        now = f", not about {number(place[0], 1)} and {number(place[1], 1)} mm" if place else ""
-        lines.append(
-            f"the area's left and top: {number(area.left, 2)} and {number(area.top, 2)} mm{now}"
-        )
-    return lines
+        for each, place in placed_numbers(meant, entry)
+        if each.label in values
+    ]
+
+
+def _spelled(value: float, entry: Entry) -> str:
+    text = number(value, 0 if entry.unit == "counts" else 1)
+    return text.replace(".", ",") if entry.comma else text
 
 
 def _built_place(report: TraceReport) -> tuple[float, float] | None:

@@ -18,7 +18,7 @@ def display_name(display: Display) -> str:
 
 
 def travel_sentences(crossed: Crossing) -> list[str]:
-    """What the numbers mean."""
+    """What the numbers of ``crossed`` mean for arm and hand, a sentence each."""
     slow, fast = crossed.at(1.0), crossed.at(5.0)
     sure = largest_sure_scale(crossed.target_mm, crossed.scatter_mm)
     swing = (
@@ -32,8 +32,8 @@ def travel_sentences(crossed: Crossing) -> list[str]:
             f"movement, {swing}; the wrist alone covers about {fixed(WRIST_REACH_MM, 0)} mm."
         ),
         (
-            f"Why 5 is too much: the target is {fixed(fast.target_hand_mm, 1)} mm under the hand and "
-            f"{fixed(fast.hit_percent, 0)} of 100 taps land on it."
+            f"Why 5 is too much: the target is {fixed(fast.target_hand_mm, 1)} mm under the hand "
+            f"and {fixed(fast.hit_percent, 0)} of 100 taps land on it."
         ),
         f"The target is hit 96 times in 100 up to a scale factor of {fixed(sure, 2)}.",
     ]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
-from mapper.distortion import Distortion
 from mapper.mapping.solve import TabletMap
 
 if TYPE_CHECKING:
@@ -18,7 +17,7 @@ if TYPE_CHECKING:
 ROUND_PERCENT = 0.1
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05
-# More displays than this are told together.
+# More displays than this share one phrase.
 _MOST_NAMED = 2
 
 
@@ -34,27 +33,41 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
-def circle_state(stretch: float, oval_percent: float, longer_axis_deg: float | None) -> str:
-    """What a circle comes out as: ``round``, or how much longer one way than the other."""
-    longer_percent = (stretch - 1) * 100
-    if longer_percent < ROUND_PERCENT:
-        return "round"
-    if abs(oval_percent) < ROUND_PERCENT or longer_axis_deg not in {0.0, 90.0}:
-        return f"{number(longer_percent, 1)} % longer than wide"
-    # The longer way over the shorter, whichever it is: 25 % taller is what 20 % narrower looks
-    # like.
-    return (
-        f"{number(longer_percent, 1)} % "
-        f"{'wider than tall' if oval_percent > 0 else 'taller than wide'}"
-    )
+class Shape(Protocol):
+    """What a circle becomes: the ratio of its axes, and the direction of the longer one."""
+
+    @property
+    def stretch(self) -> float: ...
+    @property
+    def longer_axis_deg(self) -> float | None: ...
 
 
-def circle_phrase(distortion: Distortion) -> str:
+def circle_parts(shape: Shape) -> tuple[str, str]:
+    """The shape of a drawn circle as a share and a direction: ``17 %``, ``wider than tall``.
+
+    A circle that stays round is ``round`` and has no direction. The share is the longer side over
+    the shorter one, whichever it is: 25 % taller is what 20 % narrower looks like.
+    """
+    longer_percent = (shape.stretch - 1) * 100
+    if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
+        return "round", ""
+    directions = {0.0: "wider than tall", 90.0: "taller than wide"}
+    direction = directions.get(shape.longer_axis_deg, "longer than wide")
+    return f"{number(longer_percent, 1)} %", direction
+
+
+def circle_words(shape: Shape) -> str:
+    """The shape of a drawn circle: ``round``, ``17 % wider than tall``."""
+    return " ".join(circle_parts(shape)).rstrip()
+
+
+def circle_phrase(shape: Shape) -> str:
     """What a drawn circle does: ``stays round``, ``comes out oval, 12.6 % wider than tall``."""
-    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
-    if state == "round":
+    share, direction = circle_parts(shape)
+    if share == "round":
         return "stays round"
-    return f"comes out {'as an oval' if state.endswith('longer than wide') else 'oval'}, {state}"
+    oval = "as an oval" if direction == "longer than wide" else "oval"
+    return f"comes out {oval}, {share} {direction}"
 
 
 def capital(words: str) -> str:
@@ -71,24 +84,21 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody could see
-    it.
-    """
+    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
     if abs(tilt_deg) < SEEN_TILT_DEG:
         return ""
     return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
 
 
 def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
-    """What the map does to a circle on each display, how many times larger it makes it, and whether
-    it turns strokes.
+    """What the map does to a circle on each display, and whether it turns strokes.
 
-    The factor is the scale factor, here as everywhere; without ``factor`` only what stays round is
-    told with it.
+    The scale factor stands with it: ``2.49 times as large``. Without ``factor`` it is left out
+    where circles come out oval.
     """
-    told = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
+    on_each = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
     groups: dict[str, list[DisplayFigures]] = {}
-    for figures in told or [solved.figures_on(solved.reference)]:
+    for figures in on_each or [solved.figures_on(solved.reference)]:
         groups.setdefault(circle_phrase(figures.distortion), []).append(figures)
     sentence = "A circle " + "; it ".join(
         _on_displays(phrase, on, named=len(groups) > 1, factor=factor or phrase == "stays round")
@@ -132,20 +142,14 @@ def counted(count: int, one: str, many: str = "") -> str:
 
 
 def turn_words(turn_deg: int) -> str:
-    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty where it is
-    not.
-    """
+    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty for 0."""
     return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(
         turn_deg, ""
     )
 
 
 def rotation_sentence(turn_deg: int) -> str:
-    """What has to be set in the driver besides the rectangle of a turned tablet; empty where it is
-    not turned.
-    """
-    return (
-        f"Set the rotation in the driver as well: turned {turn_words(turn_deg)}."
-        if turn_deg
-        else ""
-    )
+    """The rotation to set beside the rectangle of a turned tablet; empty where it is not turned."""
+    if not turn_deg:
+        return ""
+    return f"Also set the rotation in the tablet's settings: turned {turn_words(turn_deg)}."

@@ -1,5 +1,4 @@
-"""`python -m tests.bench [NAME...]`: what things cost, each against a named floor measured in the
-same run.
+"""`python -m tests.bench [NAME...]`: what things cost, each against a floor of the same run.
 
 No test asserts these numbers: a busy machine is no bug.
 """

@@ -1,5 +1,6 @@
-"""200 pictures in one batch, against 200 bare figures of the same size drawn by as many processes
-as there are processors.
+"""200 pictures in one batch, against 200 bare figures of the same size.
+
+As many processes draw the figures as there are processors.
 """
 
 import tempfile

@@ -1,5 +1,6 @@
-"""The desk's page against what was agreed for it: how soon it is there, how soon a change is seen,
-how it drags, how large it is.
+"""The desk's page against what was agreed for it.
+
+That is how soon it is there, how soon a change is seen, how it drags, how large it is.
 
 The floors: a server of the standard library's that is started the same way and sends one page of
 the same size; a request that is answered with nothing new; the browser's own pictures a second. The
@@ -55,7 +56,8 @@ DRAG = """async (seconds) => {
   const { onChange } = await import(new URL("page.js", document.querySelector("script[src]").src));
   const tick = document.getElementById("map-area-left");
   const box = tick.getBoundingClientRect();
-  const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY: box.y + box.height / 2 };
+  const clientY = box.y + box.height / 2;
+  const at = { pointerId: 1, pointerType: "mouse", buttons: 1, bubbles: true, clientY };
   HTMLElement.prototype.setPointerCapture = () => {};
   let pictures = 0, frames = 0, x = box.x + box.width / 2;
   onChange(() => { pictures += 1; });
@@ -63,7 +65,8 @@ DRAG = """async (seconds) => {
   const began = performance.now();
   while (performance.now() - began < 1000 * seconds) {
     frames += 1;
-    tick.dispatchEvent(new PointerEvent("pointermove", { ...at, clientX: x + 10 + 40 * (0.5 - 0.5 * Math.cos(frames / 20)) }));
+    const clientX = x + 10 + 40 * (0.5 - 0.5 * Math.cos(frames / 20));
+    tick.dispatchEvent(new PointerEvent("pointermove", { ...at, clientX }));
     await new Promise(requestAnimationFrame);
   }
   const took = (performance.now() - began) / 1000;
@@ -72,7 +75,7 @@ DRAG = """async (seconds) => {
 }"""
 
 
-def held(reached):
+def verdict_of(reached):
     return "reached" if reached else "MISSED"
 
 
@@ -135,7 +138,7 @@ def results():
             floor.append(seconds)
             page.context.close()
             ended(process)
-        verdict = held(min(ours) < START_S)
+        verdict = verdict_of(min(ours) < START_S)
         yield Result(
             f"from the command to a desk that can be used, agreed under {START_S:.1f} s: {verdict}",
             "a page of that size from http.server",
@@ -149,7 +152,7 @@ def results():
         p95 = changes[int(0.95 * CHANGES)] / 1000
         yield Result(
             f"a changed blank to its new picture, p95 of {CHANGES}, agreed under "
-            f"{CHANGE_S * 1000:.0f} ms: {held(p95 < CHANGE_S)}",
+            f"{CHANGE_S * 1000:.0f} ms: {verdict_of(p95 < CHANGE_S)}",
             "the same picture asked again, median",
             p95,
             statistics.median(same) / 1000,
@@ -158,7 +161,7 @@ def results():
         pictures, frames = page.evaluate(DRAG, DRAG_S)
         yield Result(
             f"pictures a second while dragging: {pictures:.0f}, agreed {PICTURES}: "
-            f"{held(pictures >= 0.98 * min(PICTURES, frames))}",
+            f"{verdict_of(pictures >= 0.98 * min(PICTURES, frames))}",
             f"the browser's own {frames:.0f}",
             1 / pictures,
             1 / frames,
@@ -167,5 +170,5 @@ def results():
         ended(process)
     print(
         f"a desk's page with script and style: {size:,} bytes, agreed under {BYTES:,}: "
-        f"{held(size < BYTES)}"
+        f"{verdict_of(size < BYTES)}"
     )

@@ -1,5 +1,4 @@
-"""The pad: a frame that draws 10,000 points anew under four maps, against a frame of an empty
-canvas loop.
+"""The pad: a frame that draws 10,000 points anew under four maps, against an empty frame.
 
 The floors: a frame of an empty canvas loop, and one that strokes as many lines of that width, ready
 as paths, which is what the browser's own drawing costs (in software here, where there is no
@@ -27,14 +26,19 @@ FRAMES, ROUNDS = 30, 3
 # frame.
 EMPTY = """<!doctype html><body style="margin:0">{canvases}<script>
 const contexts = [...document.querySelectorAll("canvas")].map((canvas) => canvas.getContext("2d"));
-const paths = contexts.map(({{ canvas: {{ width, height }} }}) => Array.from({{ length: {strokes} }}, (_, stroke) => {{
+const drawn = (stroke, width, height) => {{
   const path = new Path2D();
+  const radius = 0.1 + 0.009 * stroke;
   for (let index = 0; index < {points}; index += 1) {{
     const turn = 2 * Math.PI * index / {points};
-    path.lineTo(width * (0.5 + (0.1 + 0.009 * stroke) * Math.cos(turn)), height * (0.5 + (0.1 + 0.009 * stroke) * Math.sin(turn + stroke)));
+    const x = 0.5 + radius * Math.cos(turn);
+    const y = 0.5 + radius * Math.sin(turn + stroke);
+    path.lineTo(width * x, height * y);
   }}
   return path;
-}}));
+}};
+const paths = contexts.map(({{ canvas: {{ width, height }} }}) =>
+  Array.from({{ length: {strokes} }}, (_, stroke) => drawn(stroke, width, height)));
 window.ready = () => contexts.forEach((context, index) => {{
   context.clearRect(0, 0, context.canvas.width, context.canvas.height);
   context.lineCap = context.lineJoin = "round";
@@ -48,7 +52,13 @@ window.step = () => contexts.forEach((context, index) => {{
 </script>"""
 
 TIMES = """([frames, step]) => new Promise((done) => {
-  const act = { empty: () => window.step(), ready: window.ready, all: window.anew, live: () => window.grow() }[step];
+  const acts = {
+    empty: () => window.step(),
+    ready: window.ready,
+    all: window.anew,
+    live: () => window.grow(),
+  };
+  const act = acts[step];
   let left = frames, began;
   const next = () => {
     began ??= performance.now();
@@ -78,7 +88,8 @@ READY = """() => {
     sheet.dispatchEvent(new PointerEvent("pointermove", { ...at(0), coalescedEvents }));
   };
   window.grow = () => {
-    const coalescedEvents = Array.from({ length: 10 }, () => new PointerEvent("pointermove", at(turn++)));
+    const moved = () => new PointerEvent("pointermove", at(turn++));
+    const coalescedEvents = Array.from({ length: 10 }, moved);
     sheet.dispatchEvent(new PointerEvent("pointermove", { ...at(turn), coalescedEvents }));
   };
 }"""

@@ -1,5 +1,4 @@
-"""Every one of 2,000 tablets with every one of 2,000 displays, against numpy's own expression for
-the same figures.
+"""Every one of 2,000 tablets with every one of 2,000 displays, against numpy's expression.
 
 Beside it the memory that both hold at most, and a CSV of 1,000,000 pairs against the csv module
 writing such rows.

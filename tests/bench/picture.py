@@ -1,5 +1,6 @@
-"""One PNG: `evenstroke picture` against a process that saves matplotlib's barest figure of the same
-size, processor time.
+"""One PNG: `evenstroke picture` against matplotlib's barest figure, processor time.
+
+A process of its own saves that figure, of the same size.
 
 Beside it the drawing alone, with all imports done.
 """

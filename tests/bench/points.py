@@ -1,6 +1,4 @@
-"""Ten million points through a map, a new array each time, against numpy's own expression for
-it.
-"""
+"""Ten million points through a map, against numpy's own expression; a new array each time."""
 
 import numpy as np
 

@@ -1,6 +1,4 @@
-"""Start-up of `evenstroke map`, processor time of the process, against importing click and yaml and
-nothing else.
-"""
+"""Start-up of `evenstroke map` against importing click and yaml, processor time."""
 
 from tests.bench.timing import Result, best_of_turns, processes, python
 

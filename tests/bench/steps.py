@@ -1,5 +1,4 @@
-"""Rounding to a driver's step with 100,000 counts a side, against the quickest brute force over one
-side of it.
+"""Rounding to a driver's step with 100,000 counts a side, against quick brute force.
 
 The floor is numpy's: for each of the 100,000 heights the widest rectangle within the tolerance, and
 the largest of them.
@@ -57,8 +56,8 @@ def results():
         ("the search for the front alone", lambda: pareto_front(MOST, MOST, Fraction(32, 9))),
     ):
         ours_s, floor_s = best_of_turns(10, call, lambda: solve(exact.request))
-        told = (
+        aim = (
             f"{what} (aim: under {LIMIT_S * 1000:.0f} ms: "
             f"{'reached' if ours_s < LIMIT_S else 'MISSED'})"
         )
-        yield Result(told, "solving the exact map", ours_s, floor_s, None)
+        yield Result(aim, "solving the exact map", ours_s, floor_s, None)

@@ -20,8 +20,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @dataclass(frozen=True)
 class Result:
-    """What one thing costs, and what a floor cost in the same run: the least that anybody could pay
-    for the like.
+    """What one thing costs, and what its floor cost in the same run.
+
+    A floor is the least that anybody could pay for the like.
     """
 
     what: str
@@ -42,16 +43,18 @@ class Result:
 
 
 def processes():
-    """The processor time of all processes started here that have ended, s: a clock that a busy
-    machine hardly moves.
+    """The processor time of all ended processes that were started here, in s.
+
+    A busy machine hardly moves this clock.
     """
     used = resource.getrusage(resource.RUSAGE_CHILDREN)
     return used.ru_utime + used.ru_stime
 
 
 def best_of_turns(runs, *calls, clock=time.perf_counter):
-    """The shortest time of each call in s; they take turns, so that a busy moment of the machine
-    hits them all.
+    """The shortest time of each call in s.
+
+    They take turns, so that a busy moment of the machine hits them all.
 
     The first round only warms up: bytecode, file cache, processor. The clock is that on the wall,
     or ``processes`` for calls of ``python`` whose processes have one thread.
@@ -83,8 +86,9 @@ def chromium(*flags):
 
 
 def python(*arguments):
-    """A call that runs a fresh interpreter with ``arguments`` from the top of the checkout, and
-    must succeed.
+    """A call that runs a fresh interpreter with ``arguments``; it must succeed.
+
+    It runs at the top of the checkout.
     """
     # What is installed has its bytecode beside it, so the checkout may write its own in the first
     # round.

@@ -1,5 +1,4 @@
-"""A drawing of 24 megapixels through a map, against Pillow's own bicubic AFFINE transform of the
-same.
+"""A drawing of 24 megapixels through a map, against Pillow's own bicubic transform.
 
 Along the axes, as nearly every map is, and askew. Where it shrinks the floor only picks pixels, and
 what it leaves out shows as false patterns; ours averages them all, so the two are not the like.

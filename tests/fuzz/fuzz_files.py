@@ -52,7 +52,7 @@ with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from profiles.library.revisions import Library, read_mark
     from profiles.lists import display_list, tablet_list
     from profiles.strokes.drawing import read_drawing
-    from profiles.strokes.traces import TraceRequest, look
+    from profiles.strokes.traces import TraceRequest, trace_report
     from profiles.strokes.tracing import trace_picture
     from tests.drawn_traces import draw_trace, matrix_of
 
@@ -96,7 +96,8 @@ LENGTHS = "x y x1 y1 x2 y2 cx cy r rx ry width height stroke-width font-size".sp
 UNITS = ("", "px", "mm", "in", "%", "em", "ex", "vw", "zz")
 STYLES = """
 fill:red fill:none stroke:#12 stroke:rgb(1,2) stroke-width:0 stroke-width:1e99% display:none
-visibility:hidden fill:url(#n1) stroke:currentColor fill:hsl(1,2%,3%) opacity:x transform:rotate(9) ;;: a
+visibility:hidden fill:url(#n1) stroke:currentColor fill:hsl(1,2%,3%) opacity:x transform:rotate(9)
+;;: a
 """.split()
 TURNS = (
     "scale({0})",
@@ -202,10 +203,9 @@ def svg(choose: Choices) -> bytes:
         'xmlns:xlink="http://www.w3.org/1999/xlink"'
     )
     inner = "".join(svg_element(choose, 0) for _ in range(1 + choose.upto(4)))
-    return (
-        f"{before}{head} "
-        f"viewBox={quoted(' '.join(choose.number() for _ in range(4)))}>{'&b;' * (before[-2:] == ']>')}{inner}</svg>"
-    ).encode()
+    box = quoted(" ".join(choose.number() for _ in range(4)))
+    entity = "&b;" * (before[-2:] == "]>")
+    return f"{before}{head} viewBox={box}>{entity}{inner}</svg>".encode()
 
 
 def csv(choose: Choices) -> bytes:
@@ -321,9 +321,7 @@ SAMPLE = (
 
 
 def archive(choose: Choices) -> bytes:
-    """An archive as ours are, with one or several things wrong, and at the end a few bytes
-    changed.
-    """
+    """An archive like ours with one or several things wrong, and a few bytes changed."""
     out = io.BytesIO()
     listed = []
     with warnings.catch_warnings(action="ignore"), zipfile.ZipFile(out, "w") as made:
@@ -393,8 +391,9 @@ def archive(choose: Choices) -> bytes:
 
 
 def spliced(whole: bytes, choose: Choices, head: int) -> bytes:
-    """``whole`` with a few pieces replaced, every other time among its first ``head`` bytes: it
-    gets past the grammar.
+    """``whole`` with a few pieces replaced, so that it gets past the grammar.
+
+    Every other time they lie among its first ``head`` bytes.
     """
     content = bytearray(whole)
     for _ in range(1 + choose.upto(4)):
@@ -476,7 +475,7 @@ def pasted_list(choose: Choices) -> bytes:
 def read_stroke_file(path: Path) -> None:
     drawing = read_drawing(str(path))
     assert drawing.bounds.width > 0 < drawing.bounds.height
-    look(TraceRequest((str(path),), (CARD,), (None,)))
+    trace_report(TraceRequest((str(path),), (CARD,), (None,)))
 
 
 def read_picture(path: Path) -> None:
@@ -526,11 +525,11 @@ def read_display(path: Path) -> None:
 
 
 def read_tablet(path: Path) -> None:
-    told = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
-    for pen in told.pens:
+    descriptor = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
+    for pen in descriptor.pens:
         assert pen.x.counts > 0 < pen.y.counts
         assert pen.size_mm is None or min(pen.size_mm) >= 20
-    told.pen("x").tablet("x")
+    descriptor.pen("x").tablet("x")
 
 
 def read_lists(path: Path) -> None:
@@ -579,8 +578,9 @@ def one(kind: str, data: bytes) -> None:
 
 
 def peak_kb(*, anew: bool = False) -> int:
-    """The most memory that this process has had, or has had since this was asked ``anew`` (proc(5),
-    clear_refs).
+    """The most memory that this process has had, in KB; with ``anew``, from now on.
+
+    As proc(5) says under clear_refs.
     """
     if anew:
         Path("/proc/self/clear_refs").write_text("5")

@@ -1,5 +1,6 @@
-"""Control-C at random moments of every command: no traceback, no half file, no part of one, and a
-library that is whole.
+"""Control-C at random moments of every command.
+
+No traceback, no half file, no part of one, and a library that is whole.
 
     python tests/fuzz/fuzz_interrupts.py [MOMENTS] [SEED] [COMMAND...]
 
@@ -143,9 +144,7 @@ class Ground:
         return self.whole_s[name]
 
     def interrupt(self, name: str, after_s: float | None) -> str:
-        """Run ``name``, interrupted after so many seconds; what is wrong about how it ended, or
-        nothing.
-        """
+        """What is wrong about how ``name`` ended when it was interrupted; else nothing."""
         work = self.folder / "work"
         shutil.rmtree(work, ignore_errors=True)
         shutil.copytree(self.base, work)

@@ -1,5 +1,6 @@
-"""Tries the search among whole-step rectangles against brute force in exact integers, for as long
-as it is told to.
+"""The search among whole-step rectangles against brute force in exact integers.
+
+It runs for as long as it is told to.
 
     python tests/fuzz/fuzz_steps.py SECONDS [SEED]
 

@@ -8,7 +8,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 WITH_EXAMPLES = sorted(
-    ".".join(path.relative_to(ROOT).with_suffix("").parts)
+    ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
     for path in (ROOT / "mapper").rglob("*.py")
     if ">>> " in path.read_text(encoding="utf-8")
 )

@@ -122,7 +122,8 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
     assert compare_predictors(few, patterns(few)).answer == "open"
     # Of pairings that go on as before and one that does not, the latter is named.
     offered = [(2.0, 24.0), (3.0, 36.0), (5.0, 20.0)]
-    assert decorrelating_choices(VALUES, [12 * value for value in VALUES], offered, most=1) == [2]
+    alike = [(value, 12 * value) for value in VALUES]
+    assert decorrelating_choices(alike, offered, most=1) == [2]
 
 
 def metropolis(books, chains=24, rounds=1500):

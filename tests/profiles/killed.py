@@ -1,5 +1,6 @@
-"""Run in a process of its own, by test_library_killed: does one thing to a library, killed at each
-call that writes.
+"""Changes a library once for each call that writes, and is killed at that call.
+
+test_library_killed runs it in a process of its own.
 
 ``python killed.py WHAT BASE WORK``: for n = 1, 2, ... the library BASE is copied to WORK, a child
 does WHAT there and is killed by SIGKILL at its n-th call of the system that could write, before it,
@@ -36,7 +37,8 @@ FELT = Felt(
 )
 
 
-def do(what, root):
+def change_library(what, root):
+    """Do ``what`` (keep, pin, import, rescue, export, felt) to the library at ``root``."""
     library = Library(root)
     workstation = replace(load(root / "next.yaml"), revision=None)
     if what == "keep":
@@ -56,7 +58,10 @@ def do(what, root):
 
 
 def die_at(count, when):
-    """Let the ``count``-th call be this process's last."""
+    """Kill this process at its ``count``-th call that writes.
+
+    ``when`` is "before", "half-way" through or "after" the call.
+    """
     left = count
 
     def deadly(call, name):
@@ -81,31 +86,31 @@ def die_at(count, when):
 
 
 def contents(library):
-    """What each revision holds and what was decided; every file that is listed is read."""
+    """The workstations, marks and trial entries of a library, by name; every file is read."""
     if (
         not (library.root / "library.yaml").exists()
         and not (library.root / "workstations").exists()
     ):
         return {}
-    held = {}
+    found = {}
     for folder in library.folders():
         for revision in library.revisions(folder):
-            held[revision.name] = library.load(revision)
-        held[folder.name] = library.marks(folder)
+            found[revision.name] = library.load(revision)
+        found[folder.name] = library.marks(folder)
     book, problems = in_library(library)
     assert not problems
-    return held | ({"the trial book": book} if book else {})
+    return found | ({"the trial book": book} if book else {})
 
 
 def kill_once(what, base, work, count, when):
-    """One child; whether it was killed."""
+    """Run one child on a copy of ``base``; the result is whether it was killed."""
     shutil.rmtree(work, ignore_errors=True)
     shutil.copytree(base, work)
     child = os.fork()
     if not child:
         die_at(count, when)
         try:
-            do(what, work)
+            change_library(what, work)
         except BaseException as error:  # noqa: BLE001 - a child must never come back
             print(repr(error), file=sys.stderr)
             os._exit(3)
@@ -115,18 +120,21 @@ def kill_once(what, base, work, count, when):
     return status == signal.SIGKILL
 
 
-def check(what, work, before, wanted):
+def check_library(what, work, before, wanted):
+    """Assert that a killed child left a library that holds all that was kept.
+
+    ``before`` are its contents before the change, ``wanted`` after a whole one.
+    """
     library = Library(work)
-    held = contents(library)
-    revisions = {name: held for name, held in held.items() if "-" in name}
+    found = contents(library)
+    revisions = {name: kept for name, kept in found.items() if "-" in name}
     assert {name: revisions[name] for name in before if "-" in name} == {
-        name: held for name, held in before.items() if "-" in name
+        name: kept for name, kept in before.items() if "-" in name
     }
-    # What is there besides is either nothing or whole: the revision or the mark that was being
-    # written.
+    # The revision or mark that was being written is there as a whole or not at all.
     assert all(
-        held[name] in [before.get(name), wanted.get(name)] or name not in wanted for name in held
-    ), held
+        found[name] in [before.get(name), wanted.get(name)] or name not in wanted for name in found
+    ), found
     if what == "import":
         assert not audit(library).damaged
     if what == "export" and (work / "out.zip").exists():
@@ -135,9 +143,9 @@ def check(what, work, before, wanted):
     if what == "rescue" and (work / "saved" / "workstations").exists():
         # Whole as far as it got, and it gets to the end when it is done again.
         assert not audit(Library(work / "saved")).damaged
-        do(what, work)
-        assert contents(Library(work / "saved")) == held
-    # Life goes on.
+        change_library(what, work)
+        assert contents(Library(work / "saved")) == found
+    # A further revision can be kept.
     further = replace(load(work / "next.yaml"), revision=None, note="further")
     kept, new = library.keep(further, now=NOW)
     assert new
@@ -149,16 +157,15 @@ def main():
     what, base, work = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3])
     before = contents(Library(base))
     shutil.copytree(base, work)
-    do(what, work)
+    change_library(what, work)
     wanted = contents(Library(work))
     kills = 0
-    # Whether bytes reached the disk is not what is tried here, and waiting for it takes most of the
-    # time.
+    # Whether bytes reach the disk is not tried here, and waiting for it takes most of the time.
     os.fsync = lambda _descriptor: None
     for when in ("before", "half-way", "after"):
         count = 1
         while kill_once(what, base, work, count, when):
-            check(what, work, before, wanted)
+            check_library(what, work, before, wanted)
             kills, count = kills + 1, count + 1
     print(kills)
 

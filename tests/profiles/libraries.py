@@ -1,4 +1,4 @@
-"""What the tests of profiles and libraries start from."""
+"""Workstations and libraries that the tests of profiles start from."""
 
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -26,18 +26,19 @@ def workstation(
     entry=None,
     **asked,
 ):
-    """A workstation in shorthand, with what is ``asked`` of its map."""
+    """The workstation of a tablet and displays in shorthand, with ``asked`` of its map."""
     desktop = Desktop(parse_displays(tuple(displays), "display"))
     request = MapRequest(parse_tablet(tablet, "tablet", turn_deg=turn_deg), desktop, **asked)
     return Workstation(name, solve(request), note, seat, entry=entry)
 
 
 def sample(note, name="desk"):
+    """The stored sample as a workstation called ``name``, with a ``note``."""
     return replace(load(str(SAMPLE)), name=name, note=note, revision=None)
 
 
-def state(root):
-    """Every file below ``root`` with its content."""
+def files_below(root):
+    """The content of every file below ``root``, by its path."""
     return {
         path.relative_to(root).as_posix(): path.read_bytes()
         for path in root.rglob("*")

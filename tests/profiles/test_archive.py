@@ -13,7 +13,7 @@ from mapper.problems import RequestError
 from profiles.library.archive import export_archive, import_archive
 from profiles.library.entries import digest
 from profiles.library.revisions import Library
-from tests.profiles.libraries import NOW, SAMPLE, sample, state
+from tests.profiles.libraries import NOW, SAMPLE, files_below, sample
 
 INSIDE = "workstations/desk/0001-20260302-090000-{}.yaml"
 
@@ -52,9 +52,9 @@ def test_out_and_in_again_is_the_same_library(tmp_path):
     other = Library(tmp_path / "two")
     done = import_archive(other, tmp_path / "all.zip")
     assert (done.new, done.here_already, done.problems) == (7, 0, ())
-    before = state(library.root)
+    before = files_below(library.root)
     del before["workstations/desk/README.txt"]
-    assert state(other.root) == before
+    assert files_below(other.root) == before
     done = import_archive(other, tmp_path / "all.zip")
     assert (done.new, done.here_already, done.problems) == (0, 7, ())
 
@@ -133,7 +133,7 @@ def test_a_damaged_member_is_named_and_the_rest_is_taken(tmp_path):
 def test_a_file_that_is_damaged_here_is_replaced_on_request_only(tmp_path):
     library = filled(tmp_path / "one", "desk")
     export_archive(library, tmp_path / "all.zip")
-    before = state(library.root)
+    before = files_below(library.root)
     first = library.named(library.folder_of("desk"), "1")
     first.path.write_bytes(b"")
     done = import_archive(library, tmp_path / "all.zip")
@@ -143,7 +143,7 @@ def test_a_file_that_is_damaged_here_is_replaced_on_request_only(tmp_path):
     )
     assert first.path.read_bytes() == b""
     assert import_archive(library, tmp_path / "all.zip", force=True).new == 1
-    assert state(library.root) == before
+    assert files_below(library.root) == before
 
 
 SAFE = b"evenstroke: 1\n"
@@ -173,7 +173,7 @@ def test_no_archive_can_write_where_no_library_would(tmp_path, path):
     archive = packed(tmp_path / "bad.zip", {path.format(digest(SAFE)): SAFE})
     with pytest.raises(RequestError, match="must name files of a library only"):
         import_archive(Library(tmp_path / "here" / "library"), archive)
-    assert state(tmp_path).keys() == {"bad.zip"}
+    assert files_below(tmp_path).keys() == {"bad.zip"}
 
 
 def test_a_member_that_the_list_of_contents_does_not_name_is_not_taken(tmp_path):
@@ -182,7 +182,7 @@ def test_a_member_that_the_list_of_contents_does_not_name_is_not_taken(tmp_path)
     )
     done = import_archive(Library(tmp_path / "library"), archive)
     assert (done.new, len(done.problems)) == (0, 2)
-    assert state(tmp_path).keys() == {"bad.zip"}
+    assert files_below(tmp_path).keys() == {"bad.zip"}
 
 
 EMPTY = "evenstroke_archive: 1\nfiles: []\n"
@@ -206,7 +206,7 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
 def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing, message):
     with pytest.raises(RequestError, match=message):
         import_archive(Library(tmp_path / "library"), packed(tmp_path / "bad.zip", {}, listing))
-    assert state(tmp_path).keys() == {"bad.zip"}
+    assert files_below(tmp_path).keys() == {"bad.zip"}
 
 
 @pytest.mark.parametrize(

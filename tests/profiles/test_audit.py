@@ -8,7 +8,7 @@ from mapper.problems import RequestError
 from profiles.library.audit import audit, rescue
 from profiles.library.entries import append, digest
 from profiles.library.revisions import Library
-from tests.profiles.libraries import NOW, sample, state
+from tests.profiles.libraries import NOW, files_below, sample
 
 
 @pytest.fixture
@@ -55,7 +55,7 @@ def test_a_right_library_has_nothing_to_say(library):
 def test_damage_is_named_and_the_rest_rescued(library, tmp_path, spoil, says):
     path = revision(library, 1)
     spoil(path)
-    before = state(library.root)
+    before = files_below(library.root)
     result = audit(library)
     assert [(finding.path, finding.kind) for finding in result.findings] == [(path, "damaged")]
     assert says in result.findings[0].says
@@ -65,7 +65,7 @@ def test_damage_is_named_and_the_rest_rescued(library, tmp_path, spoil, says):
     assert audit(saved).findings == []
     assert [each.number for each in saved.revisions(saved.folder_of("desk"))] == [2, 3]
     # The library itself is as it was.
-    assert state(library.root) == before
+    assert files_below(library.root) == before
     assert rescue(result, tmp_path / "saved") == 0
 
 

@@ -14,7 +14,7 @@ import pytest
 from mapper.problems import AnswerIsNo, RequestError
 from profiles.doubts import hearing
 from profiles.hardware import desktop
-from profiles.hardware.desktop import Monitor, as_used, displays_of, monitors, of_glfw
+from profiles.hardware.desktop import Monitor, as_used, displays_of, monitors, monitors_of_glfw
 from profiles.hardware.edid import read_edid
 from profiles.shorthand import parse_displays
 from tests.fake_system import DEMO_EDID
@@ -45,8 +45,7 @@ MODES = {
 
 @contextmanager
 def serving(command, monkeypatch):
-    """An X server under ``DISPLAY``, on a number of its own choosing, once it says that it is
-    ready.
+    """An X server under ``DISPLAY`` that is ready, with a number of its own choosing.
 
     ``-noreset``: without it the server starts anew when its last client leaves, and turns away
     whoever comes just then.
@@ -110,7 +109,7 @@ def xrandr(*asked):
 
 
 def by_xrandr():
-    """Connector to place, pixels and whether it is primary, as ``xrandr --query`` prints them."""
+    """Place, pixels and primary flag of each connector, as ``xrandr --query`` prints them."""
     found = re.findall(
         r"^(\S+) connected (primary )?(\d+)x(\d+)\+(\d+)\+(\d+)", xrandr("--query"), re.MULTILINE
     )
@@ -121,6 +120,7 @@ def by_xrandr():
 
 
 def by_us():
+    """Place, pixels and primary flag of each connector, as this project reads them."""
     return {
         each.name: (each.left_px, each.top_px, each.width_px, each.height_px, each.primary)
         for each in monitors()
@@ -174,7 +174,7 @@ def test_three_displays_are_what_xrandr_says_before_and_after_it_moves_them():
 
 
 def glfw_of(*told):
-    """Answers like GLFW's for (name, place, pixels, mm, zoom)."""
+    """A stand-in for GLFW that reports monitors of (name, place, pixels, mm, zoom)."""
     return SimpleNamespace(
         get_monitors=lambda: list(range(len(told))),
         get_video_mode=lambda at: SimpleNamespace(
@@ -188,7 +188,7 @@ def glfw_of(*told):
 
 
 def test_turned_and_zoomed_displays_from_invented_answers():
-    found = of_glfw(
+    found = monitors_of_glfw(
         glfw_of(
             ("DP-1", (100, 50), (2560, 1440), (597, 336), 1.5),
             ("DP-2", (2660, -200), (1200, 1920), (324, 518), 1.0),
@@ -239,7 +239,7 @@ def test_no_screen_no_library_and_no_displays_are_sentences(monkeypatch):
     with pytest.raises(RequestError, match=r"no screen here to ask.*Type the displays instead"):
         parse_displays(("@desktop",), "--display")
     with pytest.raises(AnswerIsNo, match="no display in use"):
-        of_glfw(glfw_of())
+        monitors_of_glfw(glfw_of())
     monkeypatch.setitem(__import__("sys").modules, "glfw", None)
     with pytest.raises(AnswerIsNo, match=r"evenstroke\[system\]"):
         desktop.monitors()

@@ -49,6 +49,7 @@ def workstation(*, displays=("27in 2560x1440", "side: 1920x1080"), **more):
 
 
 def messages(text, name="desk.yaml"):
+    """The problems of loading ``text`` as a profile."""
     with pytest.raises(RequestError) as caught:
         loads(text, name)
     return [str(problem) for problem in caught.value.problems]

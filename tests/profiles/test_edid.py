@@ -47,7 +47,7 @@ PLAIN = detailed(2560, 1440, 597, 336)
 
 @dataclass(frozen=True)
 class Decoded:
-    """What edid-decode prints of an EDID."""
+    """The output of edid-decode for an EDID."""
 
     text: str
 
@@ -75,7 +75,7 @@ def decode():
 
 
 def timings_of(blocks):
-    """In whole mm, as edid-decode prints them."""
+    """The timings in whole mm, as edid-decode prints them."""
     return [
         (one.width_px, one.height_px, int(one.width_mm), int(one.height_mm))
         for one in blocks.timings
@@ -223,9 +223,7 @@ def test_a_wrong_checksum_is_named_with_the_right_one(decode, data, place, other
 
 
 def samples():
-    """The real blocks, without their names: which products they come from is nobody's business
-    here.
-    """
+    """The real blocks, without the names of the products that they come from."""
     folder = Path(os.environ.get(SAMPLES_VARIABLE) or "no folder is named")
     files = sorted(path for path in folder.iterdir() if path.is_file()) if folder.is_dir() else []
     contents = [path.read_bytes() for path in files]
@@ -240,7 +238,7 @@ def test_real_blocks_declare_what_edid_decode_finds_in_them(decode, data):
     if not data:
         pytest.skip(
             f"{SAMPLES_VARIABLE} names no folder with the data of Debian's edid-decode source "
-            f"package"
+            "package"
         )
     blocks, decoded = read_blocks(data, "x"), decode(data)
     # A timing without lines is filling that was not zeroed; edid-decode prints it as 32x0.
@@ -275,9 +273,7 @@ def extended(*extensions, timing=PLAIN, **more):
 
 
 def several(base, cm, *others):
-    """Timings of 1920 x 1080 with these sizes, the first of them in the base block beside these
-    centimetres.
-    """
+    """Timings of 1920 x 1080 with these sizes; the base block has the first and ``cm``."""
     return extended(cta_block(*(hd(*size) for size in others)), timing=hd(*base), cm=cm, revision=3)
 
 
@@ -294,7 +290,7 @@ WEIGHED = {
             (530, 300),
             (
                 f"Detailed timing 1 of the base block says {across} x {down} mm; that is the "
-                f"proportion"
+                "proportion"
             ),
         )
         for across, down in [(16, 9), (160, 90), (16, 10), (4, 3), (9, 16)]

@@ -3,10 +3,10 @@ import pytest
 from mapper.desk import Tablet
 from mapper.problems import RequestError
 from profiles.doubts import hearing
-from profiles.library.filled_grid import Given, filled_grid
+from profiles.library.filled_grid import GridDefaults, filled_grid
 from profiles.library.trial_book import from_csv, parse_doing, to_csv
 
-GIVEN = Given("2026-04-30", who="Kim", tablets=(Tablet(146, 96, label="small"),))
+GIVEN = GridDefaults("2026-04-30", who="Kim", tablets=(Tablet(146, 96, label="small"),))
 
 
 def read(text, given=GIVEN):
@@ -86,7 +86,7 @@ def test_what_was_understood_of_a_tablet_is_said_once():
     notes = []
     with hearing(notes.append):
         assert len(read("\n".join(["date;tablet;display;score", *rows]))) == 8
-    assert [note.says for note in notes] == ["read as Pad M: 240x152mm"]
+    assert [note.sentence for note in notes] == ["read as Pad M: 240x152mm"]
 
 
 @pytest.mark.parametrize(

@@ -42,9 +42,7 @@ RANGES = {
 
 @pytest.fixture
 def layer(monkeypatch):
-    """Answers for the input layer: the ranges by node, an OSError for any node that is not in the
-    dictionary.
-    """
+    """A stand-in for the input layer: ranges by node, and OSError for any other node."""
     answers = {}
 
     def ranges(path):
@@ -68,7 +66,7 @@ def test_connected_displays_are_listed_in_the_order_of_their_connectors(tmp_path
     connect(tmp_path, "card0-VGA-1", b"")
     written(tmp_path / "sys/class/drm/version", "drm 1.1.0 20060810")
     found = hardware.connected_displays(tmp_path)
-    assert [(one.connector, one.lit, one.facts and one.facts.width_mm) for one in found] == [
+    assert [(one.connector, one.in_use, one.facts and one.facts.width_mm) for one in found] == [
         ("DP-2", False, 597),
         ("DP-10", True, 597),
         ("HDMI-A-1", True, None),
@@ -217,7 +215,8 @@ SHIM = r"""
 #include <stdarg.h>
 #include <string.h>
 #include <linux/input.h>
-/* Stands in for the kernel: a pen of 240 x 152 mm at 150 units per mm, asked with the constants of linux/input.h. */
+/* Stands in for the kernel: a pen of 240 x 152 mm at 150 units per mm.
+   It is asked with the constants of linux/input.h. */
 int ioctl(int descriptor, unsigned long request, ...) {
     va_list arguments;
     va_start(arguments, request);
@@ -228,7 +227,9 @@ int ioctl(int descriptor, unsigned long request, ...) {
     if (request == EVIOCGABS(ABS_X)) { info->maximum = 36000; info->resolution = 150; return 0; }
     if (request == EVIOCGABS(ABS_Y)) { info->maximum = 22800; info->resolution = 150; return 0; }
     if (request == EVIOCGABS(ABS_PRESSURE)) { info->maximum = 5999; return 0; }
-    if (request == EVIOCGABS(ABS_TILT_X)) { info->minimum = -50; info->maximum = 50; info->resolution = 57; return 0; }
+    if (request == EVIOCGABS(ABS_TILT_X)) {
+        info->minimum = -50; info->maximum = 50; info->resolution = 57; return 0;
+    }
     errno = EINVAL;
     return -1;
 }
@@ -268,8 +269,8 @@ def test_a_file_that_is_no_input_node_is_an_os_error_and_no_more(tmp_path):
 
 def test_bitmaps_are_read_from_the_lowest_word():
     bits = 8 * struct.calcsize("l")
-    assert hardware._bit("1 0", bits)
-    assert not hardware._bit("1 0", 0)
-    assert hardware._bit("80000000", 31)
-    assert not hardware._bit("", 0)
-    assert not hardware._bit("no bitmap", 0)
+    assert hardware._has_bit("1 0", bits)
+    assert not hardware._has_bit("1 0", 0)
+    assert hardware._has_bit("80000000", 31)
+    assert not hardware._has_bit("", 0)
+    assert not hardware._has_bit("no bitmap", 0)

@@ -76,8 +76,9 @@ RANGES = ("logical_min", "logical_max", "physical_min", "physical_max")
 
 
 def by_hid_tools(data):
-    """Each X and Y field: usage, report ID, ranges, unit, exponent and bits, as hid-tools reads
-    them.
+    """The X and Y fields as hid-tools reads them.
+
+    Each is its usage, report ID, ranges, unit, exponent and bits.
     """
     told = attrgetter("usage", "report_ID", *RANGES, "unit", "unit_exp", "size")
     parsed = ReportDescriptor.from_bytes(data)
@@ -86,6 +87,7 @@ def by_hid_tools(data):
 
 
 def ours(data):
+    """The X and Y fields as this project reads them, in the form of ``by_hid_tools``."""
     usages = {use: usage for usage, use in PEN_USES.items()}
     fields, doubts = read_fields(data, "x")
     assert doubts == ()

@@ -22,7 +22,7 @@ from profiles.library.audit import audit
 from profiles.library.revisions import Library
 from profiles.library.trial_book import add, in_library
 from tests.profiles.killed import FELT
-from tests.profiles.libraries import NOW, ROOT, SAMPLE, sample, state
+from tests.profiles.libraries import NOW, ROOT, SAMPLE, files_below, sample
 
 unix = pytest.mark.skipif(os.name != "posix", reason="needs Unix's users, limits and mounts")
 
@@ -51,7 +51,7 @@ def keeper(code, *arguments):
 
 
 def all_at_once(code, root, count=8):
-    """``count`` keepers that start the moment the last of them is ready."""
+    """Start ``count`` keepers at the moment when the last of them is ready."""
     ready = "print('ready', flush=True)\nsys.stdin.readline()\n"
     keepers = [keeper(ready + code, root, SAMPLE, number) for number in range(count)]
     for each in keepers:
@@ -125,7 +125,7 @@ REPORT = (
 
 
 def report(root, code=REPORT):
-    """What a keeper says who keeps one more revision."""
+    """The output of a keeper that keeps one more revision."""
     out, errors = keeper(code, root, SAMPLE).communicate(timeout=60)
     assert errors == ""
     return out.strip()
@@ -141,19 +141,20 @@ def test_a_full_disk(small_disk):
                 file.write(b"x" * 512)
             except OSError:
                 break
-    before = state(library.root)
+    before = files_below(library.root)
     with pytest.raises(RequestError, match="could not be written; got No space left on device"):
         library.keep(sample("two"))
     with pytest.raises(RequestError, match="could not be written; got No space left on device"):
         library.decide(library.folder_of("desk"), "pin", library.newest(library.folder_of("desk")))
-    assert state(library.root) == before
+    assert files_below(library.root) == before
     filler.unlink()
     assert library.keep(sample("two"))[0].number == 2
 
 
 class Room:
-    """A file system with room for so many bytes more, faked: what is beyond does not go in, as with
-    write(2).
+    """A fake file system with room for so many bytes more.
+
+    What is beyond is not written, as with write(2).
     """
 
     def __init__(self, monkeypatch):
@@ -188,7 +189,7 @@ def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatc
     """
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
-    before = state(tmp_path)
+    before = files_below(tmp_path)
     room, felt = (
         Room(monkeypatch),
         msgspec.structs.replace(FELT, note="of more than 200 bytes " * 10),
@@ -205,7 +206,7 @@ def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatc
                 RequestError, match="could not be written; got No space left on device"
             ):
                 work()
-            assert state(tmp_path) == before
+            assert files_below(tmp_path) == before
     room.left = 10**9
     assert library.keep(sample("two"))[0].number == 2
     assert add(library, felt)
@@ -244,7 +245,7 @@ def test_permission_denied(open_folder):
     library = Library(open_folder / "library")
     kept, _ = library.keep(sample("one"))
     folder = library.folder_of("desk")
-    before = state(library.root)
+    before = files_below(library.root)
     for path in (folder, library.root):
         path.chmod(0o555)
     denied = "could not be written; got Permission denied"
@@ -253,7 +254,7 @@ def test_permission_denied(open_folder):
     read = "library.load(library.newest(library.folder_of('desk'))).note"
     read = f"try:\n    print({read})\nexcept EvenstrokeError as error:\n    print(error)\n"
     assert report(library.root, AS_NOBODY + read) == "one"
-    assert state(library.root) == before
+    assert files_below(library.root) == before
     kept.path.chmod(0o000)
     assert report(library.root, AS_NOBODY + read).endswith(
         "must be a readable revision; got Permission denied"

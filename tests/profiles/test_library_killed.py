@@ -84,10 +84,10 @@ def _strace():
 
 
 def traced_keep(root, *inject):
-    """``keep`` of the real program under strace: its exit code, and the changing calls with their
-    ordinal by name.
+    """Run ``keep`` of the real program under strace.
 
-    Only those on a path in ``root`` are given, and opening only where it makes a file.
+    The result is its exit code, and the changing calls with their ordinals by name. Only calls on a
+    path in ``root`` count, and opening only where it makes a file.
     """
     log = root.with_name("strace.log")
     known = [
@@ -153,7 +153,7 @@ def test_strace_sees_no_other_calls_that_write_than_are_killed_above(tmp_path, m
     for name in killed.CALLS:
         if hasattr(os, name) and name != "close":
             monkeypatch.setattr(os, name, noting(getattr(os, name), name))
-    killed.do("keep", tmp_path / "two")
+    killed.change_library("keep", tmp_path / "two")
     assert [name for name, _ in calls] == seen
     assert seen == ["openat", "write", "fsync", "rename", "fsync", "unlink"]
 
@@ -171,4 +171,4 @@ def test_the_real_program_killed_at_each_real_system_call(tmp_path):
         shutil.copytree(tmp_path / "base", work)
         done, _ = traced_keep(work, "-e", f"inject={name}:signal=SIGKILL:when={ordinal}")
         assert done.returncode in {-signal.SIGKILL, 128 + signal.SIGKILL}, done.stderr
-        killed.check("keep", work, before, {})
+        killed.check_library("keep", work, before, {})

@@ -18,7 +18,7 @@ ROOT = Path("/")
 
 
 class FakeRegistry:
-    """Keys with backslashes to their values; a key is there where it or one below it is."""
+    """A registry of keys with backslashes; a key is there where it or one below it is."""
 
     def __init__(self, keys):
         self.keys = keys

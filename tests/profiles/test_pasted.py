@@ -25,7 +25,7 @@ LINES = [
 
 
 def read(kind, text):
-    """What was read, None where nothing was, and the notes that came with it."""
+    """What was read of a text, None for nothing, and the notes that came with it."""
     notes = []
     with hearing(notes.append):
         try:

@@ -93,13 +93,10 @@ def test_a_form_that_is_read_aloud_leads_back_to_the_rectangle(left, top, width,
         "R",
         TABLET,
     )
-    below = parse_rect(
-        f"centre "
-        f"{form.centre_x:.12f},{form.up_from_bottom + form.height / 2:.12f},{form.width:.12f}x{form.height:.12f}{word}"
-        " from bottom-left",
-        "RECT",
-        TABLET,
-    )
+    centre_up = form.up_from_bottom + form.height / 2
+    centre = f"centre {form.centre_x:.12f},{centre_up:.12f}"
+    size = f"{form.width:.12f}x{form.height:.12f}{word}"
+    below = parse_rect(f"{centre},{size} from bottom-left", "RECT", TABLET)
     for each in (read, corners, below):
         assert (each.left, each.top, each.right, each.bottom) == pytest.approx(
             (rect.left, rect.top, rect.right, rect.bottom), abs=1e-9

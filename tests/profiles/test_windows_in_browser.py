@@ -52,8 +52,9 @@ def page(browser):
 
 
 def html(desktop, label, window_css, aspect, tablet):
-    """The nested boxes; the desktop box stands at 0,0 of the page, so positions are from its own
-    top left.
+    """The nested boxes as a page.
+
+    The desktop's box is at 0,0 of the page, so positions count from its own top left.
     """
     whole = desktop.rect_px
     boxes = []

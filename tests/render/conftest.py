@@ -1,5 +1,7 @@
-"""What these tests share: the whole program in an empty folder, the pages' server, and who visits
-it, with a browser and without.
+"""What these tests share.
+
+The whole program in an empty folder, the pages' server, and who visits it, with a browser and
+without.
 """
 
 import threading
@@ -11,9 +13,7 @@ from render.cli import main
 
 @pytest.fixture
 def run_alone(capsys, tmp_path, monkeypatch):
-    """Runs one command in an empty folder; gives its exit code, standard output and standard
-    error.
-    """
+    """Run one command in an empty folder; its exit code, standard output and standard error."""
     monkeypatch.chdir(tmp_path)
 
     def run_one(*arguments):
@@ -28,9 +28,7 @@ def run_alone(capsys, tmp_path, monkeypatch):
 
 @pytest.fixture
 def run(run_alone):
-    """The same, for tests that need nothing else before it; modules that do bring a ``run`` of
-    their own.
-    """
+    """Run one command as ``run_alone`` does; some modules bring a ``run`` of their own."""
     return run_alone
 
 
@@ -47,7 +45,7 @@ def served(tmp_path, monkeypatch):
     yield server
     # A page that is still open says that it lives, and puts the end off: so more than once.
     for _ in range(300):
-        server.shop._ends_at = 0.0
+        server.session._ends_at = 0.0
         thread.join(0.2)
         if not thread.is_alive():
             break

@@ -1,4 +1,5 @@
-// The whole job in Firefox, driven over WebDriver BiDi: `node desk_in_firefox.mjs FIREFOX MODULES ADDRESS` prints what was seen as JSON.
+// The whole job in Firefox, driven over WebDriver BiDi: `node desk_in_firefox.mjs FIREFOX MODULES
+// ADDRESS` prints what was seen as JSON.
 
 import { createRequire } from "node:module";
 import { pathToFileURL } from "node:url";
@@ -6,7 +7,11 @@ import { pathToFileURL } from "node:url";
 const [, , firefox, modules, address] = process.argv;
 const require = createRequire(pathToFileURL(`${modules}/`));
 const puppeteer = require("puppeteer-core");
-const browser = await puppeteer.launch({ browser: "firefox", executablePath: firefox, headless: true });
+const browser = await puppeteer.launch({
+  browser: "firefox",
+  executablePath: firefox,
+  headless: true,
+});
 const seen = { wrong: [] };
 try {
   const page = await browser.newPage();
@@ -48,7 +53,9 @@ try {
   await page.mouse.up();
   await settled();
   seen.dragged = await numbers();
-  seen.letter = await page.$$eval(".sentence", (all) => all.map((each) => each.innerText).join(" "));
+  seen.letter = await page.$$eval(".sentence", (all) =>
+    all.map((each) => each.innerText).join(" "),
+  );
   await page.click("#number-0");
   await settled();
   seen.copied = await page.$eval("#number-0", (each) => each.className);
@@ -65,17 +72,25 @@ try {
   await until(async () => (await sign()).startsWith("Kept"));
   seen.kept = await sign();
 
-  // A teacher's view: the letter and the picture alone, by keys there and back; and the sheet that a print would give.
+  // A teacher's view: the letter and the picture alone, by keys there and back; and the sheet that
+  // a print would give.
   const isSeen = (selector) => page.$eval(selector, (each) => each.checkVisibility());
   await page.focus("#show");
   await page.keyboard.press("Enter");
   await settled();
-  seen.shown = [await isSeen("#answer"), await isSeen("#picture"), await page.evaluate(() => Boolean(document.fullscreenElement))];
+  seen.shown = [
+    await isSeen("#answer"),
+    await isSeen("#picture"),
+    await page.evaluate(() => Boolean(document.fullscreenElement)),
+  ];
   await page.click("#leave");
   await settled();
   seen.left = [await isSeen("#answer"), await page.evaluate(() => document.activeElement.id)];
   await page.pdf();
-  seen.sheet = await page.evaluate(() => [document.body.classList.contains("sheeted"), document.querySelectorAll("#sheet text").length > 10]);
+  seen.sheet = await page.evaluate(() => [
+    document.body.classList.contains("sheeted"),
+    document.querySelectorAll("#sheet text").length > 10,
+  ]);
 
   // Change it, keep it again, and get the first back.
   const show = async (chapter) => {
@@ -84,7 +99,9 @@ try {
   };
   await page.click("#blank-fit");
   await page.waitForSelector("section.note .way");
-  await page.$$eval("section.note .way", (all) => all.find((each) => each.innerText.includes("Everything reaches")).click());
+  await page.$$eval("section.note .way", (all) =>
+    all.find((each) => each.innerText.includes("Everything reaches")).click(),
+  );
   await settled();
   await page.click("#keep");
   await until(async () => (await sign()).startsWith("Kept"));
@@ -102,12 +119,16 @@ try {
   const around = async (element, wide, high, corners) => {
     const at = await element.boundingBox();
     const points = Array.from({ length: 4 * 24 + 1 }, (_, index) => {
-      if (!corners) return [Math.sin((index / 96) * 2 * Math.PI), -Math.cos((index / 96) * 2 * Math.PI)];
+      if (!corners)
+        return [Math.sin((index / 96) * 2 * Math.PI), -Math.cos((index / 96) * 2 * Math.PI)];
       const side = Math.min(Math.floor(index / 24), 3);
       const share = index / 24 - side;
       const [[x0, y0], [x1, y1]] = [corners[side], corners[side + 1]];
       return [x0 + (x1 - x0) * share, y0 + (y1 - y0) * share];
-    }).map(([x, y]) => [at.x + at.width / 2 + (x * wide) / 2, at.y + at.height / 2 + (y * high) / 2]);
+    }).map(([x, y]) => [
+      at.x + at.width / 2 + (x * wide) / 2,
+      at.y + at.height / 2 + (y * high) / 2,
+    ]);
     await page.mouse.move(...points[0]);
     await page.mouse.down();
     for (const point of points.slice(1)) await page.mouse.move(...point);
@@ -121,7 +142,13 @@ try {
   await page.$eval("#chapter-took [data-trace]", (each) => each.click());
   await page.waitForSelector("#chapter-took dialog[open] canvas");
   const [wide, high] = [85.6 * (2560 / 240), 53.98 * (1440 / 135)].map((px) => px / 2);
-  await around(await page.$("#chapter-took dialog canvas"), wide, high, [[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]);
+  await around(await page.$("#chapter-took dialog canvas"), wide, high, [
+    [-1, -1],
+    [1, -1],
+    [1, 1],
+    [-1, 1],
+    [-1, -1],
+  ]);
   await page.$eval("#chapter-took [data-measure-it]", (each) => each.click());
   await page.waitForSelector("#chapter-took .large");
   seen.traced = await page.$eval("#chapter-took .large", (each) => each.innerText);

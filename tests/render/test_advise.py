@@ -42,11 +42,14 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
         in text
     )
     assert (
-        "Map with --fit locked: the area becomes 240 x 135 mm, the scale factor becomes 2.49."
-        in text
+        "Keep round shapes round by trimming the tablet: the area becomes 240 x 135 mm, strokes "
+        "come out 2.49 times as large. Map with --fit locked." in text
     )
     assert "Costs: 11.2 % of the active area is unused; nothing to buy." in text
-    assert "Or: map with --fit cropped: the pen reaches a window of 2274 x 1440 px" in text
+    assert (
+        "Or: keep round shapes round by trimming the screen: the pen reaches a window of 2274 x 1440 px"
+        in text
+    )
     assert (
         "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
     )
@@ -101,8 +104,8 @@ def test_a_band_of_ones_own_counts(desks):
     assert "recommended 3 to 4, your own band" in out
     assert "Map with --fit locked --scale 3" not in out
     assert (
-        "Map with --scale 3: the area becomes 199.2 x 112.1 mm, the scale factor becomes 3.00."
-        in " ".join(out.split())
+        "Ask for a scale factor of 3: the area becomes 199.2 x 112.1 mm, strokes come out 3.00 "
+        "times as large. Map with --scale 3. And set the system's zoom to" in " ".join(out.split())
     )
 
 
@@ -125,7 +128,7 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
     run("map", "--tablet", "240x152mm@150/mm", *described, "--save", "desk.yaml")
     told = json.loads(run("advise", "desk.yaml", "--as", "json")[1])
     scale = next(change for change in told["changes"] if change["about"] == "scale")
-    assert f" {options}:" in scale["do"]
+    assert f" {options}." in scale["do"]
     code, _, err = run("map", "desk.yaml", *options.split(), "--save", "after.yaml")
     assert (err, code) == ("", 0)
     after = json.loads(run("advise", "after.yaml", "--as", "json")[1])
@@ -142,7 +145,7 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
         ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
         ({"display_px": [6524, 3670], "zoom": 1.7}, "at least 6524 px across, at a zoom of 170 %,"),
         ({"zoom": 1.4}, "to 140 %"),
-        ({"turn_deg": 90}, "Turn the tablet by a quarter and map with --turn 90: "),
+        ({"turn_deg": 90}, "Turn the tablet by a quarter: the area becomes"),
         ({"ahead": "middle", "distance_mm": 900.0}, "sit in front of their middle"),
     ],
 )

@@ -104,8 +104,8 @@ def desk(
             desk(),
             desk(displays=("2560x1440",)),
             (
-                "scale factor 2.49 → not known; circle still round; display main 597.7 x 336.2 mm → "
-                "size unknown"
+                "scale factor 2.49 → not known; circle still round; "
+                "display main 597.7 x 336.2 mm → size unknown"
             ),
         ),
         (

@@ -1,5 +1,6 @@
-"""Any desk on the command line: windows, parts of the tablet, scales, steps, slants, what is set
-now, explain.
+"""Any desk on the command line.
+
+Windows, parts of the tablet, scales, steps, slants, what is set now, explain.
 """
 
 import json
@@ -449,8 +450,9 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
 
 
 def test_every_command_speaks_of_the_map_that_is_entered(run):
-    """With 20 mm steps the exact map and the entered one are far apart; here ``check`` and ``felt``
-    once spoke of the first.
+    """With 20 mm steps the exact map and the entered one are far apart.
+
+    Here ``check`` and ``felt`` once spoke of the first.
     """
     desk = ["--tablet", "240x152mm", *DISPLAY, "--step", "20mm", "--entry", "corners mm"]
     code, told, _ = run("map", *desk, "--save", "coarse.yaml")
@@ -472,8 +474,10 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
 
 
 def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
-    """2.46 in the headline and 2.554 below, and 94 % over a picture of which a quarter was hatched:
-    both were seen.
+    """One factor and one share have one value everywhere.
+
+    Once there was 2.46 in the headline and 2.554 below, and 94 % over a picture of which a quarter
+    was hatched.
     """
     tablet = ["--tablet", "240x152mm"]
     full = [*tablet, *DISPLAY, "--fit", "full", "--save", "full.yaml"]

@@ -1,5 +1,6 @@
-"""The chapters in headless Chromium, by keys alone where that is possible: pad, trace, bank card,
-trial book, what was kept.
+"""The chapters in headless Chromium, by keys alone where that is possible.
+
+Pad, trace, bank card, trial book, what was kept.
 """
 
 import json
@@ -35,9 +36,10 @@ def show(page, chapter):
 def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     opened, served, tmp_path, width, looks
 ):
-    """Oracle: axe-core (npm), all its rules, with every chapter open: a revision, an entry, a
-    drawing and a trace to show, then each dialog, the page of all figures, and the pad's own
-    page.
+    """Oracle: axe-core (npm), all its rules, with every chapter open.
+
+    There is a revision, an entry, a drawing and a trace to show; then each dialog, the page of all
+    figures, and the pad's own page.
     """
     page = opened(width, 800, screen=SCREEN, **looks).open(DESK.with_({"distance": "45cm"})).page
 
@@ -72,7 +74,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     assert page.locator("#chapter-study table").count() > 0
     assert page.locator("#chapter-took [data-copy]").count() == 1
     look("all chapters")
-    assert len(in_library(served.shop.library)[0]) == 1
+    assert len(in_library(served.session.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
     look("trace")
     page.locator("#chapter-took dialog [data-leave-trace]").press("Enter")
@@ -100,7 +102,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     look("figures")
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     page.goto(
-        f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
+        f"{served.door.base}/pad/{served.session.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
     )
     page.wait_for_selector("html[data-ready]")
     look("pad")
@@ -203,8 +205,9 @@ def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
 
 
 def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
-    """Half as large as on the tablet's own display: the tablet then seems twice as large, so the
-    letter is of such a one.
+    """The tablet seems twice as large, so the letter is of such a one.
+
+    The trace comes out half as large as on the tablet's own display.
     """
     page = opened(1366, 800, screen=SCREEN).open(DESK.with_({"tablet": "480x304mm"})).page
     show(page, "took")

@@ -1,5 +1,6 @@
-"""A desk is named once: every command that takes a desk takes a profile's file and a workstation of
-the library.
+"""A desk is named once.
+
+Every command that takes a desk takes a profile's file and a workstation of the library.
 """
 
 import os
@@ -247,11 +248,13 @@ def test_bash_completes_files_and_names(library, describe):
 
 
 def test_the_whole_tour_with_one_description_typed_once(run):
-    """From the description to the proof and the trial book; nothing after the first line describes
-    a desk.
+    """From the description to the proof and the trial book.
+
+    Nothing after the first line describes a desk.
     """
     tour = """
-        map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm --workstation 'window desk' --keep
+        map --tablet 240x152mm@150/mm --display '27in 2560x1440' --distance 70cm \
+            --workstation 'window desk' --keep
         map --fit full --picture stretched.svg --save stretched.yaml
         map --turn 180 --keep
         map --step 0.5mm --step-choices

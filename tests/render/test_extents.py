@@ -1,5 +1,6 @@
-"""On any real desk and sheet: no two labels overlap and nothing leaves the canvas, by matplotlib's
-own extents.
+"""No two labels overlap and nothing leaves the canvas, on any real desk and sheet.
+
+By matplotlib's own extents.
 """
 
 import itertools
@@ -30,9 +31,7 @@ VIEWS = {
 
 
 def extents(scene):
-    """Of every text and of every other artist, in px, as matplotlib measures them; and the
-    canvas.
-    """
+    """The extents of every text, of every other artist and of the canvas, in px, by matplotlib."""
     with draw._settings():
         figure = draw.figure(scene, width_px=800)
         renderer = figure.canvas.get_renderer()

@@ -24,7 +24,7 @@ def test_the_page_is_what_the_list_says_and_every_picture_is_there():
 
 def test_every_command_makes_its_picture():
     assert all(picture.file in picture.command.split() for picture in PICTURES)
-    assert all(picture.see.endswith(".") for picture in PICTURES)
+    assert all(picture.caption.endswith(".") for picture in PICTURES)
 
 
 @pytest.fixture

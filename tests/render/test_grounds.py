@@ -1,5 +1,6 @@
-"""Every text and every line of every view, on what it really lies on: contrast by WCAG 2.2, in all
-themes.
+"""The contrast of every text and line of every view with what it lies on, by WCAG 2.2.
+
+In all themes.
 
 The ground is found in the scene itself: the uppermost filled shape under the text's corners and
 middle, or under a point of the line. So no list of ours has to be believed.

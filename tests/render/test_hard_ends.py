@@ -1,5 +1,7 @@
-"""Hard ends: a closed output, a reader that leaves, Control-C at any moment, a parent that is
-killed, a fault of ours.
+"""Hard ends, after which nothing is half and no traceback is shown.
+
+A closed output, a reader that leaves, Control-C at any moment, a parent that is killed, a fault of
+ours.
 """
 
 import ast
@@ -17,7 +19,7 @@ import pytest
 
 from mapper.problems import Problem, RequestError
 from profiles.files import OLD_PART_S, write_whole
-from render.cli.exits import MOST_TOLD, OUR_FAULT, run
+from render.cli.exits import MOST_PRINTED, OUR_FAULT, run
 from tests.fuzz.fuzz_interrupts import Ground
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and modes of POSIX")
@@ -93,7 +95,7 @@ def test_of_many_problems_the_first_are_told_and_the_others_counted(capsys):
     with pytest.raises(SystemExit):
         run(refuses, [])
     said = capsys.readouterr().err.splitlines()
-    assert len(said) == MOST_TOLD + 1
+    assert len(said) == MOST_PRINTED + 1
     assert "and 980 more problems like these" in said[-1]
 
 

@@ -17,8 +17,9 @@ README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding=
 
 @pytest.fixture
 def run(run_alone, tmp_path, monkeypatch):
-    """Runs one command in an empty folder, on the system below ``root``; gives exit code, output
-    and errors.
+    """Run one command in an empty folder, on the system below ``root``.
+
+    Gives its exit code, output and errors.
     """
     monkeypatch.setenv(ROOT_VARIABLE, str(tmp_path / "root"))
 

@@ -20,8 +20,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @pytest.fixture
 def run(run_alone, tmp_path, monkeypatch):
-    """Runs one command in an empty folder with a library of its own; gives exit code, standard
-    output and error.
+    """Run one command in an empty folder with a library of its own.
+
+    Gives its exit code, standard output and standard error.
     """
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     # Dates are shown in the reader's own zone.
@@ -312,8 +313,9 @@ def test_one_bad_file_stops_no_table(run):
 
 
 def test_the_rounded_rectangle_is_the_one_to_enter(run, desk):
-    """By hand: 240 x 135.5 mm are 0.37 % off 16:9, within the tolerance of 0.5 %; 240 x 136 are
-    0.74 % off.
+    """By hand: 240 x 135.5 mm are 0.37 % off 16:9, within the tolerance of 0.5 %.
+
+    240 x 136 mm are 0.74 % off.
     """
     desk("240.3x152.2mm", "rounded", "--step", "0.5mm")
     row = json.loads(run("table", "desk.yaml", "--as", "json")[1])[0]["area"]["mm"]

@@ -16,9 +16,7 @@ DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 @pytest.fixture
 def at_a_terminal(tmp_path):
-    """Runs a command whose standard input and error are a terminal; gives exit code, output and
-    error.
-    """
+    """Run a command at a terminal; its exit code, output and error."""
     env = os.environ | {
         "EVENSTROKE_LIBRARY": str(tmp_path / "library"),
         "XDG_CONFIG_HOME": str(tmp_path / "settings"),
@@ -84,8 +82,8 @@ def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_termin
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: the area's height: 135 mm, not 152 mm (all numbers: evenstroke report desk); then "
-        "trace again\n"
+        "Next: type 135 mm high in place of about 152 mm (all numbers: evenstroke report desk); "
+        "then trace again\n"
     )
 
 

@@ -1,5 +1,6 @@
-"""The pad's page as text and numbers: what it compares, that its matrices are right and that it
-lets nothing in.
+"""The pad's page as text and numbers.
+
+What it compares, that its matrices are right and that it lets nothing in.
 """
 
 import base64
@@ -24,7 +25,6 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
-from render.desk.entry import answer_parts
 from render.desk.pad_maps import (
     PadMap,
     candidates,
@@ -34,6 +34,7 @@ from render.desk.pad_maps import (
     scale_steps,
 )
 from render.desk.pad_page import page
+from render.sentences.entry import answer_parts
 from tests.strategies import requests
 
 HOSTILE = "</script><script>alert(1)</script><img src=x onerror=alert(2)>{{numbers}}\"'&amp;"
@@ -47,9 +48,7 @@ def pad_map(name="Studio desk", tablet=TABLET, desktop=DESKTOP, **wishes):
 
 
 class Elements(HTMLParser):
-    """The elements of a page and the text in those of interest, as a parser that is not ours sees
-    them.
-    """
+    """The elements of a page and the text in those of interest, by a parser that is not ours."""
 
     def __init__(self, text):
         super().__init__(convert_charrefs=True)
@@ -186,8 +185,9 @@ def test_todays_own_picture_is_the_glass_itself():
 
 
 def test_a_hand_on_a_tablet_that_lies_askew_moves_in_the_frame_of_the_desk():
-    """A tablet turned by 10 degrees with its area turned back moves the pen as one that lies
-    straight; one whose driver knows nothing of it turns everything by 10 degrees.
+    """A tablet turned by 10 degrees, its area turned back, moves the pen as a straight one.
+
+    One whose driver knows nothing of the turn turns everything by 10 degrees.
     """
     straight = pad_map(tablet=Tablet(240, 152))
     feel = Feel(4, 4)

@@ -1,5 +1,6 @@
-"""The pad in headless Chromium: what pen, mouse and finger do, against Python's own matrices and
-other libraries.
+"""The pad in headless Chromium.
+
+What pen, mouse and finger do, against Python's own matrices and other libraries.
 
 Strokes come through the DevTools protocol, as a driver's would. What is expected is computed here
 with numpy from the solved maps; the numbers in the page are not read.
@@ -120,9 +121,7 @@ class Pad(Watched):
         return self.page.inner_text("#pad-told")
 
     def ink(self, selector, colour):
-        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn and not yet
-        composed.
-        """
+        """How much of a colour each pixel of a canvas holds, 0 to 1, as drawn, not composed."""
         self.page.evaluate(
             "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))"
         )
@@ -174,8 +173,9 @@ def desktop_px(pad, today, points):
 
 
 def hand_to_px(solved):
-    """The linear part from the hand (desk frame) to desktop px: turned back by the slant, into the
-    area, onto the screen.
+    """The linear part from the hand (desk frame) to desktop px.
+
+    Turned back by the slant, into the area, onto the screen.
     """
 
     def turn(degrees):
@@ -188,8 +188,9 @@ def hand_to_px(solved):
 
 
 def glass_mm(today, other, at_px):
-    """Where desktop px land under another map, in mm from the middle of its picture; ``other``
-    None: under the hand.
+    """Where desktop px land under another map, in mm from the middle of its picture.
+
+    Under the hand where ``other`` is None.
     """
     hand = (np.array(at_px) - today.map.screen_px.centre) @ np.linalg.inv(hand_to_px(today.map)).T
     if other is None:
@@ -271,8 +272,9 @@ def test_kept_files_are_read_by_us_and_by_another_library_at_the_same_points(ope
 
 
 def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
-    """A coin of 40 mm, traced on the pad under the full map: `trace` finds that map, and not the
-    locked one.
+    """`trace` finds the full map, and not the locked one, in a coin traced on the pad under it.
+
+    The coin has 40 mm.
     """
     monkeypatch.chdir(tmp_path)
     for name, each in (("full", TODAY), ("locked", LOCKED)):
@@ -302,11 +304,12 @@ def test_coalesced_events_are_used(opened):
     pad._mouse("mousePressed", x, y, 1, {})
     pad.page.evaluate(
         """([x, y]) => {
-          const at = (step) => new PointerEvent("pointermove", { pointerId: 1, pointerType: "mouse", buttons: 1,
-            clientX: x + 10 * step, clientY: y + step * step });
-          document.getElementById("pad-sheet").dispatchEvent(new PointerEvent("pointermove", { pointerId: 1,
-            pointerType: "mouse", buttons: 1, clientX: x + 50, clientY: y + 25,
-            coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
+          const mouse = { pointerId: 1, pointerType: "mouse", buttons: 1 };
+          const at = (step) => new PointerEvent("pointermove",
+            { ...mouse, clientX: x + 10 * step, clientY: y + step * step });
+          document.getElementById("pad-sheet").dispatchEvent(new PointerEvent("pointermove",
+            { ...mouse, clientX: x + 50, clientY: y + 25,
+              coalescedEvents: [1, 2, 3, 4, 5].map(at) }));
         }""",
         [x, y],
     )
@@ -534,9 +537,7 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
 # ------------------------------------------------------------
 
 
-def test_undo_takes_back_strokes_shapes_and_clear_and_redo_brings_them_back_until_something_new_is_drawn(
-    opened,
-):
+def test_undo_and_redo_know_strokes_shapes_and_clear_until_something_new_is_drawn(opened):
     pad = opened()
     pad.mouse([pad.at(0.2, 0.2), pad.at(0.4, 0.3)])
     pad.page.click("#pad-grid")
@@ -683,8 +684,9 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
 def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(
     opened, hands, verdict
 ):
-    """12.6 % from the setting; the median and the farthest from it are taken here from the strokes'
-    own proportions.
+    """The setting adds 12.6 %.
+
+    The median and the farthest from it are taken here from the strokes' own proportions.
     """
     pad = opened()
     pad.page.click("#pad-blind")
@@ -752,8 +754,10 @@ def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
     (x, y), (_, far) = pad.at(0.5, 0.1), pad.at(0.5, 0.3)
     pad.page.evaluate(
         """([x, y, far]) => {
-          const at = (type, down) => document.getElementById("pad-sheet").dispatchEvent(new PointerEvent(type,
-            { pointerId: 7, pointerType: "pen", button: type === "pointermove" ? -1 : 5, buttons: 32, clientX: x, clientY: down }));
+          const sheet = document.getElementById("pad-sheet");
+          const eraser = { pointerId: 7, pointerType: "pen", buttons: 32, clientX: x };
+          const at = (type, down) => sheet.dispatchEvent(new PointerEvent(type,
+            { ...eraser, button: type === "pointermove" ? -1 : 5, clientY: down }));
           at("pointerdown", y);
           for (let down = y; down < far; down += 4) at("pointermove", down);
           at("pointerup", far);
@@ -823,8 +827,10 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
 def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent):
     pad = opened(screen={"width": screen[0], "height": screen[1]}, zoom=ratio)
     pad.page.evaluate(
-        "(zoom) => "
-        "{ Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom }); dispatchEvent(new Event('resize')); }",
+        """(zoom) => {
+          Object.defineProperty(window, 'outerWidth', { value: innerWidth * zoom });
+          dispatchEvent(new Event('resize'));
+        }""",
         zoom,
     )
     note = pad.page.locator("#pad-screen-note")
@@ -892,8 +898,9 @@ def test_a_hostile_name_stays_text(opened):
 
 
 def test_the_policy_stops_what_is_not_the_pads_own(opened):
-    """The policy itself is tried: inline script, handler, style, picture and request are all
-    refused.
+    """The policy itself is tried.
+
+    Inline script, handler, style, picture and request are all refused.
     """
     pad = opened()
     pad.page.evaluate(

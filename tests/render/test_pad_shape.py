@@ -27,8 +27,9 @@ TRUE = np.eye(2)
 
 @pytest.fixture(scope="module")
 def shape(browser):
-    """``shape(points, map)``: the kind and the extents that the script finds, or None for an open
-    stroke.
+    """``shape(points, map)``: the kind and the extents that the script finds.
+
+    None for an open stroke.
     """
     source = _MODULE_LINE.sub(
         "", (files("render.desk") / "static" / "pad" / "pad_shape.js").read_text("utf-8")
@@ -42,7 +43,8 @@ def shape(browser):
             f"""(() => {{ {source}
               const found = shapeOf({json.dumps(flat)});
               const m = {json.dumps([a, b, 0, d, e, 0])};
-              return found && {{ kind: found.kind, wideness: wideness(found, m), form: trueForm(found, m), ...extents(found, m) }};
+              return found && {{ kind: found.kind, wideness: wideness(found, m),
+                form: trueForm(found, m), ...extents(found, m) }};
             }})()"""
         )
 
@@ -71,9 +73,7 @@ def square(side=300.0, turn_deg=0.0, steps=40):
 @pytest.mark.parametrize("linear", [TRUE, STRETCHED, ASKEW])
 @pytest.mark.parametrize("turn_deg", [0, 8])
 def test_a_square_is_as_long_as_its_sides(shape, linear, turn_deg):
-    """Oracle: shapely, the area, and the smallest rotated rectangle where the image still is
-    one.
-    """
+    """Oracle: shapely, the area, and the smallest rotated rectangle where there still is one."""
     points = square(turn_deg=turn_deg)
     found = shape(points, linear)
     assert found["kind"] == "square"
@@ -140,8 +140,9 @@ def test_a_circle_that_overshoots_is_cut(shape, over, growth):
 )
 @pytest.mark.parametrize("linear", [STRETCHED, ASKEW])
 def test_a_spiral_is_measured(shape, of, growth, kind, linear):
-    """What the map does to a round spiral is its stretch, whatever the turns; scikit-image fits the
-    one that only circles.
+    """What the map does to a round spiral is its stretch, whatever the turns.
+
+    scikit-image fits the spiral that only circles.
     """
     points = circle(turns(of), growth=growth)
     found = shape(points, linear)
@@ -182,8 +183,9 @@ def test_what_holds_no_area_is_open_and_a_triangle_is_a_shape(shape):
     "drawn", [circle(turns(1)), square(), square(turn_deg=30), circle(turns(2.5), growth=0.2)]
 )
 def test_the_name_and_the_true_form_go_with_the_map(shape, drawn):
-    """The same name under every map; and under a true one the form laid over a shape is that
-    shape.
+    """A shape has one name under every map.
+
+    Under a true map the form laid over a shape is that shape.
     """
     assert shape(drawn)["kind"] == shape(drawn, ASKEW)["kind"]
     found = shape(drawn, 2 * TRUE)

@@ -17,8 +17,9 @@ from tests.strategies import affines
 
 
 def polygon_of(outline, per_piece=64):
-    """The outline as a dense polygon: each curve by Bernstein's formula, ``per_piece`` points on
-    it.
+    """The outline as a dense polygon, each curve by Bernstein's formula.
+
+    Each piece gets ``per_piece`` points.
     """
     t = np.linspace(0, 1, per_piece + 1)[1:, None]
     points = []

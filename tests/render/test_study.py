@@ -51,8 +51,9 @@ def test_the_truth_lies_where_the_study_says(one):
 
 
 def test_a_grid_of_a_hundred_pairings_tells_its_days_in_cells_that_do_not_overlap():
-    """By hand: 4, 4 and 2 have the median 4, a quarter of them below 2 or above 4 at most: good, 2
-    to 4.
+    """By hand: 4, 4 and 2 have the median 4, so the cell says good.
+
+    A quarter of them lies below 2 or above 4 at most: 2 to 4.
     """
     shown = [
         replace(

@@ -60,8 +60,9 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
 
 
 def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
-    """By hand: 3.0 times 150 x 84.4 mm (6.78 in across) is 20.3 in, near the trade's 20; 2.0 times
-    is 13.6.
+    """By hand: 3.0 times 150 x 84.4 mm (6.78 in across) is 20.3 in, near the trade's 20.
+
+    2.0 times it is 13.6 in.
     """
     small = CUSTOMARY_TABLETS[0]
     told = " ".join(trade_sentences(UncertainBand(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))

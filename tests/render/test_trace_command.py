@@ -18,8 +18,9 @@ CARD = KnownOutline(85.6, 53.98, 3.18)
 
 @pytest.fixture(scope="module")
 def desk(tmp_path_factory):
-    """A folder with a profile, a trace of the whole tablet on the whole screen, and one of the map
-    that was meant.
+    """A folder with a profile and two traces.
+
+    One is of the whole tablet on the whole screen, one of the map that was meant.
     """
     folder = tmp_path_factory.mktemp("desk")
     made = [
@@ -60,7 +61,7 @@ def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(des
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
     assert "Likely cause: proportions not locked." in result.stdout
-    assert "the area's height: 135 mm, not 152 mm" in result.stdout
+    assert "Type 135 mm high in place of about 152 mm." in result.stdout
 
 
 def test_plain_data_say_the_same(desk):

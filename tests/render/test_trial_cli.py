@@ -93,8 +93,9 @@ def test_csv_goes_out_and_in_again(months):
 
 
 def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
-    """By hand: 27 in of 16:9 are 597.7 mm across, 46.2 degrees from 70 cm and 61.7 from 50; 240 x
-    135 mm of the tablet give 2.49.
+    """By hand: 27 in of 16:9 are 597.7 mm across, 46.2 degrees from 70 cm and 61.7 from 50.
+
+    240 x 135 mm of the tablet give 2.49.
     """
     assert run("keep", "desk1.yaml")[0] == 0
     rows = ["desk 1,4,,", "desk 1,5,,500", "desk 1,3,1.8,", "elsewhere,4,,"]

@@ -1,5 +1,6 @@
-"""A turned tablet: the rotation is to be set too, which way, and which of the two rectangles is
-entered.
+"""A turned tablet.
+
+The rotation is to be set too, which way, and which of the two rectangles is entered.
 """
 
 from datetime import date
@@ -31,7 +32,7 @@ def words_of(scene):
 @pytest.mark.parametrize("turn_deg", WAYS)
 def test_report_picture_and_wall_sheet_say_to_set_the_rotation_and_which_way(turn_deg):
     solved = turned(turn_deg)
-    told = f"Set the rotation in the driver as well: turned {WAYS[turn_deg]}."
+    told = f"Also set the rotation in the tablet's settings: turned {WAYS[turn_deg]}."
     day = date(2026, 3, 15)
     assert told in map_text(solved)
     for scene in (preview_scene(solved), wall_sheet(Workstation("desk", solved), day)):

@@ -41,9 +41,7 @@ SAID = st.fixed_dictionaries(
 
 
 def possible(said):
-    """Whether what is said at once can be together; what was there before must never stand in its
-    way.
-    """
+    """Whether things said at once can be together; what was there before must not hinder them."""
     area, window = said.get("area_built_mm"), said.get("window_px")
     onto, there = (
         said.get("onto") or (),

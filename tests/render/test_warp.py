@@ -14,8 +14,9 @@ from render.pictures.warp import resized, warped
 
 @pytest.fixture(scope="module")
 def smooth():
-    """A picture without sharp edges, in which every interpolation sees the same: a sum of slow
-    waves, three channels.
+    """A picture without sharp edges, in which every interpolation sees the same.
+
+    It is a sum of slow waves in three channels.
     """
     y, x = np.mgrid[0:180, 0:240]
     waves = [

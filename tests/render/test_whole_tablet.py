@@ -1,5 +1,6 @@
-"""``evenstroke trace --whole-tablet``: the active area's size from cards that Skia draws as a pen
-runs round them.
+"""``evenstroke trace --whole-tablet``.
+
+The active area's size from cards that Skia draws as a pen runs round them.
 """
 
 import json
@@ -18,8 +19,9 @@ DISPLAY = ("--display", "27in 2560x1440")
 
 @pytest.fixture(scope="module")
 def cards(tmp_path_factory):
-    """A card traced with the whole of 240 x 152 mm on the display, lying and upright, the pen 0.6
-    mm outside its edge.
+    """A card traced lying and upright with the whole of 240 x 152 mm on the display.
+
+    The pen runs 0.6 mm outside its edge.
     """
     folder = tmp_path_factory.mktemp("cards")
     for name, turn, width_mm, height_mm in (

@@ -1,5 +1,6 @@
-"""How often the stated interval holds the truth: ``python -m tests.studies.comfort_coverage [PEOPLE
-[narrow]]``.
+"""How often the stated interval holds the truth.
+
+Run by ``python -m tests.studies.comfort_coverage [PEOPLE [narrow]]``.
 
 Each simulated person has a known best value, scores days at six values or nine, and is then
 estimated. A kind of person is `modelled` (drawn from what the model believes before any entry), has

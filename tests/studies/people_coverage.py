@@ -1,5 +1,6 @@
-"""How often what is said of several people holds: ``python -m tests.studies.people_coverage
-[STUDIES]``.
+"""How often what is said of several people holds.
+
+Run by ``python -m tests.studies.people_coverage [STUDIES]``.
 
 Each study has six people, drawn from what the model believes before any entry (their bests around a
 middle, by a spread of their own), who try the 18 pairings of ``tests.invented_study`` for a day
@@ -30,11 +31,14 @@ PRACTICE = BAND_USES["illustration"]
 
 
 def person(random, best=None):
-    """The truth about somebody as the model believes people to be: low edge, best, high edge
-    (logs), and what ``invented`` takes.
+    """The truth about a person as the model believes people to be.
+
+    The low edge, the best and the high edge (logs), and what ``invented`` takes.
     """
     means, spreads = comfort.prior_parameters(PRACTICE)
-    drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
+    drawn = np.array(means) + np.array(spreads) * np.array(
+        [random.standard_t(3), *random.normal(size=7)]
+    )
     best, (_, log_curve, uneven, cut, *log_steps, first_day) = (
         drawn[0] if best is None else best,
         drawn,

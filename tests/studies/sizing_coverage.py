@@ -1,5 +1,6 @@
-"""How often the intervals of sizes by card hold the truth: ``python -m
-tests.studies.sizing_coverage [ROUNDS]``.
+"""How often the intervals of sizes by card hold the truth.
+
+Run by ``python -m tests.studies.sizing_coverage [ROUNDS]``.
 
 Displays: each edge off by a normal error (0.15 mm standard deviation), each person by a parallax
 that both tries share, each card by its tolerance. Tablets: each hand keeps its own distance off the
@@ -37,8 +38,9 @@ def measured(x, y, turn, sd):
 
 
 def displays(rounds, random, diagonal_in=27.0):
-    """Share of intervals that hold the diagonal, the mean half interval in per cent, and how often
-    a third try is asked.
+    """The share of intervals that hold the diagonal.
+
+    Also the mean half interval in per cent, and how often a third try is asked.
     """
     pitch = diagonal_in * 25.4 / np.hypot(2560, 1440)
     held, halves, asked = 0, [], 0
@@ -57,9 +59,7 @@ def displays(rounds, random, diagonal_in=27.0):
 
 
 def tablets(rounds, random, *, upright, width_mm=240.0, height_mm=152.0, sd=0.0015):
-    """Shares of intervals that hold width and ratio, and the real 95 % errors of both in per
-    cent.
-    """
+    """The shares of intervals that hold width and ratio, and the real 95 % errors in per cent."""
     held, errors, halves = np.zeros(2), [], []
     px = (2560.0, 1440.0)
     for _ in range(rounds):

@@ -1,5 +1,6 @@
-"""How often a study finds the truth, and how often a pattern where there is none: ``python -m
-tests.studies.study_coverage [STUDIES]``.
+"""How often a study finds the truth, and how often a pattern where there is none.
+
+Run by ``python -m tests.studies.study_coverage [STUDIES]``.
 
 A study is that of ``tests.invented_study``: 18 pairings of 5 days, one person. With a pattern: best
 values around 2.5 (a factor of 1.25 either way, one standard deviation), curves around 12 (a factor
@@ -22,15 +23,21 @@ import numpy as np
 
 from mapper.choosing.recommended import BAND_USES
 from mapper.trials.comfort import comfort_band
-from mapper.trials.pattern import TriedPairing, pattern
+from mapper.trials.pattern import patterns
 from profiles.library.trial_book import trials_of
-from profiles.library.tried import _pairings
+from profiles.library.tried import tried_pairings
 from tests.invented_study import invented
 from tests.studies.people_coverage import person
 
 
 def found_pattern(book):
-    return pattern([TriedPairing(factor, scores) for factor, _, scores in _pairings(book)]).found
+    return patterns(tried_pairings(book)).hill.found
+
+
+def claims(book):
+    """What a study claims of a book: a hill over the factor, one over the angle, a valley."""
+    found = patterns(tried_pairings(book))
+    return found.hill.found, found.seen.found, found.valley.found
 
 
 def main(studies):
@@ -54,36 +61,45 @@ def main(studies):
                 flush=True,
             )
     random = np.random.default_rng(20)
-    held, found, told = np.zeros(3), 0, 0
+    held = np.zeros(3)
+    patterns = 0
+    several_tops = 0
     for seed in range(studies):
-        best, curve = 2.5 * math.exp(0.22 * random.normal()), 12 * math.exp(0.4 * random.normal())
+        best = 2.5 * math.exp(0.22 * random.normal())
+        curve = 12 * math.exp(0.4 * random.normal())
         book = invented(seed, best, curve=curve)
-        band, half = comfort_band(trials_of(book), BAND_USES["illustration"]), math.sqrt(2 / curve)
-        low, high = best * math.exp(-half), best * math.exp(half)
+        band = comfort_band(trials_of(book), BAND_USES["illustration"])
+        half = math.sqrt(2 / curve)
+        low = best * math.exp(-half)
+        high = best * math.exp(half)
         held += [
             band.low_sure[0] <= low <= band.low_sure[1],
             band.best_low <= best <= band.best_high,
             band.high_sure[0] <= high <= band.high_sure[1],
         ]
-        found, told = found + found_pattern(book), told + (not band.one_best)
+        patterns += found_pattern(book)
+        several_tops += not band.one_best
         if (seed + 1) % 50 == 0:
             print(
                 seed + 1,
                 "held % (low, best, high):",
                 (100 * held / (seed + 1)).round(1),
                 "pattern %:",
-                round(100 * found / (seed + 1), 1),
+                round(100 * patterns / (seed + 1), 1),
                 "not one best %:",
-                round(100 * told / (seed + 1), 1),
+                round(100 * several_tops / (seed + 1), 1),
                 flush=True,
             )
     for own in (0.0, 1.0):
-        false = sum(
-            found_pattern(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own))
-            for seed in range(studies)
+        claimed = np.array(
+            [
+                claims(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own))
+                for seed in range(studies)
+            ]
         )
         print(
-            f"no pattern, pairings of their own {own}: {100 * false / studies:.1f} % patterns",
+            f"no pattern, pairings of their own {own}, claimed % (factor, angle, valley, any):",
+            (100 * np.array([*claimed.mean(axis=0), claimed.any(axis=1).mean()])).round(1),
             flush=True,
         )
 

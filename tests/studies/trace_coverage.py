@@ -1,5 +1,6 @@
-"""How often a trace's 95 % intervals hold the truth: ``python -m tests.studies.trace_coverage
-[TRACES]``.
+"""How often a trace's 95 % intervals hold the truth.
+
+Run by ``python -m tests.studies.trace_coverage [TRACES]``.
 
 Each trace is a known outline through a known map, wobbled by noise that is drawn here (from a
 spectrum, along the pen's path, whose ends do not meet: not the model's own code), fitted by one
@@ -53,8 +54,9 @@ POINTS = 288
 
 
 def wandered(random, smooth, length_mm, step_mm, count):
-    """A wander of unit spread along a path of ``count`` points, by its spectrum on a circle that is
-    long enough to forget.
+    """A wander of unit spread along a path of ``count`` points.
+
+    It is made by its spectrum on a circle that is long enough to forget.
     """
     around = count + math.ceil(6 * length_mm / step_mm)
     near = np.minimum(np.arange(around), around - np.arange(around)) * (step_mm / length_mm)
@@ -68,8 +70,9 @@ def wandered(random, smooth, length_mm, step_mm, count):
 
 
 def hand(random, outline, wander, path, *, hand_mm=None, white=0.0):
-    """Where on the way round (of POINTS places) the points of a trace lie, and how far off the edge
-    they are, mm.
+    """Where on the way round the points of a trace lie, and how far off the edge they are, mm.
+
+    The places are counted in POINTS.
 
     ``hand_mm`` is the hand's spread, where it is not drawn; ``white`` the share of its variance
     that is white beside a wander.
@@ -100,8 +103,9 @@ def drawn(random, outline, wander, path, matrix, **of_hand):
 
 
 class Stepped:
-    """Traces of an outline through a map, fitted by one step of least squares from the truth, which
-    is all but where that ends.
+    """Traces of an outline through a map, fitted by one step of least squares from the truth.
+
+    The whole fit all but ends there.
     """
 
     def __init__(self, outline, matrix, centre_px=(700.0, 500.0)):
@@ -138,15 +142,16 @@ def turned(outline, turn_deg=2.0):
 
 
 def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand):
-    """The share of traces, in per cent, whose intervals hold x_px_per_mm, and the ratio; those
-    falsely called leaning; the median half width.
+    """The share of traces, in per cent, whose intervals hold x_px_per_mm, and the ratio.
+
+    Then the share falsely called leaning, and the median half width.
 
     ``followed``: the outline is followed through the points as in a picture's trace, which takes
     several times as long.
     """
     random = np.random.default_rng(seed)
     stepped = Stepped(outline, turned(outline))
-    told = np.zeros((traces, 4))
+    rows = np.zeros((traces, 4))
     for number in range(traces):
         if followed:
             points = drawn(random, outline, wander, path, turned(outline), **of_hand)
@@ -158,8 +163,8 @@ def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand
         measured = measure([trace])
         ratio = measured.ratio
         held = measured.x_px_per_mm.holds(X), ratio.holds(X / Y), measured.leans
-        told[number] = *held, ratio.half_width / ratio.value
-    return (*100 * told[:, :3].mean(axis=0), 100 * float(np.median(told[:, 3])))
+        rows[number] = *held, ratio.half_width / ratio.value
+    return (*100 * rows[:, :3].mean(axis=0), 100 * float(np.median(rows[:, 3])))
 
 
 #: Three things, laid turned, at places under the hand (mm); and a straight and a slanted map of
@@ -174,8 +179,10 @@ OFFSET_PX = np.array((30.0, -20.0))
 
 
 def together(matrix, placed, sets, *, seed=1):
-    """The shares of sets of three traces, in per cent, that are said to lean as the map does, and
-    that hold the scales, the lean, and with places the screen's corner and the turn.
+    """The shares of sets of three traces, in per cent, that are right.
+
+    They are said to lean as the map does; they hold the scales and the lean; and with places they
+    hold the screen's corner and the turn.
 
     ``placed`` of the three are said to lie at their places, each laid with the error that is
     allowed for.

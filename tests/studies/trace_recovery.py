@@ -1,5 +1,6 @@
-"""How exactly stretch is recovered from drawn pictures: ``python -m tests.studies.trace_recovery
-[MAPS]``.
+"""How exactly stretch is recovered from drawn pictures.
+
+Run by ``python -m tests.studies.trace_recovery [MAPS]``.
 
 Random maps of a tablet, drawn by Skia with strokes of random thickness and colour on random
 grounds, some with gaps, stray dots and a second stroke; clean (as a ruler would) and wobbly (spread

@@ -1,5 +1,6 @@
-"""How many invented screenshots are measured right: ``python -m tests.studies.trace_windows [SHOTS
-[FIRST]]``.
+"""How many invented screenshots are measured right.
+
+Run by ``python -m tests.studies.trace_windows [SHOTS [FIRST]]``.
 
 Right: both scales within 1 % of the truth; refused: an error that says what to type; wrong:
 anything else. The 48 of tests/drawn_windows.py: 48 right, none refused, none wrong.
@@ -17,8 +18,9 @@ from tests.drawn_windows import COUNT, draw_window
 
 
 def judged(number, folder):
-    """What became of a screenshot ("right", "refused", "wrong"), its truth, and the trace or the
-    refusal.
+    """What became of a screenshot, its truth, and the trace or the refusal.
+
+    It became "right", "refused" or "wrong".
     """
     path = Path(folder) / f"{number}.{'jpg' if number % 6 == 5 else 'png'}"
     shot = draw_window(path, number)

@@ -1,25 +1,22 @@
 """The chapters below the letter, in the order of the job, and how one is added.
 
-A chapter is a module in this folder, named in ``CHAPTERS``, with
+A chapter is a module in this folder, named in ``CHAPTERS``, with three functions:
 
-``heading(desk) -> Heading``       the sentence that is its heading, with the answer of now, and a
-few words beside it. It is asked
-                                   at every change of the letter, so it must be quick (under a
-                                   millisecond or two) and must not raise; costly work belongs in
-                                   the fragment.
-``fragment(desk) -> str``          the chapter's HTML, rendered by a template of its own
-(``templates/chapters/<name>.html``). It is
-                                   fetched when the chapter is opened, and again after the letter
-                                   changed while it is open.
-``do(desk, verb, request) -> dict`` optional: what its script asks for with ``POST
-.../chapter/<name>/<verb>``; the dict goes
-                                   back as JSON. ``{"change": {...}}`` in it changes the letter as a
-                                   blank would (one undo), ``{"html": ...}`` replaces the chapter's
-                                   fragment, ``{"say": ...}`` is spoken.
+``heading(desk) -> Heading``
+    The sentence that is its heading, with the answer of now, and a few words beside it. It is asked
+    for at every change of the letter, so it must be quick (a millisecond or two) and must not
+    raise; costly work belongs in the fragment.
+``fragment(desk) -> str``
+    The chapter's HTML, from a template of its own (``templates/chapters/<name>.html``). It is
+    fetched when the chapter is opened, and again when the letter changes while it is open.
+``do(desk, verb, request) -> dict``, optional
+    What its script asks for with ``POST .../chapter/<name>/<verb>``; the dict goes back as JSON.
+    ``{"change": {...}}`` in it changes the letter as a blank would (one undo), ``{"html": ...}``
+    replaces the chapter's fragment, ``{"say": ...}`` is spoken.
 
 ``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last``
-(answers), ``desk.told`` (the map as it is entered, never None when a heading is asked),
-``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.shop.library``,
+(answers), ``desk.solved`` (the map as it is entered, never None when a heading is asked),
+``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.session.library``,
 ``desk.address`` (what its addresses begin with).
 
 Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds
@@ -39,9 +36,7 @@ if TYPE_CHECKING:
 
 
 class Heading(NamedTuple):
-    """A chapter's heading: a sentence with the current answer, and what one does in it, in a few
-    words.
-    """
+    """A chapter's heading: a sentence with the answer of now, and what is done in the chapter."""
 
     sentence: str
     aside: str

@@ -29,7 +29,7 @@ def _here(desk: Desk) -> list[Felt]:
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """On how many days drawing at this desk felt good."""
     here = _here(desk)
     if not here:
         return Heading("No note yet on how it felt.", "your band")
@@ -43,7 +43,7 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: a form for a note, the last notes, and the band that they make."""
     from mapper.trials.comfort import LEAST_WEIGHT
     from mapper.trials.next_trial import next_trial
     from render.pictures.band_chart import band_chart_scene
@@ -69,7 +69,7 @@ def fragment(desk: Desk) -> str:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
+    """Adds a note to the trial book (``note``)."""
     import re
 
     workstation = desk.workstation
@@ -99,6 +99,6 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         who=texts["who"] or None,
         note=texts["note"] or None,
     )
-    new = add(desk.shop.library, felt)
+    new = add(desk.session.library, felt)
     forget_book(desk)
     return {"html": fragment(desk), "say": "Noted." if new else "This is in the book already."}

@@ -1,6 +1,4 @@
-"""What was kept: the revisions of this desk, what changed, and getting one back; pinning, retiring,
-and taking that back.
-"""
+"""The kept settings of this desk: what changed, taking one back, pinning and retiring."""
 
 from __future__ import annotations
 
@@ -49,10 +47,10 @@ _DID: dict[str, str] = {
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """How many settings of this desk are kept."""
     folder = desk.folder
     try:
-        count = 0 if folder is None else len(desk.shop.library.revisions(folder))
+        count = 0 if folder is None else len(desk.session.library.revisions(folder))
     except EvenstrokeError:
         count = 0
     if not count:
@@ -67,22 +65,22 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the kept settings, each with what changed since the one before."""
     from render.sentences.changes import changes_sentence, setting_sentence
 
     found = _history(desk)
     rows, since = [], ""
     if found is not None:
         for row in found.rows:
-            says = "cannot be read"
+            words = "cannot be read"
             if row.holds is not None:
-                says = (
+                words = (
                     setting_sentence(row.holds)
                     if row.before is None
                     else changes_sentence(row.before, row.holds)
                 )
             note = row.holds.revision.note if row.holds and row.holds.revision else None
-            rows.append({"row": row, "says": says, "note": note, "kept": shown(row.file.kept)})
+            rows.append({"row": row, "words": words, "note": note, "kept": shown(row.file.kept)})
         newest = next((row.holds for row in found.rows if row.holds), None)
         now = desk.workstation
         if newest is not None and now is not None:
@@ -102,14 +100,14 @@ def fragment(desk: Desk) -> str:
 
 def _history(desk: Desk) -> History | None:
     try:
-        return None if desk.folder is None else history(desk.shop.library, desk.folder, _SHOWN)
+        return None if desk.folder is None else history(desk.session.library, desk.folder, _SHOWN)
     except (AnswerIsNo, EvenstrokeError):
         return None
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
-    folder, library = desk.folder, desk.shop.library
+    """Takes a kept setting into the letter, or pins, unpins, retires or restores one."""
+    folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
     wanted = str((request.get_json(silent=True) or {}).get("revision", ""))[:80]
@@ -141,8 +139,9 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def whole(texts: dict[str, Any]) -> dict[str, Any]:
-    """A description's plain data with every text there is, so that as a change it leaves nothing of
-    what was.
+    """The plain data of a description with every text, the empty ones too.
+
+    As a change of the letter it replaces all that was said before.
     """
     from render.desk.described import Description
 

@@ -1,6 +1,4 @@
-"""What several chapters ask: a person's band, what was noted lately, and pictures of the chapters'
-own.
-"""
+"""What several chapters need: the trial book, the comfortable band, and pictures as SVG."""
 
 from __future__ import annotations
 
@@ -16,7 +14,7 @@ from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
-    from profiles.library.personal import Found
+    from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
     from render.canvas.scene import Scene
     from render.desk.desks import Desk
@@ -31,19 +29,19 @@ _books: dict[str, tuple[float, list[Felt], Band | None]] = {}
 
 def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
     """The entries of the library, and the person's own band for drawing where they make one."""
-    library = desk.shop.library
+    library = desk.session.library
     key = str(library.root)
-    held = _books.get(key)
-    if held is None or time.monotonic() - held[0] > _FRESH_S:
+    known = _books.get(key)
+    if known is None or time.monotonic() - known[0] > _FRESH_S:
         try:
             entries = in_library(library)[0] if library.root.exists() else []
             # Most people keep no book; the model is asked where there is enough to ask about.
             own = _own_band(library, len(entries))
         except EvenstrokeError:
             entries, own = [], None
-        held = time.monotonic(), entries, own
-        _books[key] = held
-    return held[1], held[2]
+        known = time.monotonic(), entries, own
+        _books[key] = known
+    return known[1], known[2]
 
 
 def _own_band(library: Library, entries: int) -> Band | None:
@@ -61,32 +59,33 @@ def book(desk: Desk) -> list[Felt]:
 
 
 def forget_book(desk: Desk) -> None:
-    """Read the book again at the next look."""
-    _books.pop(str(desk.shop.library.root), None)
+    """Makes the next call read the book again."""
+    _books.pop(str(desk.session.library.root), None)
 
 
-def found(desk: Desk) -> Found:
-    """The band that the entries for drawing make, with what is open about it."""
+def found(desk: Desk) -> FoundBand:
+    """The band that the entries for drawing make, and how sure it is."""
     return _found(tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor")))
 
 
 @lru_cache(1)  # finding a band takes a fifth of a second
-def _found(trials: tuple[Trial, ...]) -> Found:
+def _found(trials: tuple[Trial, ...]) -> FoundBand:
     from mapper.trials.comfort import comfort_band
-    from profiles.library.personal import Found, practice_of
+    from profiles.library.personal import FoundBand, practice_of
 
     practice = practice_of(DOING, "scale_factor")
-    return Found(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
+    return FoundBand(comfort_band(trials, practice), trials, practice, DOING, "scale_factor")
 
 
 def band(desk: Desk) -> tuple[Band, str | None]:
-    """The band that counts here and what it is for: the person's own where the book holds enough,
-    else the rule of thumb.
+    """The comfortable band and the kind of work that it is for.
+
+    The person's own, for no kind, where the book holds enough entries; else the rule of thumb.
     """
     own = _book(desk)[1]
     return (own, None) if own is not None else (band_for("illustration"), "illustration")
 
 
 def drawn(scene: Scene) -> str:
-    """A picture as SVG text with its title for a name, to stand in a chapter."""
+    """A picture as SVG for a page of HTML, with its title as accessible name."""
     return fragment(scene, name=f"c{token_hex(4)}", label=scene.title)

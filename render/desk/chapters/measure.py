@@ -81,14 +81,14 @@ def _pulls(
                     math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
                 )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
-                told = f"{number(inches, 1)} in"
+                reported = f"{number(inches, 1)} in"
                 sentences.append(
-                    _beside(
-                        each.name, told, f"{number(found.diagonal_in.value, 1)} in", agree=agree
+                    _reported(
+                        each.name, reported, f"{number(found.diagonal_in.value, 1)} in", agree=agree
                     )
                 )
                 ways += display_ways(
-                    desk, found, screen_px, f"{told}, as {each.name} says", round(inches, 1)
+                    desk, found, screen_px, f"{reported}, as {each.name} says", round(inches, 1)
                 )
         for inches in sorted(found.sold_in):
             ways += display_ways(desk, found, screen_px, f"{inches:g} in", inches)
@@ -105,12 +105,12 @@ def _pulls(
     return {"another": found.another and len(pulls) < _MOST_TRIES, "html": html}
 
 
-def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
-    """What the hardware says beside what was measured, and who says so."""
+def _reported(name: str, reported: str, measured: str, *, agree: bool) -> str:
+    """Whether the size that the hardware reports agrees with what was measured."""
     if agree:
-        return f"{name} reports {said}, which agrees with the card."
+        return f"{name} reports {reported}, which agrees with the card."
     return (
-        f"{name} reports {said}; the card says {measured}. Both cannot be right: take the one "
+        f"{name} reports {reported}; the card says {measured}. Both cannot be right: take the one "
         f"that you trust."
     )
 
@@ -118,16 +118,17 @@ def _beside(name: str, said: str, measured: str, *, agree: bool) -> str:
 def display_ways(
     desk: Desk, size: GlassSize, screen_px: tuple[int, int], title: str, diagonal_in: float | None
 ) -> list[dict[str, Any]]:
-    """The letter's displays with the measured one in its place: the only one, or each that has
-    these pixels, by its name.
+    """The changes of the letter that put the measured display in its place.
+
+    One where the letter has one display; else one for each display with these pixels.
     """
-    told = desk.now.told
-    if told is None or len(desk.said.displays) < 2:
+    solved = desk.now.solved
+    if solved is None or len(desk.said.displays) < 2:
         return [
             {"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}
         ]
     inches = round(size.diagonal_in.value if diagonal_in is None else diagonal_in, 1)
-    displays = told.request.desktop.displays
+    displays = solved.request.desktop.displays
     alike = [each for each in displays if (each.width_px, each.height_px) == screen_px]
     return [
         {
@@ -157,8 +158,8 @@ def _traces(
         card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
         for strokes in given
     ]
-    told = desk.told
-    desktop = told.request.desktop if told is not None else Desktop((Display(*screen_px),))
+    solved = desk.solved
+    desktop = solved.request.desktop if solved is not None else Desktop((Display(*screen_px),))
     target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
     ratio = target.width * pitch[0] / (target.height * pitch[1])
     found = area_size(laid_out, (target.width, target.height), ratio)
@@ -166,17 +167,17 @@ def _traces(
     built = -1 if desk.said.turn in {"90", "270"} else 1
     width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
     typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
-    if told is not None and told.request.tablet.counts_per_mm is not None:
-        typed += f"@{told.request.tablet.counts_per_mm:g}/mm"
+    if solved is not None and solved.request.tablet.counts_per_mm is not None:
+        typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
     ways: list[dict[str, Any]] = [{"title": card, "change": {"tablet": typed}}]
     sentences = list(area_sentences(found, len(desktop.displays)))
     for each in said_tablets():
-        said = (each.tablet.width_mm, each.tablet.height_mm)
-        seen = said[::built]
+        sides = (each.tablet.width_mm, each.tablet.height_mm)
+        seen = sides[::built]
         agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
-        sentences.append(_beside(each.name, size(*said), card, agree=agree))
+        sentences.append(_reported(each.name, size(*sides), card, agree=agree))
         ways.append(
-            {"title": f"{size(*said)}, as {each.name} says", "change": {"tablet": each.text}}
+            {"title": f"{size(*sides)}, as {each.name} says", "change": {"tablet": each.text}}
         )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": not found.both_ways and len(given) < 2, "html": html}

@@ -1,6 +1,4 @@
-"""Which pair suits you: this tablet and display among the usual ones, and reach against
-precision.
-"""
+"""Which pair suits: this tablet and display among the usual ones, and reach against precision."""
 
 from __future__ import annotations
 
@@ -22,9 +20,9 @@ _WHERE = {"below": "lies below", "inside": "lies inside", "above": "lies above"}
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
-    told = desk.told
-    scale = None if told is None else told.summary.scale_factor
+    """Whether the scale factor lies inside the comfortable band."""
+    solved = desk.solved
+    scale = None if solved is None else solved.summary.scale_factor
     if scale is None:
         return Heading(
             "How much larger things come out is unknown: the display's size is missing.",
@@ -40,17 +38,17 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the chart of pairs, and how far the hand travels."""
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
     from render.sentences.pairs import band_sentence
     from render.sentences.travel import travel_sentences
 
-    told = desk.told
-    if told is None:
+    solved = desk.solved
+    if solved is None:
         return ""
     limits, use = band(desk)
-    own_tablet, own_display = told.request.tablet, told.reference
+    own_tablet, own_display = solved.request.tablet, solved.reference
     tablets = [replace(own_tablet, label="yours"), *CUSTOMARY_TABLETS]
     crossed = None
     displays = list(USUAL_DISPLAYS)
@@ -60,7 +58,7 @@ def fragment(desk: Desk) -> str:
         target_px = TARGETS_PX["button"] * own_display.zoom
         words = f"a button of {target_px:g} px, {target_px * pitch:.1f} mm"
         crossed = Crossing(
-            own_display, target_px * pitch, words, limits, own_scale=told.summary.scale_factor
+            own_display, target_px * pitch, words, limits, own_scale=solved.summary.scale_factor
         )
     return render_template(
         "chapters/pairs.html",

@@ -1,6 +1,4 @@
-"""Where you sit: how the display looks from the chair, what is good, what to change first, and the
-cautions.
-"""
+"""Where you sit: how the display looks from the chair, and what to change first."""
 
 from __future__ import annotations
 
@@ -27,11 +25,11 @@ if TYPE_CHECKING:
 
 def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
     last = desk.last
-    if last is None or last.told is None:
+    if last is None or last.solved is None:
         return None, None
     try:
         seat = seat_of(last.said)
-        desktop = last.told.request.desktop
+        desktop = last.solved.request.desktop
         sitting = (
             None
             if seat is None
@@ -45,7 +43,7 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """How wide the picture is seen, and whether anything about the seat should change."""
     seat, sitting = _sitting(desk)
     if seat is None:
         return Heading("You have not said yet how far you sit from the display.", "where to sit")
@@ -69,23 +67,21 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the picture of the seat, its figures, and the changes of the advice."""
     from render.pictures.seat_view import seat_scene
     from render.sentences.advice import change_words
     from render.sentences.seat import seat_sentences
 
-    told = desk.told
-    if told is None:
+    solved = desk.solved
+    if solved is None:
         return ""
     seat, sitting = _sitting(desk)
     limits, use = band(desk)
-    advice = advise(told, seat if sitting else None, limits, use)
+    advice = advise(solved, seat if sitting else None, limits, use)
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)
-        changes.append(
-            {"what": page_words(change) or what, "cost": cost, "change": as_change(change)}
-        )
+        changes.append({"what": what, "cost": cost, "change": as_change(change)})
     return render_template(
         "chapters/seat.html",
         seat=seat,
@@ -96,60 +92,31 @@ def fragment(desk: Desk) -> str:
     )
 
 
-def page_words(change: RequestChange) -> str:
-    """What to do in the letter's words, where the command says it in its options; else empty."""
-    asks, numbers = change.asks, change.numbers
-    if as_change(change) is None or not asks.keys() & {
-        "fit",
-        "area",
-        "window",
-        "scale",
-        "onto",
-        "turn_deg",
-    }:
-        return ""
-    steps = []
-    if "onto" in asks:
-        steps.append(f"the pen reaches {asks['onto'][0]} alone")
-    if "turn_deg" in asks:
-        steps.append(f"the tablet lies {'upright' if asks['turn_deg'] % 180 else 'across'}")
-    if asks.get("fit") == "locked":
-        steps.append("shapes stay true and a strip of the tablet stays unused")
-    if asks.get("fit") == "cropped":
-        size = (
-            f"{number(numbers['window_width_px'], 0)} x {number(numbers['window_height_px'], 0)} "
-            f"pixels"
-        )
-        steps.append(f"the pen reaches {size} of the display alone")
-    if "scale_after" in numbers:
-        steps.append(f"things come out {number(numbers['scale_after'])} times as large")
-    return f"Make it so: {', '.join(steps)}."
-
-
 def as_change(change: RequestChange) -> dict[str, Any] | None:
-    """What the letter would say after a change; None for one that the letter cannot say: of a zoom,
-    or to buy.
+    """The change of the letter that makes a change of the advice.
+
+    None for one that the letter cannot say: another zoom, or something to buy.
     """
     asks = change.asks
-    said: dict[str, Any] = {}
+    texts: dict[str, Any] = {}
     for key, value in asks.items():
         if key == "fit":
-            said |= set_to({"fit": value})
+            texts |= set_to({"fit": value})
         elif key == "area":
-            said |= unsaid("area", "within")
+            texts |= unsaid("area", "within")
         elif key == "window":
-            said |= unsaid("window")
+            texts |= unsaid("window")
         elif key == "scale":
             scale = "" if value is None else f"{value:.10g}"
-            said |= {**unsaid("feel"), **set_to({"scale": scale})}
+            texts |= {**unsaid("feel"), **set_to({"scale": scale})}
         elif key == "onto":
-            said["onto"] = "+".join(value)
+            texts["onto"] = "+".join(value)
         elif key == "turn_deg":
-            said["turn"] = str(value)
+            texts["turn"] = str(value)
         elif key == "distance_mm":
-            said["distance"] = f"{number(value / 10, 1)}cm"
+            texts["distance"] = f"{number(value / 10, 1)}cm"
         elif key == "top_below_eyes_mm":
-            said["drop"] = f"{number(value, 0)}mm"
+            texts["drop"] = f"{number(value, 0)}mm"
         else:
             return None
-    return said
+    return texts

@@ -1,5 +1,6 @@
-"""What the setting does to strokes: the pad with today's and this map, and a drawing that is
-dropped on the page.
+"""What the setting does to strokes: a pad to draw on, and a drawing of one's own.
+
+Both are shown as the driver makes them at its default, and as this map makes them.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from mapper.solving import solve
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
-from render.sentences.words import circle_state, tilt_words
+from render.sentences.strokes import strokes_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,8 +33,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-#: What a file may be, by what the browser says of it, and the ending under which the readers know
-#: it.
+#: The endings under which the readers know a file, by the media type that the browser sends.
 ENDINGS = {
     "image/png": ".png",
     "image/jpeg": ".jpg",
@@ -44,49 +44,18 @@ ENDINGS = {
 }
 
 
-def _state(solved: TabletMap) -> tuple[str, str]:
-    figures = solved.figures_on(solved.reference)
-    distortion = figures.distortion
-    state = circle_state(distortion.stretch, distortion.oval_percent, distortion.longer_axis_deg)
-    return state, tilt_words(figures.tilt_deg)
-
-
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
-    told = desk.told
-    if told is None:
+    """What becomes of circles, with this setting and with the driver at its default."""
+    solved = desk.solved
+    if solved is None:
         return Heading("Strokes", "")
-    state, tilt = _state(told)
-    before, _ = _state(untouched(told))
-    tilted = f", and your strokes turn {tilt}" if tilt else ""
-    if state == "round" and before == "round":
-        sentence = f"Your circles stay round, with the driver at its default as well{tilted}."
-    elif state == "round":
-        sentence = (
-            f"With the driver at its default your circles are {_too(before)}; with this they are "
-            f"round{tilted}."
-        )
-    elif before == state:
-        sentence = f"Your circles are {_too(state)}{tilted}."
-    else:
-        sentence = (
-            f"With the driver at its default your circles are {_too(before)}; with this "
-            f"{_too(state)}{tilted}."
-        )
-    return Heading(sentence, "draw it yourself")
-
-
-def _too(state: str) -> str:
-    if state.endswith(("wider than tall", "taller than wide")):
-        share, _, way = state.partition(" % ")
-        return f"{share} % too {'wide' if way.startswith('wider') else 'tall'}"
-    return state
+    return Heading(strokes_sentence(solved, untouched(solved)), "draw it yourself")
 
 
 def untouched(solved: TabletMap) -> TabletMap:
-    """The whole tablet on all of the displays that the pen reaches: how drivers come.
+    """The map of a driver at its default: the whole tablet on the whole of the displays in reach.
 
-    ``solved`` itself where that cannot be.
+    ``solved`` itself where that is not possible.
     """
     default = replace(
         solved.request,
@@ -103,15 +72,15 @@ def untouched(solved: TabletMap) -> TabletMap:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
 
-    last, told = desk.last, desk.told
-    if last is None or told is None:
+    last, solved = desk.last, desk.solved
+    if last is None or solved is None:
         return ""
     entry = last.entry
-    here = PadMap("With this", told, entry)
-    before = PadMap("The driver at its default", untouched(told), entry)
+    here = PadMap("With this", solved, entry)
+    before = PadMap("The driver at its default", untouched(solved), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(
@@ -137,7 +106,7 @@ def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
+    """Takes a drawing (``drop``), or takes it away again (``drop-away``)."""
     if verb == "drop":
         ending, content = sent(request)
         _drawing(ending, content)
@@ -151,7 +120,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
 
 
 def _dropped(desk: Desk) -> Drawing | None:
-    """The drawing that was dropped on a desk."""
+    """The drawing that was dropped on a desk; None where there is none that can be read."""
     for ending in set(ENDINGS.values()):
         content = desk.draft.get(f"drawing{ending}")
         if content is not None:
@@ -177,7 +146,7 @@ def _drawing(ending: str, content: bytes) -> Drawing:
 def sent(request: Request) -> tuple[str, bytes]:
     """The ending and the content of the file that was sent.
 
-    Raises RequestError for a kind that nobody reads.
+    Raises RequestError for a kind of file that no reader knows.
     """
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
@@ -187,7 +156,7 @@ def sent(request: Request) -> tuple[str, bytes]:
 
 
 def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
-    """What ``read`` makes of a file with this content."""
+    """The result of ``read`` for a temporary file with this content and ending."""
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / f"drawing{ending}"
         path.write_bytes(content)

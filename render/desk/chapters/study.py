@@ -1,4 +1,4 @@
-"""The study: what all the days of trying say together, by the functions of ``evenstroke study``."""
+"""The study of all days of trying, by the functions of ``evenstroke study``."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _made: dict[tuple[Any, ...], Study] = {}
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """How many desks were tried, and on how many days."""
     entries = book(desk)
     if not entries:
         return Heading("No trial day is noted yet, so there is nothing to study.", "your study")
@@ -51,7 +51,7 @@ def _study(desk: Desk) -> Study | None:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the sections of the study, with their pictures."""
     from render.pages.study_pages import scene_of
     from render.sentences.study import study_sections
 

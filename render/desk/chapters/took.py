@@ -1,9 +1,7 @@
-"""Did it take: a thing of known size traced on the page or in a picture, the verdict, and what to
-correct.
+"""The proof: an object of known size is traced, and the page says what the driver really does.
 
-Letter and driver differ, and the page cannot know which of them is wanted. So it says both ways:
-what to type, so that the driver does what the letter says; and what the letter would say, so that
-it tells what the driver does.
+Where letter and driver differ, the page cannot know which of them is wanted, so it shows both ways
+out: what to type into the tablet's settings, and what to change in the letter.
 """
 
 from __future__ import annotations
@@ -17,7 +15,6 @@ import msgspec
 from flask import render_template
 
 from mapper.affine import Affine
-from mapper.mapping.entry import entry_numbers
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
@@ -27,7 +24,7 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
-from render.desk.entry import answer_parts
+from render.sentences.trace import STRAIGHTEN
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -40,7 +37,6 @@ if TYPE_CHECKING:
     from profiles.strokes.tracing import Traced
     from render.desk.described import Description
     from render.desk.desks import Desk
-    from render.desk.entry import Number
 
 #: What is offered by name; any other thing may be typed.
 THINGS = ("card", "card upright", "coin 23.25mm", "disc", "a6")
@@ -55,8 +51,9 @@ _REMEMBERED = 16
 
 
 class Asked(msgspec.Struct, frozen=True):
-    """A trace as it lies beside the draft: what was traced, how it was made, for which letter, and
-    the verdict.
+    """A trace as it is stored beside the draft: what was traced, how, and for which letter.
+
+    ``said`` are the texts of the letter, ``agrees`` whether the driver did what they say.
     """
 
     thing: str
@@ -70,7 +67,7 @@ class Asked(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """What a trace came to."""
+    """The report of a trace, and the trace itself."""
 
     report: TraceReport
     traced: Traced
@@ -78,12 +75,9 @@ class Looked:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """One thing to do: words, numbers to type, a change of the letter, or a question to ask
-    again.
-    """
+    """One thing to do: change the letter, read the trace again otherwise, or what the words say."""
 
-    says: str
-    numbers: tuple[Number, ...] = ()
+    words: str
     change: dict[str, Any] | None = None
     about: str = "part"
     again: dict[str, float] | None = None
@@ -95,12 +89,12 @@ _looked: dict[bytes, Looked] = {}
 
 def _last(desk: Desk) -> tuple[Asked | None, bool]:
     """The last trace, and whether it was of the map as it is now."""
-    content, now = desk.draft.get("trace-of.json"), desk.told
+    content, now = desk.draft.get("trace-of.json"), desk.solved
     if content is None or now is None:
         return None, False
     try:
         asked = msgspec.json.decode(content, type=Asked)
-        then = desk.shop.answer(from_plain(asked.said)).told
+        then = desk.session.answer(from_plain(asked.said)).solved
     except (msgspec.DecodeError, EvenstrokeError):
         return None, False
     if then is None:
@@ -109,24 +103,24 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 
 
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
-    """By the functions of ``evenstroke trace``."""
-    from profiles.strokes.traces import TraceRequest, look
+    """The report of a stored trace, by the functions of ``evenstroke trace``."""
+    from profiles.strokes.traces import TraceRequest, trace_report
 
     key = sha256(
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
-        told = desk.shop.answer(from_plain(asked.said)).told
+        meant = desk.session.answer(from_plain(asked.said)).solved
         thing = parse_thing(asked.thing, "what was traced")
         report, traced = opened(
             asked.ending,
             content,
-            lambda path: look(
+            lambda path: trace_report(
                 TraceRequest(
                     (path,),
                     (thing,),
                     (None,),
-                    meant=told,
+                    meant=meant,
                     profile="this letter",
                     # On the page nothing is enlarged.
                     canvas_zoom_percent=asked.zoom_percent
@@ -148,7 +142,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
 
 
 def heading(desk: Desk) -> Heading:
-    """The sentence with the answer of now."""
+    """Whether the driver was shown to do what the letter says."""
     asked, same = _last(desk)
     if asked is None:
         return Heading("Nobody has checked yet that the driver does this.", "trace a bank card")
@@ -160,109 +154,45 @@ def heading(desk: Desk) -> Heading:
 
 
 def fragment(desk: Desk) -> str:
-    """What the chapter holds when it is open."""
+    """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
     from render.pictures.trace_view import trace_scene
-    from render.sentences.trace import alike_causes, cause_sentence, verdict
+    from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 
     asked, same = _last(desk)
-    told: dict[str, Any] | None = None
+    found: dict[str, Any] | None = None
     content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
     if asked is not None and content is not None:
         looked = _look(desk, asked, content)
         report, finding = looked.report, looked.report.finding
-        told = {
+        entry = desk.session.answer(from_plain(asked.said)).entry
+        causes = []
+        if finding is not None and not finding.agrees:
+            causes = alike_causes(finding)
+            causes = causes if len(causes) > 1 else [finding.cause]
+        found = {
             "verdict": verdict(report),
             "picture": drawn(trace_scene(report, [looked.traced])),
-            "causes": [],
-        }
-        if finding is not None and not finding.agrees:
-            alike = alike_causes(finding)
-            causes = alike if len(alike) > 1 else [finding.cause]
-            told["causes"] = [
+            "causes": [
                 {
                     "sentence": cause_sentence(cause, report),
-                    "driver": to_driver(cause, desk, asked, looked),
+                    "driver": driver_corrections(cause, report, entry),
                     "letter": to_letter(cause, desk, looked),
                     "trace": to_trace(cause, asked, looked),
                 }
                 for cause in causes
-            ]
+            ],
+        }
     return render_template(
         "chapters/took.html",
-        told=told,
+        found=found,
         same=same,
         things=THINGS,
         thing=asked.thing if asked else "card",
     )
 
 
-def to_driver(cause: Cause, desk: Desk, asked: Asked, looked: Looked) -> list[Remedy]:
-    """What to set, so that the driver does what the letter says."""
-    meant, finding = looked.report.meant, looked.report.finding
-    if meant is None or finding is None:
-        return []
-    leans = looked.report.measured.leans
-    if cause.name in {"zoomed canvas", "scaled screenshot", "no area of this tablet"} or (
-        cause.name == "turned" and leans
-    ):
-        return []
-    entry = desk.shop.answer(from_plain(asked.said)).entry
-    numbers = answer_parts(meant, entry)[1]
-    if cause.name == "turned":
-        turn = meant.request.tablet.turn_deg
-        says = (
-            f"Set the rotation in the tablet's settings: "
-            f"{f'turned by {turn}°' if turn else 'not turned'}. Then type"
-        )
-        return [Remedy(says, numbers)]
-    found = []
-    if cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped":
-        screen, labels = meant.screen_px, " and ".join(display.label for display in meant.reached)
-        place = f"{number(screen.left, 0)} from the left and {number(screen.top, 0)} from the top"
-        found.append(
-            Remedy(
-                f"Choose {labels} in the tablet's settings: {number(screen.width, 0)} × "
-                f"{number(screen.height, 0)} pixels, {place}."
-            )
-        )
-    area = meant.area_seen_mm
-    wrong = {
-        name
-        for name, used, wanted in (
-            ("width", cause.area_width_mm, area.width),
-            ("height", cause.area_height_mm, area.height),
-        )
-        if abs(used / wanted - 1) > 0.0025
-    }
-    if not wrong:
-        return found
-    if meant.request.tablet.turn_deg % 180:
-        # The form has the tablet as it was built.
-        wrong = {{"width": "height", "height": "width"}[name] for name in wrong}
-    theirs = _their_map(cause, desk, asked, meant)
-    if entry.numbers == "corners" or theirs is None:
-        return [*found, Remedy("Type", numbers)]
-    ours = [each.label for each in entry_numbers(meant, entry)]
-    numbers = tuple(each for each, label in zip(numbers, ours, strict=True) if label in wrong)
-    now = [number(each.value, 1) for each in entry_numbers(theirs, entry) if each.label in wrong]
-    return [*found, Remedy(f"In place of about {' and '.join(now)}, type", numbers)]
-
-
-def _their_map(cause: Cause, desk: Desk, asked: Asked, meant: TabletMap) -> TabletMap | None:
-    change = correction(cause, meant)
-    if change is None:
-        return None
-    try:
-        return desk.shop.answer(from_plain(asked.said).with_(change)).told
-    except EvenstrokeError:
-        return None
-
-
 def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
-    """What the letter would say, so that it tells what the driver does.
-
-    Only what is possible is offered.
-    """
+    """The changes of the letter that make it say what the driver does, those that are possible."""
     meant = looked.report.meant
     if meant is None:
         return []
@@ -293,13 +223,13 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
 
 def _possible(said: Description, change: dict[str, Any] | None, desk: Desk) -> bool:
     try:
-        return desk.shop.answer(said.with_(change or {})).possible
+        return desk.session.answer(said.with_(change or {})).possible
     except EvenstrokeError:
         return False
 
 
 def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
-    """What may be wrong with neither letter nor driver, but with how the trace was made."""
+    """What to try where neither letter nor driver is wrong, but the trace was made otherwise."""
     if cause.name == "zoomed canvas":
         zoom = (cause.zoom_percent or 100.0) * asked.zoom_percent / 100
         words = f"The paint program said {number(zoom, 1)} %: read the trace so"
@@ -309,15 +239,14 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
         words = f"My screenshots have {number(ratio, 2)} times the screen's pixels: read it so"
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
     if cause.name == "turned" and looked.report.measured.leans:
-        return [
-            Remedy("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
-        ]
+        return [Remedy(STRAIGHTEN)]
     return []
 
 
 def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
-    """The change of the letter that makes it say what the driver does; None where a setting outside
-    it is wrong.
+    """The change of the letter that makes it say what the driver does.
+
+    None where the letter cannot say it.
     """
     plain: dict[str, dict[str, Any]] = {
         "proportions not locked": {"fit": "full"},
@@ -348,7 +277,7 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """What its buttons ask for."""
+    """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
     if desk.last is None:
         raise RequestError(Problem("trace", "needs a letter that says tablet and display"))
     said = msgspec.to_builtins(desk.last.said)
@@ -404,15 +333,16 @@ def _lines(strokes: Any) -> list[Any]:
 
 
 def _as_kept(strokes: Any) -> bytes:
-    """Strokes drawn on the page as a file of kept strokes, so that a trace is a trace wherever it
-    was made.
-    """
+    """Strokes drawn on the page, as the content of a file of strokes."""
     rows = [[[x, y, 0.5] for x, y in line.tolist()] for line in _lines(strokes)]
     return json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows}).encode()
 
 
 def on_page(strokes: Any, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
-    """A trace drawn on the page: strokes as lists of [x, y] in device px. Raises RequestError."""
+    """A trace drawn on the page, from strokes that are lists of [x, y] in device px.
+
+    Raises RequestError for what are no strokes, or too few points for a trace.
+    """
     from profiles.strokes.tracing import trace_points
 
     return trace_points("the trace", _lines(strokes), thing.outline(nib_mm), Affine.identity())

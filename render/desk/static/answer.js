@@ -21,7 +21,8 @@ export async function copy(number, zone = answer) {
     if (!copyBySelection(number)) return say("The browser does not let this page copy.");
   }
   const all = [...zone.querySelectorAll("[data-copy]")];
-  for (const each of all) disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
+  for (const each of all)
+    disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
   own(number, "class", "n copied");
   const next = all[all.indexOf(number) + 1];
   if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");

@@ -10,7 +10,8 @@ export class Asker {
     this.busy = false;
   }
 
-  // Ask when the one under way is answered; an older question that still waits is dropped and gets null.
+  // Ask when the one under way is answered; an older question that still waits is dropped and gets
+  // null.
   ask(question) {
     return new Promise((resolve, reject) => {
       this.waiting?.resolve(null);
@@ -41,10 +42,14 @@ export async function post(address, body) {
   const isFile = body instanceof Blob;
   const reply = await fetch(address, {
     method: "POST",
-    headers: isFile ? { "Content-Type": body.type || "application/octet-stream" } : { "Content-Type": "application/json" },
+    headers: isFile
+      ? { "Content-Type": body.type || "application/octet-stream" }
+      : { "Content-Type": "application/json" },
     body: isFile ? body : JSON.stringify(body ?? {}),
   });
-  const data = (reply.headers.get("Content-Type") || "").startsWith("application/json") ? await reply.json() : { wrong: [await reply.text()] };
+  const data = (reply.headers.get("Content-Type") || "").startsWith("application/json")
+    ? await reply.json()
+    : { wrong: [await reply.text()] };
   if (!reply.ok) throw new Refused((data.wrong || ["It did not work."]).join(" "));
   return data;
 }

@@ -32,7 +32,8 @@ async function fill(details) {
   }
 }
 
-const scriptOf = (details) => details.dataset.script && import(`./chapters/${details.dataset.script}.js`);
+const scriptOf = (details) =>
+  details.dataset.script && import(`./chapters/${details.dataset.script}.js`);
 
 // What is shown answers at once.
 function put(details, body, html, script) {
@@ -46,7 +47,10 @@ function put(details, body, html, script) {
     copy,
     ask: async (verb, body_) => {
       asking.add(details);
-      const said = await post(`${address()}/chapter/${details.dataset.chapter}/${verb}`, body_).finally(() => asking.delete(details));
+      const said = await post(
+        `${address()}/chapter/${details.dataset.chapter}/${verb}`,
+        body_,
+      ).finally(() => asking.delete(details));
       if (said.say) say(said.say);
       if (said.html !== undefined) put(details, body, said.html, script);
       if (said.change) await change(said.change, said.about || "");
@@ -57,16 +61,26 @@ function put(details, body, html, script) {
   });
 }
 
-document.getElementById("chapters").addEventListener("toggle", (event) => {
-  const details = event.target.closest("details[data-chapter]");
-  if (details?.open && (stale.has(details) || !details.querySelector(".chapter").firstChild)) fill(details);
-}, true);
+document.getElementById("chapters").addEventListener(
+  "toggle",
+  (event) => {
+    const details = event.target.closest("details[data-chapter]");
+    if (details?.open && (stale.has(details) || !details.querySelector(".chapter").firstChild))
+      fill(details);
+  },
+  true,
+);
 
-// What became stale behind an open dialog is fetched when it closes, unless its answer is on the way.
-document.getElementById("chapters").addEventListener("close", (event) => {
-  const details = event.target.closest("details[data-chapter]");
-  if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
-}, true);
+// What became stale behind an open dialog is fetched when it closes, unless its answer is on the
+// way.
+document.getElementById("chapters").addEventListener(
+  "close",
+  (event) => {
+    const details = event.target.closest("details[data-chapter]");
+    if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
+  },
+  true,
+);
 
 // A chapter tells of a step of the letter: what is only tried, or drawn anew, changes none.
 onChange((said) => {

@@ -18,7 +18,10 @@ document.getElementById("top").addEventListener("click", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  const undo = (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z" && !event.target.matches("input, textarea");
+  const undo =
+    (event.ctrlKey || event.metaKey) &&
+    event.key.toLowerCase() === "z" &&
+    !event.target.matches("input, textarea");
   if (undo) {
     event.preventDefault();
     document.getElementById(event.shiftKey ? "redo" : "undo")?.click();

@@ -28,8 +28,13 @@ export async function openNote(name, { focus = true } = {}) {
     place();
     plan(note, openNote);
     // What is empty offers before it asks to type.
-    const field = blank(name)?.classList.contains("empty") ? null : note.querySelector("input, textarea");
-    if (focus) (field || note.querySelector(".way.chosen") || note.querySelector(".way, button")).focus({ preventScroll: true });
+    const field = blank(name)?.classList.contains("empty")
+      ? null
+      : note.querySelector("input, textarea");
+    if (focus)
+      (field || note.querySelector(".way.chosen") || note.querySelector(".way, button")).focus({
+        preventScroll: true,
+      });
   } catch (error) {
     trouble(error);
   }
@@ -42,8 +47,8 @@ function mark(name, isOpen) {
   else disown(element, "aria-expanded", "false");
 }
 
-// Beside the line of its blank, where there is a margin and the answer below it stays in sight; a sheet from the bottom is
-// placed by the style, and the picture is brought into sight above it.
+// Beside the line of its blank, where there is a margin and the answer below it stays in sight; a
+// sheet from the bottom is placed by the style, and the picture is brought into sight above it.
 function place() {
   note.style.marginTop = "";
   const element = blank(open);
@@ -52,7 +57,11 @@ function place() {
     document.body.classList.add("noted");
     again().then(() => {
       const picture = document.getElementById("picture").getBoundingClientRect();
-      if (open) scrollBy({ top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top), behavior: "instant" });
+      if (open)
+        scrollBy({
+          top: Math.min(picture.bottom - note.getBoundingClientRect().top, picture.top),
+          behavior: "instant",
+        });
     });
     return;
   }
@@ -90,7 +99,8 @@ function typed() {
       (texts[field.dataset.key] ??= []).push(value);
     }
   }
-  for (const [key, value] of Object.entries(texts)) if (Array.isArray(value)) texts[key] = value.filter(Boolean);
+  for (const [key, value] of Object.entries(texts))
+    if (Array.isArray(value)) texts[key] = value.filter(Boolean);
   return texts;
 }
 
@@ -103,11 +113,15 @@ async function tryTyped() {
 function report(said) {
   const wrong = said.wrong.filter((each) => each.blank === open).map((each) => each.says);
   const line = document.getElementById("field-read");
-  if (line) line.textContent = wrong.join(" ") || said.read[open] || "Enter takes it, Escape leaves it as it was.";
-  for (const field of note.querySelectorAll("input")) field.setAttribute("aria-invalid", String(wrong.length > 0));
+  if (line)
+    line.textContent =
+      wrong.join(" ") || said.read[open] || "Enter takes it, Escape leaves it as it was.";
+  for (const field of note.querySelectorAll("input"))
+    field.setAttribute("aria-invalid", String(wrong.length > 0));
 }
 
-// Take what is typed: where it is valid the note closes, else it stays open and the blank shows what was typed.
+// Take what is typed: where it is valid the note closes, else it stays open and the blank shows
+// what was typed.
 async function take({ stay = true } = {}) {
   clearTimeout(typing);
   const name = open;
@@ -130,7 +144,8 @@ async function settle() {
 
 const changeOf = (way) => JSON.parse(way.dataset.change);
 
-// Radios are one stop of the Tab key: the arrow keys go from one to the next and show on the picture what it would do.
+// Radios are one stop of the Tab key: the arrow keys go from one to the next and show on the
+// picture what it would do.
 function check(radio, all) {
   for (const each of all) {
     each.setAttribute("aria-checked", String(each === radio));

@@ -3,8 +3,11 @@
 import { root } from "./ask.js";
 
 const EVERY_MS = 20000;
-const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) => byte.toString(16).padStart(2, "0")).join("");
-const here = () => fetch(`${root}/here`, { method: "POST", body: name, keepalive: true }).catch(() => {});
+const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) =>
+  byte.toString(16).padStart(2, "0"),
+).join("");
+const here = () =>
+  fetch(`${root}/here`, { method: "POST", body: name, keepalive: true }).catch(() => {});
 
 here();
 setInterval(here, EVERY_MS);

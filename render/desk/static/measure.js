@@ -15,12 +15,17 @@ async function open(about) {
   document.body.append(holder);
   const dialog = holder.querySelector("dialog");
   // The card needs room, and the glass without bars that move it.
-  const whole = about === "display" && !document.fullscreenElement && document.documentElement.requestFullscreen;
+  const whole =
+    about === "display" &&
+    !document.fullscreenElement &&
+    document.documentElement.requestFullscreen;
   if (whole) await document.documentElement.requestFullscreen().catch(() => {});
   dialog.addEventListener("close", () => {
     if (whole && document.fullscreenElement) document.exitFullscreen();
     holder.remove();
-    document.querySelector(`[data-blank="${about === "display" ? "displays" : "tablet"}"]`)?.focus();
+    document
+      .querySelector(`[data-blank="${about === "display" ? "displays" : "tablet"}"]`)
+      ?.focus();
   });
   dialog.querySelector("[data-leave]").addEventListener("click", () => dialog.close());
   (about === "display" ? display : tablet)(dialog);
@@ -33,7 +38,11 @@ async function tell(dialog, verb, body, about) {
   const line = dialog.querySelector(".wrong");
   line.hidden = true;
   try {
-    const said = await post(`${address()}/chapter/measure/${verb}`, { ...body, thing: dialog.querySelector("#measure-thing").value, screen: screenPx() });
+    const said = await post(`${address()}/chapter/measure/${verb}`, {
+      ...body,
+      thing: dialog.querySelector("#measure-thing").value,
+      screen: screenPx(),
+    });
     const result = dialog.querySelector(".result");
     result.innerHTML = said.html;
     for (const button of result.querySelectorAll("[data-change]")) {
@@ -51,7 +60,7 @@ async function tell(dialog, verb, body, about) {
   }
 }
 
-// The display --------------------------------------------------------------------------------------------------
+// The display -------------------------------------------------------------------------------------
 
 function display(dialog) {
   const sheet = dialog.querySelector(".glass-sheet");
@@ -73,7 +82,10 @@ function display(dialog) {
 
   function set(side, value) {
     // From a corner that stands 48 px inside, and no farther than can be seen and held.
-    const [least, most] = side === "width" ? [60, (innerWidth - 72) * devicePixelRatio] : [40, (innerHeight - 72) * devicePixelRatio];
+    const [least, most] =
+      side === "width"
+        ? [60, (innerWidth - 72) * devicePixelRatio]
+        : [40, (innerHeight - 72) * devicePixelRatio];
     size[side] = Math.round(Math.min(most, Math.max(least, value)));
     show();
   }
@@ -96,8 +108,13 @@ function display(dialog) {
       edge.setPointerCapture(event.pointerId);
       from = { at: along(event), size: size[side] };
     });
-    edge.addEventListener("pointermove", (event) => { if (from) set(side, from.size + (along(event) - from.at) * devicePixelRatio); });
-    for (const name of ["pointerup", "pointercancel"]) edge.addEventListener(name, () => { from = null; });
+    edge.addEventListener("pointermove", (event) => {
+      if (from) set(side, from.size + (along(event) - from.at) * devicePixelRatio);
+    });
+    for (const name of ["pointerup", "pointercancel"])
+      edge.addEventListener(name, () => {
+        from = null;
+      });
     edge.addEventListener("keydown", (event) => {
       const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
       if (!step) return;
@@ -115,7 +132,8 @@ function display(dialog) {
   let pinched = false;
   const look = () => {
     const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
-    if (now !== pinched) refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
+    if (now !== pinched)
+      refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
     pinched = now;
     if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return now;
     pulls = [];
@@ -126,18 +144,26 @@ function display(dialog) {
     line.hidden = false;
     return true;
   };
-  // Not every browser tells of a display of other pixels where the window's size stays, so it is looked at.
+  // Not every browser tells of a display of other pixels where the window's size stays, so it is
+  // looked at.
   const looking = setInterval(look, LOOK_MS);
   dialog.addEventListener("close", () => clearInterval(looking));
 
   dialog.querySelector("[data-take]").addEventListener("click", async () => {
     if (look()) return;
-    const said = await tell(dialog, "pulls", { pulls: [...pulls, [size.width, size.height]] }, "displays");
+    const said = await tell(
+      dialog,
+      "pulls",
+      { pulls: [...pulls, [size.width, size.height]] },
+      "displays",
+    );
     if (!said) return;
     pulls.push([size.width, size.height]);
     dialog.querySelector("[data-take]").disabled = !said.another;
-    if (said.another) { begin(); edges.width.focus(); }
-    else dialog.querySelector(".result button")?.focus();
+    if (said.another) {
+      begin();
+      edges.width.focus();
+    } else dialog.querySelector(".result button")?.focus();
   });
   dialog.querySelector("[data-again]").addEventListener("click", () => {
     pulls = [];
@@ -148,7 +174,7 @@ function display(dialog) {
   begin();
 }
 
-// The tablet ---------------------------------------------------------------------------------------------------
+// The tablet --------------------------------------------------------------------------------------
 
 function tablet(dialog) {
   const inner = dialog.querySelector("dialog");
@@ -176,7 +202,9 @@ function tablet(dialog) {
     if (changed?.say) say(changed.say);
   };
   dialog.querySelector("[data-ruler]").addEventListener("click", take);
-  ruler.addEventListener("keydown", (event) => { if (event.key === "Enter") take(); });
+  ruler.addEventListener("keydown", (event) => {
+    if (event.key === "Enter") take();
+  });
   // The outer one hears of the inner one's end too, and must stay.
   inner.addEventListener("close", (event) => event.stopPropagation());
 }

@@ -1,4 +1,5 @@
-// The desk on this page: where it stands, what the server says of it, and the address that names it.
+// The desk on this page: where it stands, what the server says of it, and the address that names
+// it.
 
 import { Asker, Refused, post, root } from "./ask.js";
 import { swap } from "./swap.js";
@@ -6,7 +7,11 @@ import { swap } from "./swap.js";
 const main = document.getElementById("desk");
 const QUIET_MS = 500;
 
-export const desk = { id: main.dataset.id, step: Number(main.dataset.step), possible: main.dataset.possible === "true" };
+export const desk = {
+  id: main.dataset.id,
+  step: Number(main.dataset.step),
+  possible: main.dataset.possible === "true",
+};
 const listeners = new Set();
 const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
 let speaking = 0;
@@ -24,7 +29,9 @@ export function room() {
   const free = innerHeight - document.getElementById("letter").offsetHeight - 4.5 * rem;
   // Above a sheet from the bottom the whole of it stays in sight.
   const most = document.body.classList.contains("noted") ? innerHeight * 0.55 - rem : Infinity;
-  const high = shown ? Math.max(200, free) : narrow ? Math.min(wide * 1.5, innerHeight * 0.54) : Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
+  let high = Math.max(300, Math.min(innerHeight * 0.6, wide * 0.52));
+  if (narrow) high = Math.min(wide * 1.5, innerHeight * 0.54);
+  if (shown) high = Math.max(200, free);
   return [Math.round(wide), Math.round(Math.min(high, most)), rem];
 }
 
@@ -34,7 +41,8 @@ function busy(more) {
   main.dataset.asking = asking;
 }
 
-// Ask what a change comes to. With commit it becomes a step, and the address names it; without it is only shown.
+// Ask what a change comes to. With commit it becomes a step, and the address names it; without it
+// is only shown.
 export async function ask(body, { step = desk.step, push = true } = {}) {
   let said;
   busy(1);
@@ -63,7 +71,8 @@ export async function restore() {
   if (tried) await ask({});
 }
 
-// The same in another room, with what is only tried: a window may change its size under a hand that pulls.
+// The same in another room, with what is only tried: a window may change its size under a hand that
+// pulls.
 export const again = () => ask(tried || {});
 
 export async function go(step, { push = true } = {}) {
@@ -96,7 +105,11 @@ export function trouble(error) {
     line.setAttribute("role", "alert");
     notices.append(line);
   }
-  line.textContent = typeof error === "string" ? error : error instanceof Refused ? error.message : "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+  let words =
+    "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+  if (error instanceof Refused) words = error.message;
+  if (typeof error === "string") words = error;
+  line.textContent = words;
 }
 
 addEventListener("popstate", (event) => {

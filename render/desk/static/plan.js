@@ -1,4 +1,5 @@
-// The small plan of the desktop: displays are dragged, snap to each other's edges, and move by the arrow keys.
+// The small plan of the desktop: displays are dragged, snap to each other's edges, and move by the
+// arrow keys.
 
 import { change } from "./page.js";
 
@@ -11,19 +12,37 @@ export function plan(note, moved) {
   const drawing = note.querySelector("#plan");
   if (!drawing) return;
   const places = [...drawing.querySelectorAll(".place")];
-  const boxes = places.map((each) => ({ left: Number(each.dataset.left), top: Number(each.dataset.top), wide: Number(each.dataset.wide), high: Number(each.dataset.high) }));
+  const boxes = places.map((each) => ({
+    left: Number(each.dataset.left),
+    top: Number(each.dataset.top),
+    wide: Number(each.dataset.wide),
+    high: Number(each.dataset.high),
+  }));
   const main = boxes.findIndex((box) => box.left === 0 && box.top === 0);
   places.forEach((element, index) => {
     if (index === main) return;
     let start = null;
-    const show = () => element.setAttribute("transform", `translate(${boxes[index].left - Number(element.dataset.left)} ${boxes[index].top - Number(element.dataset.top)})`);
+    const show = () =>
+      element.setAttribute(
+        "transform",
+        `translate(${boxes[index].left - Number(element.dataset.left)} ${boxes[index].top - Number(element.dataset.top)})`,
+      );
     element.addEventListener("pointerdown", (event) => {
-      start = { x: event.clientX, y: event.clientY, per: 1 / drawing.getScreenCTM().a, box: { ...boxes[index] } };
+      start = {
+        x: event.clientX,
+        y: event.clientY,
+        per: 1 / drawing.getScreenCTM().a,
+        box: { ...boxes[index] },
+      };
       element.setPointerCapture(event.pointerId);
     });
     element.addEventListener("pointermove", (event) => {
       if (!start) return;
-      const wanted = { ...start.box, left: start.box.left + (event.clientX - start.x) * start.per, top: start.box.top + (event.clientY - start.y) * start.per };
+      const wanted = {
+        ...start.box,
+        left: start.box.left + (event.clientX - start.x) * start.per,
+        top: start.box.top + (event.clientY - start.y) * start.per,
+      };
       const others = boxes.filter((_, other) => other !== index);
       const to = snapped(wanted, others);
       // Displays cannot overlap: over another it waits where it last could stand.
@@ -35,13 +54,20 @@ export function plan(note, moved) {
       start = null;
     });
     element.addEventListener("keydown", (event) => {
-      const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+      const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
+        event.key
+      ];
       if (!by) return;
       event.preventDefault();
       const far = event.shiftKey ? 100 : 10;
-      boxes[index] = { ...boxes[index], left: boxes[index].left + by[0] * far, top: boxes[index].top + by[1] * far };
+      boxes[index] = {
+        ...boxes[index],
+        left: boxes[index].left + by[0] * far,
+        top: boxes[index].top + by[1] * far,
+      };
       show();
-      // Keys in a row are one step of the letter, made when they rest, even where the note is closed meanwhile.
+      // Keys in a row are one step of the letter, made when they rest, even where the note is
+      // closed meanwhile.
       const texts = textsOf(note, boxes);
       clearTimeout(resting);
       resting = setTimeout(() => send(note, moved, texts, element.dataset.index), REST_MS);
@@ -49,7 +75,11 @@ export function plan(note, moved) {
   });
 }
 
-const overlap = (one, other) => one.left < other.left + other.wide && other.left < one.left + one.wide && one.top < other.top + other.high && other.top < one.top + one.high;
+const overlap = (one, other) =>
+  one.left < other.left + other.wide &&
+  other.left < one.left + one.wide &&
+  one.top < other.top + other.high &&
+  other.top < one.top + one.high;
 
 // Edges that are near each other meet; whole pixels.
 function snapped(box, others) {
@@ -79,7 +109,10 @@ function snapped(box, others) {
 // The displays' texts with their new places, which the server reads as it reads what is typed.
 function textsOf(note, boxes) {
   const fields = [...note.querySelectorAll('[data-key="displays"]')];
-  return fields.map((field, index) => `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`);
+  return fields.map(
+    (field, index) =>
+      `${field.value.replace(/\s+at\s+-?\d+\s*,\s*-?\d+/, "")} at ${boxes[index].left},${boxes[index].top}`,
+  );
 }
 
 async function send(note, moved, displays, focused) {

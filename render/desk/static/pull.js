@@ -1,5 +1,6 @@
-// Direct manipulation: ticks, dimension lines and the area itself, by mouse, pen, finger and arrow keys. The script knows how
-// far a hand moved on the sheet and what one mm of it stands for; what becomes of that is the server's business.
+// Direct manipulation: ticks, dimension lines and the area itself, by mouse, pen, finger and arrow
+// keys. The script knows how far a hand moved on the sheet and what one mm of it stands for; what
+// becomes of that is the server's business.
 
 import { ask, desk, onChange, say } from "./page.js";
 import { disown, own } from "./swap.js";
@@ -23,11 +24,24 @@ figure.addEventListener("pointerdown", (event) => {
   figure.setPointerCapture(event.pointerId);
   const area = element.dataset.pull.startsWith("area");
   const scale = figure.querySelector("svg").getScreenCTM().a;
-  pulling = { element, what: element.dataset.pull, x: event.clientX, y: event.clientY, pointer: event.pointerId, moved: false, top: figure.getBoundingClientRect().top, per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1), area };
+  pulling = {
+    element,
+    what: element.dataset.pull,
+    x: event.clientX,
+    y: event.clientY,
+    pointer: event.pointerId,
+    moved: false,
+    top: figure.getBoundingClientRect().top,
+    per: Number(element.dataset.perUnit) / scale / (area ? GROWN : 1),
+    area,
+  };
 });
 
-// A finger on a handle pulls and does not scroll; browsers do not look at touch-action inside a picture.
-figure.addEventListener("touchstart", (event) => handleOf(event.target) && event.preventDefault(), { passive: false });
+// A finger on a handle pulls and does not scroll; browsers do not look at touch-action inside a
+// picture.
+figure.addEventListener("touchstart", (event) => handleOf(event.target) && event.preventDefault(), {
+  passive: false,
+});
 
 figure.addEventListener("pointermove", (event) => {
   if (!pulling || event.pointerId !== pulling.pointer) return;
@@ -35,7 +49,8 @@ figure.addEventListener("pointermove", (event) => {
   const y = event.clientY - pulling.y;
   if (!pulling.moved && Math.hypot(x, y) < DEAD_PX) return;
   if (!pulling.moved && pulling.area) grow(true);
-  if (!pulling.moved) own(pulling.element, "class", `${pulling.element.getAttribute("class")} pulled`);
+  if (!pulling.moved)
+    own(pulling.element, "class", `${pulling.element.getAttribute("class")} pulled`);
   pulling.moved = true;
   pulling.to = { x: x * pulling.per, y: y * pulling.per };
   ask({ pull: { what: pulling.what, ...pulling.to } });
@@ -61,16 +76,20 @@ addEventListener("keydown", (event) => {
   }
 });
 
-// The hand's picture grows about its middle while it is pulled, with its marks. The class is the figure's, which no swap touches.
+// The hand's picture grows about its middle while it is pulled, with its marks. The class is the
+// figure's, which no swap touches.
 function grow(on) {
   const box = figure.querySelector(".hand-side").getBBox();
-  if (on) figure.style.setProperty("--middle", `${box.x + box.width / 2}px ${box.y + box.height / 2}px`);
+  if (on)
+    figure.style.setProperty("--middle", `${box.x + box.width / 2}px ${box.y + box.height / 2}px`);
   figure.classList.toggle("growing", on);
 }
 
 figure.addEventListener("keydown", (event) => {
   const element = handleOf(event.target);
-  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
+    event.key
+  ];
   if (!element || !way || !desk.possible) return;
   const across = element.classList.contains("horizontal");
   if ((across && !way[0]) || (!across && !way[1])) return;
@@ -86,7 +105,8 @@ figure.addEventListener("keydown", (event) => {
 });
 figure.addEventListener("focusout", () => flush());
 
-// Arrow keys in a row are one step of the letter, made when they rest. The slider has spoken itself.
+// Arrow keys in a row are one step of the letter, made when they rest. The slider has spoken
+// itself.
 function flush() {
   clearTimeout(resting);
   if (!held) return;
@@ -95,12 +115,15 @@ function flush() {
   ask({ pull, commit: true });
 }
 
-// The area as a whole: a bed under the handles that a pointer drags both ways; keys have the dimension lines.
+// The area as a whole: a bed under the handles that a pointer drags both ways; keys have the
+// dimension lines.
 function beds() {
   const handles = figure.querySelector(".handles");
   if (!handles) return;
   for (const side of ["area", "screen"]) {
-    const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) => figure.querySelector(`#map-${side}-${edge}.handle`));
+    const [left, top, right, bottom] = ["left", "top", "right", "bottom"].map((edge) =>
+      figure.querySelector(`#map-${side}-${edge}.handle`),
+    );
     let bed = document.getElementById(`map-${side}-both`);
     if (!left || !top || !right || !bottom) {
       bed?.remove();
@@ -116,13 +139,21 @@ function beds() {
     const box = (element) => element.querySelector(".tick").getBBox();
     const [x0, x1] = [left, right].map((each) => box(each).x + box(each).width / 2);
     const [y0, y1] = [top, bottom].map((each) => box(each).y + box(each).height / 2);
-    for (const [name, value] of Object.entries({ x: x0, y: y0, width: Math.max(0, x1 - x0), height: Math.max(0, y1 - y0) })) bed.setAttribute(name, value);
+    for (const [name, value] of Object.entries({
+      x: x0,
+      y: y0,
+      width: Math.max(0, x1 - x0),
+      height: Math.max(0, y1 - y0),
+    }))
+      bed.setAttribute(name, value);
     bed.dataset.perUnit = top.dataset.perUnit;
   }
 }
 
 // What the letter says grows while it is pulled, and the picture stays under the hand.
-const stay = () => pulling && scrollBy({ top: figure.getBoundingClientRect().top - pulling.top, behavior: "instant" });
+const stay = () =>
+  pulling &&
+  scrollBy({ top: figure.getBoundingClientRect().top - pulling.top, behavior: "instant" });
 
 beds();
 onChange(beds);

@@ -1,4 +1,5 @@
-// The picture by itself: large for a projector, copied as it stands, and the page for the wall when the desk is printed.
+// The picture by itself: large for a projector, copied as it stands, and the page for the wall when
+// the desk is printed.
 
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
 
@@ -23,7 +24,9 @@ document.addEventListener("keydown", (event) => {
 const dark = () => matchMedia("(prefers-color-scheme: dark)").matches;
 
 async function copyPicture(button) {
-  const made = fetch(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) => (reply.ok ? reply.blob() : Promise.reject(new Error())));
+  const made = fetch(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) =>
+    reply.ok ? reply.blob() : Promise.reject(new Error()),
+  );
   try {
     await navigator.clipboard.write([new ClipboardItem({ "image/png": made })]);
     button.classList.add("copied");
@@ -37,10 +40,16 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("[data-act]");
   if (!link) return;
   event.preventDefault();
-  ({ show: () => showLarge(true), leave: () => showLarge(false), copy: () => copyPicture(link), print: () => print() })[link.dataset.act]();
+  ({
+    show: () => showLarge(true),
+    leave: () => showLarge(false),
+    copy: () => copyPicture(link),
+    print: () => print(),
+  })[link.dataset.act]();
 });
 
-// What is printed is the sheet for the wall, by the page's button and by the browser's own key alike.
+// What is printed is the sheet for the wall, by the page's button and by the browser's own key
+// alike.
 const sheet = document.getElementById("sheet");
 const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
 

@@ -6,7 +6,9 @@ import { screenPx } from "./screen.js";
 
 document.getElementById("new").addEventListener("click", async () => {
   const [wide, high] = screenPx();
-  const { address } = await post(`${root}/new`, { display: wide > 0 && high > 0 ? `${wide}x${high}` : "" });
+  const { address } = await post(`${root}/new`, {
+    display: wide > 0 && high > 0 ? `${wide}x${high}` : "",
+  });
   location.assign(address);
 });
 

@@ -1,5 +1,6 @@
-// Puts new markup in place of old by changing as little as possible: what is the same stays the same node, so that
-// nothing loses the focus, a selection or an open note. Parts with data-keep keep what a script put into them.
+// Puts new markup in place of old by changing as little as possible: what is the same stays the
+// same node, so that nothing loses the focus, a selection or an open note. Parts with data-keep
+// keep what a script put into them.
 
 export function swap(element, html) {
   const range = document.createRange();
@@ -17,7 +18,8 @@ function children(old, made) {
     const known = wanted.id ? named.get(wanted.id) : null;
     if (known && known.nodeName === wanted.nodeName) {
       if (known !== at) {
-        // Moving a node takes its focus away, so what stands before it goes instead where that is possible.
+        // Moving a node takes its focus away, so what stands before it goes instead where that is
+        // possible.
         if (known.contains(document.activeElement)) {
           while (at && at !== known) at = drop(at);
         } else {
@@ -42,7 +44,8 @@ function drop(node) {
   return next;
 }
 
-const same = (old, wanted) => old.nodeType === wanted.nodeType && old.nodeName === wanted.nodeName && !old.id && !wanted.id;
+const same = (old, wanted) =>
+  old.nodeType === wanted.nodeType && old.nodeName === wanted.nodeName && !old.id && !wanted.id;
 
 function update(old, wanted) {
   if (old.nodeType !== Node.ELEMENT_NODE) {
@@ -50,8 +53,11 @@ function update(old, wanted) {
     return;
   }
   const kept = new Set((old.dataset.own || "").split(" "));
-  for (const { name } of [...old.attributes]) if (!wanted.hasAttribute(name) && !kept.has(name) && name !== "open" && name !== "data-own") old.removeAttribute(name);
-  for (const { name, value } of wanted.attributes) if (old.getAttribute(name) !== value && !kept.has(name)) old.setAttribute(name, value);
+  for (const { name } of [...old.attributes])
+    if (!wanted.hasAttribute(name) && !kept.has(name) && name !== "open" && name !== "data-own")
+      old.removeAttribute(name);
+  for (const { name, value } of wanted.attributes)
+    if (old.getAttribute(name) !== value && !kept.has(name)) old.setAttribute(name, value);
   if (!old.hasAttribute("data-keep")) children(old, wanted);
 }
 

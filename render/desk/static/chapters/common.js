@@ -1,11 +1,14 @@
-// What chapters share: buttons that ask the server for something, forms, files that are picked or dropped, and tracing.
+// What chapters share: buttons that ask the server for something, forms, files that are picked or
+// dropped, and tracing.
 
 // Does something for a part of the page; what goes wrong is told in that part's own line.
 export async function guarded(element, act) {
   try {
     await act();
   } catch (error) {
-    const line = element.querySelector(".wrong") ?? element.closest(".chapter, dialog")?.querySelector(".wrong");
+    const line =
+      element.querySelector(".wrong") ??
+      element.closest(".chapter, dialog")?.querySelector(".wrong");
     if (!line) throw error;
     line.textContent = error.message;
     line.hidden = false;
@@ -15,13 +18,19 @@ export async function guarded(element, act) {
 // <button data-do="verb" data-with='{"json": 1}'>
 export function buttons(element, page) {
   for (const button of element.querySelectorAll("button[data-do]")) {
-    button.addEventListener("click", () => guarded(button.parentElement, () => page.ask(button.dataset.do, JSON.parse(button.dataset.with || "{}"))));
+    button.addEventListener("click", () =>
+      guarded(button.parentElement, () =>
+        page.ask(button.dataset.do, JSON.parse(button.dataset.with || "{}")),
+      ),
+    );
   }
   for (const number of element.querySelectorAll("[data-copy]")) {
     number.addEventListener("click", () => page.copy(number, number.parentElement.parentElement));
   }
   for (const button of element.querySelectorAll("button[data-change]")) {
-    button.addEventListener("click", () => page.change(JSON.parse(button.dataset.change), button.dataset.about || ""));
+    button.addEventListener("click", () =>
+      page.change(JSON.parse(button.dataset.change), button.dataset.about || ""),
+    );
   }
 }
 
@@ -41,7 +50,12 @@ export function drops(zone, send) {
   const take = (file) => {
     if (!file) return;
     // A browser that knows no kind for an ending still knows the ending.
-    const kind = file.type || { csv: "text/csv", json: "application/json", svg: "image/svg+xml" }[file.name.split(".").pop().toLowerCase()] || "";
+    const kind =
+      file.type ||
+      { csv: "text/csv", json: "application/json", svg: "image/svg+xml" }[
+        file.name.split(".").pop().toLowerCase()
+      ] ||
+      "";
     guarded(zone, () => send(new Blob([file], { type: kind })));
   };
   zone.querySelector("[data-pick]").addEventListener("click", () => input.click());
@@ -53,10 +67,13 @@ export function drops(zone, send) {
   });
 }
 
-// A dialog with a sheet to trace on: gives what opens it. `done` gets the strokes when it closes with them.
+// A dialog with a sheet to trace on: gives what opens it. `done` gets the strokes when it closes
+// with them.
 export function traceDialog(dialog, done) {
   const ready = dialog.querySelector("[data-measure-it]");
-  const sheet = tracing(dialog.querySelector("canvas"), (strokes) => { ready.disabled = !strokes.length; });
+  const sheet = tracing(dialog.querySelector("canvas"), (strokes) => {
+    ready.disabled = !strokes.length;
+  });
   dialog.querySelector("[data-again]").addEventListener("click", sheet.clear);
   dialog.querySelector("[data-leave-trace]").addEventListener("click", () => dialog.close());
   ready.addEventListener("click", () => {
@@ -95,7 +112,11 @@ function tracing(canvas, onEnd) {
   const take = (event) => {
     const box = canvas.getBoundingClientRect();
     const all = event.getCoalescedEvents?.() ?? [];
-    for (const each of all.length ? all : [event]) live.push([(each.clientX - box.left) * devicePixelRatio, (each.clientY - box.top) * devicePixelRatio]);
+    for (const each of all.length ? all : [event])
+      live.push([
+        (each.clientX - box.left) * devicePixelRatio,
+        (each.clientY - box.top) * devicePixelRatio,
+      ]);
     draw();
   };
   canvas.addEventListener("pointerdown", (event) => {
@@ -109,7 +130,9 @@ function tracing(canvas, onEnd) {
     live = [];
     take(event);
   });
-  canvas.addEventListener("pointermove", (event) => { if (live) take(event); });
+  canvas.addEventListener("pointermove", (event) => {
+    if (live) take(event);
+  });
   for (const name of ["pointerup", "pointercancel"]) {
     canvas.addEventListener(name, (event) => {
       if (!live) return;
@@ -123,6 +146,10 @@ function tracing(canvas, onEnd) {
   new ResizeObserver(fit).observe(canvas);
   return {
     strokes: () => strokes,
-    clear: () => { strokes = []; draw(); onEnd?.(strokes); },
+    clear: () => {
+      strokes = [];
+      draw();
+      onEnd?.(strokes);
+    },
   };
 }

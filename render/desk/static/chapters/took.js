@@ -5,8 +5,12 @@ export function open(element, page) {
   const zone = element.querySelector(".trace");
   const thing = element.querySelector("#took-thing");
   // The file goes as it is, so what it shows goes into the address.
-  drops(zone, (file) => page.ask(`picture-${encodeURIComponent(thing.value.trim().replaceAll(" ", "_"))}`, file));
+  drops(zone, (file) =>
+    page.ask(`picture-${encodeURIComponent(thing.value.trim().replaceAll(" ", "_"))}`, file),
+  );
   buttons(element, page);
-  const trace = traceDialog(element.querySelector("dialog"), (strokes) => guarded(zone, () => page.ask("trace", { thing: thing.value, strokes })));
+  const trace = traceDialog(element.querySelector("dialog"), (strokes) =>
+    guarded(zone, () => page.ask("trace", { thing: thing.value, strokes })),
+  );
   zone.querySelector("[data-trace]").addEventListener("click", trace);
 }

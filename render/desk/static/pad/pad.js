@@ -1,10 +1,18 @@
-// The pad: a sheet to draw on, and the same strokes under every map. All geometry of maps comes from Python as matrices
-// [a, b, c, d, e, f], x' = ax + by + c and y' = dx + ey + f; this script applies them to what the pen did. Strokes are
-// kept in desktop pixels (device pixels, the middle of the sheet standing for the middle of the screen that the pen
-// reaches today).
+// The pad: a sheet to draw on, and the same strokes under every map. All geometry of maps comes
+// from Python as matrices [a, b, c, d, e, f], x' = ax + by + c and y' = dx + ey + f; this script
+// applies them to what the pen did. Strokes are kept in desktop pixels (device pixels, the middle
+// of the sheet standing for the middle of the screen that the pen reaches today).
 import { apply, compose, shapeOf } from "./pad_shape.js";
 import { blindResult, blindSentence, shapeWords, sizeWords, strokeSentence } from "./pad_words.js";
-import { NIB_REM, PICTURE_NIB_REM, drawCross, fitCanvas, makeView, show, showBlind } from "./pad_views.js";
+import {
+  NIB_REM,
+  PICTURE_NIB_REM,
+  drawCross,
+  fitCanvas,
+  makeView,
+  show,
+  showBlind,
+} from "./pad_views.js";
 import { asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
 import { screenNote } from "./pad_screen.js";
 import { drawSpread } from "./pad_spread.js";
@@ -15,7 +23,10 @@ const ERASER = 5; // Pointer Events Level 3, 11.1.1: the button of a pen's erase
 const NO_HISTORY = { undo: "Nothing to undo.", redo: "Nothing to redo." };
 
 // Half the width and height of the box that holds the image of a box of these half sizes.
-const reach = (m, x, y) => [Math.abs(m[0]) * x + Math.abs(m[1]) * y, Math.abs(m[3]) * x + Math.abs(m[4]) * y];
+const reach = (m, x, y) => [
+  Math.abs(m[0]) * x + Math.abs(m[1]) * y,
+  Math.abs(m[3]) * x + Math.abs(m[4]) * y,
+];
 
 export function mountPad(root) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
@@ -26,9 +37,11 @@ export function mountPad(root) {
   const hand = numbers.pictures[0];
   const today = numbers.pictures[1];
 
-  // State ----------------------------------------------------------------------------------------------------
+  // State -----------------------------------------------------------------------------------------
 
-  let strokes = []; // {drawn: "seen" | "blind" | "shape", by: "pen" | "mouse" | "touch", points: [x, y, pressure, ...]}
+  // {drawn: "seen" | "blind" | "shape", by: "pen" | "mouse" | "touch", points}; the points are
+  // [x, y, pressure, ...].
+  let strokes = [];
   let before = []; // earlier lists of strokes, for undo
   let after = []; // later ones, for redo
   let live = null; // the stroke under way, and which pointer draws it
@@ -50,7 +63,8 @@ export function mountPad(root) {
   const views = [own, ...pictures];
   const scaled = pictures.find(({ canvas }) => canvas.dataset.role === "scales");
   let canvasPxPerMm = 1;
-  let remPx = 0; // device pixels of the page's letter size: what is drawn grows with what is written
+  // Device pixels of the page's letter size: what is drawn grows with what is written.
+  let remPx = 0;
 
   // Shapes are found once for each stroke.
   const shapes = new WeakMap();
@@ -75,15 +89,21 @@ export function mountPad(root) {
   }
 
   function store() {
-    const rows = strokes.map(({ drawn, by, points }) => [drawn, by, points.map((value) => Math.round(value * 100) / 100)]);
+    const rows = strokes.map(({ drawn, by, points }) => [
+      drawn,
+      by,
+      points.map((value) => Math.round(value * 100) / 100),
+    ]);
     const text = JSON.stringify({ middle: [middleX, middleY], rows });
-    part("store-note").hidden = remember(`evenstroke pad ${numbers.file_stem}`, text) || !strokes.length;
+    part("store-note").hidden =
+      remember(`evenstroke pad ${numbers.file_stem}`, text) || !strokes.length;
   }
 
   function restore() {
     try {
       const { middle, rows } = JSON.parse(remembered(`evenstroke pad ${numbers.file_stem}`));
-      const moved = (points) => points.map((value, i) => value + [middleX - middle[0], middleY - middle[1], 0][i % 3]);
+      const moved = (points) =>
+        points.map((value, i) => value + [middleX - middle[0], middleY - middle[1], 0][i % 3]);
       return rows.map(([drawn, by, points]) => ({ drawn, by, points: moved(points) }));
     } catch {
       return []; // nothing was remembered, or nothing that can be read
@@ -102,10 +122,11 @@ export function mountPad(root) {
     }
   }
 
-  // Layout ---------------------------------------------------------------------------------------------------
+  // Layout ----------------------------------------------------------------------------------------
 
   function aim(each, m) {
-    each.stale ||= !each.toCanvas || own.stale || m.some((value, index) => value !== each.toCanvas[index]);
+    each.stale ||=
+      !each.toCanvas || own.stale || m.some((value, index) => value !== each.toCanvas[index]);
     each.toCanvas = m;
   }
 
@@ -117,29 +138,44 @@ export function mountPad(root) {
     remPx = rem;
     fitCanvas(own);
     if (!blind) root.style.setProperty("--sheet-ratio", `${box.width} / ${box.height}`);
-    // A canvas has whole pixels and its box has not: this keeps the ink under the pen up to the edges.
+    // A canvas has whole pixels and its box has not: this keeps the ink under the pen up to the
+    // edges.
     const across = sheet.width / (box.width * devicePixelRatio);
     const down = sheet.height / (box.height * devicePixelRatio);
-    aim(own, [across, 0, sheet.width / 2 - across * middleX, 0, down, sheet.height / 2 - down * middleY]);
+    aim(own, [
+      across,
+      0,
+      sheet.width / 2 - across * middleX,
+      0,
+      down,
+      sheet.height / 2 - down * middleY,
+    ]);
     if (!blind) layOutPictures();
     ask();
   }
 
   function layOutPictures() {
     pictures.forEach(fitCanvas);
-    // One scale for all pictures, such that the whole sheet is seen under each map and under each step of the slider:
-    // its picture grows, the others stay.
+    // One scale for all pictures, such that the whole sheet is seen under each map and under each
+    // step of the slider: its picture grows, the others stay.
     canvasPxPerMm = Infinity;
     for (const each of pictures) {
-      for (const m of each === scaled ? numbers.scales.map((step) => step.desktop_px_to_mm) : [each.toMm]) {
+      for (const m of each === scaled
+        ? numbers.scales.map((step) => step.desktop_px_to_mm)
+        : [each.toMm]) {
         const [x, y] = reach(m, sheet.width / 2, sheet.height / 2);
-        canvasPxPerMm = Math.min(canvasPxPerMm, (0.485 * each.canvas.width) / x, (0.485 * each.canvas.height) / y);
+        canvasPxPerMm = Math.min(
+          canvasPxPerMm,
+          (0.485 * each.canvas.width) / x,
+          (0.485 * each.canvas.height) / y,
+        );
       }
     }
     aimPictures();
     // The ruler: the longest round length that takes at most a third of the width.
     const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
-    const bar = numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
+    const bar =
+      numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
     for (const { ruler } of pictures) {
       ruler.hidden = !numbers.size_known;
       ruler.textContent = `${bar} mm`;
@@ -159,7 +195,7 @@ export function mountPad(root) {
     }
   }
 
-  // Drawing --------------------------------------------------------------------------------------------------
+  // Drawing ---------------------------------------------------------------------------------------
 
   const colours = {};
   function readColours() {
@@ -182,7 +218,12 @@ export function mountPad(root) {
     waiting = false;
     if (!own.toCanvas) return;
     const [x, y] = [sheet.width / 2, sheet.height / 2];
-    const edge = [[-x, -y], [x, -y], [x, y], [-x, y]].map(([right, down]) => [middleX + right, middleY + down]);
+    const edge = [
+      [-x, -y],
+      [x, -y],
+      [x, y],
+      [-x, y],
+    ].map(([right, down]) => [middleX + right, middleY + down]);
     const look = { colours, remPx, edge, shape: live || erasing ? null : measured?.shape };
     if (blind && live) {
       showBlind(own, live.points, cross(), look);
@@ -191,7 +232,11 @@ export function mountPad(root) {
     if (blind) {
       // The last stroke alone, and no form over it that could guide the next.
       own.stale = true;
-      show(own, strokes.slice(-1).filter(({ drawn }) => drawn === "blind"), { ...look, shape: null });
+      show(
+        own,
+        strokes.slice(-1).filter(({ drawn }) => drawn === "blind"),
+        { ...look, shape: null },
+      );
       drawCross(own, cross(), look);
       return;
     }
@@ -199,20 +244,33 @@ export function mountPad(root) {
     for (const each of views) if (each.toCanvas) show(each, all, look);
   }
 
-  // Measuring ------------------------------------------------------------------------------------------------
+  // Measuring -------------------------------------------------------------------------------------
 
   function measure() {
     for (const picture of pictures) {
       const words = measured && shapeWords(measured.shape, picture.toMm);
-      const size = measured && numbers.size_known ? `, ${sizeWords(measured.shape, picture.toMm)}` : "";
-      picture.measured.textContent = measured ? `${words[0].toUpperCase()}${words.slice(1)}${size}` : "";
-      picture.canvas.setAttribute("aria-label", picture.label + (measured ? ` Stroke ${measured.at + 1} is ${words} here.` : ""));
+      const size =
+        measured && numbers.size_known ? `, ${sizeWords(measured.shape, picture.toMm)}` : "";
+      picture.measured.textContent = measured
+        ? `${words[0].toUpperCase()}${words.slice(1)}${size}`
+        : "";
+      picture.canvas.setAttribute(
+        "aria-label",
+        picture.label + (measured ? ` Stroke ${measured.at + 1} is ${words} here.` : ""),
+      );
     }
-    const drawnBlind = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).slice(-BLIND_MOST);
+    const drawnBlind = strokes
+      .filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke))
+      .slice(-BLIND_MOST);
     part("blind-part").hidden = !drawnBlind.length;
     if (drawnBlind.length) {
       const result = blindResult(drawnBlind.map(shapeIn), hand, today);
-      part("blind-words").textContent = blindSentence(drawnBlind.length, result, numbers.setting, numbers.setting_percent);
+      part("blind-words").textContent = blindSentence(
+        drawnBlind.length,
+        result,
+        numbers.setting,
+        numbers.setting_percent,
+      );
       drawSpread(part("blind-picture"), result);
     }
   }
@@ -232,9 +290,11 @@ export function mountPad(root) {
     part("said").textContent = text;
     tell("");
   }
-  const tell = (text) => { part("told").textContent = text; };
+  const tell = (text) => {
+    part("told").textContent = text;
+  };
 
-  // The pen --------------------------------------------------------------------------------------------------
+  // The pen ---------------------------------------------------------------------------------------
 
   function points(event) {
     const box = sheet.getBoundingClientRect();
@@ -254,8 +314,8 @@ export function mountPad(root) {
       }
       const last = live.points.length - 3;
       if (last >= 0 && live.points[last] === x && live.points[last + 1] === y) continue;
-      // A mouse and most fingers know no pressure: half of it is a line of the nib's own width. A pen that is being
-      // lifted says 0: its line ends as thick as it was.
+      // A mouse and most fingers know no pressure: half of it is a line of the nib's own width. A
+      // pen that is being lifted says 0: its line ends as thick as it was.
       const pressure = live.by === "pen" ? force || live.points.at(-1) : 0.5;
       live.points.push(x, y, pressure ?? 0.5);
     }
@@ -269,7 +329,10 @@ export function mountPad(root) {
       for (let i = 0; i < at.length; i += 3) {
         const j = Math.min(i + 3, at.length - 3);
         const [dx, dy] = [at[j] - at[i], at[j + 1] - at[i + 1]];
-        const along = Math.min(1, Math.max(0, ((x - at[i]) * dx + (y - at[i + 1]) * dy) / (dx * dx + dy * dy || 1)));
+        const along = Math.min(
+          1,
+          Math.max(0, ((x - at[i]) * dx + (y - at[i + 1]) * dy) / (dx * dx + dy * dy || 1)),
+        );
         if (Math.hypot(at[i] + along * dx - x, at[i + 1] + along * dy - y) <= radius) return true;
       }
       return false;
@@ -289,7 +352,9 @@ export function mountPad(root) {
       erasing = null;
       if (gone) {
         change(left);
-        tell(`Erased: ${gone} ${gone === 1 ? "stroke" : "strokes"}. Undo brings ${gone === 1 ? "it" : "them"} back.`);
+        tell(
+          `Erased: ${gone} ${gone === 1 ? "stroke" : "strokes"}. Undo brings ${gone === 1 ? "it" : "them"} back.`,
+        );
       }
       return;
     }
@@ -331,7 +396,7 @@ export function mountPad(root) {
   }
   sheet.addEventListener("contextmenu", (event) => event.preventDefault());
 
-  // Draw blind -----------------------------------------------------------------------------------------------
+  // Draw blind ------------------------------------------------------------------------------------
 
   function goBlind(on) {
     if (live || blind === on) return;
@@ -339,28 +404,34 @@ export function mountPad(root) {
     root.classList.toggle("blind", on);
     part("hint").hidden = true;
     part("blind").setAttribute("aria-pressed", String(on));
-    if (on) blindAsks("Start on the cross. Draw a circle below it, clockwise, as large as your palm.");
+    if (on)
+      blindAsks("Start on the cross. Draw a circle below it, clockwise, as large as your palm.");
     (on ? part("blind-leave") : part("blind")).focus();
     layOut();
     drawAnew();
   }
 
-  const blindAsks = (text) => { part("blind-asks").textContent = text; };
+  const blindAsks = (text) => {
+    part("blind-asks").textContent = text;
+  };
 
   function afterBlind(done) {
     const count = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).length;
-    if (!shapeIn(done)) blindAsks("That one stayed open. Once more: all the way around, back to the cross.");
+    if (!shapeIn(done))
+      blindAsks("That one stayed open. Once more: all the way around, back to the cross.");
     else if (count >= BLIND_MOST) goBlind(false);
-    else if (count < 3) blindAsks(`${count} of 3. Again, from the cross, clockwise, without looking for the line.`);
+    else if (count < 3)
+      blindAsks(`${count} of 3. Again, from the cross, clockwise, without looking for the line.`);
     else blindAsks("Three are enough. Draw one or two more, or press Escape to see what they say.");
   }
 
   part("blind").addEventListener("click", () => goBlind(!blind));
   part("blind-leave").addEventListener("click", () => goBlind(false));
 
-  // Buttons --------------------------------------------------------------------------------------------------
+  // Buttons ---------------------------------------------------------------------------------------
 
-  // A probe is given in units of its size; the size is the largest of the row that leaves a margin on the sheet.
+  // A probe is given in units of its size; the size is the largest of the row that leaves a margin
+  // on the sheet.
   function probe(name) {
     const m = numbers.hand_mm_to_desktop_px;
     const fits = (mm) => {
@@ -376,7 +447,10 @@ export function mountPad(root) {
     part("hint").hidden = true;
     change([...strokes, ...made]);
     if (name === "circle") report();
-    else tell(`A grid of squares, ${2 * size} mm across under your hand, as it lands here and under each map.`);
+    else
+      tell(
+        `A grid of squares, ${2 * size} mm across under your hand, as it lands here and under each map.`,
+      );
   }
 
   part("circle").addEventListener("click", () => probe("circle"));
@@ -398,7 +472,9 @@ export function mountPad(root) {
     to.push(strokes);
     set(from.pop());
     report();
-    tell(`${way === "undo" ? "Undone" : "Redone"}: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`);
+    tell(
+      `${way === "undo" ? "Undone" : "Redone"}: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`,
+    );
   }
 
   document.addEventListener("keydown", (event) => {
@@ -433,7 +509,7 @@ export function mountPad(root) {
     pick(); // a browser may have kept the slider where it stood
   }
 
-  // Keeping --------------------------------------------------------------------------------------------------
+  // Keeping ---------------------------------------------------------------------------------------
 
   async function keep(kind) {
     if (!strokes.length) {
@@ -441,7 +517,10 @@ export function mountPad(root) {
       return;
     }
     const type = kind === "svg" ? "image/svg+xml" : "application/json";
-    const text = kind === "svg" ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx) : asJson(strokes, numbers);
+    const text =
+      kind === "svg"
+        ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx)
+        : asJson(strokes, numbers);
     if (!numbers.save_to) {
       const name = `${numbers.file_stem}-strokes.${kind}`;
       download(name, type, text);
@@ -449,11 +528,17 @@ export function mountPad(root) {
       return;
     }
     try {
-      const answer = await fetch(numbers.save_to, { method: "POST", headers: { "Content-Type": type }, body: text });
+      const answer = await fetch(numbers.save_to, {
+        method: "POST",
+        headers: { "Content-Type": type },
+        body: text,
+      });
       const words = await answer.text();
       tell(answer.ok ? `Saved as ${words}, beside the profile.` : `Not saved: ${words}`);
     } catch {
-      tell("Not saved: the program that served this page is no longer running. The strokes are still on the sheet.");
+      tell(
+        "Not saved: the program that served this page is no longer running. The strokes are still on the sheet.",
+      );
     }
   }
 
@@ -466,7 +551,9 @@ export function mountPad(root) {
       report();
       tell(`Read from ${file.name}: ${read.length} ${read.length === 1 ? "stroke" : "strokes"}.`);
     } catch (error) {
-      tell(`${file.name} cannot be read: ${error.message}. Open points that were kept here (.json).`);
+      tell(
+        `${file.name} cannot be read: ${error.message}. Open points that were kept here (.json).`,
+      );
     }
   }
 
@@ -483,7 +570,7 @@ export function mountPad(root) {
     open(event.dataTransfer.files[0]);
   });
 
-  // Start ----------------------------------------------------------------------------------------------------
+  // Start -----------------------------------------------------------------------------------------
 
   function compareScreen() {
     const note = screenNote(numbers.displays_px);
@@ -501,7 +588,10 @@ export function mountPad(root) {
     report();
   }
   new ResizeObserver(() => requestAnimationFrame(layOut)).observe(sheet);
-  addEventListener("resize", () => { compareScreen(); layOut(); });
+  addEventListener("resize", () => {
+    compareScreen();
+    layOut();
+  });
   visualViewport?.addEventListener("resize", compareScreen);
   for (const query of ["(prefers-color-scheme: dark)", "(forced-colors: active)"]) {
     matchMedia(query).addEventListener("change", readColours);

@@ -1,17 +1,21 @@
-// Strokes as files, and back: points as JSON, drawings as SVG, and what the browser holds over a reload.
+// Strokes as files, and back: points as JSON, drawings as SVG, and what the browser holds over a
+// reload.
 import { apply } from "./pad_shape.js";
 import { NIB_REM, nibWidth } from "./pad_views.js";
 
 const short = (number) => String(Math.round(number * 1000) / 1000 + 0); // + 0: no -0
-const triples = (points) => Array.from({ length: points.length / 3 }, (_, i) => points.slice(3 * i, 3 * i + 3));
+const triples = (points) =>
+  Array.from({ length: points.length / 3 }, (_, i) => points.slice(3 * i, 3 * i + 3));
 const lines = (rows) =>
   `[\n${rows.map((row) => `  [${row.map((point) => `[${point.map(short).join(", ")}]`).join(", ")}]`).join(",\n")}\n]`;
 
-// What the pen did on the screen, for measuring; and what the hand did, for drawing it again. `drawn`, one for each
-// stroke: "seen", "blind" or "shape" (made by a button).
+// What the pen did on the screen, for measuring; and what the hand did, for drawing it again.
+// `drawn`, one for each stroke: "seen", "blind" or "shape" (made by a button).
 export function asJson(strokes, numbers) {
   const onScreen = strokes.map((stroke) => triples(stroke.points));
-  const byHand = onScreen.map((row) => row.map(([x, y, pressure]) => [...apply(numbers.desktop_px_to_seen_mm, x, y), pressure]));
+  const byHand = onScreen.map((row) =>
+    row.map(([x, y, pressure]) => [...apply(numbers.desktop_px_to_seen_mm, x, y), pressure]),
+  );
   return (
     `{"evenstroke_strokes": 1, "frame": "desktop_px", "middle_px": [${numbers.screen_middle_px.map(short).join(", ")}],\n` +
     `"drawn": ${JSON.stringify(strokes.map((stroke) => stroke.drawn))},\n"strokes": ${lines(onScreen)},\n` +
@@ -36,7 +40,8 @@ export function asSvg(strokes, [wide, tall], [middleX, middleY], remPx) {
 }
 
 const DRAWN = ["seen", "blind", "shape"];
-const finite = (value) => typeof value === "number" && Number.isFinite(value) && Math.abs(value) < 1e6;
+const finite = (value) =>
+  typeof value === "number" && Number.isFinite(value) && Math.abs(value) < 1e6;
 
 // Strokes of a kept file, moved to where the middle is now. Throws with words to show.
 export function fromJson(text, [middleX, middleY]) {
@@ -46,16 +51,31 @@ export function fromJson(text, [middleX, middleY]) {
   } catch {
     throw new Error("it is not JSON");
   }
-  if (data?.evenstroke_strokes !== 1 || data.frame !== "desktop_px" || !Array.isArray(data.strokes)) {
+  if (
+    data?.evenstroke_strokes !== 1 ||
+    data.frame !== "desktop_px" ||
+    !Array.isArray(data.strokes)
+  ) {
     throw new Error("it holds no strokes that a pad has kept");
   }
-  const [x0, y0] = Array.isArray(data.middle_px) && data.middle_px.every(finite) ? data.middle_px : [middleX, middleY];
+  const [x0, y0] =
+    Array.isArray(data.middle_px) && data.middle_px.every(finite)
+      ? data.middle_px
+      : [middleX, middleY];
   return data.strokes.map((row, index) => {
-    if (!Array.isArray(row) || !row.length || !row.every((point) => Array.isArray(point) && point.length === 3 && point.every(finite))) {
+    if (
+      !Array.isArray(row) ||
+      !row.length ||
+      !row.every((point) => Array.isArray(point) && point.length === 3 && point.every(finite))
+    ) {
       throw new Error(`its stroke ${index + 1} is not a list of points`);
     }
     const drawn = DRAWN.includes(data.drawn?.[index]) ? data.drawn[index] : "seen";
-    return { drawn, by: "pen", points: row.flatMap(([x, y, pressure]) => [x - x0 + middleX, y - y0 + middleY, pressure]) };
+    return {
+      drawn,
+      by: "pen",
+      points: row.flatMap(([x, y, pressure]) => [x - x0 + middleX, y - y0 + middleY, pressure]),
+    };
   });
 }
 

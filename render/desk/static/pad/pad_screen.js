@@ -1,8 +1,12 @@
-// Whether the page's pixels are the profile's: a sentence where a number would be wrong, else nothing.
+// Whether the page's pixels are the profile's: a sentence where a number would be wrong, else
+// nothing.
 
-// Page zoom changes what a pixel of the page is, and in some browsers not what the screen says of itself; the steps
-// are the customary ones. It makes no number wrong, as strokes count device pixels.
-const PAGE_ZOOMS = [0.25, 0.33, 0.5, 0.67, 0.75, 0.8, 0.9, 1, 1.1, 1.25, 1.5, 1.75, 2, 2.5, 3, 4, 5];
+// Page zoom changes what a pixel of the page is, and in some browsers not what the screen says of
+// itself; the steps are the customary ones. It makes no number wrong, as strokes count device
+// pixels.
+const PAGE_ZOOMS = [
+  0.25, 0.33, 0.5, 0.67, 0.75, 0.8, 0.9, 1, 1.1, 1.25, 1.5, 1.75, 2, 2.5, 3, 4, 5,
+];
 const SLACK = 0.06; // scroll bars and the edges of a window
 const ROUNDING_PX = 2;
 
@@ -14,7 +18,8 @@ export function screenNote(displaysPx) {
   const shown = outerWidth / innerWidth;
   const explains = (zoom, [w, h]) =>
     (zoom === 1 || Math.abs(shown / zoom - 1) < SLACK) &&
-    Math.abs(w - wide / zoom) <= ROUNDING_PX && Math.abs(h - tall / zoom) <= ROUNDING_PX;
+    Math.abs(w - wide / zoom) <= ROUNDING_PX &&
+    Math.abs(h - tall / zoom) <= ROUNDING_PX;
   if (displaysPx.some((display) => PAGE_ZOOMS.some((zoom) => explains(zoom, display)))) return "";
   const expected = displaysPx.map(([w, h]) => `${w} x ${h}`).join(" or ");
   return (

@@ -1,5 +1,6 @@
-// Canvases that show the strokes, each through its own matrix. A view keeps how far it has drawn them (`strokes` whole
-// ones and `points` of the next), so that a growing stroke costs its new points alone; a stale one is drawn from nothing.
+// Canvases that show the strokes, each through its own matrix. A view keeps how far it has drawn
+// them (`strokes` whole ones and `points` of the next), so that a growing stroke costs its new
+// points alone; a stale one is drawn from nothing.
 import { apply, trueForm } from "./pad_shape.js";
 
 const LEVELS = 8; // widths that pressure can give; pieces of one width are drawn in one go
@@ -11,7 +12,14 @@ const width = (nib, at) => nib * (0.3 + (1.4 * at) / LEVELS);
 export const nibWidth = (nib, pressure) => width(nib, pressure * LEVELS);
 
 export const makeView = (canvas, nibRem, colour) => ({
-  canvas, nibRem, colour, context: canvas.getContext("2d"), toCanvas: null, stale: true, strokes: 0, points: 0,
+  canvas,
+  nibRem,
+  colour,
+  context: canvas.getContext("2d"),
+  toCanvas: null,
+  stale: true,
+  strokes: 0,
+  points: 0,
 });
 
 export function fitCanvas(view) {
@@ -63,19 +71,33 @@ function outline(context, corners, colour, wide, dash) {
   context.setLineDash([]);
 }
 
-// `look`: {colours, remPx, edge (the sheet's corners in strokes' px; null on the sheet itself), shape (the measured one)}.
+// `look`: {colours, remPx, edge (the sheet's corners in strokes' px; null on the sheet itself),
+// shape (the measured one)}.
 export function show(view, strokes, look) {
   const { canvas, context, toCanvas } = view;
   const unit = look.remPx / 16;
   if (view.stale) {
     context.clearRect(0, 0, canvas.width, canvas.height);
-    if (view.framed) outline(context, look.edge.map((corner) => apply(toCanvas, ...corner)), look.colours.rule, unit, [2, 3]);
+    if (view.framed)
+      outline(
+        context,
+        look.edge.map((corner) => apply(toCanvas, ...corner)),
+        look.colours.rule,
+        unit,
+        [2, 3],
+      );
     view.strokes = view.points = 0;
   }
   context.lineCap = context.lineJoin = "round";
   context.strokeStyle = context.fillStyle = look.colours[view.colour];
   for (let index = view.strokes; index < strokes.length; index += 1) {
-    ink(context, toCanvas, strokes[index].points, index === view.strokes ? view.points : 0, view.nibRem * look.remPx);
+    ink(
+      context,
+      toCanvas,
+      strokes[index].points,
+      index === view.strokes ? view.points : 0,
+      view.nibRem * look.remPx,
+    );
   }
   // The last one may still grow.
   view.strokes = Math.max(0, strokes.length - 1);
@@ -109,7 +131,10 @@ export function drawCross({ context, toCanvas }, cross, look) {
   context.lineWidth = 2 * unit;
   context.setLineDash([]);
   context.beginPath();
-  for (const [dx, dy] of [[11, 0], [0, 11]]) {
+  for (const [dx, dy] of [
+    [11, 0],
+    [0, 11],
+  ]) {
     context.moveTo(x - dx * unit, y - dy * unit);
     context.lineTo(x + dx * unit, y + dy * unit);
   }

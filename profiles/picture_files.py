@@ -1,5 +1,4 @@
-"""Opening a picture that somebody gives: only the kinds that we read, and never more pixels than
-can be paid for.
+"""Opens a user's picture: only kinds that we read, and only as many pixels as memory allows.
 
 Every picture of a user's goes through here, since Pillow left to itself opens what starts other
 programs (PostScript) and decodes whatever size a file claims.
@@ -26,12 +25,12 @@ if TYPE_CHECKING:
 
 KINDS = ("PNG", "JPEG", "WEBP", "TIFF", "BMP", "GIF")
 LARGEST_BYTES = 256 * 1024 * 1024
-#: More than any desktop has, and with all that is made of them within 500 MB: Pillow holds a
-#: coloured pixel in four bytes.
+#: More than any desktop has. All that is made of them fits into 500 MB, as Pillow holds a coloured
+#: pixel in four bytes.
 LARGEST_PIXELS = 90_000_000
-#: Of a kind of which there is a second copy in memory.
+#: The same for kinds of which a second copy is in memory.
 LARGEST_COPIED_PIXELS = 45_000_000
-#: Pillow turns TIFF upright as it loads it, and decodes WebP beside several times over.
+#: Pillow turns TIFF upright as it loads it, and needs several times the memory for WebP.
 _LARGEST_OF_KIND = {"TIFF": LARGEST_COPIED_PIXELS, "WEBP": 25_000_000}
 #: EXIF's tag for how a picture is turned (CIPA DC-008).
 ORIENTATION = 0x0112
@@ -44,15 +43,17 @@ def picture(
 ) -> Iterator[Image.Image]:
     """The picture at ``path``, decoded as its file has it, for a block that works on it.
 
-    Raises RequestError naming it, also for what the block's own steps with Pillow raise: what is no
-    whole picture of a kind in KINDS, more than LARGEST_PIXELS (half of it or less of some kinds)
-    and a side beyond LONGEST_SIDE_PX, all refused before decoding. ``instead`` says what to do. A
-    JPEG of ``halved_from`` pixels or more comes at half its width and height, rounded up, and tells
-    its own in ``info["whole_px"]``: its decoder then does a quarter of the work.
+    ``instead`` is what messages advise. A JPEG of ``halved_from`` pixels or more comes at half its
+    width and height, rounded up, so that its decoder does a quarter of the work; its own size is in
+    ``info["whole_px"]`` then.
+
+    Raises RequestError naming the file, before anything is decoded, for what is no whole picture of
+    a kind in KINDS, for more than LARGEST_PIXELS (half of it or less for some kinds) and for a side
+    beyond LONGEST_SIDE_PX; also for what Pillow raises inside the block.
     """
     from PIL import Image, UnidentifiedImageError
 
-    # What Pillow would log of a damaged file, its error says too.
+    # Pillow's error says what it would log of a damaged file.
     logging.getLogger("PIL").addHandler(logging.NullHandler())
     try:
         # Pillow's own warning about many pixels comes before ours would; ours says what to do.
@@ -84,8 +85,7 @@ def picture(
         raise RequestError(
             Problem(path, "must fit into memory", "too many pixels", instead)
         ) from None
-    # Pillow's readers raise what their parsers raise: these are the kinds that damaged files of all
-    # formats brought up.
+    # Pillow's readers raise what their parsers raise: these came up with damaged files.
     except (
         OSError,
         SyntaxError,
@@ -102,8 +102,9 @@ def picture(
 
 
 def _source(path: str) -> BinaryIO:
-    """The file, which is not read whole where it is a plain one: beside the picture that would be
-    much memory.
+    """The open file, or its content in memory where it is no plain file.
+
+    Reading a plain file whole would need much memory beside the picture.
     """
     with contextlib.suppress(OSError, ValueError):
         file = open(path, "rb")  # noqa: PTH123, SIM115 - closed by who asked
@@ -117,18 +118,18 @@ def _source(path: str) -> BinaryIO:
 def refuse_many(
     path: str, width: int, height: int, instead: str, most: int = LARGEST_PIXELS
 ) -> None:
-    """Raises RequestError for more pixels than are read."""
+    """Raise RequestError for more than ``most`` pixels or a side beyond LONGEST_SIDE_PX."""
     if width * height > most or max(width, height) > LONGEST_SIDE_PX:
         kind = " in a picture of this kind" if most < LARGEST_PIXELS else ""
         must = (
-            f"must have at most {most // 1_000_000} million pixels{kind} and {LONGEST_SIDE_PX} "
-            f"px a side"
+            f"must have at most {most // 1_000_000} million pixels{kind} "
+            f"and {LONGEST_SIDE_PX} px a side"
         )
         raise RequestError(Problem(path, must, f"{width} x {height}", instead))
 
 
 def upright(image: Image.Image, orientation: int) -> Image.Image:
-    """``image`` as a viewer shows it, by EXIF's ``orientation``."""
+    """``image`` as a viewer shows it, by its EXIF ``orientation``."""
     from PIL import Image as PillowImage
 
     turn = _TRANSPOSE.get(orientation)
@@ -147,8 +148,9 @@ _TRANSPOSE = {
 
 
 def halved(image: Image.Image, mode: str) -> Image.Image:
-    """``image`` in another ``mode``, two by two pixels made one: strip by strip, so that nothing is
-    in memory twice.
+    """``image`` in another ``mode``, with two by two pixels made one.
+
+    It is made strip by strip, so that nothing is in memory twice.
     """
     from PIL import Image as PillowImage
 
@@ -159,10 +161,10 @@ def halved(image: Image.Image, mode: str) -> Image.Image:
 
 
 def in_8_bits(image: Image.Image, low: float, high: float) -> Image.Image:
-    """A picture of one number for each pixel as greys, ``low`` black and ``high`` white: Pillow's
-    own conversion would cut.
+    """A picture of one number for each pixel as greys, with ``low`` black and ``high`` white.
 
-    Strip by strip, since the numbers in between take several times the memory of the picture.
+    Pillow's own conversion would cut values off. It is made strip by strip, since the numbers in
+    between take several times the memory of the picture.
     """
     import numpy as np
     from PIL import Image as PillowImage
@@ -180,8 +182,9 @@ def in_8_bits(image: Image.Image, low: float, high: float) -> Image.Image:
 
 
 def range_of(image: Image.Image) -> tuple[float, float]:
-    """The least and the largest number in a picture of one number for each pixel; what is no number
-    counts as 0.
+    """The least and the largest number in a picture of one number for each pixel.
+
+    What is no number counts as 0.
     """
     import numpy as np
 
@@ -194,8 +197,9 @@ def range_of(image: Image.Image) -> tuple[float, float]:
 
 
 def strips(image: Image.Image) -> Iterator[tuple[int, Image.Image]]:
-    """The top row and the picture of each strip, an even number of rows, that is small enough for a
-    processor to hold.
+    """The top row and the picture of each strip, which has an even number of rows.
+
+    A strip is small enough for a processor's cache.
     """
     rows = 2 * max(1, 125_000 // image.width)
     for top in range(0, image.height, rows):

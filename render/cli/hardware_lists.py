@@ -1,6 +1,4 @@
-"""Tablets and displays by the dozen: options and pasted lists, for the commands that compare
-them.
-"""
+"""Options that take several tablets and displays, one by one or as lists in files."""
 
 from __future__ import annotations
 
@@ -23,9 +21,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 
-def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
-    """The tablets or displays of a list, CSV or one a line, and what is wrong with lines left out;
-    - is standard input.
+def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
+    """The tablets or displays of one list, and the problems of the lines that were left out.
+
+    A list is CSV or has one item a line; - is standard input.
     """
     if file is None:
         return (), ()
@@ -45,13 +44,13 @@ def _listed(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem
     return read_list.items, read_list.unread
 
 
-def listed(
+def read_lists(
     tablets_file: str | None, displays_file: str | None, unread: list[Problem] | None = None
 ) -> tuple[tuple[Tablet, ...], tuple[Display, ...]]:
-    """What the lists hold, all problems of both at once; empty for one that was not given.
+    """The tablets and the displays of both lists; none for a list that was not given.
 
-    What is wrong with single lines is added to ``unread``; without it they are refused as all else
-    is.
+    Problems of single lines are added to ``unread``. Raises RequestError with all problems of both
+    lists at once, those of lines too where ``unread`` is None.
     """
     if tablets_file == displays_file == "-":
         raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
@@ -59,7 +58,7 @@ def listed(
     found: list[tuple[Any, ...]] = []
     for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
         with Collected(problems):
-            items, left_out = _listed(file, kind)
+            items, left_out = _read_list(file, kind)
             found.append(items)
             (problems if unread is None else unread).extend(left_out)
     if problems:
@@ -77,21 +76,21 @@ def _list_option(kind: str) -> Callable[[F], F]:
     )
 
 
-def things_options(command: F) -> F:
-    """``--tablet``, ``--tablets``, ``--display`` and ``--displays``, as ``tablets`` and
-    ``displays``; empty where none was given.
+def hardware_options(command: F) -> F:
+    """Adds ``--tablet``, ``--tablets``, ``--display`` and ``--displays`` to a command.
+
+    The command gets them as ``tablets`` and ``displays``, empty where none was given.
     """
 
     @functools.wraps(command)
     def joined(*args: Any, tablets_file: str | None, displays_file: str | None, **more: Any) -> Any:
         unread: list[Problem] = []
-        tablets, displays = listed(tablets_file, displays_file, unread)
+        tablets, displays = read_lists(tablets_file, displays_file, unread)
         more["tablets"] += tablets
         more["displays"] += displays
         done = command(*args, **more)
         if unread:
-            # All else was answered; what was left out is told last, where it is seen, and the exit
-            # code says so.
+            # The rest was answered, so these problems come last, where they are seen.
             remark("left out of the answer, since they could not be read:")
             raise AnswerIsNo(*unread)
         return done

@@ -1,0 +1,437 @@
+"""Each state of the page with its texts, asked as a browser asks, without a browser."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
+
+import numpy as np
+
+from mapper.problems import AnswerIsNo, Problem
+from profiles.hardware import desktop
+from profiles.hardware.desktop import Monitor
+from profiles.library.revisions import Library
+from render.desk.described import Description
+from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
+from tests.texts.extract import html_lines, json_lines, one_line
+from tests.visitor import Visitor, kept, traced
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+State = tuple[str, list[str]]
+
+DEMO = Description(
+    name="window desk",
+    tablet="240x152mm@150/mm",
+    displays=("27in 2560x1440",),
+    distance="70cm",
+)
+RIGHT = ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"]
+ABOVE = ["main: 27in 2560x1440 at 0,0", "wall: 24in 1080x1920 at 0,-1920"]
+THREE = ["left: 24in 1920x1080 at -1920,0", *RIGHT]
+FOUR = ["below: 14in 1920x1200 at 0,1440", *THREE]
+
+#: What is said of the demo desk beside its tablet and display, by what the state shows.
+SAID: dict[str, dict[str, Any]] = {
+    "whole tablet on whole display": {"fit": "full"},
+    "part of the display": {"fit": "cropped"},
+    "turned by 90": {"turn": "90"},
+    "turned by 180": {"turn": "180"},
+    "turned by 270": {"turn": "270"},
+    "askew to the right": {"slant": "10"},
+    "turned, and askew to the left": {"turn": "90", "slant": "-5"},
+    "askew, the area not turned back": {"slant": "12", "area": "0,8.5,240x135mm"},
+    "display of unknown size": {"displays": ["2560x1440"]},
+    "a named display": {"displays": ["wall: 27in 2560x1440"]},
+    "two displays, one reached": {"displays": RIGHT},
+    "two displays, both reached": {"displays": RIGHT, "onto": "all"},
+    "two displays, true on the second": {"displays": RIGHT, "onto": "all", "true_on": "side"},
+    "an upright display above": {"displays": ABOVE, "onto": "wall"},
+    "three displays, two reached": {"displays": THREE, "onto": "main+left"},
+    "four displays, all reached": {"displays": FOUR, "onto": "all"},
+    "a window": {"window": "320,180,1920x1080px"},
+    "a window of one of two displays": {"displays": RIGHT, "window": "2560,0,960x1080px"},
+    "a part of the tablet": {"within": "20,20,200x112.5mm"},
+    "the area that is set now": {"area": "10,5,200x142mm"},
+    "a wanted scale factor": {"scale": "3"},
+    "the feel of another desk": {"feel": {"scale_x": 2.6, "scale_y": 2.6, "of": "travel bag"}},
+    "the feel of another desk, stretched": {
+        "fit": "full",
+        "feel": {"scale_x": 2.6, "scale_y": 2.4},
+    },
+    "steps of 0.5 mm": {"step": "0.5mm"},
+    "steps of 10 mm, a circle not quite round": {"step": "10mm", "shape_tolerance": "2%"},
+    "steps of one count": {"step": "1count"},
+    **{
+        f"what is used stays {hold}": {"hold": hold, "scale": "3"}
+        for hold in ("left right top bottom top-left top-right bottom-left bottom-right".split())
+    },
+    "two corners": {"entry": "corners mm"},
+    "two corners from the bottom left": {"entry": "corners mm from bottom-left"},
+    "middle and size, from the bottom left": {"entry": "centre mm from bottom-left"},
+    "inches": {"entry": "size in"},
+    "percent, with a comma": {"entry": "size % comma"},
+    "counts": {"entry": "size counts"},
+}
+
+#: What cannot be, by what is wrong with it.
+WRONG: dict[str, dict[str, Any]] = {
+    "tablet that is no size": {"tablet": "my tablet"},
+    "tablet without a unit": {"tablet": "240x152"},
+    "display that is no size": {"displays": ["27in"]},
+    "two displays on one place": {"displays": ["a: 2560x1440 at 0,0", "b: 2560x1440 at 9,9"]},
+    "distance without a unit": {"distance": "70"},
+    "slant out of bounds": {"slant": "50"},
+    "window outside": {"window": "3000,0,800x600px"},
+    "display that is not there": {"onto": "side"},
+    "part outside the tablet": {"within": "100,0,200x152mm"},
+    "scale factor too small": {"scale": "1"},
+    "scale factor too large for part of the display": {"fit": "cropped", "scale": "9"},
+    "scale factor with shapes that may stretch": {"fit": "full", "scale": "3"},
+    "step that is too coarse": {"step": "300mm"},
+    "counts of a tablet that does not tell them": {"tablet": "240x152mm", "entry": "size counts"},
+    "sizes that can hardly be meant": {"tablet": "24x15mm"},
+    "seat that can hardly be meant": {"distance": "7cm"},
+}
+
+CHAPTERS = ("strokes", "took", "seat", "pairs", "felt", "kept", "study")
+NOTES = "name tablet lying displays seat reach fit part scale hold true step entry".split()
+TWO_MONITORS = (
+    Monitor("DP-1", 0, 0, 2560, 1440, 597, 336, 1.0, primary=True),
+    Monitor("DP-9", -1200, -240, 1200, 1920, 324, 518, 1.0, primary=False),
+)
+
+
+class Page:
+    """A visitor whose answers come as lines."""
+
+    def __init__(self, folder: Path) -> None:
+        self.visitor = Visitor(folder)
+        self.session = self.visitor.session
+
+    def lines(self, path: str) -> list[str]:
+        """A page."""
+        reply = self.visitor.get(path)
+        if reply.mimetype == "text/html":
+            return html_lines(reply.text)
+        return _of_json(reply.json) if reply.is_json else [one_line(reply.text)]
+
+    def does(self, path: str, data: Any = None, **more: Any) -> list[str]:
+        """What a button of the page gets."""
+        reply = self.visitor.post(path, data, **more)
+        return _of_json(reply.json) if reply.is_json else [one_line(reply.text)]
+
+    def says(self, change: dict[str, Any], said: Description = DEMO) -> tuple[str, list[str]]:
+        """The address after a change of a new desk, and what the page then shows."""
+        at = self.visitor.begin(said)
+        reply = self.visitor.changed(at, change)
+        return reply["address"], _of_json(reply)
+
+
+def _of_json(data: dict[str, Any]) -> list[str]:
+    """The texts of an answer: HTML as lines, words as they are."""
+    lines: list[str] = []
+    parts = data.get("parts", {})
+    for name in ("top", "notices", "letter", "picture", "answer", "chapters"):
+        lines += html_lines(parts.get(name, ""))
+    lines += html_lines(data.get("html", ""))
+    for name in ("title", "say", "says", "wrong", "read"):
+        lines += json_lines(data.get(name, ""))
+    return lines
+
+
+def _no_screen() -> tuple[Monitor, ...]:
+    raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask"))
+
+
+def states(folder: Path) -> Iterator[State]:
+    """Every state of the page, in the order in which somebody meets them."""
+    with patch.object(desktop, "monitors", _no_screen):
+        page = Page(folder / "library")
+        try:
+            yield from _first_minute(page)
+            yield from _letters(page)
+            yield from _notes(page)
+            yield from _chapters(page)
+            yield from _kept(page)
+            yield from _traces(page)
+            yield from _measured(page)
+            yield from _pad(page)
+            yield from _refused(page)
+        finally:
+            page.visitor.close()
+        yield from _desks(folder / "desks")
+        yield from _on_this_computer(folder)
+        yield from _damaged(folder / "damaged")
+
+
+def _first_minute(page: Page) -> Iterator[State]:
+    yield "start, for the first time", page.lines("/")
+    new = page.visitor.post("/new", {"display": "2560x1440"}).json["address"]
+    yield "new desk on a screen that the browser knows", page.lines(new)
+    yield "is it this display", page.does(f"{new}/note/displays")
+    new = page.visitor.post("/new", {}).json["address"]
+    yield "new desk of which nothing is known", page.lines(new)
+    yield "its tablet", page.does(f"{new}/note/tablet")
+    yield "its displays", page.does(f"{new}/note/displays")
+    yield "the tablet alone is said", page.says({"tablet": "240x152mm"}, Description())[1]
+    yield "the display alone is said", page.says({"displays": ["27in 2560x1440"]}, Description())[1]
+    at = page.visitor.begin()
+    yield "the whole page", page.lines(at)
+    yield "a desk without a name", page.lines(page.visitor.begin(DEMO.with_({"name": ""})))
+
+
+def _letters(page: Page) -> Iterator[State]:
+    for title, change in SAID.items():
+        yield title, page.says(change)[1]
+    for title, change in WRONG.items():
+        at, lines = page.says(change)
+        yield f"wrong: {title}", lines
+        blanks = {each["blank"] for each in page.visitor.changed(at, change)["wrong"]}
+        for blank in sorted(blanks):
+            yield f"wrong: {title}, its note", page.does(f"{at}/note/{blank}")
+    at = page.says({"turn": "90"})[0]
+    yield "undo and redo", page.lines(page.says({"turn": "90"}, DEMO)[0])
+    yield "redo", page.lines(f"{at.rpartition('/')[0]}/0")
+
+
+def _notes(page: Page) -> Iterator[State]:
+    at = page.visitor.begin(DEMO)
+    for blank in NOTES:
+        yield f"note: {blank}", page.does(f"{at}/note/{blank}")
+    two = page.says({"displays": THREE, "onto": "all"})[0]
+    for blank in ("displays", "reach", "true"):
+        yield f"note: {blank}, of three displays", page.does(f"{two}/note/{blank}")
+    part = page.says({"within": "20,20,200x112.5mm"})[0]
+    yield "note: a part that is not in the middle", page.does(f"{part}/note/part")
+    yield "all figures", page.lines(f"{at}/figures")
+    turned = page.says({"turn": "90", "displays": RIGHT, "onto": "all", "step": "0.5mm"})[0]
+    yield "all figures of a turned tablet and two displays", page.lines(f"{turned}/figures")
+    yield "the sheet for the wall", page.does(f"{at}/sheet", {"paper": "a4"})
+
+
+def _chapters(page: Page) -> Iterator[State]:
+    at = page.visitor.begin(DEMO)
+    for name in CHAPTERS:
+        yield f"chapter: {name}", page.lines(f"{at}/chapter/{name}")
+    full = page.says({"fit": "full", "slant": "10", "distance": "35cm"})[0]
+    for name in ("strokes", "seat", "pairs"):
+        yield f"chapter: {name}, stretched, askew and near", page.lines(f"{full}/chapter/{name}")
+    far = page.says({"tablet": "480x300mm", "distance": "150cm"})[0]
+    for name in ("seat", "pairs"):
+        yield f"chapter: {name}, a large tablet and far", page.lines(f"{far}/chapter/{name}")
+    small = page.says({"tablet": "100x63mm", "displays": ["43in 3840x2160"]})[0]
+    for name in ("seat", "pairs"):
+        yield f"chapter: {name}, a small tablet", page.lines(f"{small}/chapter/{name}")
+    unknown = page.says({"displays": ["2560x1440"], "distance": ""})[0]
+    for name in ("seat", "pairs"):
+        yield f"chapter: {name}, nothing known", page.lines(f"{unknown}/chapter/{name}")
+    drawing = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="9" height="9"><path d="M1 1h5"/></svg>'
+    )
+    sent = page.visitor.send(f"{at}/chapter/strokes/drop", drawing, "image/svg+xml")
+    yield "chapter: strokes, with a drawing", _of_json(sent.json)
+    sent = page.visitor.send(f"{at}/chapter/strokes/drop", b"MZ", "application/x-dosexec")
+    yield "chapter: strokes, what is no drawing", _of_json(sent.json)
+    note = {"score": "4", "doing": "drawing", "date": "2026-02-27", "minutes": "90"}
+    yield "chapter: felt, a first note", page.does(f"{at}/chapter/felt/note", note)
+    yield "chapter: felt, the same again", page.does(f"{at}/chapter/felt/note", note)
+    page.does(f"{at}/chapter/felt/note", {"score": "2", "date": "2026-02-28", "note": "dry ink"})
+    for wrong in ({"score": "6"}, {"score": "4", "minutes": "x"}, {"score": "4", "date": "May"}):
+        yield "chapter: felt, what cannot be noted", page.does(f"{at}/chapter/felt/note", wrong)
+    noted = page.visitor.begin(DEMO)
+    yield "the page with notes", page.lines(noted)
+    yield "chapter: study, two days", page.lines(f"{noted}/chapter/study")
+    nameless = page.visitor.begin(DEMO.with_({"name": ""}))
+    yield "chapter: felt, a desk without a name", page.lines(f"{nameless}/chapter/felt")
+    yield "chapter: felt, noted without a name", page.does(f"{nameless}/chapter/felt/note", note)
+
+
+def _kept(page: Page) -> Iterator[State]:
+    nameless = page.visitor.begin(DEMO.with_({"name": ""}))
+    yield "keeping a desk without a name", page.does(f"{nameless}/keep")
+    at = page.visitor.begin(DEMO)
+    yield "keeping", page.does(f"{at}/keep")
+    yield "keeping the same again", page.does(f"{at}/keep")
+    yield "a kept desk", page.lines(at)
+    yield "chapter: kept, one setting", page.lines(f"{at}/chapter/kept")
+    second = page.visitor.changed(at, {"fit": "full"})["address"]
+    yield "changed since it was kept", page.lines(second)
+    yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
+    page.does(f"{second}/keep")
+    for verb, data in (
+        ("back", {"revision": "1"}),
+        ("pin", {"revision": "1"}),
+        ("undo", {}),
+        ("retire", {"revision": "2"}),
+        ("retire", {"revision": "2"}),
+        ("undo", {}),
+        ("retire", {}),
+        ("undo", {}),
+        ("undo", {}),
+    ):
+        yield f"chapter: kept, {verb}", page.does(f"{second}/chapter/kept/{verb}", data)
+    kept(page.session.library.root, DEMO.with_({"turn": "180"}))
+    yield "kept elsewhere meanwhile", page.lines(second)
+    yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")
+
+
+def _traces(page: Page) -> Iterator[State]:
+    at = page.visitor.begin(DEMO)
+    wide = page.says({"displays": RIGHT, "onto": "all"})[0]
+    for title, address, strokes in (
+        ("as set", at, _traced(240, 135)),
+        ("whole tablet on the whole display", at, _traced(240, 152)),
+        ("an area of half the size", at, _traced(120, 67.5)),
+        ("one side too short", at, _traced(200, 135)),
+        ("a quarter turn", at, _traced(135, 240)),
+        ("askew", at, _leaning(_traced(240, 135), 12)),
+        ("one of two displays", wide, _traced(240, 135)),
+    ):
+        body = {"thing": "card", "strokes": [strokes]}
+        yield f"traced: {title}", page.does(f"{address}/chapter/took/trace", body)
+    yield "traced: the page afterwards", page.lines(wide)
+    changed = page.visitor.changed(at, {"turn": "180"})["address"]
+    yield "traced: before the letter changed", page.lines(f"{changed}/chapter/took")
+    yield "traced: the page after the letter changed", page.lines(changed)
+    rows = [[[x, y, 0.5] for x, y in _traced(120, 67.5)]]
+    picture = json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows})
+    sent = page.visitor.send(
+        f"{at}/chapter/took/picture-card", picture.encode(), "application/json"
+    )
+    yield "traced: in a picture", _of_json(sent.json)
+    yield "traced: read again", page.does(f"{at}/chapter/took/again", {"zoom": 50.0})
+    for wrong in (
+        {"thing": "spoon", "strokes": [_traced(240, 135)]},
+        {"thing": "card", "strokes": "x"},
+        {"thing": "card", "strokes": [[[0, 0], [1, 1]]]},
+    ):
+        yield "traced: what is no trace", page.does(f"{at}/chapter/took/trace", wrong)
+
+
+def _traced(width_mm: float, height_mm: float, **more: Any) -> list[list[float]]:
+    """Few points, which are quickly fitted."""
+    return traced(width_mm, height_mm, count=60, **more)
+
+
+def _leaning(points: list[list[float]], by_deg: float) -> Any:
+    turn = np.radians(by_deg)
+    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    middle = np.array([1280, 720])
+    return ((np.array(points) - middle) @ matrix + middle).tolist()
+
+
+def _measured(page: Page) -> Iterator[State]:
+    at = page.visitor.begin(DEMO.with_({"tablet": "", "displays": ["2560x1440"]}))
+    for verb in ("display", "tablet"):
+        yield f"measuring a {verb}", page.does(f"{at}/chapter/measure/{verb}")
+    body = {"thing": "card", "screen": [2560, 1440]}
+    for title, pulls in (
+        ("pulled once", [[366.6, 231.2]]),
+        ("pulled twice", [[366.6, 231.2], [367.6, 230.2]]),
+        ("pulls that differ", [[366.6, 231.2], [376.6, 236.2]]),
+        ("a pull of nothing", [[1, 1]]),
+    ):
+        found = page.does(f"{at}/chapter/measure/pulls", {**body, "pulls": pulls})
+        yield f"a display measured: {title}", found
+    twins = ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]
+    for title, displays in (("two displays alike", twins), ("another display", RIGHT[1:])):
+        other = page.visitor.begin(DEMO.with_({"displays": displays}))
+        pulls = {**body, "pulls": [[366.6, 231.2], [367.6, 230.2]]}
+        yield f"a display measured: {title}", page.does(f"{other}/chapter/measure/pulls", pulls)
+    lying, upright = _traced(240, 152, off_mm=0.6), _traced(240, 152, off_mm=0.6, upright=True)
+    for title, traces in (
+        ("lying", [[lying]]),
+        ("both ways", [[lying], [upright]]),
+        ("nothing", []),
+    ):
+        found = page.does(f"{at}/chapter/measure/traces", {**body, "traces": traces})
+        yield f"a tablet measured: {title}", found
+
+
+def _pad(page: Page) -> Iterator[State]:
+    folder = str(page.session.library.root.parent)
+    pad = f"/pad/{page.session.open_pad({'pad': [DEMO.name], 'now': 'full', 'folder': folder})}"
+    yield "the pad by itself", page.lines(pad)
+    for kind in ("application/json", "text/plain"):
+        sent = page.visitor.send(f"{pad}/strokes", b"{}", kind)
+        yield f"strokes as {kind}", [one_line(sent.text)]
+
+
+def _refused(page: Page) -> Iterator[State]:
+    at = page.visitor.begin(DEMO)
+    yield "nothing here", page.lines("/desk/n-000000000000/0")
+    yield "nothing under this address", [one_line(page.visitor.client.get("/x").text)]
+    yield "no cookie", [one_line(page.visitor.get("/", Cookie="").text)]
+    yield "an address that was used", page.lines("/in/used")
+    yield "another host", [one_line(page.visitor.get(at, Host="evil.example").text)]
+    other = page.visitor.post(f"{at}/answer", {}, Origin="http://evil.example")
+    yield "another page", [one_line(other.text)]
+    for wrong in (
+        [],
+        {"change": {"colour": "red"}},
+        {"pull": {"what": "moon", "y": 1}},
+        {"room": ["wide"]},
+    ):
+        yield "what no page asks", page.does(f"{at}/answer", wrong)
+
+
+def _desks(folder: Path) -> Iterator[State]:
+    """Where somebody has desks already, one of them not kept."""
+    kept(folder / "library", DEMO)
+    page = Page(folder / "library")
+    page.says({"turn": "90"}, DEMO.with_({"name": "travel bag"}))
+    yield "start, with desks", page.lines("/")
+    draft = page.session.open_station(page.session.library.folder_of(DEMO.name))
+    page.visitor.changed(page.session.address_of(draft), {"fit": "full"})
+    yield "start, with a desk that was changed", page.lines("/")
+    page.visitor.close()
+
+
+def _on_this_computer(folder: Path) -> Iterator[State]:
+    """Where the hardware speaks for itself."""
+    root = folder / "system"
+    connect(root, "card0-DP-1", DEMO_EDID)
+    plug_hidraw(root, "hidraw0", demo_descriptor())
+    with (
+        patch.dict("os.environ", EVENSTROKE_SYSTEM_ROOT=str(root)),
+        patch.object(desktop, "monitors", lambda: TWO_MONITORS),
+    ):
+        page = Page(folder / "this computer")
+        new = page.visitor.post("/new", {"display": "2560x1440"}).json["address"]
+        yield "new desk on a computer that tells its hardware", page.lines(new)
+        for blank in ("tablet", "displays"):
+            yield f"its {blank}", page.does(f"{new}/note/{blank}")
+        body = {"thing": "card", "screen": [2560, 1440], "pulls": [[366.6, 231.2]] * 2}
+        at = page.visitor.begin(DEMO)
+        yield (
+            "a display measured that reports itself",
+            page.does(f"{at}/chapter/measure/pulls", body),
+        )
+        page.visitor.close()
+
+
+def _damaged(folder: Path) -> Iterator[State]:
+    """Where the library, or a file that a desk came from, is not what it was."""
+    kept(folder / "library", DEMO)
+    page = Page(folder / "library")
+    library = Library(folder / "library")
+    draft = page.session.open_station(library.folder_of(DEMO.name))
+    file = library.in_force(library.folder_of(DEMO.name)).path
+    content = file.read_bytes()
+    profile = folder / "desk.yaml"
+    profile.write_bytes(content)
+    from_file = page.session.address_of(page.session.open_file(str(profile)))
+    profile.write_bytes(content + b"# changed\n")
+    yield "the file was changed", page.lines(from_file)
+    profile.unlink()
+    yield "the file is gone", page.lines(from_file)
+    file.write_bytes(b"evenstroke: [")
+    yield "what was kept cannot be read", page.lines(page.session.address_of(draft))
+    yield "start, with a desk that cannot be read", page.lines("/")
+    draft.unwritten = Problem("draft", "could not be written", "the disk is full")
+    yield "nothing can be written down", page.lines(page.session.address_of(draft))
+    page.visitor.close()
