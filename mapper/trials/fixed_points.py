@@ -106,8 +106,9 @@ def weighted_points(
     """Points that stand for the distribution of which ``log_density`` is the log of the density.
 
     But for a constant. ``middle`` and ``spreads`` of each coordinate are where to begin: the first
-    proposal should reach what counts. The first ``heavy`` coordinates of a proposal have a t distribution of four
-    degrees of freedom, for densities with long tails there; the others are normal.
+    proposal should reach what counts. The first ``heavy`` coordinates of a proposal have a t
+    distribution of four degrees of freedom, for densities with long tails there; the others are
+    normal.
     """
     size = len(middle)
     centre, covariance = list(middle), _diagonal(spreads)

@@ -662,9 +662,12 @@ def _limits(study: Study) -> Section:
         )
     if study.angles_tried:
         narrow, wide = study.angles_tried
+        seen = f"{number(narrow, 0)} to {number(wide, 0)}"
+        if number(narrow, 0) == number(wide, 0):
+            seen = number(wide, 0)
         limits.append(
-            f"The pictures were seen {number(narrow, 0)} to {number(wide, 0)} degrees wide; of "
-            f"narrower and wider ones nothing is known."
+            f"The pictures were seen {seen} degrees wide; of narrower and wider ones nothing is "
+            f"known."
         )
     return Section("limits", "What it cannot say", limits)
 

@@ -16,7 +16,7 @@ STUDY = """
 from pathlib import Path
 from profiles.library.tried import study_of
 from profiles.library.trial_book import from_csv
-from profiles.library.personal import Found, practice_of
+from profiles.library.personal import FoundBand, practice_of
 from mapper.trials.next_trial import next_trial, most_informative_order
 from render.pages.study_pages import write_study
 from render.pictures.band_chart import band_chart_scene
@@ -27,7 +27,7 @@ study = study_of(book, letters=True)
 assert len(study_sections(study)) > 10
 trials, band = study.trials[0], study.bands[0]
 practice = practice_of("drawing", "scale_factor")
-assert band_chart_scene(Found(band, trials, practice, "drawing", "scale_factor")).texts
+assert band_chart_scene(FoundBand(band, trials, practice, "drawing", "scale_factor")).texts
 assert next_trial(band, practice).value > 0
 assert sorted(most_informative_order(band, [2.0, 3.0], [1, 1])) == [0, 1]
 write_study(study, sys.argv[1] + "/study.html")
@@ -43,6 +43,15 @@ assert size.diagonal_in.holds(27)
 scales = [Measurement(px / mm, 0.0, 0.0) for px, mm in ((2560, 240), (1440, 152))]
 seen = SimpleNamespace(x_px_per_mm=scales[0], y_px_per_mm=scales[1], log_covariance=(1e-6, 0, 1e-6))
 assert round(area_size([CardTrace(seen, 85.6, 53.98)], (2560, 1440), 16 / 9).width_mm.value) == 244
+"""
+
+PAGE = """
+import importlib, pkgutil
+import render.desk.app
+from render.desk import chapters
+
+for module in pkgutil.iter_modules(chapters.__path__):
+    importlib.import_module(f"render.desk.chapters.{module.name}")
 """
 
 COMMANDS = """
@@ -69,7 +78,7 @@ run("study", "study.md")
 """
 
 
-@pytest.mark.parametrize("code", [STUDY, CARD, COMMANDS])
+@pytest.mark.parametrize("code", [STUDY, CARD, PAGE, COMMANDS])
 def test_it_runs_with_numpy_blocked(checkout, tmp_path, code):
     ran = subprocess.run(
         [sys.executable, "-c", BLOCKED + code, str(tmp_path)],
