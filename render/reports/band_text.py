@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import (
-    INTERVAL_PERCENT,
-    LEAST_LEARNED,
-    LEAST_WEIGHT,
-    most_informative_value,
-)
+from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
+from mapper.trials.next_trial import next_trial
 from profiles.plain import plain
-from render.sentences.band import band_title, not_tried, value_words, words_of
+from render.sentences.band import band_title, next_trial_sentence, not_tried, value_words
 from render.sentences.words import counted, number
 
 if TYPE_CHECKING:
@@ -64,10 +61,9 @@ def band_lines(found: FoundBand) -> list[str]:
         f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
         + ("" if band.enough else f"; {_missing(found)}"),
     ]
-    value, _ = most_informative_value(found.band, found.practice)
     lines += [
         "",
-        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
+        next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
         (
             "The band is where liking is near its best: it says nothing about health. If anything "
@@ -84,7 +80,7 @@ def _missing(found: FoundBand) -> str:
         return "but no band with one best fits, so it does not count"
     if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
         return f"your band counts from {100 * LEAST_LEARNED:.0f} % and {LEAST_WEIGHT:.0f} entries"
-    return "your band counts once values on both sides of the best were tried"
+    return "your band counts once you have tried values on both sides of all that may be best"
 
 
 def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
@@ -94,16 +90,22 @@ def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
 def band_data(found: FoundBand) -> dict[str, Any]:
     """A person's band as plain data."""
     band = found.band
-    value, bits = most_informative_value(found.band, found.practice)
+    trial = next_trial(band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,
         "enough": band.enough,
         "entries": len(found.trials),
         "days": _days(found.trials),
-        **{key: value for key, value in plain(band).items() if key != "draws"},
+        **{
+            field.name: plain(getattr(band, field.name))
+            for field in fields(band)
+            if field.name not in {"posterior", "draws"}
+        },
         "sure_percent": INTERVAL_PERCENT,
         "outside_tried": band.outside or None,
+        "one_best": band.one_best,
+        "best_beyond_tried": band.best_beyond or None,
         "common_practice": found.practice,
-        "would_teach_most": {"value": value, "bits": bits},
+        "would_teach_most": plain(trial),
     }

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import timedelta
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
 from render.sentences.pairs import tablet_name
-from render.sentences.words import fixed
+from render.sentences.words import counted, fixed
 from render.tables import csv_lines, markdown_lines, text_lines
 
 if TYPE_CHECKING:
@@ -29,12 +31,13 @@ def plan_text(
     *,
     start: date,
     dated: bool,
-    blocks: int,
-    order: str = "",
+    rounds: Sequence[Sequence[int]],
+    about: str = "",
 ) -> str:
     """``plan`` as its ``runs`` say; where it is not ``dated``, days are numbered from ``start``.
 
-    ``order`` stands for the sentence on the order.
+    ``rounds`` are the blocks that were to be planned; ``about`` stands for the sentences on their
+    order.
     """
     if form == "calendar":
         return _calendar(plan, runs)
@@ -45,7 +48,7 @@ def plan_text(
         return json_text(_data(plan, rows))
     if form == "markdown":
         return "\n".join(markdown_lines(_HEAD, rows, left=5)) + "\n"
-    lines = [order or _order_sentence(plan, blocks), ""]
+    lines = [*([about] if about else _order_sentences(plan, runs, rounds)), ""]
     lines += text_lines(_HEAD, rows, left=5)
     if plan.left_out:
         lines += ["", "Left out:"]
@@ -67,17 +70,52 @@ def plan_text(
     return "\n".join(lines) + "\n"
 
 
-def _order_sentence(plan: TrialPlan, blocks: int) -> str:
-    count = len(plan.pairs)
+def _order_sentences(
+    plan: TrialPlan, runs: Sequence[Run], rounds: Sequence[Sequence[int]]
+) -> list[str]:
+    """What the order of a plan balances, and what it does not."""
+    count, every = len(plan.pairs), len(plan.blocks)
     if count == 1:
-        return "One pairing is left to try."
-    all_of_it = len(plan.blocks)
-    balance = "each comes once in each block"
-    if blocks >= all_of_it:
-        balance += ", once in each position and equally often after each of the others"
+        return ["There is one pairing to try, so there is no order to balance."]
+    if len(rounds) == 1:
+        told = [
+            f"This plan tries {count} pairings once each. One round cannot make the order fair:",
+            f"each pairing is tried before some and after others. {every} rounds would.",
+        ]
     else:
-        balance += f"; over {all_of_it} blocks each would also follow every other one equally often"
-    return f"{count} pairings in {min(blocks, all_of_it)} of {all_of_it} blocks: {balance}."
+        told = [f"This plan tries {count} pairings once in each of {len(rounds)} rounds."]
+        if len(rounds) == every:
+            told.append(
+                "Over all rounds each comes equally often in every position, and within rounds "
+                "equally often after each of the others."
+            )
+        else:
+            told.append(
+                f"{every} rounds would also put each equally often in every position and after "
+                f"each of the others."
+            )
+    wanted = [place for block in rounds for place in block]
+    placed = [run.place for run in runs]
+    if placed != wanted:
+        told.append("What is borrowed and what has to stay changed the order of the calendar.")
+    if len(rounds) > 1:
+        told.append(_border_sentence(placed, count))
+    return told
+
+
+def _border_sentence(placed: Sequence[int], count: int) -> str:
+    """How often one pairing follows another from day to day, the borders of rounds included."""
+    follows = Counter(pairwise(placed))
+    twice = sum(times for (one, other), times in follows.items() if one == other)
+    others = [follows[one, other] for one in range(count) for other in range(count) if one != other]
+    least, most = min(others), max(others)
+    times = counted(most, "time")
+    if least < most:
+        times = f"{least} {'or' if most == least + 1 else 'to'} {most} times"
+    told = f"Counting the days where rounds meet, each pairing follows each other {times}"
+    if twice:
+        return f"{told}, and {counted(twice, 'time')} a pairing comes twice in a row."
+    return f"{told}, and none comes twice in a row."
 
 
 def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[str]]:

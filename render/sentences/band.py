@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.trials.comfort import LEAST_WEIGHT
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
+    from mapper.trials.next_trial import NextTrial
     from profiles.library.personal import FoundBand
 
 
@@ -53,11 +55,42 @@ def band_title(found: FoundBand) -> str:
             f"those between"
         )
     if not found.band.enough:
+        beyond = _best_beyond(found)
+        if beyond and found.band.weight >= LEAST_WEIGHT:
+            return f"Your best{doing} may lie {beyond}"
         return f"Not enough yet{doing}: the entries lean towards {best}"
     return (
         f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to "
         f"{value_words(found, found.band.high)} felt best{doing}"
     )
+
+
+def _best_beyond(found: FoundBand) -> str:
+    """At which end of what was tried the best may lie; empty where that is open, or at neither."""
+    band = found.band
+    if band.tried is None:
+        return ""
+    noun = words_of(found).noun
+    low, high = (value_words(found, value) for value in band.tried)
+    return {
+        "low": f"at or below {low}, the smallest {noun} that you tried",
+        "high": f"at or above {high}, the largest {noun} that you tried",
+    }.get(band.best_beyond, "")
+
+
+def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
+    """What to try next, and why."""
+    value = f"{words_of(found).near} {value_words(found, trial.value)}"
+    if trial.why in {"below", "above"}:
+        return f"Next, try {value}: your best may lie {_best_beyond(found)}."
+    if found.band.tried is None:
+        return f"Next, try {value}: any first note helps, and this is in the usual band."
+    if trial.why == "untried":
+        size = "small" if trial.value < found.band.tried[0] else "large"
+        return (
+            f"Next, try {value}: it is in the usual band, and you have tried nothing so {size} yet."
+        )
+    return f"Next, try {value}: a day there tells most about where your best lies."
 
 
 def not_tried(found: FoundBand, before: str = "; ") -> str:

@@ -18,13 +18,21 @@ from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
-from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
+from render.sentences.suiting import (
+    SIZE_HEAD,
+    SOLD,
+    eyes_limits_in,
+    size_rows,
+    trade_sentences,
+    with_customary,
+)
 from render.sentences.words import capital, counted, fixed, listed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Display
+    from mapper.trials.comfort import ComfortBand
     from mapper.trials.sizes import SizeChoice
     from profiles.library.tried import Cell, Study
 
@@ -210,11 +218,12 @@ def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
 
 
 def _pattern(study: Study) -> Section:
-    found, band = study.pattern, study.suiting
+    found, band = study.patterns.hill, study.suiting
     chance = (
-        f"Chance alone gives as clear a pattern in {_percent(found.p_percent)} of 100 shuffled "
-        f"studies."
+        f"Chance alone shows a pattern as clear as this, here or in the seats, in "
+        f"{_percent(found.p_percent)} of 100 shuffled studies."
     )
+    odd = study.patterns.valley.found and not all(each.one_best for each in study.bands)
     if not found.enough:
         statement = "Too few pairings to say whether the scale factor matters"
         paragraphs = [f"At least {LEAST_PAIRINGS} pairings of different scale factors are needed."]
@@ -229,9 +238,9 @@ def _pattern(study: Study) -> Section:
                 f"to {fixed(band.high, 1)}."
             ),
             *(
-                []
-                if all(each.one_best for each in study.bands)
-                else ["Factors on both sides felt better than those between; that is no band."]
+                ["Factors on both sides felt better than those between; that is no band."]
+                if odd
+                else []
             ),
         ]
     elif not study.own:
@@ -240,8 +249,11 @@ def _pattern(study: Study) -> Section:
             chance,
             (
                 "Values on both sides felt better than those between, so no band is drawn from "
-                "them. The recommendations below are common practice."
+                "them."
+                if odd
+                else "So no band is drawn from them."
             ),
+            "The recommendations below are common practice.",
         ]
     else:
         statement = (
@@ -265,7 +277,12 @@ def _pattern(study: Study) -> Section:
                 f"The best value is {fixed(own.best, 2)} ({INTERVAL_PERCENT:.0f} % sure: between "
                 f"{fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
             )
-            if not own.enough:
+            if own.best_beyond:
+                paragraphs.append(
+                    "The best value may lie at an end of what was tried or beyond it, so this is "
+                    "not yet a band of the person's own."
+                )
+            elif not own.enough:
                 paragraphs.append(
                     "The days do not yet outweigh what is commonly believed, so take this as a "
                     "first hint."
@@ -301,7 +318,7 @@ def _people(study: Study) -> Section:
             f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
             fixed(each.best.middle, 2),
             f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}",
-            "yes" if band.one_best else "no",
+            _fits_one_best(study, band),
         ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
     ]
@@ -349,6 +366,13 @@ def _people(study: Study) -> Section:
     )
 
 
+def _fits_one_best(study: Study, band: ComfortBand) -> str:
+    """Whether a person's scores fit one best value; open where the study shows no pattern at all."""
+    if not study.patterns.hill.found and not study.patterns.valley.found:
+        return "-"
+    return "yes" if band.one_best else "no"
+
+
 def _range(choices: Sequence[SizeChoice]) -> str:
     inches = [round(each.inches) for each in choices]
     return f"{inches[0]} in" if len(inches) == 1 else f"{inches[0]} to {inches[-1]} in"
@@ -357,9 +381,15 @@ def _range(choices: Sequence[SizeChoice]) -> str:
 def _sizes(study: Study) -> Section:
     pairings, tablets = [], with_customary(study.grid.tablets)
     for tablet in study.grid.tablets:
-        suits = [each for each in displays_for(tablet, study.suiting) if each.verdict == "suits"]
+        # What the eyes advise against is no headline, however well it suits the hand.
+        low_in, high_in = eyes_limits_in(study.suiting, tablet)
+        suits = [
+            each
+            for each in displays_for(tablet, study.suiting)
+            if each.verdict == "suits" and low_in <= each.inches <= high_in
+        ]
         pairings.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
-    whose = "" if study.own else "by common practice "
+    whose = "For hand and eyes: " if study.own else "By common practice, for hand and eyes: "
     statement = whose + ", ".join(pairings) if pairings else "displays by size of tablet"
     paragraphs = [SOLD, *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
@@ -484,11 +514,12 @@ def _seats(study: Study) -> Section:
             head,
             rows,
         )
-    if not study.pattern.found and apart.answer != "second":
+    neither = not study.patterns.hill.found and not study.patterns.seen.found
+    if neither:
         statement = "Neither the scale factor nor the seat explains how it felt"
-    elif apart.answer == "first":
+    elif apart.answer == "value":
         statement = "Liking follows the scale factor rather than how wide the picture was seen"
-    elif apart.answer == "second":
+    elif apart.answer == "angle":
         statement = "Liking follows how wide the picture was seen rather than the scale factor"
     else:
         statement = "Whether liking follows the scale factor or the seat cannot be told apart"
@@ -497,7 +528,7 @@ def _seats(study: Study) -> Section:
         paragraphs = [
             f"Scale factor and viewing angle rose and fell together (correlation {correlation})."
         ]
-    elif statement.startswith("Neither"):
+    elif neither:
         paragraphs = [f"Over the pairings the two go together with a correlation of {correlation}."]
     else:
         paragraphs = [
@@ -532,8 +563,8 @@ def _changes(study: Study, before: Study) -> Section:
         ["pairings tried", f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
         [
             "pattern",
-            "yes" if before.pattern.found else "no",
-            "yes" if study.pattern.found else "no",
+            "yes" if before.patterns.hill.found else "no",
+            "yes" if study.patterns.hill.found else "no",
         ],
         [
             "band",
@@ -557,7 +588,7 @@ def _changes(study: Study, before: Study) -> Section:
 
 
 def _method(study: Study) -> Section:
-    found = study.pattern
+    found = study.patterns.hill
     return Section(
         "method",
         "How it was computed",
@@ -567,7 +598,7 @@ def _method(study: Study) -> Section:
                 "the tablet's area, locked to the display's proportions."
             ),
             (
-                "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) "
+                "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) "
                 "with one best value, a fall of its own on each side, and a cost of first days. "
                 "Its band is where "
                 f"liking stays within one step of its best; edges and best are given with the "
@@ -577,9 +608,17 @@ def _method(study: Study) -> Section:
                 f"equally likely."
             ),
             (
-                f"Whether there is a pattern at all is decided by shuffling the scores among the "
-                f"pairings: a pattern counts where chance alone does as well in at most "
-                f"{number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)})."
+                "Whether there is a pattern, how much it explains, and how much likelier the scores "
+                "are by the factor than by the angle, use the scores as numbers from 1 to 5: the mean "
+                "of each pairing, less each person's own mean and the cost of first days, each mean "
+                "counting for its days."
+            ),
+            (
+                f"Whether there is a pattern at all is decided by shuffling whole pairings, their "
+                f"days with them. Looked for are a hill or a slope over the scale factor, the same "
+                f"over the viewing angle, and a valley over the scale factor. All three together "
+                f"show something by chance alone in at most {number(FALSE_PERCENT, 0)} of 100 "
+                f"studies (the hill over the scale factor here: {_percent(found.p_percent)})."
             ),
             *(
                 []
@@ -620,6 +659,15 @@ def _limits(study: Study) -> Section:
         limits.append(
             f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing "
             f"is known there."
+        )
+    if study.angles_tried:
+        narrow, wide = study.angles_tried
+        seen = f"{number(narrow, 0)} to {number(wide, 0)}"
+        if number(narrow, 0) == number(wide, 0):
+            seen = number(wide, 0)
+        limits.append(
+            f"The pictures were seen {seen} degrees wide; of narrower and wider ones nothing is "
+            f"known."
         )
     return Section("limits", "What it cannot say", limits)
 

@@ -81,6 +81,31 @@ def size_rows(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[list[st
 _SEAT_MM, _NEAR = 700.0, 0.1
 
 
+def _easier_to_see(side: str, inches: float) -> float | None:
+    """How wide a display of ``inches`` is seen, degrees, where one nearer the middle is easier.
+
+    ``side`` is ``below`` for the lower end of a band, ``above`` for the upper one; None where the
+    eyes have nothing against that end.
+    """
+    wide_deg = visual_angle_deg(sold_display(inches).width_mm or math.nan, _SEAT_MM)
+    return wide_deg if RECOMMENDED["width"].side(wide_deg) == side else None
+
+
+def eyes_limits_in(suiting: UncertainBand, tablet: Tablet) -> tuple[float, float]:
+    """The smallest and largest display that the trade's advice for the eyes leaves, inches.
+
+    0 and infinity where the band of scale factors ends inside what is easy to see.
+    """
+    limits = [0.0, math.inf]
+    trade = trade_diagonals_in(tablet) or ()
+    for at, (theirs, factor) in enumerate(zip(trade, (suiting.low, suiting.high), strict=False)):
+        ours = exact_inches(tablet, factor)
+        side = ("below", "above")[at]
+        if abs(ours / theirs - 1) > _NEAR and _easier_to_see(side, ours) is not None:
+            limits[at] = float(theirs)
+    return limits[0], limits[1]
+
+
 def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[str]:
     """Where the band's ends differ from the trade's usual advice, and why.
 
@@ -101,12 +126,12 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
             ours = exact_inches(tablet, factor)
             if abs(ours / theirs - 1) <= _NEAR:
                 continue
-            wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
+            wide_deg = _easier_to_see(side, ours)
             where = (
                 f"{tablet.label} {'not under' if side == 'below' else 'not over'} {theirs} in, "
                 f"where the band {words} {number(ours, 0)} in"
             )
-            if seen.side(wide_deg) == side:
+            if wide_deg is not None:
                 eyes.append(f"{where} ({number(wide_deg, 0)} degrees)")
             else:
                 hand.append(

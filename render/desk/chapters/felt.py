@@ -46,13 +46,16 @@ def heading(desk: Desk) -> Heading:
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: a form for a note, the last notes, and the band that they make."""
     from mapper.trials.comfort import LEAST_WEIGHT
+    from mapper.trials.next_trial import next_trial
     from render.pictures.band_chart import band_chart_scene
+    from render.sentences.band import next_trial_sentence
 
     trials = [
         felt for felt in book(desk) if felt.doing == DOING and felt.figures.scale_factor is not None
     ]
-    # Below this no entries make a band, and the model takes a second that nobody should wait for.
+    # Below this no entries make a band.
     band = found(desk) if len(trials) >= LEAST_WEIGHT else None
+    then = None if band is None else next_trial(band.band, band.practice)
     return render_template(
         "chapters/felt.html",
         named=bool(desk.said.name.strip()) and desk.workstation is not None,
@@ -60,6 +63,7 @@ def fragment(desk: Desk) -> str:
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=list(reversed(_here(desk)))[:_SHOWN],
         picture="" if band is None else drawn(band_chart_scene(band)),
+        then="" if band is None or then is None else next_trial_sentence(band, then),
         noted=len(trials),
         needed=round(LEAST_WEIGHT),
     )

@@ -15,7 +15,6 @@ from flask import render_template
 
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import measure
 from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
@@ -141,6 +140,9 @@ def display_ways(
 def _traces(
     desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
+    # numpy comes with it, which a card on the display has no use for.
+    from mapper.tracing.measure import measure
+
     given = sent.traces or []
     if not 1 <= len(given) <= _MOST_TRIES:
         raise RequestError(Problem("traces", "must be a list of traces"))

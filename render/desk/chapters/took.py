@@ -26,7 +26,6 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
-from render.sentences.trace import STRAIGHTEN
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -241,6 +240,9 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
         words = f"My screenshots have {number(ratio, 2)} times the screen's pixels: read it so"
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
     if cause.name == "turned" and looked.report.measured.leans:
+        # numpy comes with it, which the page needs for traces alone.
+        from render.sentences.trace import STRAIGHTEN
+
         return [Remedy(STRAIGHTEN)]
     return []
 
