@@ -45,3 +45,8 @@ def phrase(template: str, /, **slots: object) -> Phrase:
     """
     texts = {name: value if isinstance(value, str) else str(value) for name, value in slots.items()}
     return Phrase(template, texts)
+
+
+def template(text: str, /) -> str:
+    """``text`` itself: it marks a template in a table, whose slots are filled elsewhere."""
+    return text

@@ -7,11 +7,12 @@ Nothing here knows of a browser or of HTTP: a test asks a thousand answers a sec
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import Phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from profiles.doubts import Doubt, hearing
@@ -19,7 +20,8 @@ from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
-from render.fields import BLANK_OF
+from render.fields import BLANK_OF, BLANKS
+from render.sentences.say import say, say_again
 from render.sentences.words import capital
 
 if TYPE_CHECKING:
@@ -31,7 +33,23 @@ UNNAMED = "my desk"
 
 def without_options(text: str) -> str:
     """``text`` in which options lose their dashes: a page has none."""
+    if isinstance(text, Phrase):
+        slots = {name: without_options(value) for name, value in text.slots.items()}
+        return Phrase(without_options(text.template), slots)
     return re.sub(r"--(?=[a-z])", "", text)
+
+
+def problem_words(problem: Problem) -> str:
+    """A problem in the page's language, without the names of options."""
+    where, must, came, instead = (
+        say_again(without_options(text))
+        for text in (problem.where, problem.must, problem.came, problem.instead)
+    )
+    if came:
+        found = say("{where}: {must} ({came}).", where=where, must=must, came=came)
+    else:
+        found = say("{where}: {must}.", where=where, must=must)
+    return say("{problem} {instead}", problem=found, instead=instead) if instead else found
 
 
 class Wrong(NamedTuple):
@@ -42,24 +60,9 @@ class Wrong(NamedTuple):
 
     @property
     def says(self) -> str:
-        """The problem as a sentence without the name of an option, which no blank has."""
-        must, came, instead = self.problem.must, self.problem.came, self.problem.instead
-        bare = must.startswith(("must ", "needs "))
-        # A text or a number that came stands in the sentence, words about it behind.
-        typed = re.fullmatch(r'"[^"]*"|-?\d.*', came)
-        got = (
-            f" ({came})"
-            if came and not typed
-            else f", not {came}"
-            if bare and came
-            else came and f"; this is {came}"
-        )
-        sentence = f"{'This ' + must if bare else capital(must)}{got}."
-        return (
-            f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}"
-            if instead
-            else sentence
-        )
+        """The problem under the name of its blank, without the name of an option."""
+        about = capital(say_again(BLANKS[self.blank].about))
+        return problem_words(replace(self.problem, where=about))
 
 
 @dataclass(frozen=True, slots=True)
