@@ -46,7 +46,7 @@ def letter(
     words of a description that has none now. ``asks`` says that the display is only the screen that
     the browser is on.
     """
-    writer = _Writer(answer, answer.told or last)
+    writer = _Writer(answer, answer.solved or last)
     sentences = [writer.desk(asks=asks), writer.reach(), *writer.further()]
     there = {name for sentence in sentences for name in sentence.slots}
     # An area that is taken as it is set has neither a wanted scale factor nor something that stays.
@@ -151,5 +151,5 @@ class _Writer:
         return say(row.sentence, **{row.name: self.blank(row.name, text, typed)})
 
     def _step(self) -> str:
-        step = None if self.answer.told is None else self.answer.told.request.step
+        step = None if self.answer.solved is None else self.answer.solved.request.step
         return str(self.said.step) if step is None else step_words(step)

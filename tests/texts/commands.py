@@ -225,10 +225,7 @@ map: {fit: best}
 
 def states(folder: Path) -> Iterator[State]:
     """Every command with its texts; ``folder`` is an empty one to work in."""
-    yield "evenstroke --help", _help(group, "evenstroke")
-    for name in COMMANDS:
-        command = group.get_command(click.Context(group), name)
-        yield f"evenstroke {name} --help", _help(command, f"evenstroke {name}")
+    yield from _help()
     with chdir(folder):
         _fill(folder)
         for table in (DESKS, PICTURES, OUTPUTS, WRONG, NOTED):
@@ -249,11 +246,26 @@ def scripts() -> Iterator[State]:
         yield path.relative_to(static).as_posix(), script_lines(path.read_text("utf-8"))
 
 
-def _help(command: click.Command | None, name: str) -> list[str]:
-    assert command is not None
-    # A width at which nothing is wrapped.
-    with click.Context(command, info_name=name, terminal_width=10_000) as context:
-        return [one_line(line) for line in command.get_help(context).splitlines()]
+def _help():
+    """The help of the program and of each command, at a width at which nothing is wrapped."""
+    top = _context(group, "evenstroke")
+    yield "evenstroke --help", _help_lines(top)
+    for name in COMMANDS:
+        yield (
+            f"evenstroke {name} --help",
+            _help_lines(_context(group.get_command(top, name), name, parent=top)),
+        )
+
+
+def _context(command, name, parent=None):
+    return click.Context(
+        command, parent, info_name=name, terminal_width=10_000, **command.context_settings
+    )
+
+
+def _help_lines(context):
+    with context:
+        return [one_line(line) for line in context.get_help().splitlines()]
 
 
 def _fill(folder: Path) -> None:
