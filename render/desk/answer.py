@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
-from mapper.phrases import Phrase
+from mapper.phrases import Phrase, phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from profiles.doubts import Doubt, hearing
@@ -97,7 +97,7 @@ class Answer:
         """What a profile holds of it. Raises RequestError where there is no map."""
         if self.solved is None or self.wrong:
             found = [each.problem for each in self.wrong]
-            raise RequestError(*(found or [Problem("desk", "is not described yet")]))
+            raise RequestError(*(found or [Problem("desk", phrase("is not described yet"))]))
         return Workstation(
             self.said.name.strip() or UNNAMED,
             self.solved,

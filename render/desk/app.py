@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, redirect, render_template, request
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
@@ -430,7 +431,9 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         and len(room) == 3
         and all(isinstance(value, (int, float)) and 10 <= value <= 20_000 for value in room)
     ):
-        raise RequestError(Problem("room", "must be a width, a height and a letter size in px"))
+        raise RequestError(
+            Problem("room", phrase("must be a width, a height and a letter size in px"))
+        )
     return {
         "step": desk.step,
         "address": desk.address,
@@ -481,10 +484,10 @@ def kept(desk: Desk) -> dict[str, Any]:
     draft.keep(Kept.of(desk.step, revision))
     says: str = say("Nothing changed since this desk was kept.")
     if new:
-        says = say("Kept as number {number}.", number=str(revision.number))
+        says = say("Kept as setting {number}.", number=str(revision.number))
     if new and before is not None and (known is None or known.revision != before.name):
         also = say(
-            "Number {number} was kept in another window meanwhile, and is still there.",
+            "Setting {number} was kept in another window meanwhile, and is still there.",
             number=str(before.number),
         )
         says = paragraph([says, also])
@@ -612,7 +615,7 @@ def _desk(session: Session, id_: str, step: int) -> Desk:
 def _body() -> dict[str, Any]:
     data = request.get_json(silent=True)
     if not isinstance(data, dict):
-        raise RequestError(Problem("request", "must be a JSON object"))
+        raise RequestError(Problem("request", phrase("must be a JSON object")))
     return data
 
 

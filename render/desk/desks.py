@@ -301,7 +301,7 @@ class Desk:
                     last.revision != revision.name and revision.number >= last.number
                 ):
                     says = say(
-                        "This desk was kept in another window meanwhile, as number {number}. Your "
+                        "This desk was kept in another window meanwhile, as setting {number}. Your "
                         "letter continues from the one before.",
                         number=str(revision.number),
                     )

@@ -32,6 +32,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.files import (
     flush,
@@ -245,7 +246,7 @@ class Draft:
             if isinstance(error, EvenstrokeError)
             else error.strerror or str(error)
         )
-        self.unwritten = Problem(str(self.path), "could not be written", reason)
+        self.unwritten = Problem(str(self.path), phrase("could not be written"), reason)
 
     def _make_folder(self) -> None:
         for folder in (self.path.parent.parent, self.path.parent):

@@ -13,6 +13,7 @@ from dataclasses import astuple
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.fields import set_to, unsaid
@@ -58,7 +59,7 @@ def pull_of(data: object) -> Pull:
         ):
             return Pull(data["what"], float(x), float(y))
     raise RequestError(
-        Problem("pull", "must be a handle of the picture and a way", quoted(str(data)))
+        Problem("pull", phrase("must be a handle of the picture and a way"), quoted(str(data)))
     )
 
 
@@ -66,7 +67,7 @@ def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
     solved, (side, what) = was.solved, pull.what.split("-")
     if solved is None:
-        raise RequestError(Problem("pull", "needs a tablet and a display first"))
+        raise RequestError(Problem("pull", phrase("needs a tablet and a display first")))
     return (
         _pulled_area(was, solved, what, pull)
         if side == "area"

@@ -56,9 +56,9 @@ try {
   seen.letter = await page.$$eval(".sentence", (all) =>
     all.map((each) => each.innerText).join(" "),
   );
-  await page.click("#number-0");
+  await page.click("#number-left");
   await settled();
-  seen.copied = await page.$eval("#number-0", (each) => each.className);
+  seen.copied = await page.$eval("#number-left", (each) => each.className);
   await page.click("#undo");
   await settled();
   seen.undone = await numbers();
