@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
@@ -35,7 +36,10 @@ class Seat:
         if self.tilt_deg is not None:
             tilt = finite(self.tilt_deg, "seat tilt_deg")
             if abs(tilt) > MOST_TILT_DEG:
-                must = f"must be within -{MOST_TILT_DEG:g} and {MOST_TILT_DEG:g} degrees"
+                must = phrase(
+                    "must be within -{most_tilt} and {most_tilt} degrees",
+                    most_tilt=f"{MOST_TILT_DEG:g}",
+                )
                 raise RequestError(Problem("seat tilt_deg", must, quoted(tilt)))
             object.__setattr__(self, "tilt_deg", tilt)
         if self.curve_radius_mm is not None:

@@ -21,6 +21,7 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING, NamedTuple
 
+from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import exact_decimal
 from profiles import trade_words as words
@@ -92,10 +93,17 @@ def pasted_display(text: str, where: str) -> Reading | None:
     )
     if not size and (bare := _BARE_DIAGONAL.search(line.masked)):
         number = bare.group(1)
-        instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
-        raise RequestError(Problem(where, "a length needs its unit", quoted(number), instead))
+        instead = phrase(
+            "Type {number}in {width}x{height} or {number}cm {width}x{height}",
+            number=number,
+            width=width_px,
+            height=height_px,
+        )
+        raise RequestError(
+            Problem(where, phrase("a length needs its unit"), quoted(number), instead)
+        )
     if several:
-        doubts = (*doubts, "one of several displays was read: type --display once for each")
+        doubts = (*doubts, phrase("one of several displays was read: type --display once for each"))
     return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
@@ -528,7 +536,7 @@ def _decimal(number: str, where: str) -> str:
     if fraction:
         above, below = fraction.split("/")
         if int(below) not in {2, 4, 8, 16}:
-            raise RequestError(Problem(where, "must be a number", quoted(number)))
+            raise RequestError(Problem(where, phrase("must be a number"), quoted(number)))
         return f"{int(whole) + int(above) / int(below):.10g}"
     marks = re.sub("[^.,']", "", number)
     if len(marks) > 1:
@@ -544,10 +552,10 @@ def _refuse_two_meanings(text: str, where: str) -> None:
     """Raise RequestError for a length such as 240,500 mm, which could be decimal or thousands."""
     number = _EITHER.search(text)
     if number:
-        must = "a comma before three digits could be a decimal comma or group thousands"
-        instead = (
-            f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, "
-            "or leave the comma out"
+        must = phrase("a comma before three digits could be a decimal comma or group thousands")
+        instead = phrase(
+            "Type {number}, or leave the comma out",
+            number=_EITHER.sub(lambda match: match.group().replace(",", "."), text).strip(),
         )
         raise RequestError(Problem(where, must, quoted(number.group()), instead))
 
@@ -587,7 +595,10 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
     if not chosen and sized:
         chosen = sized
         doubts = (
-            f"{sized[0].shorthand(where)} may be the outer size: what counts is the active area",
+            phrase(
+                "{shorthand} may be the outer size: what counts is the active area",
+                shorthand=sized[0].shorthand(where),
+            ),
         )
     if not chosen:
         return None, ()
@@ -597,9 +608,11 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
             if pair not in chosen:
                 chosen.append(pair)
         elif pair in chosen:
-            both = " and ".join(each.shorthand(where) for each in (chosen[0], pair))
-            instead = f"Type the active area alone: {chosen[0].shorthand(where)}"
-            raise RequestError(Problem(where, "must be one active area", both, instead))
+            both = all_of([each.shorthand(where) for each in (chosen[0], pair)])
+            instead = phrase(
+                "Type the active area alone: {shorthand}", shorthand=chosen[0].shorthand(where)
+            )
+            raise RequestError(Problem(where, phrase("must be one active area"), both, instead))
         else:
             line.give_back(pair.start, pair.end)
     return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), doubts
@@ -646,7 +659,9 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
         return f"@{number}/mm", ()
     if match.group("per_inch"):
         dots = match.group("per_inch") == "dpi"
-        return f"@{number}/in", ("dots per inch were read as the tablet's counts",) if dots else ()
+        return f"@{number}/in", (
+            phrase("dots per inch were read as the tablet's counts"),
+        ) if dots else ()
     return f"@{number}/{words.UNITS[match.group('unit')]}", ()
 
 
@@ -687,23 +702,42 @@ def _pixels(
         if named is None:
             return None
         name, size = named
-        return *size, (f"{name} was read as {size[0]} x {size[1]} px, its usual number",)
+        return *size, (
+            phrase(
+                "{name} was read as {width} x {height} px, its usual number",
+                name=name,
+                width=size[0],
+                height=size[1],
+            ),
+        )
     sizes = [size for size, sure in found.items() if sure] or list(found)
     if named is not None and named[1] in sizes:
         sizes = [named[1]]
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
-        instead = (
-            "Type --display again for a second display, or the size with its unit: "
-            f"{first}mm {last}"
+        instead = phrase(
+            "Type --display again for a second display, or the size with its unit: {first}mm "
+            "{last}",
+            first=first,
+            last=last,
         )
         raise RequestError(
-            Problem(where, "a length needs its unit", f"{first} and {last}", instead)
+            Problem(
+                where,
+                phrase("a length needs its unit"),
+                phrase("{first} and {last}", first=first, last=last),
+                instead,
+            )
         )
     if named is None or named[1] == sizes[0] or _very_wide(line):
         return *sizes[0], ()
     name, (usual_width, usual_height) = named
-    doubt = f"{name} is usually {usual_width} x {usual_height} px; the pixels were read as written"
+    doubt = phrase(
+        "{name} is usually {usual_width} x {usual_height} px; the pixels were read as written",
+        name=name,
+        usual_width=usual_width,
+        usual_height=usual_height,
+    )
     return *sizes[0], (doubt,)
 
 
@@ -763,9 +797,9 @@ def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, whe
     finest = min(pictures, key=lambda pair: pair.fineness(where))
     for pair in pictures:
         if not all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))):
-            must = "must have one size of its picture"
-            sizes = " and ".join(each.shorthand(where) for each in pictures)
-            instead = "Type its diagonal, for example 27in"
+            must = phrase("must have one size of its picture")
+            sizes = all_of([each.shorthand(where) for each in pictures])
+            instead = phrase("Type its diagonal, for example 27in")
             raise RequestError(Problem(where, must, sizes, instead))
     return finest.shorthand(where)
 
@@ -786,9 +820,14 @@ def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | 
     chosen = named or inches or singles
     first = chosen[0]
     if not all(_agree(one[0], first[0]) for one in chosen):
-        lengths = " and ".join(f"{number}{unit}" for _, number, unit, _ in chosen)
+        lengths = all_of([f"{number}{unit}" for _, number, unit, _ in chosen])
         raise RequestError(
-            Problem(where, "must have one diagonal", lengths, f"Type {first[1]}{first[2]} alone")
+            Problem(
+                where,
+                phrase("must have one diagonal"),
+                lengths,
+                phrase("Type {length} alone", length=f"{first[1]}{first[2]}"),
+            )
         )
     same = [one for one in singles if _agree(one[0], first[0])]
     for one in singles:

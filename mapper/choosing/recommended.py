@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mapper.distortion import NOTICED_STRETCH_PERCENT
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import positive
 
@@ -57,7 +58,11 @@ class Band:
             object.__setattr__(self, name, positive(getattr(self, name), "band"))
         if self.low > self.high:
             raise RequestError(
-                Problem("band", "must go from low to high", quoted(f"{self.low:g}-{self.high:g}"))
+                Problem(
+                    "band",
+                    phrase("must go from low to high"),
+                    quoted(f"{self.low:g}-{self.high:g}"),
+                )
             )
 
     def side(self, value: float) -> str:

@@ -21,6 +21,7 @@ from mapper.choosing.viewing import (
     distance_for_angle_mm,
     distance_for_arc_minutes_mm,
 )
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite
 
@@ -107,9 +108,9 @@ def sitting_in_arc(
         raise RequestError(
             Problem(
                 "ahead",
-                "must be a display of the arc",
+                phrase("must be a display of the arc"),
                 quoted(ahead),
-                f"Those are {', '.join(labels)}",
+                phrase("Those are {labels}", labels=", ".join(labels)),
             )
         )
     below = 0.0

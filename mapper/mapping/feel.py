@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.mapping.slant import largest_upright
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
@@ -108,23 +109,29 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """Why this feel cannot be had with this fit, and which fit has it."""
     from_locked = _scale_text(feel, least, math.ceil)
     to_cropped = _scale_text(feel, most, math.floor)
-    came = f"{feel.scale_x:g}"
-    if feel.scale_x != feel.scale_y:
-        came += f" across by {feel.scale_y:g} down"
+    came = _both_ways(f"{feel.scale_x:g}", f"{feel.scale_y:g}")
     if fit == "full":
-        must = (
-            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped "
-            f"less than {from_locked}"
+        must = phrase(
+            "must be asked of a fit that trims; locked allows more than {to_cropped}, "
+            "cropped less than {from_locked}",
+            to_cropped=to_cropped,
+            from_locked=from_locked,
         )
         return Problem("scale", must, came)
     if fit == "locked":
-        must = f"must be more than {to_cropped} with fit locked"
+        must = phrase("must be more than {to_cropped} with fit locked", to_cropped=to_cropped)
         return Problem(
-            "scale", must, came, "Fit cropped allows it: it trims the screen instead of the tablet"
+            "scale",
+            must,
+            came,
+            phrase("Fit cropped allows it: it trims the screen instead of the tablet"),
         )
-    must = f"must be less than {from_locked} with fit cropped"
+    must = phrase("must be less than {from_locked} with fit cropped", from_locked=from_locked)
     return Problem(
-        "scale", must, came, "Fit locked allows it: it trims the tablet instead of the screen"
+        "scale",
+        must,
+        came,
+        phrase("Fit locked allows it: it trims the tablet instead of the screen"),
     )
 
 
@@ -133,4 +140,10 @@ def _scale_text(feel: Feel, times: float, towards: Callable[[float], int]) -> st
     across, down = (
         f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)
     )
-    return across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"
+    return _both_ways(across, down)
+
+
+def _both_ways(across: str, down: str) -> str:
+    if across == down:
+        return across
+    return phrase("{across} across by {down} down", across=across, down=down)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mapper.desk import Desktop, Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 
@@ -41,19 +42,26 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
         raise RequestError(
             Problem(
-                "window", f"must lie within the desktop, {_rect_text(whole)}", _rect_text(window_px)
+                "window",
+                phrase("must lie within the desktop, {rect}", rect=_rect_text(whole)),
+                _rect_text(window_px),
             )
         )
     touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
     if not touched:
-        raise RequestError(Problem("window", "must touch a display", _rect_text(window_px)))
+        raise RequestError(Problem("window", phrase("must touch a display"), _rect_text(window_px)))
     wrong = set(named) ^ set(touched) if named else set()
     if wrong:
         labels = " + ".join(display.label for display in touched)
-        came = f"{_rect_text(window_px)}, which touches {labels}"
-        must = f"must touch {' + '.join(display.label for display in named)} and no other"
+        came = phrase("{rect}, which touches {labels}", rect=_rect_text(window_px), labels=labels)
+        must = phrase(
+            "must touch {named} and no other",
+            named=" + ".join(display.label for display in named),
+        )
         raise RequestError(
-            Problem("window", must, came, "Pixels of a window are those of the whole desktop")
+            Problem(
+                "window", must, came, phrase("Pixels of a window are those of the whole desktop")
+            )
         )
     return Target(window_px, named or touched)
 

@@ -15,6 +15,7 @@ from math import hypot
 from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import TabletMap, source_built_mm, unturned_map
 from mapper.mapping.steps import Step
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.rounding.grid import Grid
@@ -23,9 +24,9 @@ from mapper.units import agree, as_typed
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem(
-    "step", "must fit at least once into the part of the tablet that may be used, each way"
+    "step", phrase("must fit at least once into the part of the tablet that may be used, each way")
 )
-_PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
+_PIXEL_FITS = Problem("window", phrase("must hold at least one whole pixel"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ class _Rounding:
     def of(cls, solved: TabletMap) -> _Rounding:
         step = solved.request.step
         if step is None:
-            raise RequestError(Problem("step", "is needed to round to"))
+            raise RequestError(Problem("step", phrase("is needed to round to")))
         exact = before_rounding(solved)
         tablet, source = exact.request.tablet, source_built_mm(exact.request)
         return cls(

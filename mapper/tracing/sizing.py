@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from mapper.mapping.forms import UNITS
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.tracing.measure import MeasuredScales, Measurement
 from mapper.tracing.wobble import NORMAL_95
@@ -131,16 +132,25 @@ def glass_size(
     (27.0, True)
     """
     if not pulls:
-        raise RequestError(Problem("card on the glass", "must be pulled to size at least once"))
+        raise RequestError(
+            Problem("card on the glass", phrase("must be pulled to size at least once"))
+        )
     width_mm, height_mm = thing_mm
     for pull in pulls:
         for length_px, length_mm in zip(pull, thing_mm, strict=True):
             # 10 to 1000 px per inch: from a wall of lamps to a telephone.
             if not (math.isfinite(length_px) and 10 <= length_px / length_mm * MM_PER_INCH <= 1000):
-                came = f"{pull.width_px:g} x {pull.height_px:g} px"
+                came = phrase(
+                    "{width} x {height} px",
+                    width=f"{pull.width_px:g}",
+                    height=f"{pull.height_px:g}",
+                )
                 raise RequestError(
                     Problem(
-                        "card on the glass", "must be as large as the card", came, "Pull it again"
+                        "card on the glass",
+                        phrase("must be as large as the card"),
+                        came,
+                        phrase("Pull it again"),
                     )
                 )
     pitches = [_pull_pitch(pull, thing_mm) for pull in pulls]
@@ -274,7 +284,7 @@ def area_size(
     Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
-        raise RequestError(Problem("trace", "must be of a thing on the whole tablet"))
+        raise RequestError(Problem("trace", phrase("must be of a thing on the whole tablet")))
     rows, values = [], []
     noise = np.zeros((2 * len(traces) + 1, 2 * len(traces) + 1))
     for index, (measured, along_x, along_y) in enumerate(traces):
@@ -315,10 +325,16 @@ def area_size(
         max(each.along_x_mm / width.value, each.along_y_mm / height.value) for each in traces
     )
     if largest > 1:
-        came = f"{width.value:.0f} x {height.value:.0f} mm"
-        instead = "Use a smaller thing, for example a coin, and see that the whole of it was traced"
+        came = phrase(
+            "{width} x {height} mm", width=f"{width.value:.0f}", height=f"{height.value:.0f}"
+        )
+        instead = phrase(
+            "Use a smaller thing, for example a coin, and see that the whole of it was traced"
+        )
         raise RequestError(
-            Problem("trace", "the thing is larger than the tablet that comes out", came, instead)
+            Problem(
+                "trace", phrase("the thing is larger than the tablet that comes out"), came, instead
+            )
         )
     return AreaSize(
         width,

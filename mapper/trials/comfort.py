@@ -34,6 +34,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.choosing.recommended import Band
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import finite, positive
 
@@ -82,7 +83,7 @@ class Trial:
         object.__setattr__(self, "value", positive(self.value, "trial value"))
         if finite(self.score, "score") not in SCORES:
             raise RequestError(
-                Problem("score", "must be a whole number from 1 to 5", str(self.score))
+                Problem("score", phrase("must be a whole number from 1 to 5"), str(self.score))
             )
         object.__setattr__(self, "score", int(self.score))
 

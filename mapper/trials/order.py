@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -31,7 +32,9 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
     ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
     """
     if count < 1:
-        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
+        raise RequestError(
+            Problem("pairings", phrase("at least one is needed to plan trials"), str(count))
+        )
     first = [0]
     for step in range(1, count):
         if step % 2:
@@ -64,7 +67,9 @@ def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
     (0, 2, 3)
     """
     if most < 1:
-        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(most)))
+        raise RequestError(
+            Problem("pairings", phrase("at least one is needed to plan trials"), str(most))
+        )
     if len(values) <= most:
         return tuple(range(len(values)))
     order = sorted(range(len(values)), key=lambda place: (values[place], place))

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import positive
 
@@ -53,7 +54,7 @@ class TriedPairing:
     def __post_init__(self) -> None:
         object.__setattr__(self, "value", positive(self.value, "tried value"))
         if not self.scores:
-            raise RequestError(Problem("scores", "at least one is needed for a pairing"))
+            raise RequestError(Problem("scores", phrase("at least one is needed for a pairing")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +153,9 @@ def compare_predictors(
     if not first or len(first) != len(second):
         raise RequestError(
             Problem(
-                "pairings", "must be the same for both values", f"{len(first)} and {len(second)}"
+                "pairings",
+                phrase("must be the same for both values"),
+                phrase("{first} and {second}", first=len(first), second=len(second)),
             )
         )
     x, y = (np.log([each.value for each in tried]) for tried in (first, second))

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.trials.comfort import (
     ComfortBand,
@@ -95,7 +96,7 @@ def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> Peopl
     Raises RequestError without any.
     """
     if not bands:
-        raise RequestError(Problem("people", "at least one is needed", "none"))
+        raise RequestError(Problem("people", phrase("at least one is needed"), phrase("none")))
     random = np.random.RandomState(seed)
     means, scales = prior_parameters(prior)
     edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -91,7 +92,11 @@ def scheduled(
     plan = _Calendar(rules, labels, lengths, start + FARTHEST)
     if not plan.workdays(1, start):
         raise RequestError(
-            Problem("days off", "must leave a day to try something", "none in thirty years")
+            Problem(
+                "days off",
+                phrase("must leave a day to try something"),
+                phrase("none in thirty years"),
+            )
         )
     day, standing = start, _StandingDisplay(dict(rules.stays))
     runs: list[Run] = []

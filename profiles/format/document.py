@@ -16,6 +16,7 @@ import msgspec
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, found_at, quoted
 from mapper.seat import Seat
 from mapper.solving import solve
@@ -58,11 +59,11 @@ class Revision:
     def __post_init__(self) -> None:
         if self.number < 1:
             raise RequestError(
-                Problem("revision number", "must be at least 1", quoted(self.number))
+                Problem("revision number", phrase("must be at least 1"), quoted(self.number))
             )
         if self.kept.tzinfo is None:
             raise RequestError(
-                Problem("revision kept", "must be a time with its zone", str(self.kept))
+                Problem("revision kept", phrase("must be a time with its zone"), str(self.kept))
             )
         object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
@@ -145,7 +146,7 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
         kept = datetime.fromisoformat(part.kept)
     except ValueError:
         raise RequestError(
-            Problem("revision.kept", "must be a date and time", quoted(part.kept))
+            Problem("revision.kept", phrase("must be a date and time"), quoted(part.kept))
         ) from None
     return Revision(part.number, kept, part.note)
 
@@ -218,17 +219,22 @@ def loads(text: str | bytes, name: str) -> Workstation:
         if wrong:
             path, found, computed = wrong
             must = (
-                "must be absent"
+                phrase("must be absent")
                 if computed is None
-                else f"must be {_shown(computed)}, as follows from what was asked"
+                else phrase(
+                    "must be {shown}, as follows from what was asked", shown=_shown(computed)
+                )
             )
-            came = "nothing" if found is None else _shown(found)
+            came = phrase("nothing") if found is None else _shown(found)
             raise _stale(Problem(parsed.where(path), must, came))
     return workstation
 
 
 def _stale(problem: Problem) -> StaleError:
-    instead = "Write its second half anew from what was described: evenstroke map FILE --save FILE --force"
+    instead = phrase(
+        "Write its second half anew from what was described: evenstroke map FILE --save "
+        "FILE --force"
+    )
     return StaleError(replace(problem, instead=instead))
 
 

@@ -13,6 +13,7 @@ import hashlib
 import re
 import unicodedata
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import RESERVED
 
@@ -28,7 +29,7 @@ def plain_name(name: str) -> str:
     """
     plain = " ".join(unicodedata.normalize("NFC", name).split())
     if not plain:
-        raise RequestError(Problem("workstation", "must have a name", quoted(name)))
+        raise RequestError(Problem("workstation", phrase("must have a name"), quoted(name)))
     return plain
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
-from mapper.phrases import Phrase, phrase
+from mapper.phrases import Counted, Phrase, phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from profiles.doubts import Doubt, hearing
@@ -34,7 +34,10 @@ def without_options(text: str) -> str:
     """``text`` in which options lose their dashes: a page has none."""
     if isinstance(text, Phrase):
         slots = {name: without_options(value) for name, value in text.slots.items()}
-        return Phrase(without_options(text.template), slots)
+        counted = text.counted
+        if counted is not None:
+            counted = Counted(without_options(counted.many), counted.how_many)
+        return Phrase(without_options(text.template), slots, counted)
     return re.sub(r"--(?=[a-z])", "", text)
 
 

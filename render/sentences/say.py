@@ -18,7 +18,7 @@ from contextvars import ContextVar
 from string import Formatter
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.phrases import Phrase
+from mapper.phrases import Phrase, all_of, any_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,12 +71,7 @@ def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
     >>> say_count("{count} day", "{count} days", 3)
     '3 days'
     """
-    translations = _LANGUAGE.get()
-    if translations is not None:
-        template = translations.ngettext(one, many, count)
-    else:
-        template = one if count == 1 else many
-    return Phrase(template, {"count": str(count), **slots})
+    return Phrase(_of_number(one, many, count), {"count": str(count), **slots})
 
 
 def say_again(text: str) -> str:
@@ -84,23 +79,27 @@ def say_again(text: str) -> str:
     if not isinstance(text, Phrase) or _LANGUAGE.get() is None:
         return text
     slots = {name: say_again(value) for name, value in text.slots.items()}
+    if text.counted is not None:
+        return Phrase(_of_number(text.template, *text.counted), slots)
     return Phrase(_in_language(text.template, ""), slots)
 
 
 def listed(words: Sequence[str]) -> str:
-    """The words as a list of the language.
+    """The words as a list of the language, in which all count.
 
     >>> listed(["main", "left", "right"])
     'main, left and right'
     """
-    if not words:
-        return ""
-    text = words[0]
-    if len(words) == 1:
-        return text
-    for word in words[1:-1]:
-        text = say("{list}, {next}", list=text, next=word)
-    return say("{list} and {last}", list=text, last=words[-1])
+    return say_again(all_of(words))
+
+
+def either(words: Sequence[str]) -> str:
+    """The words as a list of the language, from which one is to be chosen.
+
+    >>> either(["main", "left", "right"])
+    'main, left or right'
+    """
+    return say_again(any_of(words))
 
 
 def paragraph(sentences: Sequence[str]) -> str:
@@ -128,16 +127,16 @@ def groups(said: str) -> list[Group]:
     found: list[Group] = []
     pieces: list[Piece] = []
     marked = False
-    template, slots = (said.template, said.slots) if isinstance(said, Phrase) else (None, {})
-    parts = [(said, None)] if template is None else Formatter().parse(template)
-    for literal, slot, *_ in parts:
-        first, *others = _BRACKETS.split(literal) if template is not None else [literal]
+    if not isinstance(said, Phrase):
+        return [Group((Piece(said),), marked=False)] if said else []
+    for literal, slot, *_ in Formatter().parse(said.chosen):
+        first, *others = _BRACKETS.split(literal)
         pieces += [Piece(first)] if first else []
         for text in others:
             found += [Group(tuple(pieces), marked)] if pieces else []
             pieces, marked = [Piece(text)] if text else [], not marked
         if slot is not None:
-            pieces.append(Piece(slots[slot], slot))
+            pieces.append(Piece(said.slots[slot], slot))
     return [*found, Group(tuple(pieces), marked)] if pieces else found
 
 
@@ -149,6 +148,13 @@ def unmarked(said: str) -> str:
 def speak(translations: NullTranslations | None) -> None:
     """Sets the language of all that this request or command says from now on; None is English."""
     _LANGUAGE.set(translations)
+
+
+def _of_number(one: str, many: str, count: int) -> str:
+    translations = _LANGUAGE.get()
+    if translations is not None:
+        return translations.ngettext(one, many, count)
+    return one if count == 1 else many
 
 
 def _in_language(template: str, context: str) -> str:

@@ -289,7 +289,7 @@ WEIGHED = {
             base_block(hd(across, down), cm=(53, 30)),
             (530, 300),
             (
-                f"Detailed timing 1 of the base block says {across} x {down} mm; that is the "
+                f"{across} x {down} mm by detailed timing 1 of the base block; that is the "
                 "proportion"
             ),
         )
@@ -319,8 +319,8 @@ WEIGHED = {
         base_block(hd(1018, 573), cm=(52, 29)),
         (520, 290),
         (
-            "centimetres says 520 x 290 mm but detailed timing 1 of the base block says 1018 x 573 "
-            "mm: measure to be sure."
+            "520 x 290 mm by the base block in whole centimetres, but 1018 x 573 mm by detailed timing 1 "
+            "of the base block: measure to be sure."
         ),
     ),
     **{

@@ -89,7 +89,7 @@ def test_a_scale_beyond_any_hand_a_day_to_come_and_hardly_a_moment():
     assert unlikely_minutes(None) == unlikely_minutes(45) == []
     assert "were they hours?" in unlikely_minutes(0.5)[0]
     assert unlikely_scale(2.5) == unlikely_scale(None) == []
-    assert "1 mm of hand would become 68 mm on the glass" in unlikely_scale(68.0)[0]
+    assert "a stroke becomes 68 times as large" in unlikely_scale(68.0)[0]
     assert unlikely_day("2026-03-15") == unlikely_day("no day") == []
     assert unlikely_day("9999-01-01") == ["9999-01-01 is in the future"]
 

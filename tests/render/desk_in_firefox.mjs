@@ -100,7 +100,7 @@ try {
   await page.click("#blank-fit");
   await page.waitForSelector("section.note .way");
   await page.$$eval("section.note .way", (all) =>
-    all.find((each) => each.innerText.includes("Everything reaches")).click(),
+    all.find((each) => each.innerText.includes("Whole tablet, whole display")).click(),
   );
   await settled();
   await page.click("#keep");

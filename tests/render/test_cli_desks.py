@@ -38,13 +38,13 @@ def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(
     monkeypatch.chdir(tmp_path)
     code, _, err = run("map", "--tablet", "9x6mm", *DISPLAY, "--save", "desk.yaml")
     assert code == 0
-    assert "66.4 mm on the glass, and nobody can draw like that" in err
+    assert "66.4 times as large, which is very hard to draw with" in err
     for command in (
         ["report", "desk.yaml"],
         ["pad", "desk.yaml", "pad.html"],
         ["stencil", "desk.yaml", "paper.pdf"],
     ):
-        assert "desk.yaml: 1 mm of hand would become 66.4 mm" in run(*command)[2], command
+        assert "desk.yaml: a stroke becomes 66.4 times" in run(*command)[2], command
 
 
 def test_with_a_step_the_rounded_rectangle_leads(run, mapped):

@@ -161,7 +161,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         ),
         ([traced(160, 90)], "in place of about", ["Write 159.9 × 90 mm"], ""),
         # A picture of a trace may have been enlarged, and is then read again.
-        ([traced(120, 67.5)], "", [], "The paint program said"),
+        ([traced(120, 67.5)], "", [], "The paint program showed"),
     ],
 )
 def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
@@ -257,7 +257,7 @@ def test_the_study_says_what_the_command_says(visitor):
     assert visitor.get(f"{at}/study.html").status_code == 404
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})
-    assert headings(visitor, at)["study"] == "One desk was tried on 2 days."
+    assert headings(visitor, at)["study"] == "You have tried 1 desk on 2 days."
     from profiles.library.tried import study_of
     from render.sentences.study import study_sections
 
@@ -319,7 +319,7 @@ def test_the_display_is_measured_by_pulls(visitor):
         DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]})
     )
     html = ask(visitor, twins, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
-    assert "27 in: left" in html
+    assert "27 in, for <bdi>left</bdi>" in html
     assert "left: 2560x1440 at 0,0&#34;, &#34;right: 27in 2560x1440 at 2560,0" in html
     other = visitor.begin(
         DESK.with_({"displays": ["left: 1920x1080 at 0,0", "right: 1920x1080 at 1920,0"]})

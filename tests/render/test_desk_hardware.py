@@ -51,7 +51,7 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     offered = ways(note)
     assert offered[0][0] == "<bdi>DP-1</bdi>: 27 in, 2560 × 1440"
     assert "reports this itself" in note
-    assert offered[-1] == ("Yes; I do not know its size", {"displays": ["main: 2560x1440"]})
+    assert offered[-1] == ("Yes, but I do not know its size", {"displays": ["main: 2560x1440"]})
     # Nothing but a question changes when it is answered with yes.
     said = visitor.post(
         f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}

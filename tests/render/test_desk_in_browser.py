@@ -139,7 +139,7 @@ def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
     page.page.keyboard.press("Control+z")
     page.settle()
     assert page.letter == first
-    assert page.page.inner_text("#redo") == "redo: shapes"
+    assert page.page.inner_text("#redo") == "redo: circles"
     page.page.keyboard.press("Control+Shift+z")
     page.settle()
     assert page.letter == second
