@@ -357,7 +357,7 @@ WEIGHED = {
     "one side": (
         base_block(hd(531, 0), cm=(0, 0)),
         NO_SIZE,
-        "block gives one side only: 531 x 0 mm.",
+        "531 x 0 mm by detailed timing 1 of the base block, which gives one side only.",
     ),
     "tenths": (
         extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))),
@@ -440,7 +440,7 @@ PIXELS = {
         base_block(detailed(1, 1, 597, 336)),
         (None, None),
         "",
-        "says 1 x 1 px, which no display has.",
+        "1 x 1 px by detailed timing 1 of the base block, which no display has.",
     ),
     "no timing": (base_block(cm=(38, 30)), (None, None), "", "its pixels are unknown"),
     **{
