@@ -227,7 +227,7 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
     assert "proportions not locked" in page.inner_text("#chapter-took .large")
-    until(page, "document.querySelector('#chapter-took h2').textContent.includes('something else')")
+    until(page, "document.querySelector('#chapter-took h2').textContent.includes('does not use')")
     page.locator("#chapter-took [data-copy]").press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")
