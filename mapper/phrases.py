@@ -40,10 +40,14 @@ class Phrase(str):
     counted: Counted | None
 
     def __new__(cls, template: str, slots: dict[str, str], counted: Counted | None = None) -> Self:
-        chosen = template if counted is None or counted.how_many == 1 else counted.many
-        made = super().__new__(cls, chosen.format_map(slots))
+        made = super().__new__(cls, _chosen(template, counted).format_map(slots))
         made.template, made.slots, made.counted = template, slots, counted
         return made
+
+    @property
+    def chosen(self) -> str:
+        """The template that its number chose."""
+        return _chosen(self.template, self.counted)
 
     def __reduce__(self) -> tuple[type[Phrase], tuple[str, dict[str, str], Counted | None]]:
         return type(self), (self.template, self.slots, self.counted)
@@ -84,13 +88,24 @@ def any_of(words: Sequence[str]) -> str:
     return _joined(words, "{list} or {last}")
 
 
+def template(text: str, /) -> str:
+    """``text`` itself: it marks a template in a table, whose slots are filled elsewhere."""
+    return text
+
+
 def _joined(words: Sequence[str], ending: str) -> str:
-    if len(words) < 2:
-        return "".join(words)
+    if not words:
+        return ""
     text = words[0]
+    if len(words) == 1:
+        return text
     for word in words[1:-1]:
         text = phrase("{list}, {next}", list=text, next=word)
     return phrase(ending, list=text, last=words[-1])
+
+
+def _chosen(template: str, counted: Counted | None) -> str:
+    return template if counted is None or counted.how_many == 1 else counted.many
 
 
 def _texts(slots: dict[str, object]) -> dict[str, str]:

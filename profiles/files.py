@@ -17,7 +17,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 
 #: Names of devices, whatever follows a dot, and characters that Windows keeps for itself
@@ -121,6 +121,24 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
                 os.fspath(path), phrase("exists already"), "", phrase("Type --force to replace it")
             )
         )
+
+
+def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) -> None:
+    """Raise RequestError with every name of ``paths`` that cannot be written to; None is no name.
+
+    A command that writes several files asks this before it writes the first.
+    """
+    problems: list[Problem] = []
+    for path in dict.fromkeys(os.fspath(path) for path in paths if path is not None):
+        try:
+            refuse_forbidden(path)
+            refuse_existing(path, force=force)
+            if force and os.path.lexists(path):
+                _to_replace(Path(path))
+        except RequestError as error:
+            problems += error.problems
+    if problems:
+        raise RequestError(*problems)
 
 
 def fill_new(path: str | os.PathLike[str], content: bytes) -> None:
@@ -318,3 +336,39 @@ def flush(descriptor: int) -> None:
     except OSError as error:
         if error.errno not in _NO_FLUSHING:
             raise
+
+
+#: So long a process waits for its turn in a folder.
+_TURN_S = 5.0
+
+
+@contextlib.contextmanager
+def taking_turns(folder: str | os.PathLike[str]) -> Iterator[bool]:
+    """Hold the lock of ``folder`` itself, where the system has such locks; whether it is held.
+
+    It ends with the process, whatever happens. Where it is not held (Windows, a network share
+    without locks, a holder that was halted) what is written must keep apart without it. Raises
+    OSError where the folder cannot be opened.
+    """
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        yield False
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    held = False
+    try:
+        patient_until = time.monotonic() + _TURN_S
+        while not held:
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                held = True
+            except BlockingIOError:
+                if time.monotonic() > patient_until:
+                    break
+                time.sleep(0.01)
+            except OSError:
+                break
+        yield held
+    finally:
+        os.close(descriptor)

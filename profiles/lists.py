@@ -80,6 +80,9 @@ _DISPLAY_COLUMNS = (
     "height_px",
 )
 
+# A heading that names a height where no other does.
+_DEPTH = "depth"
+
 Item = TypeVar("Item", Tablet, Display)
 #: Known column to what stands in it, or to its unit.
 Cells = dict[str, str]
@@ -348,6 +351,11 @@ def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[st
         if known and unit:
             units[known] = unit
         head.append((cell.strip(), known))
+    # The depth of a flat thing is its height where none is named.
+    height = None if "height" in {column for _, column in head} else "height"
+    head = [(shown, height if known == _DEPTH else known) for shown, known in head]
+    if height and _DEPTH in units:
+        units[height] = units.pop(_DEPTH)
     return head, units
 
 
@@ -368,7 +376,7 @@ def _column_and_unit(cell: str, columns: tuple[str, ...]) -> tuple[str | None, s
     column = _named_column(text, words, unit, columns)
     if column in {"width", "height"} and unit == "px":
         column = f"{column}_px"
-    if column not in columns:
+    if column not in (*columns, _DEPTH):
         return None, ""
     return column, "" if unit == "px" or column.startswith("counts") else unit
 

@@ -203,8 +203,11 @@ def _reading(reader: str, text: str, where: str) -> Reading | None:
 
 
 def _named_tablet(text: str) -> Reading | None:
-    """The usual size of tablet that ``text`` names, with or without a resolution, or None."""
-    name, at, counts = text.partition("@")
+    """The usual size of tablet that ``text`` names, or None.
+
+    A resolution and a remark in brackets may follow its name.
+    """
+    name, at, counts = re.sub(r"\s*\([^()]*\)", "", text).partition("@")
     if not name.strip().replace(" ", "").isalpha():
         return None
     from mapper.choosing.pairing import CUSTOMARY_TABLETS

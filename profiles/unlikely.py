@@ -31,6 +31,10 @@ PIXELS_PER_INCH = (8.0, 650.0)
 _USUAL_PER_INCH = (60.0, 180.0)
 #: Pixels are square within what rounding to whole mm makes of them.
 NOT_SQUARE = 0.02
+#: Pixels along the shorter side at least, and the longer side over the shorter at most: from a
+#: pocket screen to a bar.
+LEAST_SIDE_PX = 240
+DISPLAY_PROPORTIONS = 5.5
 #: Scale factors: beyond these no hand can draw.
 SCALE_FACTORS = (0.3, 15.0)
 #: Every other length that a person types, mm, by the option or the word that it stands behind.
@@ -118,9 +122,10 @@ def _has_few_places(number: float, places: int = 2) -> bool:
 
 def unlikely_display(display: Display) -> list[str]:
     """What is doubtful about a display as it was typed; empty for a likely one."""
+    odd_pixels = _unlikely_pixels(display.width_px, display.height_px)
     pitch = display.mm_per_px
-    if pitch is None or display.width_mm is None or display.height_mm is None:
-        return []
+    if odd_pixels or pitch is None or display.width_mm is None or display.height_mm is None:
+        return odd_pixels
     diagonal = math.hypot(display.width_mm, display.height_mm)
     per_inch = math.hypot(display.width_px, display.height_px) / (diagonal / MM_PER_INCH)
     fits_size = DISPLAY_DIAGONALS_MM[0] <= diagonal <= DISPLAY_DIAGONALS_MM[1]
@@ -171,6 +176,15 @@ def unlikely_display(display: Display) -> list[str]:
     )
     longer = _three_digits(100 * (max(across, 1 / across) - 1))
     return [phrase(template, longer=longer, **slots)]
+
+
+def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
+    """What is doubtful about a display's numbers of pixels; empty for likely ones."""
+    shorter, longer = sorted((width_px, height_px))
+    if shorter >= LEAST_SIDE_PX and longer <= DISPLAY_PROPORTIONS * shorter:
+        return []
+    sentence = "{width} x {height} pixels fit no display: is a digit missing?"
+    return [phrase(sentence, width=width_px, height=height_px)]
 
 
 def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:

@@ -71,7 +71,7 @@ class Grid:
         return width / height * self.step_y / self.step_x
 
     def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
-        """The largest rectangle of at most ``most`` steps with a stretch within ``most_stretch``.
+        """The best rectangle of at most ``most`` steps, by the rule of ``best_sides``.
 
         ``width`` to ``height`` are the true proportions.
         """

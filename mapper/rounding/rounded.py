@@ -74,8 +74,9 @@ class StepChoices:
 def rounded(solved: TabletMap) -> TabletMap:
     """``solved`` with its area on the driver's step and its screen on whole pixels.
 
-    It may have been rounded before. Among all admissible rectangles the largest whose stretch is
-    within the shape tolerance, else the least stretched; for ``full`` the largest. Where a wanted
+    It may have been rounded before. Let A be the largest area of the admissible rectangles whose
+    stretch is within the shape tolerance: the roundest of those with at least 99 % of A is taken,
+    and the least stretched of all where none is within it; for ``full`` the largest. Where a wanted
     scale makes the area or the window smaller than it could be, no rectangle larger than the exact
     one is admissible. A tablet that lies askew gets the unturned rectangle rounded. Raises
     RequestError where no step was asked for or none fits.
@@ -204,7 +205,7 @@ class _Rounding:
 
     @cached_property
     def area_sides(self) -> Sides:
-        """The area's sides in steps: the largest true ones where the fit trims it.
+        """The area's sides in steps: the best round ones where the fit trims it.
 
         Else the largest of all.
         """

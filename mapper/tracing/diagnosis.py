@@ -20,7 +20,8 @@ from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredMap, MeasuredScales
+from mapper.tracing.measurement import Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
 #: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).

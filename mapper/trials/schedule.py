@@ -116,6 +116,7 @@ def scheduled(
             if standing.days > 0:
                 # The display that stands keeps standing, where anything is left to try on it.
                 here = [at for at in here if labels[at][1] == standing.display] or here
+            here = _other_than_last(here, runs, len(block))
             place, wait = here[0], None
             for deadline in plan.deadlines(left, day):
                 costs = {
@@ -141,6 +142,16 @@ def scheduled(
             standing.put_up(labels[place][1], len(days))
             day = days[-1] + timedelta(days=1)
     return runs, sorted(set(missed))
+
+
+def _other_than_last(here: list[int], runs: Sequence[Run], size: int) -> list[int]:
+    """Those of ``here`` that were not tried just before, in blocks of ``size``; all, if none is.
+
+    Two pairings have no choice where blocks meet: one block is the other backwards.
+    """
+    if not runs or size < 3:
+        return here
+    return [at for at in here if at != runs[-1].place] or here
 
 
 class _StandingDisplay:

@@ -37,7 +37,7 @@ from __future__ import annotations
 import os
 import re
 import time
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -64,6 +64,7 @@ from profiles.files import (
     names_in,
     read_bounded,
     remove_if_there,
+    taking_turns,
     write_whole,
 )
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
@@ -99,7 +100,6 @@ PART = re.compile(r"\.[0-9]{4,9}\.part")
 WANTED = re.compile(r"0*([1-9][0-9]{0,8})([A-Za-z]{0,2})")
 #: A part file this old is no keeper at work.
 _STALE_AFTER_S = 24 * 3600
-_PATIENCE_S = 5.0
 
 
 def default_folder() -> Path:
@@ -211,7 +211,7 @@ class Library:
         folder = self.folder_named(folder_name(workstation.name))
         self.begin(folder)
         try:
-            with _taking_turns(folder):
+            with taking_turns(folder):
                 newest = self.newest(folder)
                 number = 1 if newest is None else newest.number + 1
                 for same in _numbered(folder, number - 1):
@@ -286,8 +286,10 @@ class Library:
         for candidate in dict.fromkeys(
             (folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")
         ):
-            if candidate and (self.root / STATIONS / candidate).is_dir():
-                return self.root / STATIONS / candidate
+            # A name may be too long for a folder's.
+            with suppress(OSError):
+                if candidate and (self.root / STATIONS / candidate).is_dir():
+                    return self.root / STATIONS / candidate
         return None
 
     def folder_of(self, name: str) -> Path:
@@ -614,35 +616,3 @@ def _sweep(folder: Path) -> None:
                 and time.time() - (folder / name).stat().st_mtime > _STALE_AFTER_S
             ):
                 remove_if_there(folder / name)
-
-
-@contextmanager
-def _taking_turns(folder: Path) -> Iterator[None]:
-    """Hold the lock of ``folder`` itself where the system has such locks.
-
-    It ends with the process, whatever happens.
-
-    Numbers are kept apart without it; with it, two processes that keep the same content at once
-    make one revision.
-    """
-    try:
-        import fcntl
-    except ImportError:  # Windows
-        yield
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        patient_until = time.monotonic() + _PATIENCE_S
-        while True:
-            try:
-                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                break
-            except BlockingIOError:
-                if time.monotonic() > patient_until:
-                    break  # a keeper that was halted; the part files do
-                time.sleep(0.01)
-            except OSError:
-                break  # a network share without locks
-        yield
-    finally:
-        os.close(descriptor)

@@ -415,7 +415,7 @@ def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[T
     A first day is one on which the pairing (workstation and scale) is another than at that person's
     last entry of an earlier day, or on which there is no earlier entry.
     """
-    # numpy comes with it, which noting an entry has no use for.
+    # Noting an entry has no use for it.
     from mapper.trials.comfort import Trial
 
     trials: list[Trial] = []

@@ -89,21 +89,30 @@ class Drawing:
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
 
 
-def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
+def read_drawing(
+    path: str,
+    *,
+    by_hand: bool = True,
+    most_points: int = MOST_POINTS,
+    most_pixels: int = MOST_KEPT_PIXELS,
+) -> Drawing:
     """The drawing at ``path``, whose ending names its kind.
 
     A file of the pad holds what the pen did on the screen, in px, and what the hand did on the
-    tablet, in mm: ``by_hand`` picks the latter. Raises RequestError for what cannot be read.
+    tablet, in mm: ``by_hand`` picks the latter. Of recorded strokes ``most_points`` are read. A
+    picture of more than ``most_pixels`` is halved until it has no more. Raises RequestError for
+    what cannot be read.
     """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
-        return _drawing_of_points(path, *_csv_strokes(path, _text(path)))
+        return _drawing_of_points(path, *_csv_strokes(path, _text(path), most_points))
     if ending == ".json":
-        return _drawing_of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
+        strokes = _json_strokes(path, _text(path), most_points, by_hand=by_hand)
+        return _drawing_of_points(path, *strokes)
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
-        return _read_raster(path)
+        return _read_raster(path, most_pixels)
     raise RequestError(
         Problem(
             path,
@@ -123,20 +132,22 @@ def _text(path: str) -> str:
         ) from None
 
 
-def _read_raster(path: str) -> Drawing:
-    raster = upright(*_decoded(path))
+def _read_raster(path: str, most_pixels: int) -> Drawing:
+    raster = upright(*_decoded(path, most_pixels))
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
-def _decoded(path: str) -> tuple[PillowImage.Image, int]:
+def _decoded(path: str, most_pixels: int) -> tuple[PillowImage.Image, int]:
     """The picture as its file has it, in RGB or RGBA, and its EXIF orientation."""
-    with picture(path, _HINT) as opened:
+    # A JPEG's decoder does the first halving itself where much is to be halved.
+    halved_from = most_pixels if most_pixels < MOST_KEPT_PIXELS else None
+    with picture(path, _HINT, halved_from=halved_from) as opened:
         stored: PillowImage.Image = opened
         if stored.mode.startswith("I"):
             stored = in_8_bits(stored, 0, _LARGEST_OF_16_BITS)
         see_through = "A" in stored.getbands() or "transparency" in stored.info
         mode = "RGBA" if see_through else "RGB"
-        if stored.width * stored.height > MOST_KEPT_PIXELS:
+        while stored.width * stored.height > most_pixels:
             stored = halved(stored, mode)
         # Pillow's convert copies even where there is nothing to do, and a large drawing is large
         # twice.
@@ -342,7 +353,9 @@ _STROKES_HINT = phrase(
 )
 
 
-def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
+def _csv_strokes(
+    path: str, text: str, most_points: int
+) -> tuple[list[list[tuple[float, float]]], bool]:
     """The strokes of a CSV and whether they are in mm.
 
     Its columns are ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several. An empty row
@@ -351,7 +364,7 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     rows: Iterator[list[str]] = csv.reader(
         io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
     )
-    rows = _rows(path, rows)
+    rows = _rows(path, rows, most_points)
     heads = [head.strip().lower() for head in next(rows, [])]
     in_mm = {"x_mm", "y_mm"} <= set(heads)
     names = ("x_mm", "y_mm") if in_mm else ("x", "y")
@@ -388,10 +401,10 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     return strokes, in_mm
 
 
-def _rows(path: str, rows: Iterator[list[str]]) -> Iterator[list[str]]:
+def _rows(path: str, rows: Iterator[list[str]], most_points: int) -> Iterator[list[str]]:
     try:
         for count, row in enumerate(rows):
-            _refuse_points(path, count)
+            _refuse_points(path, count, most_points)
             yield row
     except csv.Error as error:
         raise RequestError(
@@ -407,7 +420,7 @@ def _number(value: Any) -> float:
 
 
 def _json_strokes(
-    path: str, text: str, *, by_hand: bool
+    path: str, text: str, most_points: int, *, by_hand: bool
 ) -> tuple[list[list[tuple[float, float]]], bool]:
     """The strokes of a JSON text and whether they are in mm.
 
@@ -420,6 +433,7 @@ def _json_strokes(
     _refuse_points(
         path,
         max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6),
+        most_points,
     )
     try:
         data = json.loads(text)
@@ -433,7 +447,7 @@ def _json_strokes(
     strokes = data.get("strokes") if isinstance(data, dict) else data
     try:
         lists = [_points_of(stroke) for stroke in strokes or ()]
-        _refuse_points(path, sum(map(len, lists)))
+        _refuse_points(path, sum(map(len, lists)), most_points)
         read = [[_json_point(point) for point in points] for points in lists]
     except (TypeError, ValueError, KeyError, OverflowError) as error:
         raise RequestError(
@@ -442,9 +456,9 @@ def _json_strokes(
     return read, in_mm
 
 
-def _refuse_points(path: str, count: int) -> None:
-    if count > MOST_POINTS:
-        must = phrase("must have at most {most_points} points", most_points=MOST_POINTS)
+def _refuse_points(path: str, count: int, most: int) -> None:
+    if count > most:
+        must = phrase("must have at most {most_points} points", most_points=most)
         raise RequestError(
             Problem(
                 path,

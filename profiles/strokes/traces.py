@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from profiles.known_things import KnownThing
 
 
+#: A trace of more points is none: a minute's has ten thousand.
+MOST_TRACED = 150_000
 # A pen that is held at the edge of the screen stays on its last pixel.
 _EDGE_PX = 2.0
 # Of the way round a paper with round corners, its sides are at least this share.
@@ -258,7 +260,7 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
         return trace_picture(file, outline, to_desktop, crop_px=crop)
     # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
-    drawing = read_drawing(file, by_hand=False)
+    drawing = read_drawing(file, by_hand=False, most_points=MOST_TRACED)
     if drawing.in_mm:
         must = phrase("the points must be px of the screen, as the pen made them there")
         raise RequestError(

@@ -56,6 +56,8 @@ _MOST_JUDGED = 600
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square. Reading a machine's errs by less.
 _LEAST_WOBBLE_PX = 0.08
+#: So many points are measured at most: three times round an outline at the usual distance.
+MOST_MEASURED = 4000
 # Candidates beyond these are panels and words.
 _MOST_TRIED = 14
 
@@ -511,17 +513,20 @@ def _evenly_spaced(strokes: list[Array], outline: KnownOutline) -> Array:
     """Points (n, 2) at equal distances along the strokes that are dense enough to be curves.
 
     Others stay as they are. A hand that slows down leaves more points there, which must not count
-    for more.
+    for more. Of very long strokes, or very many, MOST_MEASURED points are taken.
     """
     strokes = [np.asarray(stroke, dtype=float) for stroke in strokes if len(stroke)]
     if not strokes:
         return np.zeros((0, 2))
     every = np.concatenate(strokes)
     extent = float(np.max(np.ptp(every, axis=0)))
-    step = extent / 300
+    lengths = [
+        np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(stroke, axis=0).T))])
+        for stroke in strokes
+    ]
+    step = max(extent / 300, sum(float(length[-1]) for length in lengths) / MOST_MEASURED)
     even = []
-    for stroke in strokes:
-        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(stroke, axis=0).T))])
+    for stroke, length in zip(strokes, lengths, strict=True):
         # Chords between few points cut a circle's corners; a straight side they may follow.
         coarse = (
             outline.is_circle and len(stroke) > 1 and float(np.max(np.diff(length))) > 0.06 * extent
@@ -531,4 +536,5 @@ def _evenly_spaced(strokes: list[Array], outline: KnownOutline) -> Array:
             continue
         at = np.linspace(0.0, length[-1], max(2, round(length[-1] / step) + 1))
         even.append(np.stack([np.interp(at, length, stroke[:, axis]) for axis in (0, 1)], axis=1))
-    return np.concatenate(even)
+    points = np.concatenate(even)
+    return points[:: -(-len(points) // MOST_MEASURED)]

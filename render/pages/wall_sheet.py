@@ -310,7 +310,7 @@ class _WallPage:
 
     def _figures(self) -> list[tuple[str, str]]:
         summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion
-        figures = []
+        figures: list[tuple[str, str]] = []
         if summary.scale_factor is not None:
             figures.append(
                 (number(summary.scale_factor, 2), say("times as large as under the hand"))

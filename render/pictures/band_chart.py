@@ -105,15 +105,11 @@ class _BandChart:
     def _draw_curve(self, easel: Easel) -> None:
         ratio = (self.axis.high / self.axis.low) ** (1 / (CURVE_POINTS - 1))
         values = [self.axis.low * ratio**at for at in range(CURVE_POINTS)]
-        low, middle, high = expected_scores(self.found.band, values)
         xs = [self.axis.x(value) for value in values]
-
-        def curve(scores: object) -> list[tuple[float, float]]:
-            return [(x, self.y_of(float(score))) for x, score in zip(xs, scores, strict=True)]  # type: ignore[call-overload]
-
-        easel.line(curve(low), "doubt")
-        easel.line(curve(high), "doubt")
-        easel.line(curve(middle), "result")
+        low, middle, high = zip(*expected_scores(self.found.band, values), strict=True)
+        for scores, role in ((low, "doubt"), (high, "doubt"), (middle, "result")):
+            ys = [self.y_of(score) for score in scores]
+            easel.line(list(zip(xs, ys, strict=True)), role)
 
     def _draw_dots(self, easel: Easel) -> None:
         """Draw a dot for each entry, stacked where they would lie on each other."""

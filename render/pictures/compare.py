@@ -98,7 +98,7 @@ def compare_scene(
 
 
 def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
-    """The same desk under each of the three fits, each under its name.
+    """One desk under each of the three fits, each under its name.
 
     An area that was set by hand is ignored.
     """

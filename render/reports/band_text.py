@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import (
-    INTERVAL_PERCENT,
-    LEAST_LEARNED,
-    LEAST_WEIGHT,
-    most_informative_value,
-)
+from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
+from mapper.trials.next_trial import next_trial
 from profiles.plain import plain
-from render.sentences.band import band_ends, band_title, value_words
+from render.sentences.band import band_ends, band_title, next_trial_sentence, value_words
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
 from render.sentences.words import fixed, number
@@ -65,11 +62,10 @@ def band_lines(found: FoundBand) -> list[str]:
     lines = [say("{title}.", title=band_title(found)), ""]
     lines += [f"  {row.label:<18}{row.value}" for row in rows]
     lines += [] if band.enough else ["", _missing(found)]
-    value, _ = most_informative_value(found.band, found.practice)
     return [
         *lines,
         "",
-        _next_trial(found, value_words(found, value)),
+        next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
         say(
             "Your band is the range of values that felt best to you: it says nothing about health. "
@@ -95,15 +91,6 @@ def notes_words(found: FoundBand) -> str:
     )
 
 
-def _next_trial(found: FoundBand, value: str) -> str:
-    return {
-        "scale_factor": say("Most useful next trial: a scale factor near {value}.", value=value),
-        "viewing_angle_deg": say(
-            "Most useful next trial: a picture about {value} wide.", value=value
-        ),
-    }[found.measure]
-
-
 def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
@@ -118,7 +105,7 @@ def _missing(found: FoundBand) -> str:
         )
     if band.learned < LEAST_LEARNED:
         return say("Too few notes for a band of your own: it needs more values, tried more often.")
-    return say("For a band of your own, try values on both sides of the best one.")
+    return say("Your band counts once you have tried values on both sides of all that may be best.")
 
 
 def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
@@ -129,16 +116,22 @@ def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
 def band_data(found: FoundBand) -> dict[str, Any]:
     """A person's band as plain data."""
     band = found.band
-    value, bits = most_informative_value(found.band, found.practice)
+    trial = next_trial(band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,
         "enough": band.enough,
         "entries": len(found.trials),
         "days": _days(found.trials),
-        **{key: value for key, value in plain(band).items() if key != "draws"},
+        **{
+            field.name: plain(getattr(band, field.name))
+            for field in fields(band)
+            if field.name not in {"posterior", "draws"}
+        },
         "sure_percent": INTERVAL_PERCENT,
         "outside_tried": band.outside or None,
+        "one_best": band.one_best,
+        "best_beyond_tried": band.best_beyond or None,
         "common_practice": found.practice,
-        "would_teach_most": {"value": value, "bits": bits},
+        "would_teach_most": plain(trial),
     }

@@ -8,7 +8,8 @@ from typing import Any
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
-from mapper.tracing.measure import MeasuredMap, Measurement
+from mapper.tracing.measure import MeasuredMap
+from mapper.tracing.measurement import Measurement
 from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
 from render.sentences.say import say_count

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.trials.comfort import LEAST_WEIGHT
 from render.sentences.say import Name, say
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
+    from mapper.trials.next_trial import NextTrial
     from profiles.library.personal import FoundBand
 
 
@@ -35,6 +37,8 @@ def band_title(found: FoundBand) -> str:
             "These notes do not fit one best value: values on both sides felt better than those "
             "between"
         )
+    elif not found.band.enough and found.band.weight >= LEAST_WEIGHT and _best_beyond(found):
+        title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
     elif not found.band.enough:
         title = say(
             "Too few notes for a band of your own; so far they lean towards {best}", best=best
@@ -51,6 +55,56 @@ def band_title(found: FoundBand) -> str:
     if found.doing:
         return say("For {doing}: {title}", doing=Name(found.doing), title=title)
     return title
+
+
+def _best_beyond(found: FoundBand) -> str:
+    """At which end of what was tried the best may lie; empty where that is open, or at neither."""
+    band = found.band
+    if band.tried is None or not band.best_beyond:
+        return ""
+    low, high = (value_words(found, value) for value in band.tried)
+    return {
+        ("scale_factor", "low"): say(
+            "at or below {low}, the smallest scale factor that you tried", low=low
+        ),
+        ("scale_factor", "high"): say(
+            "at or above {high}, the largest scale factor that you tried", high=high
+        ),
+        ("viewing_angle_deg", "low"): say(
+            "at or below {low}, the smallest viewing angle that you tried", low=low
+        ),
+        ("viewing_angle_deg", "high"): say(
+            "at or above {high}, the largest viewing angle that you tried", high=high
+        ),
+    }.get((found.measure, band.best_beyond), "")
+
+
+def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
+    """What to try next, and why."""
+    value = value_words(found, trial.value)
+    what = {
+        "scale_factor": say("a scale factor near {value}", value=value),
+        "viewing_angle_deg": say("a picture about {value} wide", value=value),
+    }[found.measure]
+    if trial.why in {"below", "above"}:
+        return say(
+            "Next, try {what}: your best may lie {beyond}.", what=what, beyond=_best_beyond(found)
+        )
+    if found.band.tried is None:
+        return say(
+            "Next, try {what}: any first note helps, and this is in the usual band.", what=what
+        )
+    if trial.why == "untried" and trial.value < found.band.tried[0]:
+        return say(
+            "Next, try {what}: it is in the usual band, and you have tried nothing so small yet.",
+            what=what,
+        )
+    if trial.why == "untried":
+        return say(
+            "Next, try {what}: it is in the usual band, and you have tried nothing so large yet.",
+            what=what,
+        )
+    return say("Next, try {what}: a day there tells most about where your best lies.", what=what)
 
 
 def not_tried(found: FoundBand) -> str:

@@ -76,7 +76,7 @@ def _seam_lines(seam: Seam) -> list[str]:
     """What happens to a stroke at a seam: a heading and a line for each thing."""
     sideways = seam.crossing == "right"
     ends = {"first": Name(seam.first), "second": Name(seam.second)}
-    lines = [
+    lines: list[str] = [
         say("{first} to {second} (to the right)", **ends)
         if sideways
         else say("{first} to {second} (downwards)", **ends)

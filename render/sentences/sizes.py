@@ -11,7 +11,7 @@ from render.sentences.say import listed, say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.tracing.measure import Measurement
+    from mapper.tracing.measurement import Measurement
     from mapper.tracing.sizing import AreaSize, GlassSize
 
 

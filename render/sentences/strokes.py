@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from render.sentences.say import say
-from render.sentences.words import TWICE, circle_words, number, oval_way, tilt_words
+from render.sentences.outcome import oval_parts, turned_sentences
+from render.sentences.say import paragraph, say
+from render.sentences.words import TWICE, number, oval_way, tilt_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -13,30 +14,47 @@ if TYPE_CHECKING:
 
 
 def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
-    """What becomes of circles and strokes, beside what the tablet does at its default."""
-    figures = solved.figures_on(solved.reference)
-    shape, usual = figures.distortion, default.figures_on(default.reference).distortion
-    now, before = circle_words(shape), circle_words(usual)
-    if now == before and oval_way(shape) == "round":
-        told = say("Your circles stay round, and they do with the tablet's default settings too")
+    """What becomes of circles and strokes, beside what the settings do at their default."""
+    now = oval_parts(solved.figures_on(solved.reference).distortion)
+    before = oval_parts(default.figures_on(default.reference).distortion)
+    found: list[str] = []
+    if now == before == ("round", ""):
+        found = [say("Your circles stay round, also with the settings at their default.")]
     elif now == before:
-        told = say("Your circles are {shape}", shape=now)
-    elif oval_way(shape) == "round":
-        told = say(
-            "With the tablet's default settings your circles are {before}; with these they are "
-            "round",
-            before=before,
-        )
+        found = [_now(*now)]
     else:
-        told = say(
-            "With the tablet's default settings your circles are {before}; with these {now}",
-            before=before,
-            now=now,
-        )
-    tilt = tilt_words(figures.tilt_deg)
-    if tilt:
-        return say("{circles}, and your strokes turn {tilt}.", circles=told, tilt=tilt)
-    return say("{circles}.", circles=told)
+        found = [_now(*now), _at_default(*before)]
+    return paragraph([*found, *turned_sentences(solved)])
+
+
+def _now(way: str, percent: str) -> str:
+    return {
+        "round": say("Your circles come out round."),
+        "wide": say("Your circles come out {percent} % wider than tall.", percent=percent),
+        "tall": say("Your circles come out {percent} % taller than wide.", percent=percent),
+        "slant": say(
+            "Your circles come out {percent} % longer one way, along a slant.", percent=percent
+        ),
+    }[way]
+
+
+def _at_default(way: str, percent: str) -> str:
+    return {
+        "round": say("With the settings at their default they are round."),
+        "wide": say(
+            "With the settings at their default they are {percent} % wider than tall.",
+            percent=percent,
+        ),
+        "tall": say(
+            "With the settings at their default they are {percent} % taller than wide.",
+            percent=percent,
+        ),
+        "slant": say(
+            "With the settings at their default they are {percent} % longer one way, along a "
+            "slant.",
+            percent=percent,
+        ),
+    }[way]
 
 
 def setting_clause(solved: TabletMap) -> str:

@@ -26,13 +26,21 @@ from render.sentences.grid import (
 )
 from render.sentences.pairs import tablet_name
 from render.sentences.say import Name, listed, row_of, say, say_again, say_count, scraps
-from render.sentences.suiting import SOLD, size_head, size_rows, trade_sentences, with_customary
+from render.sentences.suiting import (
+    SOLD,
+    eyes_limits_in,
+    size_head,
+    size_rows,
+    trade_sentences,
+    with_customary,
+)
 from render.sentences.words import capital, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Display
+    from mapper.trials.comfort import ComfortBand
     from mapper.trials.sizes import SizeChoice, UncertainBand
     from profiles.library.tried import Cell, Study
 
@@ -46,8 +54,8 @@ class Section:
 
     key: str
     statement: str
-    paragraphs: list[str]
-    head: list[str] = field(default_factory=list)
+    paragraphs: Sequence[str]
+    head: Sequence[str] = field(default_factory=list)
     rows: list[list[str]] = field(default_factory=list)
     picture: str = ""
 
@@ -279,10 +287,12 @@ def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
 
 
 def _pattern(study: Study) -> Section:
-    found, band = study.pattern, study.suiting
+    found, band = study.patterns.hill, study.suiting
+    odd = study.patterns.valley.found and not all(each.one_best for each in study.bands)
     low, high = fixed(band.low, 1), fixed(band.high, 1)
     chance = say(
-        "Chance alone gives as clear a pattern in {percent} of 100 shuffled studies.",
+        "Chance alone shows a pattern as clear as this, here or in the seats, in {percent} of 100 "
+        "shuffled studies.",
         percent=_percent(found.p_percent),
     )
     paragraphs: list[str]
@@ -306,7 +316,7 @@ def _pattern(study: Study) -> Section:
                 high=high,
             ),
         ]
-        if not all(each.one_best for each in study.bands):
+        if odd:
             paragraphs.append(
                 say("Scale factors on both sides felt better than those between; that is no band.")
             )
@@ -316,8 +326,11 @@ def _pattern(study: Study) -> Section:
             chance,
             say(
                 "Values on both sides felt better than those between, so no band is drawn from "
-                "them. The recommendations below are the usual ones."
-            ),
+                "them."
+            )
+            if odd
+            else say("So no band is drawn from them."),
+            say("The recommendations below are the usual ones."),
         ]
     else:
         statement = say("Scale factors of {low} to {high} felt best", low=low, high=high)
@@ -332,7 +345,7 @@ def _pattern(study: Study) -> Section:
 
 def _own_band(study: Study, chance: str) -> list[str]:
     """How sure the band is that these notes make."""
-    found, band = study.pattern, study.suiting
+    found, band = study.patterns.hill, study.suiting
     sure = fixed(INTERVAL_PERCENT, 0)
     paragraphs: list[str] = [
         say(
@@ -364,6 +377,15 @@ def _own_band(study: Study, chance: str) -> list[str]:
         low=fixed(own.best_low, 2),
         high=fixed(own.best_high, 2),
     )
+    if own.best_beyond:
+        return [
+            best,
+            *paragraphs,
+            say(
+                "The best value may lie at an end of what was tried or beyond it, so this is not "
+                "yet a band of the person's own."
+            ),
+        ]
     if own.enough:
         return [best, *paragraphs]
     return [
@@ -403,7 +425,7 @@ def _people(study: Study) -> Section:
             f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
             fixed(each.best.middle, 2),
             f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}",
-            _yes_or_no(band.one_best),
+            _fits_one_best(study, band),
         ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
     ]
@@ -468,6 +490,13 @@ def _people(study: Study) -> Section:
     )
 
 
+def _fits_one_best(study: Study, band: ComfortBand) -> str:
+    """Whether a person's scores fit one best value; open where the study shows no pattern at all."""
+    if not study.patterns.hill.found and not study.patterns.valley.found:
+        return "-"
+    return _yes_or_no(band.one_best)
+
+
 def _range(choices: Sequence[SizeChoice]) -> str:
     inches = [f"{each.inches:.0f}" for each in choices]
     if len(inches) == 1:
@@ -479,7 +508,13 @@ def _sizes(study: Study) -> Section:
     pairings: list[str] = []
     tablets = with_customary(study.grid.tablets)
     for tablet in study.grid.tablets:
-        suits = [each for each in displays_for(tablet, study.suiting) if each.verdict == "suits"]
+        # What the eyes advise against is no headline, however well it suits the hand.
+        low_in, high_in = eyes_limits_in(study.suiting, tablet)
+        suits = [
+            each
+            for each in displays_for(tablet, study.suiting)
+            if each.verdict == "suits" and low_in <= each.inches <= high_in
+        ]
         name = Name(tablet.label)
         pairings.append(
             say("{tablet} suits {sizes}", tablet=name, sizes=_range(suits))
@@ -488,9 +523,11 @@ def _sizes(study: Study) -> Section:
         )
     statement = say("Displays by size of tablet")
     if pairings:
-        statement = say("{pairings}", pairings=row_of(pairings))
+        statement = say("For hand and eyes: {pairings}", pairings=row_of(pairings))
         if not study.own:
-            statement = say("By the usual band, {pairings}", pairings=row_of(pairings))
+            statement = say(
+                "By the usual band, for hand and eyes: {pairings}", pairings=row_of(pairings)
+            )
     paragraphs = [say_again(SOLD), *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
     return Section(
@@ -668,7 +705,7 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
             correlation=correlation,
             times=_times(apart.ratio),
         )
-    if not study.pattern.found and answer != "second":
+    if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
                 "Over the pairings the two go together with a correlation of {correlation}.",
@@ -676,8 +713,8 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained
     statement = {
-        "first": say("Liking follows the scale factor rather than how wide the picture was seen"),
-        "second": say("Liking follows how wide the picture was seen rather than the scale factor"),
+        "value": say("Liking follows the scale factor rather than how wide the picture was seen"),
+        "angle": say("Liking follows how wide the picture was seen rather than the scale factor"),
     }.get(answer)
     if statement is None:
         statement = say("Whether liking follows the scale factor or the seat cannot be told apart")
@@ -698,7 +735,11 @@ def _changes(study: Study, before: Study) -> Section:
     rows = [
         [say("notes"), f"{len(before.book)}", f"{len(study.book)}"],
         [say("pairings tried"), f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
-        [say("pattern"), _yes_or_no(before.pattern.found), _yes_or_no(study.pattern.found)],
+        [
+            say("pattern"),
+            _yes_or_no(before.patterns.hill.found),
+            _yes_or_no(study.patterns.hill.found),
+        ],
         [say("band"), _ends(old), _ends(now)],
     ]
     moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
@@ -738,7 +779,7 @@ def _method(study: Study) -> Section:
             "tablet's area with the display's proportions."
         ),
         say(
-            "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) with "
+            "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) with "
             "one best value, a fall of its own on each side, and a cost of first days. Its band is "
             "where liking stays within one step of its best; edges and best are given with the "
             "range that is {sure} % sure. Before the first day, the model takes best values inside "
@@ -748,11 +789,19 @@ def _method(study: Study) -> Section:
             high=fixed(study.practice.high, 1),
         ),
         say(
-            "Whether there is a pattern at all is decided by shuffling the scores among the "
-            "pairings: a pattern counts where chance alone does as well in at most {most} of 100 "
-            "shuffles (here {here}).",
+            "Whether there is a pattern, how much it explains, and how much likelier the scores are "
+            "by the factor than by the angle, use the scores as numbers from 1 to 5: the mean of "
+            "each pairing, less each person's own mean and the cost of first days, each mean "
+            "counting for its days."
+        ),
+        say(
+            "Whether there is a pattern at all is decided by shuffling whole pairings, their days "
+            "with them. Looked for are a hill or a slope over the scale factor, the same over the "
+            "viewing angle, and a valley over the scale factor. All three together show something "
+            "by chance alone in at most {most} of 100 studies (the hill over the scale factor "
+            "here: {here}).",
             most=number(FALSE_PERCENT, 0),
-            here=_percent(study.pattern.p_percent),
+            here=_percent(study.patterns.hill.p_percent),
         ),
     ]
     if study.together is not None:
@@ -800,6 +849,22 @@ def _limits(study: Study) -> Section:
                 "Factors below {low} and above {high} were not tried; nothing is known there.",
                 low=low,
                 high=high,
+            )
+        )
+    if study.angles_tried:
+        narrow, wide = (number(degrees, 0) for degrees in study.angles_tried)
+        limits.append(
+            say(
+                "The pictures were seen {degrees} degrees wide; of narrower and wider ones nothing "
+                "is known.",
+                degrees=wide,
+            )
+            if narrow == wide
+            else say(
+                "The pictures were seen {narrow} to {wide} degrees wide; of narrower and wider "
+                "ones nothing is known.",
+                narrow=narrow,
+                wide=wide,
             )
         )
     return Section("limits", say("What it cannot say"), limits)

@@ -100,11 +100,36 @@ def _span(low: str, high: str) -> str:
 _SEAT_MM, _NEAR = 700.0, 0.1
 
 
+def _easier_to_see(side: str, inches: float) -> float | None:
+    """How wide a display of ``inches`` is seen, degrees, where one nearer the middle is easier.
+
+    ``side`` is ``below`` for the lower end of a band, ``above`` for the upper one; None where the
+    eyes have nothing against that end.
+    """
+    wide_deg = visual_angle_deg(sold_display(inches).width_mm or math.nan, _SEAT_MM)
+    return wide_deg if RECOMMENDED["width"].side(wide_deg) == side else None
+
+
+def eyes_limits_in(suiting: UncertainBand, tablet: Tablet) -> tuple[float, float]:
+    """The smallest and largest display that the usual advice for the eyes leaves, inches.
+
+    0 and infinity where the band of scale factors ends inside what is easy to see.
+    """
+    limits = [0.0, math.inf]
+    trade = trade_diagonals_in(tablet) or ()
+    for at, (theirs, factor) in enumerate(zip(trade, (suiting.low, suiting.high), strict=False)):
+        ours = exact_inches(tablet, factor)
+        side = ("below", "above")[at]
+        if abs(ours / theirs - 1) > _NEAR and _easier_to_see(side, ours) is not None:
+            limits[at] = float(theirs)
+    return limits[0], limits[1]
+
+
 class Difference(NamedTuple):
     """One end of the band in which it differs from the usual advice.
 
-    ``end`` is ``lowest`` or ``highest``; the sizes are diagonals in inches. ``for_eyes``: the usual
-    size is the one that is easier to see.
+    ``end`` is ``lowest`` or ``highest``; the sizes are diagonals in inches. ``wide_deg`` is how wide
+    a display of the band's size is seen, where the usual size is easier to see; else None.
     """
 
     tablet: str
@@ -112,8 +137,7 @@ class Difference(NamedTuple):
     band_in: float
     usual_in: float
     factor: float
-    wide_deg: float
-    for_eyes: bool
+    wide_deg: float | None
 
 
 def differences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[Difference]:
@@ -122,7 +146,6 @@ def differences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[Diffe
     Differences of at most a tenth are left out (common practice, no source). The reason is the eyes
     where the usual size is the easier one to see; else that other scale factors are usual.
     """
-    seen = RECOMMENDED["width"]
     found = []
     for tablet in tablets:
         usual = trade_diagonals_in(tablet) or ()
@@ -136,9 +159,8 @@ def differences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[Diffe
             ours = exact_inches(tablet, factor)
             if abs(ours / theirs - 1) <= _NEAR:
                 continue
-            wide_deg = visual_angle_deg(sold_display(ours).width_mm or math.nan, _SEAT_MM)
-            for_eyes = seen.side(wide_deg) == side
-            found.append(Difference(tablet.label, end, ours, theirs, factor, wide_deg, for_eyes))
+            wide_deg = _easier_to_see(side, ours)
+            found.append(Difference(tablet.label, end, ours, theirs, factor, wide_deg))
     return found
 
 
@@ -149,7 +171,7 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
         return [say("That agrees with the usual advice (common practice, no source).")]
     sentences: list[str] = [say("Usual advice differs in places (common practice, no source).")]
     sentences += [_difference_sentence(each) for each in found]
-    if any(each.for_eyes for each in found):
+    if any(each.wide_deg is not None for each in found):
         seen = RECOMMENDED["width"]
         sentences.append(
             say(
@@ -169,7 +191,7 @@ def _difference_sentence(each: Difference) -> str:
         "band": number(each.band_in, 0),
         "usual": f"{each.usual_in:g}",
     }
-    if each.for_eyes:
+    if each.wide_deg is not None:
         degrees = number(each.wide_deg, 0)
         if each.end == "lowest":
             return say(

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-from mapper.mapping.entry import Entry, EntryNumber
+from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
@@ -12,9 +10,10 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
 from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
-from render.sentences.entry import Number, placed_numbers
-from render.sentences.say import Name, listed, say, say_again
-from render.sentences.words import number, turn_words
+from render.sentences.entry import ToType, answer_sentences
+from render.sentences.forms import UNIT_WORDS
+from render.sentences.say import Name, listed, say, say_again, unmarked
+from render.sentences.words import number
 
 _MM = Entry()
 STRAIGHTEN = phrase("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
@@ -201,17 +200,6 @@ def _askew(report: TraceReport) -> bool:
     return report.measured.leans or odd
 
 
-class Correction(NamedTuple):
-    """One thing to set otherwise; ``{0}`` and so on in the template stand for the numbers."""
-
-    template: str
-    numbers: tuple[Number, ...] = ()
-
-    @property
-    def sentence(self) -> str:
-        return self.template.format(*(f"{each.text} {each.word}" for each in self.numbers))
-
-
 def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
     """What to correct, one line each, for somebody who types commands."""
     finding, meant = report.finding, report.meant
@@ -236,13 +224,14 @@ def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
             )
     if "turn" in finding.correct and _askew(report):
         lines.append(say_again(STRAIGHTEN))
-    return lines + [each.sentence for each in driver_corrections(finding.cause, report, entry)]
+    return lines + [unmarked(each) for each in driver_corrections(finding.cause, report, entry)]
 
 
-def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[Correction]:
+def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[str]:
     """What to set in the tablet's settings if this is the cause, in the form that they ask for.
 
-    Empty where the driver is right and the trace was made otherwise.
+    A number to type stands in brackets with its words (``say.groups``). Empty where the settings
+    are right and the trace was made otherwise.
     """
     finding, meant = report.finding, report.meant
     if finding is None or meant is None:
@@ -251,18 +240,21 @@ def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) ->
     if "turn" in names:
         if _askew(report):
             return []
-        turned = turn_words(meant.request.tablet.turn_deg)
-        rotation = f"turned {turned}" if turned else "not turned"
-        return [
-            Correction(f"Set the rotation in the tablet's settings: {rotation}."),
-            _all_numbers(meant, entry),
-        ]
-    found = []
+        return [_rotation(meant.request.tablet.turn_deg), *answer_sentences(meant, entry)]
+    found: list[str] = []
     if "target" in names:
-        screen, labels = meant.screen_px, listed([display.label for display in meant.reached])
-        pixels = f"{number(screen.width, 0)} × {number(screen.height, 0)} pixels"
-        place = f"{number(screen.left, 0)} from the left and {number(screen.top, 0)} from the top"
-        found.append(Correction(f"Choose {labels} in the tablet's settings: {pixels}, {place}."))
+        screen = meant.screen_px
+        found.append(
+            say(
+                "Choose {displays} in the tablet's settings: {width} × {height} pixels, {left} "
+                "from the left and {top} from the top.",
+                displays=listed([Name(display.label) for display in meant.reached]),
+                width=number(screen.width, 0),
+                height=number(screen.height, 0),
+                left=number(screen.left, 0),
+                top=number(screen.top, 0),
+            )
+        )
     return [*found, *_area_corrections(names, cause, report, meant, entry)]
 
 
@@ -270,32 +262,31 @@ def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) ->
 _ALIKE_NUMBERS = {"area scaled": ("width", "height"), "part of a display mapped": ("target",)}
 
 
-def _all_numbers(meant: TabletMap, entry: Entry) -> Correction:
-    numbers = tuple(_with_unit(*each) for each in placed_numbers(meant, entry))
-    turned = ", turned by {4}" if len(numbers) > 4 else ""
-    return Correction(f"Type {{0}}, {{1}}, {{2}} and {{3}}{turned}.", numbers)
-
-
-def _with_unit(each: EntryNumber, place: str) -> Number:
-    return Number(each.text, place if place == each.unit else f"{each.unit} {place}")
+def _rotation(turn_deg: int) -> str:
+    return {
+        0: say("Set the rotation in the tablet's settings: not turned."),
+        90: say("Set the rotation in the tablet's settings: turned 90 degrees clockwise."),
+        180: say("Set the rotation in the tablet's settings: turned 180 degrees."),
+        270: say("Set the rotation in the tablet's settings: turned 90 degrees anticlockwise."),
+    }[turn_deg]
 
 
 def _area_corrections(
     names: set[str], cause: Cause, report: TraceReport, meant: TabletMap, entry: Entry
-) -> list[Correction]:
-    """The numbers of the area to type, each in place of what the driver uses now."""
+) -> list[str]:
+    """The numbers of the area to type, each in place of what the tablet uses now."""
     tablet = meant.request.tablet
     moved = bool(names & {"left", "top"})
     resized = names & {"width", "height"}
     used = Rect(0, 0, cause.area_width_mm, cause.area_height_mm)
-    # The form has the tablet as it was built.
+    # The settings have the tablet as it was built.
     if tablet.turn_deg % 180:
         used = Rect(0, 0, used.height, used.width)
         resized = {{"width": "height", "height": "width"}[name] for name in resized}
     if not moved and not resized:
         return []
     if entry.numbers == "corners" or (moved and entry.numbers == "centre"):
-        return [_all_numbers(meant, entry)]
+        return list(answer_sentences(meant, entry))
     left, top = _built_place(report) or (meant.area_built_mm.left, meant.area_built_mm.top)
     now = rect_forms(
         Rect(left, top, used.width, used.height), tablet.active_built_mm, tablet.counts_per_mm
@@ -308,13 +299,26 @@ def _area_corrections(
             now.up_from_bottom if entry.from_bottom else now.top
         )
     return [
-        Correction(
-            f"Type {{0}} in place of about {_spelled(values[each.label], entry)} {each.unit}.",
-            (_with_unit(each, place),),
-        )
-        for each, place in placed_numbers(meant, entry)
+        _typed_sentence(each.label, ToType(each.text), _spelled(values[each.label], entry), entry)
+        for each in entry_numbers(meant, entry)
         if each.label in values
     ]
+
+
+def _typed_sentence(label: str, typed: str, now: str, entry: Entry) -> str:
+    """One number to type, and what the tablet uses in its place now."""
+    slots = {"number": typed, "now": now, "unit": say_again(UNIT_WORDS[entry.unit].page)}
+    return {
+        "left": say(
+            "Type [{number} {unit} from the left] in place of about {now} {unit}.", **slots
+        ),
+        "top": say("Type [{number} {unit} from the top] in place of about {now} {unit}.", **slots),
+        "bottom": say(
+            "Type [{number} {unit} from the bottom] in place of about {now} {unit}.", **slots
+        ),
+        "width": say("Type [{number} {unit} wide] in place of about {now} {unit}.", **slots),
+        "height": say("Type [{number} {unit} high] in place of about {now} {unit}.", **slots),
+    }[label]
 
 
 def _spelled(value: float, entry: Entry) -> str:

@@ -40,7 +40,7 @@ def travel_sentences(crossed: Crossing) -> list[str]:
             degrees=fixed(slow.forearm_swing_deg, 0),
             **way,
         )
-    sentences = [
+    sentences: list[str] = [
         tiring,
         say(
             "At a scale factor of 5 the target is only {target} mm under the hand, and {hits} of "

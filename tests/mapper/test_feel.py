@@ -13,13 +13,12 @@ from scipy.optimize import linprog
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.solving import solve
-from tests.strategies import any_requests
+from tests.strategies import HOLD_SHARES, any_requests
 
 TABLET = Tablet(240, 152, 150)
 DESK = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
@@ -54,7 +53,7 @@ def test_the_feel_found_is_the_feel_measured(request, times, ratio):
     xs, ys = zip(*solved.area_corners_seen_mm, strict=True)
     bounds = Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
     assert source.holds(bounds, slack=slack)
-    across, down = HOLDS[request.hold]
+    across, down = HOLD_SHARES[request.hold]
     assert bounds.left - source.left == pytest.approx(
         (source.width - bounds.width) * across, abs=slack
     )

@@ -11,6 +11,7 @@ import pytest
 from profiles.format.document import to_yaml
 from profiles.library.trial_book import in_library
 from render.desk.answer import answer
+from render.desk.bodies import Wish
 from render.desk.chapters import CHAPTERS
 from tests.visitor import CARD_MM, DESK, traced
 from tests.watched import axe_finds_nothing, until
@@ -102,7 +103,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     look("figures")
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     page.goto(
-        f"{served.door.base}/pad/{served.session.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
+        f"{served.door.base}/pad/{served.session.open_pad(Wish(pad=[str(tmp_path / 'desk.yaml')]))}"
     )
     page.wait_for_selector("html[data-ready]")
     look("pad")
@@ -226,7 +227,7 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
     assert "proportions not locked" in page.inner_text("#chapter-took .large")
-    until(page, "document.querySelector('#chapter-took h2').textContent.includes('something else')")
+    until(page, "document.querySelector('#chapter-took h2').textContent.includes('does not use')")
     page.locator("#chapter-took [data-copy]").press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")

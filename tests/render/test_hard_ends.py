@@ -52,16 +52,24 @@ def test_a_closed_output_is_no_traceback_and_files_are_written(tmp_path, environ
 
 
 @pytest.mark.parametrize(
-    "asked", [("map", *DESK), ("pair",), ("--help",), ("seat", *DESK[2:], "--distance", "60cm")]
+    ("asked", "unbuffered"),
+    [
+        # All at once at the end, and line by line.
+        (("map", *DESK), ""),
+        (("map", *DESK), "1"),
+        (("pair",), ""),
+        (("--help",), ""),
+        (("--help",), "1"),
+    ],
 )
-def test_a_reader_that_leaves_is_no_failure_of_any_command(asked, environment):
+def test_a_reader_that_leaves_is_no_failure(asked, unbuffered, environment):
     reading, writing = os.pipe()
     os.close(reading)
     done = subprocess.run(
         [sys.executable, "-c", ENTRY, *asked],
         stdout=writing,
         stderr=subprocess.PIPE,
-        env=environment,
+        env=environment | {"PYTHONUNBUFFERED": unbuffered},
         text=True,
         check=False,
     )

@@ -5,6 +5,7 @@ import io
 import json
 import math
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -257,3 +258,9 @@ def test_wrong_requests_are_named(run, arguments, message):
     code, out, err = run("pair", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
+
+
+def test_picture_and_text_are_judged_before_either_is_written(run):
+    Path("pairs.txt").write_text("mine")
+    assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
+    assert not Path("pairs.png").exists()

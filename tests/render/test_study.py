@@ -42,7 +42,7 @@ def test_the_gallery_holds_what_the_seeded_script_makes():
 
 def test_the_truth_lies_where_the_study_says(one):
     half = (2 / CURVE) ** 0.5
-    assert one.pattern.found
+    assert one.patterns.hill.found
     assert one.own
     assert one.bands[0].best_low < BEST < one.bands[0].best_high
     assert one.suiting.low_sure[0] / 1.1 < BEST * 2.718281828**-half < one.suiting.low_sure[1] * 1.1
@@ -78,7 +78,7 @@ def test_a_grid_of_a_hundred_pairings_tells_its_days_in_cells_that_do_not_overla
 def test_where_there_is_no_pattern_that_is_the_result():
     study = study_of(invented(3, BEST, curve=0.0))
     told = {section.key: section for section in study_sections(study)}
-    assert not study.pattern.found
+    assert not study.patterns.hill.found
     assert told["pattern"].statement.startswith("No pattern")
     assert (study.suiting.low, study.suiting.high) == (2.0, 3.5)
     assert told["sizes"].statement.startswith("By common practice")
@@ -180,6 +180,15 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
             assert slide.size == (1920, 1080)
     assert "exists already" in run("study", "slides")[2]
     assert "must end in" in run("study", "study.docx")[2]
+    # All names are judged before the first file is written.
+    assert run("study", "a.html", "a.md", "a.csv")[0] == 2
+    assert run("study", "new.html", "study.md", "slides")[0] == 2
+    assert [*Path().glob("a.*"), *Path().glob("new.*")] == []
+    assert run("study", "b.html", "b.md")[1].splitlines()[:3] == [
+        "b.html: written",
+        "b.csv: written",
+        "b.md: written",
+    ]
     assert "Did you mean grid" in run("study", "x.png", "--slide", "gird")[2]
     assert run("study", "sizes.png", "--slide", "sizes")[0] == 0
     text = run("book", "--grid")[1]

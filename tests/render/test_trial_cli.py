@@ -333,6 +333,41 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
         "--display",
         "65in 3840x2160",
     )[1]
-    assert out.startswith("One pairing is left to try.")
+    assert out.startswith("There is one pairing to try")
     assert "the hand would be too coarse" in out
     assert "If a day hurts" in out
+
+
+def test_a_plan_says_what_it_balances(run):
+    """By hand: three pairings have six rounds. Fifteen places in a row follow another twice or
+    three times each, six times two and five borders making seventeen.
+    """
+    things = [
+        part
+        for text in ("small: 146x96mm", "medium: 240x152mm", "large: 330x214mm")
+        for part in ("--tablet", text)
+    ]
+    things += ["--display", "27in 2560x1440", "--days-each", "1", "--blocks"]
+    assert "One round cannot make the order fair" in run("plan-trials", *things, "1")[1]
+    told = run("plan-trials", *things, "6")[1]
+    assert "each pairing follows each other 2 or 3 times, and none comes twice in a row." in told
+    two = [*things[2:6], *things[6:10], "--blocks", "2"]
+    assert "1 time a pairing comes twice in a row" in run("plan-trials", *two)[1]
+    borrowed = run("plan-trials", *things, "2", "--only", "small: 2030-03-04..2030-03-30")[1]
+    assert "changed the order of the calendar" in borrowed
+
+
+def test_a_best_at_the_end_is_no_own_band_and_says_what_to_try(run, tmp_path):
+    rows = [
+        f"2026-03-{day + 1:02},desk,{score},{factor}"
+        for day, (factor, score) in enumerate([(1.6, 5), (2.0, 4), (2.6, 2), (3.4, 1)] * 5)
+    ]
+    (tmp_path / "days.csv").write_text(
+        "\n".join(["date,workstation,score,scale_factor", *rows]) + "\n"
+    )
+    run("book", "--add", "days.csv")
+    told = run("band")[1]
+    assert told.startswith("Your best may lie at or below 1.6, the smallest scale factor that you")
+    assert "Next, try a scale factor near 1.2: your best may lie at or below 1.6" in told
+    found = json.loads(run("band", "--as", "json")[1])
+    assert (found["enough"], found["best_beyond_tried"]) == (False, "low")

@@ -29,18 +29,39 @@ from mapper.trials.comfort import Trial, comfort_band
 PRACTICE = BAND_USES["illustration"]
 VALUES = (1.6, 2.0, 2.4, 2.9, 3.5, 4.2)
 WIDE = (1.0, 1.3, *VALUES, 5.2, 6.5)
-KINDS = ("modelled", "days", "1.4", "5", "steep", "two tops")
+KINDS = (
+    "modelled",
+    "days",
+    "1.2",
+    "1.4",
+    "5",
+    "5.5",
+    "gentle",
+    "peaked",
+    "steep",
+    "cliff",
+    "two tops",
+)
 TOPS = (1.8, 3.8)
+#: A band of half a factor to each side, and of an eighth.
+CURVES = {"gentle": 2 / math.log(1.5) ** 2, "peaked": 2 / math.log(1.125) ** 2}
 
 
 def practitioner(random, entries, kind="modelled", values=VALUES):
     """The best value of a person and that person's trials; the model written out once more."""
     means, spreads = comfort.prior_parameters(PRACTICE)
-    drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
+    drawn = np.array(means) + np.array(spreads) * np.array(
+        [random.standard_t(3), *random.normal(size=7)]
+    )
     best, log_curve, uneven, cut, *log_steps, first_day_cost = drawn
-    if kind == "steep":
+    if kind in ("gentle", "peaked"):
+        best, log_curve = means[0] + 0.2 * random.normal(), math.log(CURVES[kind])
+    elif kind == "steep":
         best, uneven = means[0] + 0.2 * random.normal(), math.log(4) * random.choice([-1, 1])
-    elif kind in ("1.4", "5"):
+    elif kind == "cliff":
+        # Flat below the best and falling 9 to 25 times as fast above it.
+        best, uneven = means[0] + 0.2 * random.normal(), -math.log(random.uniform(9, 25))
+    elif kind in ("1.2", "1.4", "5", "5.5"):
         best = math.log(float(kind))
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
 

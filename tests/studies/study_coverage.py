@@ -23,15 +23,21 @@ import numpy as np
 
 from mapper.choosing.recommended import BAND_USES
 from mapper.trials.comfort import comfort_band
-from mapper.trials.pattern import TriedPairing, pattern
+from mapper.trials.pattern import patterns
 from profiles.library.trial_book import trials_of
-from profiles.library.tried import _pairings
+from profiles.library.tried import tried_pairings
 from tests.invented_study import invented
 from tests.studies.people_coverage import person
 
 
 def found_pattern(book):
-    return pattern([TriedPairing(factor, scores) for factor, _, scores in _pairings(book)]).found
+    return patterns(tried_pairings(book)).hill.found
+
+
+def claims(book):
+    """What a study claims of a book: a hill over the factor, one over the angle, a valley."""
+    found = patterns(tried_pairings(book))
+    return found.hill.found, found.seen.found, found.valley.found
 
 
 def main(studies):
@@ -85,12 +91,15 @@ def main(studies):
                 flush=True,
             )
     for own in (0.0, 1.0):
-        false = sum(
-            found_pattern(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own))
-            for seed in range(studies)
+        claimed = np.array(
+            [
+                claims(invented(1000 + seed, 2.5, curve=0.0, noise_of_pairing=own))
+                for seed in range(studies)
+            ]
         )
         print(
-            f"no pattern, pairings of their own {own}: {100 * false / studies:.1f} % patterns",
+            f"no pattern, pairings of their own {own}, claimed % (factor, angle, valley, any):",
+            (100 * np.array([*claimed.mean(axis=0), claimed.any(axis=1).mean()])).round(1),
             flush=True,
         )
 
