@@ -409,7 +409,7 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
         Row(
             say("stretch"),
             number(distortion.stretch, 4),
-            say("largest scale factor \N{DIVISION SIGN} smallest; 1 = circles stay round"),
+            say("longer axis of a circle \N{DIVISION SIGN} shorter; 1 = it stays round"),
         ),
         Row(
             say("angle error"),

@@ -54,8 +54,8 @@ class Section:
 
     key: str
     statement: str
-    paragraphs: Sequence[str]
-    head: Sequence[str] = field(default_factory=list)
+    paragraphs: list[str]
+    head: list[str] = field(default_factory=list)
     rows: list[list[str]] = field(default_factory=list)
     picture: str = ""
 
@@ -146,7 +146,7 @@ def _tried(study: Study) -> Section:
     ]
     each = [cell.days for cell in tried]
     displays = listed([_with_inches(each) for each in grid.displays])
-    paragraphs = [say("Displays: {displays}.", displays=displays)]
+    paragraphs: list[str] = [say("Displays: {displays}.", displays=displays)]
     if each and min(each) < max(each):
         paragraphs.append(
             say(
@@ -173,7 +173,7 @@ def _tried(study: Study) -> Section:
         displays=say_count("{count} display", "{count} displays", len(grid.displays)),
         possible=str(possible),
     )
-    head = [say("tablet"), say("displays tried"), say("for")]
+    head: list[str] = [say("tablet"), say("displays tried"), say("for")]
     return Section("tried", statement, paragraphs, head, rows)
 
 
@@ -655,7 +655,13 @@ def _seats(study: Study) -> Section:
                     felt_words(cell),
                 ]
             )
-    head = [say("tablet"), say("display"), say("eyes"), say("picture seen"), say("how it felt")]
+    head: list[str] = [
+        say("tablet"),
+        say("display"),
+        say("eyes"),
+        say("picture seen"),
+        say("how it felt"),
+    ]
     apart = study.apart
     if apart is None or not rows:
         return Section(
@@ -671,7 +677,7 @@ def _seats(study: Study) -> Section:
             rows,
         )
     statement, explained = _seat_statement(study, apart.answer)
-    paragraphs = [explained]
+    paragraphs: list[str] = [explained]
     if apart.answer in {"together", "open"} and study.telling:
         days = [
             say(

@@ -151,7 +151,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     code, out, _ = run("recall", "window desk")
     assert code == 0
     assert out.startswith("window desk, revision 2, kept ")
-    assert "Enter this rectangle in the tablet driver:" in out
+    assert "Enter this rectangle in the tablet's settings:" in out
     assert run("recall", "window desk", "--revision", "1", "--out", "old.yaml")[0] == 0
     assert run("check", "old.yaml")[0] == 0
     assert yaml.safe_load(Path("old.yaml").read_text("utf-8"))["revision"]["number"] == 1

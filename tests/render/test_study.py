@@ -81,7 +81,7 @@ def test_where_there_is_no_pattern_that_is_the_result():
     assert not study.patterns.hill.found
     assert told["pattern"].statement.startswith("No pattern")
     assert (study.suiting.low, study.suiting.high) == (2.0, 3.5)
-    assert told["sizes"].statement.startswith("By common practice")
+    assert told["sizes"].statement.startswith("By the usual band")
 
 
 def test_every_number_of_a_statement_changes_with_the_book(one):

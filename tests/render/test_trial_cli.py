@@ -169,8 +169,8 @@ def test_the_calendar_shows_each_day_once(months):
 def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
     code, out, _ = run("band")
     assert code == 0
-    assert out.startswith("No entries yet: this is common practice.")
-    assert "common practice   2.0 to 3.5" in out
+    assert out.startswith("No notes yet, so this is the usual band.")
+    assert "usual band        2.0 to 3.5" in out
 
 
 def test_forty_days_make_a_band_of_ones_own(months):
@@ -189,7 +189,9 @@ def test_forty_days_make_a_band_of_ones_own(months):
 def test_few_days_are_not_enough(run):
     for day in range(3):
         run("felt", "desk1.yaml", "--score", "5", "--date", f"2026-03-1{day}")
-    assert run("band")[1].startswith("Not enough yet: the entries lean towards 2.")
+    assert run("band")[1].startswith(
+        "Too few notes for a band of your own; so far they lean towards 2."
+    )
 
 
 def test_people_who_share_a_library_are_told_apart(months):
