@@ -1,15 +1,16 @@
 """Which changes of the code no test notices: ``python -m tests.mutation mapper``, run by hand.
 
-    python -m tests.mutation TARGET [--sample 600] [--seed 1] [--jobs 1] [--only PATH:LINE] [--tests PATH...]
+    python -m tests.mutation TARGET [--sample 600] [--seed 1] [--jobs 1]
+                             [--only PATH:LINE] [--tests PATH...]
 
 A seeded sample of places of the target's code, with one of the changes (``operators``) that each
-can have, is tried one at a time, in a forked process with the tests that run the changed line: those of the files nearest to it
-first and with few invented examples, then all others with as many as the suite has. The first
-failure kills the change. What lives is printed with the line as it was and as it is now; the
-reviewed ones that no test could notice stand in ``equivalent.txt`` and are counted apart.
+can have, is tried one at a time, in a forked process with the tests that run the changed line:
+those of the files nearest to it first and with few invented examples, then all others with as many
+as the suite has. The first failure kills the change. What lives is printed with the line as it was
+and as it is now; the reviewed ones that no test could notice stand in ``equivalent.txt``, as they
+are printed, and are counted apart.
 
-Needs the extra ``mutation`` (cosmic-ray, which knows the changes, and coverage) and fork. Takes
-about a second of a processor a change, and what the tests of the target take, five times over.
+Needs the extra ``mutation`` (cosmic-ray, which knows the changes, and coverage) and fork.
 """
 
 import argparse
