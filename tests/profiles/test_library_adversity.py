@@ -66,7 +66,7 @@ def all_at_once(code, root, count=8):
 
 @pytest.mark.parametrize("locks", [True, False])
 def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
-    without = "library_module._taking_turns = lambda folder: nullcontext()\n"
+    without = "library_module.taking_turns = lambda folder: nullcontext()\n"
     code = (
         "from profiles.library.trial_book import Felt, add, figures_of\n"
         "for turn in range(3):\n"
