@@ -87,12 +87,12 @@ def test_clockwise_is_clockwise():
     ("turn", "slant", "words"),
     [
         ("0", "", "straight"),
-        ("90", "0", "turned a quarter to the right"),
-        ("180", "", "turned upside down"),
-        ("270", "", "turned a quarter to the left"),
+        ("90", "0", "turned 90° clockwise"),
+        ("180", "", "turned 180°"),
+        ("270", "", "turned 90° anticlockwise"),
         ("0", "10", "10° askew to the right"),
         ("0", "-10", "10° askew to the left"),
-        ("270", "5", "turned a quarter to the left, 5° askew to the right"),
+        ("270", "5", "turned 90° anticlockwise and 5° askew to the right"),
     ],
 )
 def test_how_the_tablet_lies(turn, slant, words):
