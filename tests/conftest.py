@@ -49,7 +49,7 @@ def pytest_cmdline_main(config):
     if not hasattr(option, "numprocesses") or "PYTEST_XDIST_WORKER" in os.environ:
         return
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
-    chosen = option.keyword or option.lf or option.collectonly or option.usepdb
+    chosen = option.keyword or getattr(option, "lf", False) or option.collectonly or option.usepdb
     spread = option.numprocesses is not None or option.tx or option.dist != "no"
     # One more than processors, as many tests wait for a browser or another process.
     workers = min(MOST_WORKERS, processors() + 1) if processors() > 1 else 1
