@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import logging
 import threading
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from waitress import wasyncore
 from waitress.channel import HTTPChannel

@@ -71,7 +71,7 @@ class SwappedNeighbours(Operator):
 
 def _neighbours(node):
     """Pairs of values side by side: by position in a row, by key in a table."""
-    if node.type in _ROWS:
+    if node.type in _ROWS and not _in_any_order(node):
         values = node.children[::2]
         pairs = itertools.pairwise(values)
     elif node.type == "dictorsetmaker" and len(node.children) > 1 and node.children[1] == ":":
@@ -86,6 +86,12 @@ def _neighbours(node):
         and not {one.type, other.type} & {"argument", "star_expr", "operator", "sync_comp_for"}
         and not _is_annotation(node)
     ]
+
+
+def _in_any_order(node):
+    """Whether it stands in a call whose arguments may change places."""
+    name = node.parent.get_previous_leaf() if node.parent.type == "trailer" else None
+    return name is not None and name.value in {"max", "min", "hypot", "sorted", "set"}
 
 
 def _is_docstring(leaf):
