@@ -218,6 +218,24 @@ def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(
         )
 
 
+@pytest.mark.parametrize("end", [0, 3])
+def test_before_one_end_of_a_wide_arc_the_other_end_goes_round_behind_the_head(end):
+    """By hand: the half width of 49 inch at 32:9 is 598.8 mm, at 900 mm 33.64 degrees, so four of
+    them stand 67.27 degrees apart and the last 201.8 to one side, which is 158.2 to the other.
+    """
+    row = [
+        Display(5120, 1440, left_px=5120 * index, label=f"display {index}").with_diagonal(
+            49 * MM_PER_INCH
+        )
+        for index in range(4)
+    ]
+    sitting = sitting_in_arc(row, Seat(900), row[end], ahead=row[end].label)
+    bearings = [place.view.stand.bearing_deg for place in sitting.places]
+    assert bearings[end] == 0
+    assert abs(bearings[3 - end]) == pytest.approx(158.2, abs=0.1)
+    assert (bearings[3 - end] < 0) == (end == 0)
+
+
 def bearing(point):
     return math.degrees(math.atan2(*point))
 
