@@ -366,6 +366,14 @@ _ROWS = (
         _seat_length("--radius"),
     ),
     Field(
+        "ahead",
+        ("ahead",),
+        "ahead",
+        ("seat.ahead",),
+        lambda desk: getattr(desk.seat, "ahead", None) or "",
+        _as_typed,
+    ),
+    Field(
         "fit",
         ("fit",),
         "fit",

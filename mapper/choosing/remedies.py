@@ -22,6 +22,7 @@ from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
 from mapper.mapping.variations import varied
 from mapper.problems import EvenstrokeError
+from mapper.seat import MIDDLE
 from mapper.solving import solve
 
 if TYPE_CHECKING:
@@ -62,15 +63,11 @@ Change = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One workstation and the band that its scale is held against.
-
-    ``before_middle`` says that the middle of all displays is straight ahead, not the main display.
-    """
+    """One workstation and the band that its scale is held against."""
 
     request: MapRequest
     seat: Seat | None
     band: Band
-    before_middle: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +94,7 @@ class RequestChange:
     ``display_px``        to buy: a display of the same size with these pixels, at least
     ===================== ==============================================================
 
-    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame),
+    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (built frame, as typed),
     ``area_lost_percent`` of the active area, ``screen_lost_percent`` of what the pen reached
     before, ``window_width_px, window_height_px``, ``scale_after``; of the seat ``distance_mm``,
     ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``,
@@ -146,10 +143,8 @@ def changed(setup: Setup, asks: Change) -> Setup:
         # They stand where they stood, so a window stays.
         request = replace(request, desktop=_changed_desktop(request, asks))
     if seat is not None:
-        seat = replace(
-            seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks}
-        )
-    return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
+        seat = replace(seat, **{key: asks[key] for key in _SEAT_CHANGES if key in asks})
+    return Setup(request, seat, setup.band)
 
 
 def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
@@ -238,9 +233,7 @@ class RemedySearch:
                     after.map = solve_exact(after.setup.request)
                     after.of_map = map_findings(after.map, after.setup.band, None)
                 if asks.keys() & {*_SEAT_CHANGES, "display_px"}:
-                    after.sitting = sitting_of(
-                        after.map, after.setup.seat, before_middle=after.setup.before_middle
-                    )
+                    after.sitting = sitting_of(after.map, after.setup.seat)
                     after.of_seat = sitting_findings(after.sitting) if after.sitting else []
             except EvenstrokeError:
                 continue
@@ -420,7 +413,9 @@ class RemedySearch:
         if sitting is None or seat is None:
             return
         glass = sitting.view.glass
-        aheads: list[Change] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
+        aheads: list[Change] = [{}]
+        if len(sitting.places) > 1 and seat.ahead != MIDDLE:
+            aheads.append({"ahead": MIDDLE})
         for distance_mm in _distances_mm(glass, seat):
             for top_mm in _top_edges_mm(glass, seat, distance_mm):
                 for ahead in aheads:
@@ -482,7 +477,7 @@ class RemedySearch:
         return RequestChange(key, asks, numbers, mends)
 
     def _map_numbers(self, after: _Judgement) -> dict[str, float]:
-        area, screen = after.map.area_seen_mm, after.map.screen_px
+        area, screen = after.map.area_built_mm, after.map.screen_px
         scale = after.map.summary.scale_factor
         numbers = {
             "area_width_mm": area.width,

@@ -22,6 +22,7 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
 )
 from mapper.problems import Problem, RequestError, quoted
+from mapper.seat import MIDDLE
 from mapper.units import finite
 
 if TYPE_CHECKING:
@@ -126,6 +127,17 @@ def sitting_in_arc(
         for display, glass, bearing in zip(row, glasses, bearings, strict=True)
     )
     return Sitting(seat, places, here, stacked)
+
+
+def straight_ahead(seat: Seat, displays: Sequence[Display], main: Display) -> str | None:
+    """The label of the display that ``seat`` has straight ahead, None for the middle of all.
+
+    It is ``main`` where the seat names none, or one that is not among ``displays``.
+    """
+    labels = {display.label for display in displays}
+    if seat.ahead in labels:
+        return seat.ahead
+    return None if seat.ahead == MIDDLE else main.label
 
 
 def _side_by_side(

@@ -454,11 +454,15 @@ class _Maker:
         nothing = unsaid(*SEAT)
         left_out = "The letter leaves out how you sit."
         ways.append(Way("I never measured it", left_out, nothing, not self.said.distance))
+        inputs = [Field("distance", "Distance", self.said.distance, "70cm")]
+        if len(self.said.displays) > 1:
+            title = "Straight ahead: a display, or middle"
+            inputs.append(Field("ahead", title, self.said.ahead, "middle"))
         return Note(
             "From your eyes to the main display",
             "An arm's length is about 65 cm.",
             ways,
-            [Field("distance", "Distance", self.said.distance, "70cm")],
+            inputs,
             radio=True,
         )
 

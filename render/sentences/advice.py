@@ -21,7 +21,12 @@ def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, 
     if change.buys:
         return _buy(asks, numbers)
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
-        return _sit(asks, numbers)
+        what, cost = _sit(asks, numbers)
+        if options and "ahead" in asks:
+            what += (
+                f" Write it down with evenstroke seat DESK --ahead {asks['ahead']} --save NEW.yaml."
+            )
+        return what, cost
     if asks.keys() == {"zoom"}:
         zoom = fixed(100 * asks["zoom"], 0)
         return (
