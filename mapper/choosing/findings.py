@@ -61,8 +61,5 @@ def sitting_of(solved: TabletMap, seat: Seat | None) -> Sitting | None:
 
 
 def sitting_findings(sitting: Sitting) -> list[Finding]:
-    """The findings about the seat for which a change may be advised.
-
-    That the neck joins in is left out: nearly every display asks it to.
-    """
-    return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]
+    """The findings about the seat for which a change may be advised: those about comfort."""
+    return [finding for finding in seat_findings(sitting) if finding.recommendation.comfort]

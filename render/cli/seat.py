@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -206,7 +206,7 @@ def _seat(
     known = workstation.seat if workstation else None
     if radius_mm is None and known is not None:
         radius_mm = known.curve_radius_mm
-    values = {
+    values: dict[str, Any] = {
         name: value
         for name, value in (typed_seat | {"curve_radius_mm": radius_mm}).items()
         if value is not None

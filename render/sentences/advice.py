@@ -172,16 +172,6 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
             what,
             "The price of a tablet. A coarse one still draws; it cannot reach every single pixel.",
         )
-    if "display_px" in asks:
-        zoom = f", at a zoom of {fixed(100 * asks['zoom'], 0)} %," if "zoom" in asks else ""
-        what = (
-            f"Only a display of the same size with at least {asks['display_px'][0]} px "
-            f"across{zoom} shows no pixels at a comfortable distance."
-        )
-        return (
-            what,
-            "The price of a display. Visible pixels do no harm: leave it unless they bother you.",
-        )
     width_mm, height_mm = asks["tablet_mm"]
     what = (
         f"Only a tablet with an active area of at least {number(width_mm, 1)} x "

@@ -69,6 +69,12 @@ def seat_sentences(sitting: Sitting) -> list[str]:
     ]
     for finding in seat_findings(sitting):
         known = finding.recommendation
+        if not known.comfort:
+            value, band = value_words(finding.value, known.unit), band_words(known)
+            sentences.append(
+                f"{capital(known.about)}: {value}; no limit of comfort ({band}: {known.cited})."
+            )
+            continue
         lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[
             finding.side
         ]

@@ -61,7 +61,7 @@ def heading(desk: Desk) -> Heading:
     outside = [
         finding
         for finding in seat_findings(sitting)
-        if finding.side != "inside" and finding.key != "eyes"
+        if finding.side != "inside" and finding.recommendation.comfort
     ]
     return Heading(
         f"{fills}: {'comfortable for most' if not outside else 'there is something to change'}.",
