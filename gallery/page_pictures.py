@@ -115,7 +115,7 @@ def take(work: Path) -> None:
     for _ in range(_TRIES):
         # Its last page is gone, so there is nothing to wait for; a late goodbye would put the end
         # off.
-        server.shop._ends_at = 0.0  # noqa: SLF001
+        server.session._ends_at = 0.0  # noqa: SLF001
         thread.join(0.2)
         if not thread.is_alive():
             break
@@ -134,7 +134,7 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     page = context.new_page()
     page.goto(server.door.invite("/"))
     page.goto(
-        f"{server.door.origin}{server.shop.address_of(server.shop.open_new(from_plain(picture.described)))}"
+        f"{server.door.origin}{server.session.address_of(server.session.open_new(from_plain(picture.described)))}"
     )
     page.wait_for_selector("html[data-ready]", state="attached")
     page.add_style_tag(content=_letters())

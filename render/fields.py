@@ -1,5 +1,4 @@
-"""How what a desk is described by is asked for and shown: one row for each field, one for each
-blank of the letter.
+"""How each field of a desk is asked for and shown, and the blanks of the letter.
 
 What a field is, how it is read and written, stands in ``profiles.fields`` under the same name. A
 blank is a place in the letter of the desk page; it shows one field or a few.

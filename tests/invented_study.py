@@ -1,5 +1,6 @@
-"""Two invented studies whose truth is known; ``python -m tests.invented_study FOLDER`` writes them
-as CSV.
+"""Two invented studies whose truth is known.
+
+``python -m tests.invented_study FOLDER`` writes them as CSV.
 
 One person with three tablets and six displays, 18 pairings of five days each; and six people with
 the same things, pairings and days. A person has a best scale factor; liking falls from it as the
@@ -55,8 +56,9 @@ def invented(
     who=None,
     noise_of_pairing=0.0,
 ):
-    """The entries of one person who likes ``best`` most; a ``curve`` of 0 is somebody to whom the
-    scale factor is all the same.
+    """The entries of one person who likes ``best`` most.
+
+    With a ``curve`` of 0 the scale factor is all the same to that person.
 
     Liking falls ``exp(uneven / 2)`` as fast below the best, and as much slower above it.
     """

@@ -4,8 +4,9 @@ from itertools import combinations
 
 
 def assert_words_stand_free(scene, *, margin_mm=0.0, touch_mm=0.01):
-    """No word comes nearer to the edge of ``scene`` than ``margin_mm``, or overlaps another by more
-    than ``touch_mm``.
+    """Assert that no word of ``scene`` is near an edge or on another word.
+
+    Near is less than ``margin_mm``; words may overlap by ``touch_mm``.
     """
     words = [(text.text, text.box_mm) for text in scene.texts]
     for word, (left, top, right, bottom) in words:

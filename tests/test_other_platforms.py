@@ -169,8 +169,9 @@ def test_names_that_windows_allows_pass_there(monkeypatch):
 
 
 def test_a_file_that_somebody_has_open_is_waited_for_and_then_told(tmp_path, monkeypatch):
-    """Windows refuses to replace a file that a reader has open (ERROR_ACCESS_DENIED or
-    ERROR_SHARING_VIOLATION).
+    """Windows refuses to replace a file that a reader has open.
+
+    ERROR_ACCESS_DENIED or ERROR_SHARING_VIOLATION.
     """
     target, replace, refusals = tmp_path / "desk.yaml", os.replace, [3]
     target.write_bytes(b"old")
@@ -231,8 +232,9 @@ def test_line_ends_of_windows_change_nothing(tmp_path):
     ],
 )
 def test_the_library_lies_where_the_system_keeps_a_users_data(system, place, monkeypatch):
-    """Microsoft's known folder LocalAppData; Apple's File System Programming Guide, "The Library
-    Directory".
+    """Microsoft's known folder LocalAppData, and Apple's Library directory.
+
+    File System Programming Guide, "The Library Directory".
     """
     import platformdirs
     from platformdirs import macos, windows

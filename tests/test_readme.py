@@ -1,5 +1,6 @@
-"""The README's set-up command and its console blocks are run, in their order and in one folder;
-what they print is compared.
+"""The README's set-up command and its console blocks are run; what they print is compared.
+
+They run in their order and in one folder.
 """
 
 import re

@@ -89,8 +89,9 @@ BOUGHT_COUNTS = set(
 
 
 def described(text):
-    """Each pair of counts in ``text`` that is a real tablet's, written out or as the items of a
-    report descriptor.
+    """Each pair of counts in ``text`` that is a real tablet's.
+
+    It may be written out, or stand there as the items of a report descriptor.
     """
     numbers = [int(each) for each in re.findall(r"(?<![\d.])\d{5,6}(?![\d.])", text)]
     for run in re.findall(r"(?:(?:0[xX]|\\x)?[0-9a-fA-F]{2}[\s,\"']*){6,}", text):

@@ -52,8 +52,9 @@ def test_the_wheel_is_typed_licensed_and_has_the_command(wheel):
 
 @pytest.fixture
 def installed(wheel, tmp_path):
-    """Runs the command as installed from the wheel, with a stranger's packages of our names first
-    on the path.
+    """Run the command as installed from the wheel.
+
+    A stranger's packages of our names stand first on the path.
     """
     wheel.extractall(tmp_path / "site")
     stranger = tmp_path / "stranger"

@@ -1,5 +1,6 @@
-"""The desk's server without a browser: somebody who was let in, a desk, and a card that a pen goes
-round.
+"""The desk's server without a browser.
+
+Somebody who was let in, a desk, and a card that a pen goes round.
 """
 
 import json
@@ -23,8 +24,8 @@ class Visitor:
 
     def __init__(self, root):
         self.server = DeskServer(Library(root))
-        self.shop, self.door = self.server.shop, self.server.door
-        self.client = make_app(self.shop).test_client(use_cookies=False)
+        self.session, self.door = self.server.session, self.server.door
+        self.client = make_app(self.session).test_client(use_cookies=False)
 
     @property
     def headers(self):
@@ -53,7 +54,7 @@ class Visitor:
         )
 
     def begin(self, said=DESK):
-        return self.shop.address_of(self.shop.open_new(said))
+        return self.session.address_of(self.session.open_new(said))
 
     def changed(self, at, change):
         reply = self.post(
@@ -63,13 +64,13 @@ class Visitor:
         return reply.json
 
     def close(self):
-        self.shop._ends_at = 0.0
+        self.session._ends_at = 0.0
         self.server.run()
 
 
 def kept(root, said=DESK):
     """A desk kept by something else than the page."""
-    return Library(root).keep(Workstation(said.name, answer(said).told))[0]
+    return Library(root).keep(Workstation(said.name, answer(said).solved))[0]
 
 
 def offered(html):
@@ -80,8 +81,9 @@ def offered(html):
 
 
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
-    """A card that a pen goes round with the whole 2560 x 1440 on so much of the tablet; px of the
-    screen.
+    """A card that a pen goes round, in px of the screen.
+
+    The whole 2560 x 1440 lies on so much of the tablet.
     """
     wide, tall = CARD_MM[::-1] if upright else CARD_MM
     corners = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]]) * [

@@ -14,8 +14,9 @@ document.addEventListener("securitypolicyviolation",
 
 
 def until(page, expression):
-    """Wait until an expression holds; asked again and again from here, as the page's policy forbids
-    eval.
+    """Wait until an expression holds.
+
+    It is asked again and again from here, as the page's policy forbids eval.
     """
     ends = time.monotonic() + 15
     while not page.evaluate(expression):
@@ -53,8 +54,9 @@ class Watched:
         self.page.goto(address)
 
     def check(self, own=("file:", "data:", "blob:")):
-        """Nothing went wrong, nothing was refused by the policy, and nothing was asked but what
-        begins with one of ``own``.
+        """Assert that nothing went wrong, and that the policy refused nothing.
+
+        Nothing may have been asked but what begins with one of ``own``.
         """
         assert self.wrong == []
         assert self.page.evaluate("window.refused") == []
@@ -69,15 +71,16 @@ class DeskPage(Watched):
         super().__init__(context, server.door.invite("/"))
 
     def open(self, said):
-        draft = self.server.shop.open_new(said)
-        self.page.goto(f"{self.server.door.origin}{self.server.shop.address_of(draft)}")
+        draft = self.server.session.open_new(said)
+        self.page.goto(f"{self.server.door.origin}{self.server.session.address_of(draft)}")
         self.page.wait_for_selector("html[data-ready]")
         self.settle()
         return self
 
     def settle(self):
-        """Until nothing is asked any more: what was done reaches the page, and what rests for a
-        moment is over.
+        """Wait until nothing is asked any more.
+
+        What was done then reached the page, and what rests for a moment is over.
         """
         self.page.wait_for_timeout(200)
         self.page.wait_for_selector('#desk[data-asking="0"]')
@@ -96,7 +99,7 @@ class DeskPage(Watched):
     def said(self):
         """What the draft on the server says now."""
         *_, id_, step = self.page.evaluate("location.pathname").split("/")
-        return self.server.shop.drafts.get(id_).said(int(step))
+        return self.server.session.drafts.get(id_).said(int(step))
 
     def fill(self, blank, text):
         self.page.click(f"#blank-{blank}")

@@ -1,6 +1,4 @@
-"""What was described and asked, between the mapper's request and the parts of the profile
-document.
-"""
+"""The described and asked parts of the profile document, from a request and back."""
 
 from __future__ import annotations
 
@@ -29,8 +27,9 @@ def alike(value: Any, kind: type[T]) -> T | None:
 
 
 def asked_parts(request: MapRequest) -> dict[str, Any]:
-    """The parts ``tablet``, ``displays`` and ``map``; ``request`` is a solved map's own, with
-    nothing left open.
+    """The parts ``tablet``, ``displays`` and ``map`` of a document.
+
+    ``request`` is that of a solved map, with nothing left open.
     """
     tablet = request.tablet
     return {

@@ -545,8 +545,8 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
 def _newest_first(folder: Path) -> Iterator[RevisionFile]:
     """The revisions in ``folder`` from the newest back."""
     # Names of the same length sort as their numbers do, and a longer one is of a larger number.
-    names = (name for name in names_in(folder) if name.endswith(".yaml"))
-    for name in sorted(names, key=lambda name: (len(name), name), reverse=True):
+    names = sorted(name for name in names_in(folder) if name.endswith(".yaml"))
+    for name in sorted(names, key=len)[::-1]:
         revision = RevisionFile.at_path(folder / name)
         if revision:
             yield revision

@@ -68,7 +68,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     from render.desk.server import DeskServer
 
     server = DeskServer(library)
-    address = server.door.invite(path_of(server.shop, wish))
+    address = server.door.invite(path_of(server.session, wish))
     try:
         click.echo(f"The {what} is at {address}")
         click.echo(

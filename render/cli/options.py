@@ -152,8 +152,9 @@ station_argument = click.argument(
 def desk_argument(
     *, required: bool = True, several: bool = False, metavar: str | None = None
 ) -> Callable[[F], F]:
-    """The argument ``desk`` (``desks`` where there may be several): a profile's file or a
-    workstation of the library.
+    """The argument ``desk``: a profile's file or a workstation of the library.
+
+    It is called ``desks`` where there may be several.
     """
     name = f"DESK{'...' if several else ''}"
 
@@ -171,8 +172,9 @@ def desk_argument(
 
 
 def desk_and_out(out_metavar: str) -> Callable[[F], F]:
-    """The arguments ``desk``, which may be left out for the usual one, and ``out``, the file to
-    write.
+    """The arguments ``desk`` and ``out``, the file to write.
+
+    The desk may be left out for the usual one.
     """
 
     def decorate(command: F) -> F:
@@ -206,8 +208,9 @@ def nothing_fits(library: Library) -> Problem:
 
 
 def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
-    """Print what was found as ``--as`` asks for it: what ``text`` makes of it, or what ``data``
-    does, as yaml or json.
+    """Print the answer in the form that ``--as`` asks for.
+
+    ``text`` makes the text of what was ``found``, ``data`` what is printed as yaml or json.
     """
     if form == "text":
         click.echo(text(*found), nl=False)

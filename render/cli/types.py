@@ -1,5 +1,6 @@
-"""What a person types on the command line, as click types: read in one place, each with its
-completion.
+"""What people type on the command line, as click types with their completion.
+
+The texts are read by plain functions of ``profiles``.
 """
 
 from __future__ import annotations
@@ -40,8 +41,9 @@ def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None)
 
 
 def open_library(folder: str | None = None) -> Library:
-    """The library in ``folder``, else where ``--library`` says, else that of the environment or of
-    the user's data.
+    """The library in ``folder``, else the one that ``--library`` names.
+
+    Else it is that of the environment or of the user's data.
     """
     from profiles.library.revisions import Library, default_folder
 
@@ -51,12 +53,11 @@ def open_library(folder: str | None = None) -> Library:
 
 
 class Command(click.Command):
-    """A command that ends, for who sits at a terminal, with one line: which files it wrote, and
-    what comes next.
+    """A command that ends, at a terminal, with a line on its files and what comes next.
 
     ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant,
     ``{workstation}`` and other parameters for what was typed. A command that knows better calls
-    ``then`` itself. Nothing is begun where something was typed wrong; then all of that is told at
+    ``then`` itself. Nothing begins where something was typed wrong; all such problems are raised at
     once.
     """
 
@@ -105,8 +106,9 @@ class _Named(dict[str, str]):
 
 
 def then(sentence: str, *, wrote: Iterable[str] = ()) -> None:
-    """What comes next after the command that runs, in place of its ``then``; and which files it
-    wrote under no option.
+    """Set what comes next after the command that runs, in place of its ``then``.
+
+    ``wrote`` are files that it wrote under no option.
     """
     click.get_current_context().meta[_NEXT] = (
         sentence.replace("{", "{{").replace("}", "}}"),
@@ -148,9 +150,7 @@ class NamedDesk(NamedTuple):
 
 
 def all_read(read: Callable[[T], Read], things: Iterable[T]) -> tuple[list[Read], list[Problem]]:
-    """What ``read`` makes of those of ``things`` that can be read, and what is wrong with the
-    others.
-    """
+    """What ``read`` makes of ``things``, and the problems of those that cannot be read."""
     done: list[Read] = []
     problems: list[Problem] = []
     for thing in things:
@@ -193,8 +193,9 @@ def usual_desk_if_any() -> NamedDesk | None:
 
 
 class Typed(click.ParamType):  # type: ignore[type-arg]
-    """What the plain function ``read(text, where)`` makes of what is typed; ``words`` complete
-    it.
+    """The type of a text that the plain function ``read(text, where)`` reads.
+
+    ``words`` complete it.
     """
 
     def __init__(
@@ -398,9 +399,7 @@ DESK, STATION = DeskType(), StationType()
 
 
 def _files(incomplete: str, endings: Sequence[str]) -> list[str]:
-    """The files that a person may go on to type: those with one of ``endings`` in the folder typed
-    so far.
-    """
+    """The files with one of ``endings`` in the folder that was typed so far."""
     from pathlib import Path
 
     folder = os.path.dirname(incomplete)  # noqa: PTH120 - as typed
@@ -435,11 +434,10 @@ def _any_file(incomplete: str) -> list[CompletionItem]:
 
 
 def _for_shell(word: str) -> str:
-    """``word`` as the shell takes it: bash puts it in as it is, so a name of two words needs its
-    backslash.
+    """``word`` as the shell takes it.
 
-    There are two of them, since click's bash function reads the word with ``read``, which takes one
-    away.
+    Bash puts it in as it is, so a name of two words needs its backslash. There are two of
+    them, since click's bash function reads the word with ``read``, which takes one away.
     """
     if not os.environ.get("_EVENSTROKE_COMPLETE", "").startswith("bash"):
         return word

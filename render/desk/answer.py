@@ -1,5 +1,4 @@
-"""One request, one answer: a desk's description in; out comes the solved map, or what is wrong and
-in which blank.
+"""One request, one answer: from a desk's description to its map, or to what is wrong.
 
 Nothing here knows of a browser or of HTTP: a test asks a thousand answers a second.
 """
@@ -66,13 +65,13 @@ class Wrong(NamedTuple):
 class Answer:
     """What a description comes to.
 
-    ``told`` is the map as it is entered, None where something is missing or wrong. ``missing``
+    ``solved`` is the map as it is entered, None where something is missing or wrong. ``missing``
     names the blanks that must be filled first; ``doubts`` are remarks on what was typed.
     """
 
     said: Description
     entry: Entry
-    told: TabletMap | None = None
+    solved: TabletMap | None = None
     seat: Seat | None = None
     wrong: tuple[Wrong, ...] = ()
     missing: tuple[str, ...] = ()
@@ -80,24 +79,25 @@ class Answer:
 
     @property
     def possible(self) -> bool:
-        return self.told is not None and not self.wrong
+        return self.solved is not None and not self.wrong
 
     @property
     def slips(self) -> list[str]:
-        """What can hardly be meant; how a text was read is no slip, and its blank's note tells
-        it.
+        """What can hardly be meant, a sentence each.
+
+        How a text was read is no slip, and stands in its blank's note.
         """
         return [without_options(each) for each in self.doubts if not each.is_reading]
 
     @property
     def workstation(self) -> Workstation:
         """What a profile holds of it. Raises RequestError where there is no map."""
-        if self.told is None or self.wrong:
+        if self.solved is None or self.wrong:
             found = [each.problem for each in self.wrong]
             raise RequestError(*(found or [Problem("desk", "is not described yet")]))
         return Workstation(
             self.said.name.strip() or UNNAMED,
-            self.told,
+            self.solved,
             self.said.note or None,
             self.seat,
             None,
@@ -126,18 +126,19 @@ def answer(said: Description) -> Answer:
             problems += _alone(said, missing)
             return Answer(said, entry, None, seat, _placed(problems), missing, tuple(doubts))
         try:
-            told = solve(request_of(said))
-            entry.check(told.request.tablet)
-            doubt_scale(told.summary.scale_factor)
+            solved = solve(request_of(said))
+            entry.check(solved.request.tablet)
+            doubt_scale(solved.summary.scale_factor)
         except EvenstrokeError as error:
             wrong = _placed([*problems, *error.problems])
             return Answer(said, entry, None, seat, wrong, (), tuple(doubts))
-    return Answer(said, entry, told, seat, _placed(problems), (), tuple(doubts))
+    return Answer(said, entry, solved, seat, _placed(problems), (), tuple(doubts))
 
 
 def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:
-    """What is wrong with the one of tablet and displays that was said, by asking with any other in
-    the gap.
+    """What is wrong with the tablet or the displays where the other is missing.
+
+    It is found by asking with any other in the gap.
     """
     if len(missing) > 1:
         return []

@@ -26,7 +26,7 @@ from render.desk.address import HEADERS, Door
 from render.desk.answer import without_options
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
-from render.desk.desks import Desk, Shop
+from render.desk.desks import Desk, Session
 from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.notes import changed, note, outcome, wrong_words
@@ -57,7 +57,7 @@ EXAMPLE = Description(
 def context(desk: Desk) -> dict[str, Any]:
     """All that the templates of this desk's page need."""
     last = desk.last
-    solved = desk.told
+    solved = desk.solved
     entry = last.entry if last else desk.now.entry
     sentences, more = letter(desk.now, solved, asks=bool(desk.asks))
     undo = desk.draft.before(desk.step)
@@ -100,7 +100,7 @@ def _about(blank: str) -> str:
     return {"kept": "what was kept", "example": ""}.get(blank, blank)
 
 
-def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
+def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a route
     """The application. Every answer carries the policy, and every request is looked at first."""
     here = Path(__file__).parent
     app = Flask(
@@ -110,7 +110,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
     app.jinja_env.filters["pieces"] = pieces
-    door = shop.door
+    door = session.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
     # All that desk.js is made of, at once and not one after the other.
@@ -135,13 +135,13 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
             )
         if request.method == "GET" and not request.path.startswith("/static/"):
             # A page that is on its way has not spoken yet.
-            shop.expected()
+            session.expected()
         if "/chapter/" in request.path:
             request.max_content_length = LARGEST_UPLOAD
         found = request.view_args or {}
         if "step" in found:
             # A route of one desk at one step of its draft is given that desk.
-            found["desk"] = _desk(shop, found.pop("id_"), found.pop("step"))
+            found["desk"] = _desk(session, found.pop("id_"), found.pop("step"))
         return None
 
     @app.after_request
@@ -187,8 +187,8 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
             return _plain(403, "Only a second start of the same program may ask this.")
         wish = _body()
-        shop.expected()
-        return {"address": door.invite(path_of(shop, wish))}
+        session.expected()
+        return {"address": door.invite(path_of(session, wish))}
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -196,7 +196,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/")
     def start() -> str:
-        return render_template("start.html", **start_context(shop))
+        return render_template("start.html", **start_context(session))
 
     @app.post("/new")
     def new() -> Any:
@@ -205,13 +205,13 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         screen = str(_body().get("display", ""))
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
-        said, asks = begun(screen, shop.system())
-        draft = shop.open_new(from_plain(said), screen if asks else "")
-        return {"address": shop.address_of(draft)}
+        said, asks = begun(screen, session.system())
+        draft = session.open_new(from_plain(said), screen if asks else "")
+        return {"address": session.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(shop.address_of(shop.open_new(EXAMPLE)))
+        return redirect(session.address_of(session.open_new(EXAMPLE)))
 
     @app.post("/desk/<id_>/<any(forget, restore):what>")
     def forget(id_: str, what: str) -> Any:
@@ -220,20 +220,20 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         if not id_.startswith("n-"):
             abort(404)
         if what == "restore":
-            return {} if shop.drafts.restore(id_) else abort(404)
-        _draft(shop, id_)
-        shop.drafts.forget(id_)
+            return {} if session.drafts.restore(id_) else abort(404)
+        _draft(session, id_)
+        session.drafts.forget(id_)
         return {}
 
     @app.get("/station/<folder>")
     def station(folder: str) -> Any:
-        return redirect(shop.address_of(shop.open_station(shop.library.folder_of(folder))))
+        return redirect(session.address_of(session.open_station(session.library.folder_of(folder))))
 
     @app.get("/pad/<id_>")
     def pad(id_: str) -> str:
         from render.desk.pad_page import pad_part
 
-        found = shop.pads.get(id_) or abort(404)
+        found = session.pads.get(id_) or abort(404)
         part = pad_part(
             found.today,
             found.others,
@@ -247,7 +247,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def strokes(id_: str) -> tuple[str, int]:
         from render.desk.pads import KINDS
 
-        found = shop.pads.get(id_) or abort(404)
+        found = session.pads.get(id_) or abort(404)
         kind = KINDS.get(request.mimetype)
         if kind is None:
             return "Strokes come as JSON or SVG.", 415
@@ -259,7 +259,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.get("/desk/<id_>")
     def desk_now(id_: str) -> Any:
-        return redirect(shop.address_of(_draft(shop, id_)))
+        return redirect(session.address_of(_draft(session, id_)))
 
     @app.get("/desk/<id_>/<int:step>")
     def desk_page(desk: Desk) -> str:
@@ -274,7 +274,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
     def note_of(desk: Desk, blank: str) -> Any:
         if blank not in BLANKS:
             abort(404)
-        system = shop.system() if blank == "displays" else None
+        system = session.system() if blank == "displays" else None
         made = note(blank, desk.now, desk.last, asks=desk.asks, system=system)
         return {"html": render_template("note.html", note=made)}
 
@@ -297,7 +297,7 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.canvas.draw import to_bytes
         from render.pictures.preview import preview_scene
 
-        solved = desk.told or abort(404)
+        solved = desk.solved or abort(404)
         content = to_bytes(preview_scene(solved), kind, theme=request.args.get("theme", "light"))
         return _file(
             content, f"{_stem(desk)}.{kind}", "image/svg+xml" if kind == "svg" else "image/png"
@@ -320,9 +320,9 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
         from render.desk.figures import figure_parts
 
         last = desk.last
-        if last is None or last.told is None:
+        if last is None or last.solved is None:
             abort(404)
-        first, parts = figure_parts(last.told, last.entry)
+        first, parts = figure_parts(last.solved, last.entry)
         return render_template("figures.html", desk=desk, first=first, parts=parts)
 
     @app.get("/desk/<id_>/<int:step>/study.html")
@@ -342,19 +342,19 @@ def make_app(shop: Shop) -> Flask:  # noqa: C901, PLR0915 - one line a route
 
     @app.post("/<any(here, bye):word>")
     def sign_of_life(word: str) -> tuple[str, int]:
-        getattr(shop, word)(request.get_data(as_text=True)[:64])
+        getattr(session, word)(request.get_data(as_text=True)[:64])
         return "", 204
 
     return app
 
 
-def warm(app: Flask, shop: Shop) -> None:
+def warm(app: Flask, session: Session) -> None:
     """Load what the first page needs: a browser takes a while to start."""
     # What goes wrong here goes wrong again where somebody reads of it.
     with contextlib.suppress(Exception), app.app_context():
         desk = Desk(
-            shop,
-            Draft("n-0", shop.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}),
+            session,
+            Draft("n-0", session.drafts.folder / "n-0.jsonl", {}, {0: State(0, None, "", EXAMPLE)}),
             0,
         )
         render_template("desk.html", picture=desk.picture(860, 420), **context(desk))
@@ -389,13 +389,13 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
     the page's lettering.
     """
     said = desk.said
-    shop = desk.shop
+    session = desk.session
     if asked.get("change"):
         said = said.with_(asked["change"])
     about = str(asked.get("about") or changed(desk.said, said))
     if asked.get("pull"):
         pull = pull_of(asked["pull"])
-        base = desk.now if said == desk.said else shop.answer(said)
+        base = desk.now if said == desk.said else session.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
     if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
@@ -406,9 +406,9 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         if about not in BLANKS:
             about = changed(desk.said, said)
         step = desk.draft.change(desk.step, about, said)
-        desk = Desk(shop, desk.draft, step.number)
+        desk = Desk(session, desk.draft, step.number)
     elif said != desk.said:
-        desk = Desk(shop, desk.draft, desk.step, said)
+        desk = Desk(session, desk.draft, desk.step, said)
     elif asked.get("commit"):
         desk.draft.go(desk.step)
     room = asked.get("room", [860, 420, 16])
@@ -422,7 +422,7 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
         "step": desk.step,
         "address": desk.address,
         "parts": fragments(desk, *room),
-        "say": outcome(desk.now.told) if desk.now.possible else "",
+        "say": outcome(desk.now.solved) if desk.now.possible else "",
         "possible": desk.now.possible,
         "title": f"{desk.said.name or 'A desk'} - Evenstroke",
         "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
@@ -432,14 +432,14 @@ def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
 
 def read_back(now: Answer) -> dict[str, str]:
     """What was understood of the texts that can be written in many ways, blank by blank."""
-    if now.told is None:
+    if now.solved is None:
         return {}
-    tablet = now.told.request.tablet
+    tablet = now.solved.request.tablet
     counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
     return {
         "seat": "" if now.seat is None else f"read as {number(now.seat.distance_mm / 10, 1)} cm",
         "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
-        "displays": f"read as {displays_words(now.told.request.desktop)}",
+        "displays": f"read as {displays_words(now.solved.request.desktop)}",
     }
 
 
@@ -451,7 +451,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     workstation = desk.now.workstation
     if not desk.said.name.strip():
         return {"needs": "name"}
-    library = desk.shop.library
+    library = desk.session.library
     draft = desk.draft
     known = draft.last_kept
     try:
@@ -481,27 +481,27 @@ def taken(desk: Desk) -> dict[str, Any]:
         step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
         origin["digest"] = sha256(content).hexdigest()
     else:
-        library = desk.shop.library
+        library = desk.session.library
         revision = library.in_force(library.folder_named(str(origin.get("folder", ""))))
         step = draft.change(desk.step, "kept", described(library.load(revision)))
         draft.keep(Kept.of(step.number, revision))
-    return {"address": desk.shop.address_of(draft, step.number), "step": step.number}
+    return {"address": desk.session.address_of(draft, step.number), "step": step.number}
 
 
-def start_context(shop: Shop) -> dict[str, Any]:
+def start_context(session: Session) -> dict[str, Any]:
     """What the start page lists: the library's desks, and those described but not kept."""
     cards: list[dict[str, str]] = []
     notices: list[str] = []
 
     def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
-        now = shop.answer(said)
-        shown = {"says": outcome(now.told), "picture": small_picture(now)}
+        now = session.answer(said)
+        shown = {"says": outcome(now.solved), "picture": small_picture(now)}
         cards.append(
-            {"name": name, "href": f"{shop.door.path}/{href}", "about": about, **shown, **more}
+            {"name": name, "href": f"{session.door.path}/{href}", "about": about, **shown, **more}
         )
 
     try:
-        found, problems = shop.library.stations()
+        found, problems = session.library.stations()
         notices += [str(problem) for problem in problems]
     except EvenstrokeError:
         found = []
@@ -509,25 +509,25 @@ def start_context(shop: Shop) -> dict[str, Any]:
         if each.marks.station_retired:
             continue
         try:
-            revision = shop.library.in_force(each.folder)
-            workstation = shop.library.load(revision)
+            revision = session.library.in_force(each.folder)
+            workstation = session.library.load(revision)
         except EvenstrokeError as error:
             notices.append(str(error.problems[0]))
             continue
-        draft = shop.drafts.get(f"s-{each.folder.name}")
+        draft = session.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
         about = f"kept {_day(revision.kept.isoformat())}"
         if changed_since:
             about += "; changed since, not kept"
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
-    for id_ in shop.drafts.ids():
-        draft = shop.drafts.get(id_) if not id_.startswith("s-") else None
+    for id_ in session.drafts.ids():
+        draft = session.drafts.get(id_) if not id_.startswith("s-") else None
         if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
             name = draft.said().name or "a desk without a name"
             card(name, draft.said(), f"desk/{id_}", "not kept yet", forget=id_)
     # With nothing to list, the page shows what it is about.
-    sample = "" if cards else small_picture(shop.answer(EXAMPLE.with_({"fit": "full"})))
+    sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
 
 
@@ -536,7 +536,7 @@ def small_picture(now: Answer) -> str:
 
     All of it to one scale; empty where there is no map.
     """
-    if now.told is None:
+    if now.solved is None:
         return ""
     from mapper.rect import Rect
     from render.canvas.scene import Easel
@@ -544,33 +544,33 @@ def small_picture(now: Answer) -> str:
     from render.pictures.preview import describe, map_title
     from render.pictures.stage import Stage
 
-    stage = Stage(Demonstration.of(now.told, probes=("circle",)), gap_mm=6.0)
+    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
     room = Rect(1, 1, 54, 24)
     easel = Easel(56.0, 26.0)
     stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
-    return drawn(easel.scene(title=map_title(now.told), description=describe(now.told)))
+    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
-def path_of(shop: Shop, wish: dict[str, Any]) -> str:
+def path_of(session: Session, wish: dict[str, Any]) -> str:
     """The path of the page that a start of the program asks for.
 
     That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
     such desk.
     """
     if wish.get("pad"):
-        return f"/pad/{shop.open_pad(wish)}"
+        return f"/pad/{session.open_pad(wish)}"
     typed = wish.get("desk")
     if not typed:
         return "/"
-    draft = shop.open(str(typed))
+    draft = session.open(str(typed))
     return f"/desk/{draft.id}/{draft.at}"
 
 
-def _draft(shop: Shop, id_: str) -> Draft:
-    draft = shop.drafts.get(id_)
+def _draft(session: Session, id_: str) -> Draft:
+    draft = session.drafts.get(id_)
     if draft is None and id_.startswith("s-"):
         try:
-            draft = shop.open_station(shop.library.folder_of(id_[2:]))
+            draft = session.open_station(session.library.folder_of(id_[2:]))
         except EvenstrokeError:
             draft = None
     if draft is None:
@@ -578,11 +578,11 @@ def _draft(shop: Shop, id_: str) -> Draft:
     return draft
 
 
-def _desk(shop: Shop, id_: str, step: int) -> Desk:
-    draft = _draft(shop, id_)
+def _desk(session: Session, id_: str, step: int) -> Desk:
+    draft = _draft(session, id_)
     if step not in draft.steps:
         abort(404)
-    return Desk(shop, draft, step)
+    return Desk(session, draft, step)
 
 
 def _body() -> dict[str, Any]:

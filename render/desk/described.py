@@ -31,8 +31,9 @@ Positive = Annotated[float, Meta(gt=0)]
 
 
 class FeelOf(Struct, frozen=True, forbid_unknown_fields=True):
-    """The feel of another workstation, which no one text says: mm of glass for a mm of hand, across
-    and down.
+    """The feel of another workstation, mm of glass for a mm of hand, across and down.
+
+    No one text says it.
     """
 
     scale_x: Positive

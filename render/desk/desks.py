@@ -1,5 +1,6 @@
-"""The desks that the pages show: the library and its drafts, who is there, and one desk at one step
-of its draft.
+"""The desks that the pages show, and who is there to see them.
+
+A session holds the library and its drafts; a desk is one draft at one of its steps.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ _REMEMBERED = 128
 _SYSTEM_S = 3.0
 
 
-class Shop:
+class Session:
     """All that the pages work with: the library, its drafts, and who is there.
 
     ``silence_s``: after so long without a sign of life the server ends (a browser lets a hidden
@@ -72,8 +73,9 @@ class Shop:
         self.wake: Callable[[], object] | None = None
 
     def system(self) -> SaidDesktop | None:
-        """The desktop as the running system has it now, asked by the thread that serves; None where
-        it is not told.
+        """The desktop as the running system has it now, or None where it says nothing.
+
+        The thread that serves asks it.
         """
         from render.desk.hardware import said_desktop
 
@@ -128,8 +130,9 @@ class Shop:
     # -- desks
 
     def open_station(self, folder: Path) -> Draft:
-        """The draft of a workstation of the library; a new one from what is in force where there is
-        none.
+        """The draft of a workstation of the library.
+
+        Where there is none, a new one from what is in force.
         """
         id_ = f"s-{folder.name}"
         draft = self.drafts.get(id_)
@@ -162,10 +165,10 @@ class Shop:
         return draft
 
     def open(self, typed: str) -> Draft:
-        """The draft of the desk that a person calls ``typed``: a profile's file, or a workstation,
-        ``@`` a revision of it.
+        """The draft of the desk that a person calls ``typed``.
 
-        Raises EvenstrokeError where there is none.
+        That is a profile's file, or a workstation, ``@`` a revision of it. Raises EvenstrokeError
+        where there is none.
         """
         found = find_desk(typed, self.library)
         if found.revision is None:
@@ -187,8 +190,9 @@ class Shop:
         return id_
 
     def open_new(self, said: Description, screen: str = "") -> Draft:
-        """A desk that nobody kept yet; ``screen``: the pixels of the screen that a browser found
-        itself on.
+        """A desk that nobody kept yet.
+
+        ``screen`` are the pixels of the screen that a browser found itself on.
         """
         origin: dict[str, Any] = {"new": True}
         if screen:
@@ -197,8 +201,9 @@ class Shop:
 
 
 def digest_of(path: str) -> str:
-    """The digest of a profile's file, by which a change by somebody else is seen; empty where it
-    cannot be read.
+    """The digest of a profile's file, by which a change by somebody else is seen.
+
+    Empty where the file cannot be read.
     """
     try:
         return sha256(read_bounded(path, LARGEST_BYTES, "profile")).hexdigest()
@@ -210,20 +215,21 @@ class Desk:
     """One desk at one step of its draft, as a page shows it."""
 
     def __init__(
-        self, shop: Shop, draft: Draft, step: int, said: Description | None = None
+        self, session: Session, draft: Draft, step: int, said: Description | None = None
     ) -> None:
-        self.shop, self.draft, self.step = shop, draft, step
+        self.session, self.draft, self.step = session, draft, step
         self.said = draft.said(step) if said is None else said
-        self.now = shop.answer(self.said)
+        self.now = session.answer(self.said)
 
     @property
     def address(self) -> str:
-        return self.shop.address_of(self.draft, self.step)
+        return self.session.address_of(self.draft, self.step)
 
     @property
     def asks(self) -> str:
-        """The pixels of the browser's own screen (``2560x1440``) while nobody said that it is the
-        display; else empty.
+        """The pixels of the browser's own screen, ``2560x1440``.
+
+        Empty once somebody said which display it is.
         """
         origin = self.draft.origin
         if not origin.get("screen") or list(self.said.displays) != origin.get("displays"):
@@ -240,15 +246,15 @@ class Desk:
         if self.now.possible:
             return self.now
         for before in (self.draft.steps[self.step], *self.draft.ancestors(self.step)):
-            found = self.shop.answer(before.said)
+            found = self.session.answer(before.said)
             if found.possible:
                 return found
         return None
 
     @property
-    def told(self) -> TabletMap | None:
+    def solved(self) -> TabletMap | None:
         """The map as it was last possible."""
-        return self.last.told if self.last else None
+        return self.last.solved if self.last else None
 
     @property
     def workstation(self) -> Workstation | None:
@@ -260,24 +266,22 @@ class Desk:
         """The folder of the workstation of this name in the library, None where there is none."""
         try:
             name = self.said.name.strip()
-            return self.shop.library.folder_of(name) if name else None
+            return self.session.library.folder_of(name) if name else None
         except EvenstrokeError:
             return None
 
     def picture(self, width_px: float, height_px: float, rem_px: float = 16.0) -> str:
         """The picture as it fits into so many CSS px; its lettering goes with the page's."""
-        if self.told is None:
+        if self.solved is None:
             return ""
         per = _MM_PER_CSS_PX * 16.0 / rem_px
         scene = live_scene(
-            self.told, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
+            self.solved, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
         )
         return fragment(scene, name="map", label="Hand and glass, to one scale")
 
     def notices(self) -> list[dict[str, str]]:
-        """What stands at the top because something is not as it should be: a sentence each, and one
-        action.
-        """
+        """What stands at the top where something is wrong: a sentence each, and one action."""
         origin = self.draft.origin
         download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
         found = [{"says": capital(says)} for says in self.now.slips]
@@ -288,7 +292,7 @@ class Desk:
             )
             found.append({"says": says, **download})
         if origin.get("folder"):
-            library, last = self.shop.library, self.draft.last_kept
+            library, last = self.session.library, self.draft.last_kept
             try:
                 revision = library.in_force(library.folder_named(str(origin["folder"])))
                 if last is None or (

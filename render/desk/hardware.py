@@ -26,7 +26,7 @@ class SaidTablet(NamedTuple):
 
 
 class SaidDisplay(NamedTuple):
-    """The same of a display that is in use; its name is that of its connector."""
+    """A display that is in use: its connector's name, what it says of itself, and that as text."""
 
     name: str
     display: Display

@@ -37,7 +37,7 @@ def letter(
     ``last`` is the last possible map, for the words of a description that has none now. ``asks``
     says that the display is only the screen that the browser is on.
     """
-    writer = _Writer(answer, answer.told or last)
+    writer = _Writer(answer, answer.solved or last)
     sentences = [writer.desk(asks=asks), writer.reach(), *writer.further()]
     there = {name for sentence in sentences for name in sentence.blanks}
     # An area that is taken as it is set has neither a wanted size nor something that stays.
@@ -140,5 +140,5 @@ class _Writer:
         return self.alone(row.sentence, row.name, row.words.get(typed, typed), typed)
 
     def _step(self) -> str:
-        step = None if self.answer.told is None else self.answer.told.request.step
+        step = None if self.answer.solved is None else self.answer.solved.request.step
         return f"steps of {self.said.step if step is None else step_words(step)}"

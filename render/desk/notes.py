@@ -1,5 +1,4 @@
-"""The notes in the margin: for each blank the ways to fill it, each with what it would do before it
-is taken.
+"""The notes in the margin: for each blank the ways to fill it, and what each would do.
 
 A way is a change of the description; what it would do is what the changed description comes to, by
 the same functions.
@@ -46,8 +45,9 @@ USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 4
 
 @dataclass(frozen=True, slots=True)
 class Oval:
-    """What becomes of a circle, as the radii of a tiny picture of it, the longer at most 1; dashed
-    where it is no circle.
+    """A tiny picture of what becomes of a circle, as its radii, the longer at most 1.
+
+    It is dashed where it is no circle.
     """
 
     across: float
@@ -60,9 +60,7 @@ class Oval:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to fill a blank: its words, what it would do, and the change of the description that
-    it is.
-    """
+    """One way to fill a blank: its words, what it would do, and the change to make."""
 
     title: str
     says: str
@@ -74,9 +72,7 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A line to type into: which text of the description it is, what it is called, and an
-    example.
-    """
+    """A line to type into: the text of the description, its label, and an example."""
 
     key: str
     label: str
@@ -117,11 +113,11 @@ def note(
     asks: str = "",
     system: SaidDesktop | None = None,
 ) -> Note:
-    """The note of ``blank`` for the description of ``now``; ``last`` is the last possible answer,
-    if there was one.
+    """The note of ``blank`` for the description of ``now``.
 
-    ``asks`` are the pixels of the browser's own screen while nobody said that it is the display;
-    ``system`` is the desktop as the running system has it.
+    ``last`` is the last possible answer, if there was one. ``asks`` are the pixels of the browser's
+    own screen while nobody said that it is the display; ``system`` is the desktop as the running
+    system has it.
     """
     maker = _Maker(now, last, asks, system)
     made: Note = getattr(maker, f"{blank}_note", lambda: maker.plain_note(blank))()
@@ -149,14 +145,15 @@ def wrong_words(now: Answer) -> list[tuple[str, str]]:
 
 
 def _scale_bound(now: Answer) -> str:
-    """How large things can come out, where a wanted size is out of bounds; empty where something
-    else is wrong.
+    """How large things can come out, where a wanted size is out of bounds.
+
+    Empty where something else is wrong.
     """
     if now.said.fit == "full":
         return "A wanted size needs shapes that stay true."
     other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
-    told = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).told
-    scale = None if told is None else told.summary.scale_factor
+    solved = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).solved
+    scale = None if solved is None else solved.summary.scale_factor
     try:
         wanted = float(now.said.scale or "x")
     except ValueError:
@@ -181,7 +178,7 @@ class _Maker:
         self.now, self.last, self.said = now, last, now.said
         self.asks, self.system = asks, system
         #: The map of now, or as it was last possible.
-        self.told = now.told or (last.told if last else None)
+        self.solved = now.solved or (last.solved if last else None)
 
     def tried(self, change: dict[str, Any]) -> Answer:
         return answer(self.said.with_(change))
@@ -197,11 +194,11 @@ class _Maker:
     ) -> Way:
         """A way with what it would do, from the answer that it would have."""
         tried = self.tried(change)
-        told = tried.told
-        says = outcome(told) if told is not None else tried.wrong[0].says if tried.wrong else ""
+        solved = tried.solved
+        says = outcome(solved) if solved is not None else tried.wrong[0].says if tried.wrong else ""
         shape = None
-        if oval and told is not None:
-            distortion = told.figures_on(told.reference).distortion
+        if oval and solved is not None:
+            distortion = solved.figures_on(solved.reference).distortion
             shape = Oval(distortion.scale_x, distortion.scale_y)
         return Way(title, says, change, chosen, shape, box)
 
@@ -212,8 +209,9 @@ class _Maker:
         return {**change, **unsaid(*(name for name in clears if getattr(self.said, name)))}
 
     def cures(self, blank: str) -> list[Way]:
-        """What is possible in place of what is wrong: each tried, and only those that help
-        offered.
+        """Ways to put right what is wrong in a blank.
+
+        Each is tried, and only those that help are offered.
         """
         changes = self._scale_cures() if blank == "scale" else list(BLANKS[blank].cures)
         if self.last is not None:
@@ -230,7 +228,7 @@ class _Maker:
             if not any(each.blank == blank for each in tried.wrong) and change not in [
                 way.change for way in found
             ]:
-                found.append(Way(capital(title), outcome(tried.told), change))
+                found.append(Way(capital(title), outcome(tried.solved), change))
         return found[:4]
 
     def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
@@ -363,7 +361,9 @@ class _Maker:
             more = [*self._placed_texts(), self._another()]
             ways.append(self.way("Another display beside it", {"displays": more}))
         plan = (
-            self.now.told.request.desktop if self.now.told is not None and len(said) > 1 else None
+            self.now.solved.request.desktop
+            if self.now.solved is not None and len(said) > 1
+            else None
         )
         for display in plan.displays if plan else ():
             if (display.left_px, display.top_px) != (0, 0):
@@ -384,8 +384,9 @@ class _Maker:
         return self.with_it({"displays": texts}, clears=("window", "onto", "true_on"))
 
     def _whole_desktop(self) -> list[Way]:
-        """All displays as the running system has them, where it tells more than the displays say of
-        themselves.
+        """All displays as the running system has them.
+
+        Empty where the displays say as much of themselves.
         """
         if self.system is None or (
             len(self.system.texts) < 2 and self.system.desktop.primary.width_mm is None
@@ -428,17 +429,17 @@ class _Maker:
         )
 
     def _placed_texts(self, without: str = "") -> list[str]:
-        told = self.now.told
-        if told is None:
+        solved = self.now.solved
+        if solved is None:
             return list(self.said.displays)
-        left = [display for display in told.request.desktop.displays if display.label != without]
+        left = [display for display in solved.request.desktop.displays if display.label != without]
         return [display_text(display, alone=len(left) == 1) for display in left]
 
     def _another(self) -> str:
-        told = self.now.told
-        if told is None:
+        solved = self.now.solved
+        if solved is None:
             return "24in 1920x1080"
-        desktop = told.request.desktop
+        desktop = solved.request.desktop
         labels = {display.label for display in desktop.displays}
         names = ("side", "third", "fourth", *(f"display {n}" for n in range(5, 99)))
         label = next(name for name in names if name not in labels)
@@ -468,15 +469,15 @@ class _Maker:
 
     def _view(self, cm: float) -> str:
         """How much of the view the main display fills from so far away."""
-        wide_mm = None if self.told is None else self.told.request.desktop.primary.width_mm
+        wide_mm = None if self.solved is None else self.solved.request.desktop.primary.width_mm
         if wide_mm is None:
             return ""
         return f"The display fills {number(visual_angle_deg(wide_mm, cm * 10), 0)}° of your view."
 
     def reach_note(self) -> Note:
         ways = []
-        if self.told is not None:
-            request = self.told.request
+        if self.solved is not None:
+            request = self.solved.request
             displays = request.desktop.displays
             whole = request.window_px is None
 
@@ -542,12 +543,12 @@ class _Maker:
             )
         ]
         within = (
-            self.told.request.within_built_mm
-            if self.told and said.within and not said.area
+            self.solved.request.within_built_mm
+            if self.solved and said.within and not said.area
             else None
         )
-        if self.told and within is not None:
-            active = self.told.request.tablet.active_built_mm
+        if self.solved and within is not None:
+            active = self.solved.request.tablet.active_built_mm
             left, top = (active.width - within.width) / 2, (active.height - within.height) / 2
             centred = rect_text(
                 Rect(round(left, 2), round(top, 2), within.width, within.height), "mm"
@@ -564,21 +565,21 @@ class _Maker:
         return Note("Which part of the tablet", lead, ways, fields, radio=True)
 
     def true_note(self) -> Note:
-        told = self.told
+        solved = self.solved
         ways = [
             self.way(
                 display.label,
                 {"true_on": display.label},
-                chosen=told is not None and told.reference == display,
+                chosen=solved is not None and solved.reference == display,
             )
-            for display in (told.reached if told else ())
+            for display in (solved.reached if solved else ())
         ]
         return Note("Where shapes are true", ways=ways, radio=True)
 
     def step_note(self) -> Note:
         steps = (
             STEPS
-            if self.now.told is not None and self.now.told.request.tablet.counts_per_mm
+            if self.now.solved is not None and self.now.solved.request.tablet.counts_per_mm
             else STEPS[:-1]
         )
         none = unsaid("step", "shape_tolerance")
@@ -592,14 +593,14 @@ class _Maker:
 
     def entry_note(self) -> Note:
         entry: Entry = self.now.entry
-        told = self.now.told
-        counts = told is not None and told.request.tablet.counts_per_mm is not None
+        solved = self.now.solved
+        counts = solved is not None and solved.request.tablet.counts_per_mm is not None
         units = [unit.name for unit in UNITS.values() if counts or not unit.needs_counts]
 
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
             # The numbers as they would stand in the answer.
-            numbers = () if told is None else answer_parts(told, other)[1]
+            numbers = () if solved is None else answer_parts(solved, other)[1]
             says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
             return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
@@ -646,8 +647,9 @@ def outcome(solved: TabletMap | None) -> str:
 
 
 def changed(before: Description, after: Description) -> str:
-    """The name of the blank that two descriptions differ in first; empty where they are the
-    same.
+    """The name of the first blank in which two descriptions differ.
+
+    Empty where they are the same.
     """
     for name, blank in BLANKS.items():
         if any(getattr(before, field) != getattr(after, field) for field in blank.fields):

@@ -107,7 +107,10 @@ def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
 
 
 def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
-    """The same desk with another fit and feel. Raises RequestError where the fit cannot have it."""
+    """The map of the same desk with another fit and feel.
+
+    Raises RequestError where the fit cannot have it.
+    """
     # A rectangle that was taken as it is, is what the other fits are to be compared with, and no
     # bound for them.
     return solve(replace(solved.request, fit=fit, feel=feel, area_built_mm=None))

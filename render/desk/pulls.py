@@ -1,5 +1,4 @@
-"""What a pull does to a desk: an edge of the area or of the window, or the whole of it, moved by so
-much.
+"""What a pull does to a desk: an edge of the area or window is moved, or the whole of it.
 
 What the fit holds true stays true. The edge opposite the pulled one stays; where the proportions
 are held, the other dimension grows about its middle and slides at the limits. The result is a part
@@ -39,8 +38,9 @@ _PULLED = unsaid("scale", "feel", "hold")
 
 
 class Pull(NamedTuple):
-    """``what`` of PULLS, moved by (``x``, ``y``): mm of the tablet as seen, or px of the desktop,
-    right and down.
+    """A handle of PULLS and how far it was moved, right and down.
+
+    The way is in mm of the tablet as seen, or in px of the desktop.
     """
 
     what: str
@@ -64,13 +64,13 @@ def pull_of(data: object) -> Pull:
 
 def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
-    told, (side, what) = was.told, pull.what.split("-")
-    if told is None:
+    solved, (side, what) = was.solved, pull.what.split("-")
+    if solved is None:
         raise RequestError(Problem("pull", "needs a tablet and a display first"))
     return (
-        _pulled_area(was, told, what, pull)
+        _pulled_area(was, solved, what, pull)
         if side == "area"
-        else _pulled_screen(was, told, what, pull)
+        else _pulled_screen(was, solved, what, pull)
     )
 
 
@@ -108,8 +108,9 @@ def _pulled_area(was: Answer, solved: TabletMap, what: str, pull: Pull) -> Descr
 
 
 def _opposite_stays(solved: TabletMap, what: str, box: Rect) -> Rect:
-    """The ``box`` of a turned area laid so that the area's own edge opposite the pulled one stays,
-    as the tablet has room.
+    """The ``box`` of a turned area, moved so that the edge opposite the pulled one stays.
+
+    It moves as far as the tablet has room.
     """
     was, room = solved.area_box_seen_mm, solved.request.tablet.active_seen_mm
     grown = (box.width / was.width - 1) / 2
@@ -241,8 +242,9 @@ def _on_grid(value: float, origin: float, grid: float) -> float:
 
 
 def _rounded(rect: Rect, active: Rect) -> Rect:
-    """As fine as the answer says it: sides up, so that the pulled one decides, and inside the
-    tablet.
+    """``rect`` as fine as the answer says it, inside the tablet.
+
+    Its sides are rounded up, so that the pulled one decides.
     """
     left, top = round(rect.left, 3) + 0.0, round(rect.top, 3) + 0.0
     width = min(math.ceil(round(rect.width * 1000, 3)) / 1000, active.width - left)

@@ -11,7 +11,7 @@ from waitress.server import create_server
 
 from render.desk.address import LOOPBACK, Door
 from render.desk.app import LARGEST_UPLOAD, make_app, warm
-from render.desk.desks import Shop
+from render.desk.desks import Session
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -25,11 +25,11 @@ class DeskServer:
 
     def __init__(self, library: Library, *, silence_s: float = 180.0, grace_s: float = 3.0) -> None:
         self.door = Door()
-        self.shop = Shop(library, self.door, silence_s=silence_s, grace_s=grace_s)
+        self.session = Session(library, self.door, silence_s=silence_s, grace_s=grace_s)
         self._sockets: dict[int, Any] = {}
         # A browser that hangs up, or a page that asks faster than it is answered, is no news.
         logging.getLogger("waitress").setLevel(logging.CRITICAL)
-        self.app = make_app(self.shop)
+        self.app = make_app(self.session)
         server = create_server(
             self.app,
             map=self._sockets,
@@ -47,17 +47,17 @@ class DeskServer:
 
     def run(self) -> None:
         """Serve until there is nobody left to serve."""
-        if not self.shop.over:
-            threading.Thread(target=warm, args=(self.app, self.shop), daemon=True).start()
-        self.shop.wake = self._server.pull_trigger
+        if not self.session.over:
+            threading.Thread(target=warm, args=(self.app, self.session), daemon=True).start()
+        self.session.wake = self._server.pull_trigger
         try:
-            while not self.shop.over:
+            while not self.session.over:
                 wasyncore.loop(timeout=_LOOK_S, use_poll=True, map=self._sockets, count=1)
-                self.shop.run_errands()
+                self.session.run_errands()
         finally:
-            self.shop.wake = None
+            self.session.wake = None
             if self._published:
-                self.door.withdraw(self.shop.library.root)
+                self.door.withdraw(self.session.library.root)
             # What is just being written is written whole.
             self._server.task_dispatcher.shutdown(cancel_pending=True, timeout=5)
             self._server.close()

@@ -10,6 +10,7 @@ from mapper.trials.comfort import (
     LEAST_WEIGHT,
     most_informative_value,
 )
+from profiles.plain import plain
 from render.sentences.band import band_title, not_tried, value_words, words_of
 from render.sentences.words import counted, number
 
@@ -100,23 +101,9 @@ def band_data(found: FoundBand) -> dict[str, Any]:
         "enough": band.enough,
         "entries": len(found.trials),
         "days": _days(found.trials),
-        "weight": band.weight,
-        "low": band.low,
-        "high": band.high,
-        "best": band.best,
-        "best_low": band.best_low,
-        "best_high": band.best_high,
-        "held_percent": INTERVAL_PERCENT,
-        "low_sure": list(band.low_sure),
-        "high_sure": list(band.high_sure),
-        "tried": None if band.tried is None else list(band.tried),
+        **{key: value for key, value in plain(band).items() if key != "draws"},
+        "sure_percent": INTERVAL_PERCENT,
         "outside_tried": band.outside or None,
-        "one_best": band.one_best,
-        "learned": band.learned,
-        "common_practice": {
-            "low": found.practice.low,
-            "high": found.practice.high,
-            "source": found.practice.source,
-        },
+        "common_practice": found.practice,
         "would_teach_most": {"value": value, "bits": bits},
     }

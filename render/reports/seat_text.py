@@ -24,6 +24,7 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
+from profiles.plain import plain
 from render.sentences.measures import display_words
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.sentences.words import fixed, number
@@ -234,17 +235,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         "not_in_arc": [display.label for display in sitting.stacked] or None,
         "distances": distances,
         "recommended": [
-            {
-                "about": finding.recommendation.about,
-                "value": finding.value,
-                "unit": finding.recommendation.unit,
-                "side": finding.side,
-                "low": finding.recommendation.low,
-                "high": finding.recommendation.high,
-                "source": finding.recommendation.source,
-                "standing": finding.recommendation.standing,
-                "limit_of_comfort": finding.recommendation.comfort,
-            }
+            {"value": finding.value, "side": finding.side, **plain(finding.recommendation)}
             for finding in seat_findings(sitting)
         ],
         "caution": CAUTION,

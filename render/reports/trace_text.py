@@ -9,6 +9,7 @@ from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap, Measurement
+from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
 from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
 from render.sentences.words import counted, fixed, number, placed
@@ -207,15 +208,7 @@ def report_data(report: TraceReport) -> dict[str, Any]:
     """The findings of a trace as plain data; what is not known is absent."""
     measured, finding, other = report.measured, report.finding, report.other
     data: dict[str, Any] = {
-        "traces": measured.traces,
-        "x_px_per_mm": measured.x_px_per_mm,
-        "y_px_per_mm": measured.y_px_per_mm,
-        "ratio": measured.ratio,
-        "stretch": measured.stretch,
-        "lean": measured.lean,
-        "leans": measured.leans,
-        "thing_turn_deg": measured.thing_turn_deg,
-        "long_axis_deg": measured.long_axis_deg,
+        **plain(measured),
         "if_it_lay_the_other_way": other
         and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
         "canvases": [

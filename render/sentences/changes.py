@@ -89,8 +89,9 @@ def _displays_words(workstation: Workstation) -> str:
 
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:
-    """What changed, for machines: what, before and after, and by how much where both are
-    numbers.
+    """What changed, for other programs.
+
+    Each change says what it is, its value before and after, and the difference of numbers.
     """
     return [{**plain(change), **plain({"by": change.by})} for change in changes(before, after)]
 
@@ -109,8 +110,9 @@ def _circle_phrase(before: Setting, after: Setting) -> str:
 def _more(
     found: dict[str, Change], what: str, unit: str, *, more: str, less: str, places: int = 1
 ) -> list[str]:
-    """``8.0 mm wider`` or ``narrower``; nothing where it did not change by anything that could be
-    shown.
+    """``8.0 mm wider`` or ``narrower``, in a list.
+
+    Empty where it did not change by anything that could be shown.
     """
     change = found.pop(what, None)
     if change is None or change.by is None:
@@ -266,8 +268,9 @@ def _seat(found: dict[str, Change]) -> list[str]:
 
 
 def _asked(found: dict[str, Change], before: Workstation, after: Workstation) -> list[str]:
-    """What was asked for in several keys, each in one phrase: a window, a part of the tablet, a
-    step, a wanted scale.
+    """The changes of wishes that stand in several keys, each in one phrase.
+
+    They are a window, a part of the tablet, a step, a wanted scale and the form of entry.
     """
     phrases = []
     for (words, attribute), keys in _ASKED.items():

@@ -75,7 +75,7 @@ DRAG = """async (seconds) => {
 }"""
 
 
-def held(reached):
+def verdict_of(reached):
     return "reached" if reached else "MISSED"
 
 
@@ -138,7 +138,7 @@ def results():
             floor.append(seconds)
             page.context.close()
             ended(process)
-        verdict = held(min(ours) < START_S)
+        verdict = verdict_of(min(ours) < START_S)
         yield Result(
             f"from the command to a desk that can be used, agreed under {START_S:.1f} s: {verdict}",
             "a page of that size from http.server",
@@ -152,7 +152,7 @@ def results():
         p95 = changes[int(0.95 * CHANGES)] / 1000
         yield Result(
             f"a changed blank to its new picture, p95 of {CHANGES}, agreed under "
-            f"{CHANGE_S * 1000:.0f} ms: {held(p95 < CHANGE_S)}",
+            f"{CHANGE_S * 1000:.0f} ms: {verdict_of(p95 < CHANGE_S)}",
             "the same picture asked again, median",
             p95,
             statistics.median(same) / 1000,
@@ -161,7 +161,7 @@ def results():
         pictures, frames = page.evaluate(DRAG, DRAG_S)
         yield Result(
             f"pictures a second while dragging: {pictures:.0f}, agreed {PICTURES}: "
-            f"{held(pictures >= 0.98 * min(PICTURES, frames))}",
+            f"{verdict_of(pictures >= 0.98 * min(PICTURES, frames))}",
             f"the browser's own {frames:.0f}",
             1 / pictures,
             1 / frames,
@@ -170,5 +170,5 @@ def results():
         ended(process)
     print(
         f"a desk's page with script and style: {size:,} bytes, agreed under {BYTES:,}: "
-        f"{held(size < BYTES)}"
+        f"{verdict_of(size < BYTES)}"
     )

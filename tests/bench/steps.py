@@ -56,8 +56,8 @@ def results():
         ("the search for the front alone", lambda: pareto_front(MOST, MOST, Fraction(32, 9))),
     ):
         ours_s, floor_s = best_of_turns(10, call, lambda: solve(exact.request))
-        told = (
+        aim = (
             f"{what} (aim: under {LIMIT_S * 1000:.0f} ms: "
             f"{'reached' if ours_s < LIMIT_S else 'MISSED'})"
         )
-        yield Result(told, "solving the exact map", ours_s, floor_s, None)
+        yield Result(aim, "solving the exact map", ours_s, floor_s, None)

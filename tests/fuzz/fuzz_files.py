@@ -525,11 +525,11 @@ def read_display(path: Path) -> None:
 
 
 def read_tablet(path: Path) -> None:
-    told = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
-    for pen in told.pens:
+    descriptor = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
+    for pen in descriptor.pens:
         assert pen.x.counts > 0 < pen.y.counts
         assert pen.size_mm is None or min(pen.size_mm) >= 20
-    told.pen("x").tablet("x")
+    descriptor.pen("x").tablet("x")
 
 
 def read_lists(path: Path) -> None:

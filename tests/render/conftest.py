@@ -45,7 +45,7 @@ def served(tmp_path, monkeypatch):
     yield server
     # A page that is still open says that it lives, and puts the end off: so more than once.
     for _ in range(300):
-        server.shop._ends_at = 0.0
+        server.session._ends_at = 0.0
         thread.join(0.2)
         if not thread.is_alive():
             break

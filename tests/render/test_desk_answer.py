@@ -95,7 +95,7 @@ def edited(rng, said):
         far = 40 if what.startswith("area") else 700
         return pulled(now, Pull(what, rng.uniform(-far, far), rng.uniform(-far, far)))
     if rng.random() < 0.2:
-        blank = rng.choice([blank for blank in BLANKS if blank != "true" or now.told])
+        blank = rng.choice([blank for blank in BLANKS if blank != "true" or now.solved])
         ways = note(blank, now, None).ways
         return said.with_(rng.choice(ways).change) if ways else said
     return said.with_(rng.choice(EDITS))
@@ -128,13 +128,13 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
             if now.possible:
                 told = json.loads(out)
                 assert told["area"]["mm"]["left"] == pytest.approx(
-                    now.told.area_built_mm.left, abs=1e-5
+                    now.solved.area_built_mm.left, abs=1e-5
                 )
                 assert told["area"]["mm"]["width"] == pytest.approx(
-                    now.told.area_built_mm.width, abs=1e-5
+                    now.solved.area_built_mm.width, abs=1e-5
                 )
                 assert told["screen"]["px"]["height"] == pytest.approx(
-                    now.told.screen_px.height, abs=1e-4
+                    now.solved.screen_px.height, abs=1e-4
                 )
         states = [step.said for step in draft.ancestors(draft.at)]
         for before in states:
@@ -165,8 +165,8 @@ def test_a_kept_desk_reads_back_as_the_same_map():
             continue
         again = answer(described(now.workstation))
         assert again.possible, (said, again.wrong)
-        assert again.told.area_built_mm == now.told.area_built_mm
-        assert again.told.screen_px == now.told.screen_px
+        assert again.solved.area_built_mm == now.solved.area_built_mm
+        assert again.solved.screen_px == now.solved.screen_px
         assert again.seat == now.seat
         seen += 1
     assert seen > 100
@@ -209,7 +209,7 @@ def test_no_pull_leaves_the_tablet_or_turns_inside_out():
 def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
     now = answer(DESK)
     said = pulled(now, Pull("area-left", 40.0, 0.0))
-    told = answer(said).told
+    told = answer(said).solved
     assert said.within == "40,19.75,200x112.5mm"
     assert told.area_built_mm.left == pytest.approx(40)
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
@@ -225,19 +225,19 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
             Pull("area-both", 0.0, -60.0),
         )
     )
-    assert at_top.told.area_built_mm.top == pytest.approx(0, abs=5e-4)
+    assert at_top.solved.area_built_mm.top == pytest.approx(0, abs=5e-4)
 
 
 def test_a_turned_tablet_is_pulled_as_it_is_seen():
     now = answer(DESK.with_({"turn": "180"}))
-    told = answer(pulled(now, Pull("area-left", 40.0, 0.0))).told
+    told = answer(pulled(now, Pull("area-left", 40.0, 0.0))).solved
     assert told.area_seen_mm.left == pytest.approx(40, abs=0.01)
     assert told.area_built_mm.right == pytest.approx(200, abs=0.01)
 
 
 def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_their_names():
     now = answer(DESK.with_({"displays": list(TWO), "onto": "all"}))
-    scene = live_scene(now.told, width_mm=220, most_high_mm=120)
+    scene = live_scene(now.solved, width_mm=220, most_high_mm=120)
     edges = {
         handle.name: handle
         for handle in scene.handles
@@ -247,7 +247,7 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
         f"screen-{edge}" for edge in EDGES
     }
     # A mm of the sheet is as many pixels as that display has there, whose edge it is.
-    (main, side), per = now.told.request.desktop.displays, edges["screen-left"].per_sheet_mm
+    (main, side), per = now.solved.request.desktop.displays, edges["screen-left"].per_sheet_mm
     assert edges["screen-right"].per_sheet_mm / per == pytest.approx(
         main.mm_per_px[0] / side.mm_per_px[0]
     )
@@ -258,16 +258,16 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
     assert has_true == [True, False], "where shapes may stretch they are true nowhere"
     part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)))
     assert part.said.window == "1000,-240,2760x1920px"
-    assert len(part.told.reached) == 2
+    assert len(part.solved.reached) == 2
     back = pulled(part, Pull("screen-left", -5000.0, 0.0))
     assert (back.window, back.onto) == ("", "all")
-    assert answer(back).told.screen_px == now.told.screen_px
+    assert answer(back).solved.screen_px == now.solved.screen_px
 
 
 def handles_of(now):
     return {
         handle.name: handle
-        for handle in live_scene(now.told, width_mm=220, most_high_mm=120).handles
+        for handle in live_scene(now.solved, width_mm=220, most_high_mm=120).handles
     }
 
 
@@ -288,13 +288,13 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     stays = [handles[f"area-{way}"].stays for way in ("across", "down")]
     assert any("cannot move" in why for why in stays)
     smaller = answer(pulled(now, Pull("area-left", 30.0, 0.0)))
-    was, area = now.told.area_seen_mm, smaller.told.area_seen_mm
+    was, area = now.solved.area_seen_mm, smaller.solved.area_seen_mm
     assert area.width == pytest.approx(was.width - 30, abs=0.1)
     assert area.width / area.height == pytest.approx(was.width / was.height, rel=1e-3)
-    assert smaller.told.area_angle_deg == now.told.area_angle_deg
+    assert smaller.solved.area_angle_deg == now.solved.area_angle_deg
     # The edge opposite the pulled one, as it lies askew, stays.
-    assert middle_of_right_edge(smaller.told) == pytest.approx(
-        middle_of_right_edge(now.told), abs=0.03
+    assert middle_of_right_edge(smaller.solved) == pytest.approx(
+        middle_of_right_edge(now.solved), abs=0.03
     )
     assert not any(
         handle.stays for name, handle in handles_of(smaller).items() if name.startswith("area")
@@ -302,24 +302,24 @@ def test_the_area_of_a_tablet_askew_is_pulled_in_size_and_place_and_keeps_its_sh
     # A hand that moves on the desk takes the area with it; the picture's own way from the tablet to
     # the desk says where it is.
     there = answer(pulled(smaller, Pull("area-both", 4.0, -3.0)))
-    to_desk = Demonstration.of(now.told).seen_to_desk
-    before = to_desk.point(*smaller.told.area_seen_mm.centre)
-    active = now.told.request.tablet.active_seen_mm
+    to_desk = Demonstration.of(now.solved).seen_to_desk
+    before = to_desk.point(*smaller.solved.area_seen_mm.centre)
+    active = now.solved.request.tablet.active_seen_mm
     toward = (~to_desk).point(before[0] + 4, before[1] - 3)
-    box = smaller.told.area_box_seen_mm
+    box = smaller.solved.area_box_seen_mm
     for axis, (low, high, size) in enumerate(
         ((active.left, active.right, box.width), (active.top, active.bottom, box.height))
     ):
         wanted = min(max(toward[axis], low + size / 2), high - size / 2)
-        assert there.told.area_seen_mm.centre[axis] == pytest.approx(wanted, abs=0.11)
-    assert there.told.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
-    assert active.holds(there.told.area_box_seen_mm, slack=1e-6)
-    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0))).told.screen_px.width <= 2000
+        assert there.solved.area_seen_mm.centre[axis] == pytest.approx(wanted, abs=0.11)
+    assert there.solved.area_seen_mm.width == pytest.approx(area.width, abs=0.03)
+    assert active.holds(there.solved.area_box_seen_mm, slack=1e-6)
+    assert answer(pulled(now, Pull("screen-right", -560.0, 0.0))).solved.screen_px.width <= 2000
 
 
 def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_tablet():
     said = DESK.with_({"tablet": "150x94mm", "displays": list(TWO), "onto": "all"})
-    scene = live_scene(answer(said).told, width_mm=220, most_high_mm=70)
+    scene = live_scene(answer(said).solved, width_mm=220, most_high_mm=70)
     hand, glass = (
         next(text.box_mm for text in scene.texts if word in text.text)
         for word in ("the hand", "the glass")
@@ -335,7 +335,7 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
     """
     now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}))
     for width_mm in (95.0, 220.0):
-        scene = live_scene(now.told, width_mm=width_mm, most_high_mm=150)
+        scene = live_scene(now.solved, width_mm=width_mm, most_high_mm=150)
         assert any("top as built" in text.text for text in scene.texts) == (turn != 0)
         boxes = [text.box_mm for text in scene.texts]
         boxes += [shape.outline.bounds for shape in scene.shapes("arrow-head")]
@@ -435,14 +435,14 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
 )
 def test_the_answer_comes_in_the_form_that_the_driver_wants(entry, numbers):
     """240 x 152 mm under 16:9 leaves 240 x 135 mm, 8.5 mm from either edge: worked by hand."""
-    sentence, four = answer_parts(answer(DESK).told, parse_entry(entry, "x"))
+    sentence, four = answer_parts(answer(DESK).solved, parse_entry(entry, "x"))
     assert tuple(number.text for number in four) == numbers
     assert all(f"{{{index}}}" in sentence for index in range(4))
     assert parse_entry(entry_text(parse_entry(entry, "x")), "x") == parse_entry(entry, "x")
 
 
 def test_texts_of_things_are_as_a_person_would_type_them():
-    told = answer(DESK).told.request
+    told = answer(DESK).solved.request
     assert tablet_text(told.tablet) == "240x152mm@150/mm"
     assert display_text(told.desktop.primary, alone=True) == "27in 2560x1440"
     assert form_words(Entry()) == "corner and size, in mm"
@@ -453,9 +453,9 @@ def test_texts_of_things_are_as_a_person_would_type_them():
     ["desk: left", "a:b", "27in", "12:30", '"', 'say "x": y', "@connected", "main", "\u05e9: x"],
 )
 def test_any_label_can_be_written_back(label):
-    told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",))).told
+    told = answer(Description(tablet="240x152mm", displays=("27in 2560x1440",))).solved
     tablet = replace(told.request.tablet, label=label)
     display = replace(told.request.desktop.displays[0], label=label)
     said = Description(tablet=tablet_text(tablet), displays=(display_text(display),))
-    again = answer(said).told.request
+    again = answer(said).solved.request
     assert (again.tablet, again.desktop.displays) == (tablet, (display,))

@@ -24,7 +24,7 @@ from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
 
 def headings(visitor, at):
     *_, id_, step = at.split("/")
-    desk = Desk(visitor.shop, visitor.shop.drafts.get(id_), int(step))
+    desk = Desk(visitor.session, visitor.session.drafts.get(id_), int(step))
     return {name: heading.sentence for name, heading, _ in listed(desk)}
 
 
@@ -85,7 +85,7 @@ def test_the_pads_numbers_are_those_of_the_map(visitor):
     at = visitor.begin()
     html = shown(visitor, at, "strokes")
     numbers = json.loads(html.partition('data-pad="numbers">')[2].partition("</script>")[0])
-    exact = answer(DESK).told
+    exact = answer(DESK).solved
     full = solve(MapRequest(exact.request.tablet, exact.request.desktop, fit="full"))
     x, y = (
         full.screen_px.width / full.area_seen_mm.width,
@@ -105,7 +105,7 @@ def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(v
     assert reply.json["html"].count("data:image/png;base64,") == 2
     changed = visitor.changed(at, {"fit": "cropped"})["address"]
     assert shown(visitor, changed, "strokes").count("data:image/png;base64,") == 2
-    other = Visitor(visitor.shop.library.root)
+    other = Visitor(visitor.session.library.root)
     assert (
         shown(other, changed[changed.index("/desk/") :], "strokes").count("data:image/png;base64,")
         == 2
@@ -130,11 +130,13 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert "mm high</span> in place of about 152 mm." in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
     after = visitor.changed(at, offered(letter)[0])
-    told = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"]).now.told
+    told = Desk(
+        visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"]
+    ).now.solved
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
     assert "before the letter changed" in headings(visitor, after["address"])["took"]
     # The trace lies beside the draft: a new start of the server still knows it.
-    other = Visitor(visitor.shop.library.root)
+    other = Visitor(visitor.session.library.root)
     assert "something else" in headings(other, at)["took"]
     assert "in place of about 152 mm." in shown(other, at[at.index("/desk/") :], "took")
     other.close()
@@ -194,7 +196,7 @@ def test_the_seat_says_what_advise_says(visitor):
     from render.sentences.advice import change_words
 
     now = answer(said)
-    advice = advise(now.told, now.workstation.seat, band_for("illustration"), "illustration")
+    advice = advise(now.solved, now.workstation.seat, band_for("illustration"), "illustration")
     assert advice.changes
     for change in advice.changes:
         assert change_words(change)[0] in unescape(html)
@@ -235,7 +237,7 @@ def test_how_it_felt_goes_into_the_trial_book(visitor):
         assert reply.json["say"] == "Noted."
     assert "&lt;b&gt;ink&lt;/b&gt;" in reply.json["html"]
     assert headings(visitor, at)["felt"] == "It felt good on 2 of 3 days."
-    book, problems = in_library(visitor.shop.library)
+    book, problems = in_library(visitor.session.library)
     assert ([felt.score for felt in book], problems) == ([4, 5, 2], [])
     assert book[0].figures.scale_factor == pytest.approx(2.49, abs=0.01)
     for wrong in (
@@ -259,7 +261,7 @@ def test_the_study_says_what_the_command_says(visitor):
     from render.sentences.study import study_sections
 
     html = shown(visitor, at, "study")
-    for section in study_sections(study_of(in_library(visitor.shop.library)[0])):
+    for section in study_sections(study_of(in_library(visitor.session.library)[0])):
         assert section.statement in unescape(html)
     page = visitor.get(f"{at}/study.html")
     assert page.text.startswith("<!DOCTYPE html>")
@@ -274,10 +276,10 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert headings(visitor, second)["kept"] == "One earlier setting is kept."
     back = ask(visitor, second, "kept", "back", {"revision": "1"}).json
     after = visitor.changed(second, back["change"])
-    desk = Desk(visitor.shop, visitor.shop.drafts.get(at.split("/")[3]), after["step"])
+    desk = Desk(visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"])
     assert desk.said.fit == "locked"
     assert desk.said == desk.draft.said(0)
-    folder, library = desk.folder, visitor.shop.library
+    folder, library = desk.folder, visitor.session.library
     ask(visitor, second, "kept", "pin", {"revision": "1"})
     assert library.in_force(folder).number == 1
     assert "pinned" in shown(visitor, second, "kept")

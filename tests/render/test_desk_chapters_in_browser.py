@@ -74,7 +74,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     assert page.locator("#chapter-study table").count() > 0
     assert page.locator("#chapter-took [data-copy]").count() == 1
     look("all chapters")
-    assert len(in_library(served.shop.library)[0]) == 1
+    assert len(in_library(served.session.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
     look("trace")
     page.locator("#chapter-took dialog [data-leave-trace]").press("Enter")
@@ -102,7 +102,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     look("figures")
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     page.goto(
-        f"{served.door.base}/pad/{served.shop.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
+        f"{served.door.base}/pad/{served.session.open_pad({'pad': [str(tmp_path / 'desk.yaml')]})}"
     )
     page.wait_for_selector("html[data-ready]")
     look("pad")

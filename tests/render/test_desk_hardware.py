@@ -111,10 +111,10 @@ def test_the_system_is_asked_by_the_thread_that_serves(visitor, monkeypatch):
     monkeypatch.setattr(desktop, "monitors", tell)
     serving = threading.Thread(target=visitor.server.run)
     serving.start()
-    while visitor.shop.wake is None:
+    while visitor.session.wake is None:
         time.sleep(0.01)
-    assert visitor.shop.system().desktop.primary.label == "DP-1"
-    visitor.shop._ends_at = 0.0
+    assert visitor.session.system().desktop.primary.label == "DP-1"
+    visitor.session._ends_at = 0.0
     serving.join(10)
     assert asked == [serving]
 

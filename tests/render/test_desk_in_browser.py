@@ -103,13 +103,13 @@ def test_the_whole_job_by_mouse(opened, served):
     page.choose("fit", "a strip of the tablet")
     page.pull("area-left", 40, 0)
     said = page.said
-    told = answer(said).told
+    told = answer(said).solved
     assert said.within
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
     assert told.area_built_mm.right == pytest.approx(240, abs=0.02)
     assert page.numbers[2] == f"{told.area_built_mm.width:.3f}".rstrip("0").rstrip(".")
     page.pull("area-both", 0, -300)
-    assert answer(page.said).told.area_built_mm.top == pytest.approx(0, abs=0.02)
+    assert answer(page.said).solved.area_built_mm.top == pytest.approx(0, abs=0.02)
     page.pull("screen-right", -100, 0)
     assert "a window of" in page.letter
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
@@ -121,9 +121,9 @@ def test_the_whole_job_by_mouse(opened, served):
     page.page.click("#keep")
     page.settle()
     assert "Kept as revision 1." in page.page.inner_text(".sign")
-    library = Library(served.shop.library.root)
+    library = Library(served.session.library.root)
     revision = library.newest(library.folder_of("window desk"))
-    assert library.load(revision).map.area_built_mm == answer(page.said).told.area_built_mm
+    assert library.load(revision).map.area_built_mm == answer(page.said).solved.area_built_mm
 
 
 def test_undo_says_what_it_undoes_and_goes_through_the_browsers_history(opened):
@@ -262,7 +262,7 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#keep")
     page.page.keyboard.press("Enter")
     page.settle()
-    assert Library(served.shop.library.root).folder_of("left desk")
+    assert Library(served.session.library.root).folder_of("left desk")
 
 
 def test_the_ways_for_shapes_are_one_radio_group_that_shows_before_it_takes(opened):
@@ -344,7 +344,7 @@ def test_displays_are_dragged_on_a_plan_and_snap(opened):
 )
 def test_axe_finds_nothing_in_any_state(opened, served, scheme, forced, size):
     """Oracle: axe-core (npm), all its rules."""
-    kept(served.shop.library.root, DESK)
+    kept(served.session.library.root, DESK)
     page = opened(*size, color_scheme=scheme, forced_colors=forced)
 
     def look(state, where="html"):
@@ -497,7 +497,7 @@ def test_the_picture_alone_large_copied_and_back_by_keys(opened):
 
 def test_a_stopped_server_is_told_in_a_sentence(opened, served):
     page = opened().open(DESK)
-    served.shop._ends_at = 0.0
+    served.session._ends_at = 0.0
     page.page.wait_for_timeout(700)
     page.page.click("#blank-fit")
     page.page.wait_for_selector("#trouble")

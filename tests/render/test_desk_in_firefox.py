@@ -34,7 +34,7 @@ def test_the_whole_job_in_firefox(served):
     assert "copied" in seen["copied"]
     assert seen["undone"] == seen["described"]
     assert seen["kept"] == "Kept as revision 1."
-    assert served.shop.library.folder_of("firefox desk")
+    assert served.session.library.folder_of("firefox desk")
     assert seen["shown"] == [False, True, True]
     assert seen["left"] == [True, "show"]
     assert seen["sheet"] == [True, True]

@@ -107,7 +107,7 @@ def test_a_post_without_an_origin_is_refused(visitor):
 
 
 def test_every_answer_has_the_policy_and_no_page_has_a_script_or_style_in_it(visitor):
-    kept(visitor.shop.library.root)
+    kept(visitor.session.library.root)
     at = visitor.begin()
     for path in ("/", at, "/desk/n-0/0", "/static/desk.js"):
         reply = visitor.get(path)
@@ -194,7 +194,7 @@ def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visito
     at = visitor.begin()
     at = visitor.changed(at, {"fit": "full"})["address"]
     at = visitor.changed(at, {"turn": "180"})["address"]
-    other = Visitor(visitor.shop.library.root)
+    other = Visitor(visitor.session.library.root)
     page = other.get(at[at.index("/desk/") :]).text
     assert "turned upside down" in page
     assert "may stretch" in page
@@ -205,7 +205,7 @@ def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visito
 
 
 def test_keeping_changes_from_two_windows_keeps_both(visitor):
-    root = visitor.shop.library.root
+    root = visitor.session.library.root
     at = visitor.begin()
     one = visitor.changed(at, {"fit": "full"})["address"]
     two = visitor.changed(at, {"turn": "180"})["address"]
@@ -231,7 +231,7 @@ def test_keeping_changes_from_two_windows_keeps_both(visitor):
 def test_a_desk_without_a_name_asks_for_one_before_it_is_kept(visitor):
     at = visitor.begin(DESK.with_({"name": " "}))
     assert visitor.post(f"{at}/keep").json == {"needs": "name"}
-    assert not visitor.shop.library.root.exists()
+    assert not visitor.session.library.root.exists()
 
 
 def test_what_is_impossible_is_neither_kept_nor_downloaded(visitor):
@@ -245,7 +245,7 @@ def test_what_is_impossible_is_neither_kept_nor_downloaded(visitor):
 
 
 def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_click(visitor):
-    root = visitor.shop.library.root
+    root = visitor.session.library.root
     kept(root)
     at = visitor.get("/station/window-desk-97bfabd78d9aef1a").headers["Location"]
     at = visitor.changed(at, {"turn": "90"})["address"]
@@ -262,7 +262,7 @@ def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_
 def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
     path = tmp_path / "desk.yaml"
     path.write_text(to_yaml(answer(DESK).workstation))
-    draft = visitor.shop.open_file(str(path))
+    draft = visitor.session.open_file(str(path))
     at = visitor.changed(f"/desk/{draft.id}/0", {"turn": "90"})["address"]
     path.write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     assert "changed since by something else" in visitor.get(at).text
@@ -311,7 +311,7 @@ def pad(visitor, tmp_path):
     folder = tmp_path / "work"
     folder.mkdir()
     (folder / "desk.yaml").write_text(to_yaml(answer(DESK).workstation))
-    return f"/pad/{visitor.shop.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
+    return f"/pad/{visitor.session.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
 
 
 def drawn(visitor, at, content=STROKES, kind="application/json", **more):
@@ -517,9 +517,9 @@ def test_a_page_that_is_loaded_again_keeps_it_alive_and_a_long_silence_ends_it(t
     server = DeskServer(Library(tmp_path / "library"), silence_s=1.5, grace_s=0.6)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    server.shop.here("one")
-    server.shop.bye("one")
-    server.shop.here("two")
+    server.session.here("one")
+    server.session.bye("one")
+    server.session.here("two")
     thread.join(0.9)
     assert thread.is_alive(), "the same page again, within the grace"
     thread.join(10)
@@ -625,7 +625,7 @@ from render.desk.app import context, warm
 from render.desk.server import DeskServer
 import mapper.rounding.rounded, profiles.library.audit, render.reports.text, tempfile
 server = DeskServer(Library(sys.argv[1]))
-warm(server.app, server.shop)
+warm(server.app, server.session)
 for name in server.app.jinja_env.list_templates():  # the checkout may lie where nobody may read
     server.app.jinja_env.get_template(name)
 if not os.geteuid():
@@ -781,26 +781,26 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
     page = visitor.get(f"{at}/figures").text
     now = answer(DESK.with_(change))
     words = re.sub(r"<[^>]*>", " ", page)
-    report = re.sub(r": --shape.*", "", map_text(now.told, now.entry))
+    report = re.sub(r": --shape.*", "", map_text(now.solved, now.entry))
     assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))
     assert "--" not in words
-    for value in now.told.built_mm_to_desktop_px.rows[0]:
+    for value in now.solved.built_mm_to_desktop_px.rows[0]:
         assert f"{value:.9g}" in words
 
 
 def test_what_was_never_kept_can_be_thrown_away_and_brought_back(visitor):
     at = visitor.changed(visitor.begin(), {"fit": "full"})["address"]
     id_ = at.split("/")[3]
-    visitor.shop.drafts.get(id_).put("drawing", b"dropped")
+    visitor.session.drafts.get(id_).put("drawing", b"dropped")
     assert f'data-forget="{id_}"' in visitor.get("/").text
     assert visitor.post(f"/desk/{id_}/forget").status_code == 200
-    assert not [*visitor.shop.drafts.folder.glob(f"{id_}*")]
+    assert not [*visitor.session.drafts.folder.glob(f"{id_}*")]
     assert id_ not in visitor.get("/").text
     assert visitor.get(at).status_code == 404
     assert visitor.post(f"/desk/{id_}/forget").status_code == 404
     assert visitor.post(f"/desk/{id_}/restore").status_code == 200
     assert "may stretch" in visitor.get(at).text
-    again = Drafts(visitor.shop.library.root).get(id_)
+    again = Drafts(visitor.session.library.root).get(id_)
     assert (again.said().fit, again.get("drawing")) == ("full", b"dropped")
-    kept(visitor.shop.library.root)
+    kept(visitor.session.library.root)
     assert visitor.post("/desk/s-window-desk-97bfabd78d9aef1a/forget").status_code == 404

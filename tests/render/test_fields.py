@@ -11,7 +11,7 @@ from msgspec import structs
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.feel import Feel
-from mapper.mapping.forms import SHAPES, UNITS
+from mapper.mapping.forms import SHAPES, UNITS, Ratio
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.mapping.variations import GIVES_WAY
@@ -20,7 +20,7 @@ from mapper.seat import Seat
 from mapper.solving import solve
 from profiles.fields import FIELDS, set_to, unsaid
 from profiles.format import schema
-from profiles.format.document import Workstation
+from profiles.format.document import Workstation, load, to_yaml
 from profiles.requests import map_request
 from render.cli.map import command as map_command
 from render.cli.seat import command as seat_command
@@ -247,3 +247,20 @@ def test_the_numbers_of_each_form_by_hand():
     for (numbers, from_bottom), values in expected.items():
         found = entry_numbers(solved, Entry(numbers, "mm", from_bottom))
         assert [(each.label, each.value) for each in found] == values
+
+
+def test_a_further_unit_changes_no_file_that_was_kept(monkeypatch, tmp_path):
+    solved = solve(MapRequest(Tablet(240, 152, 150), Desktop((Display(2560, 1440),))))
+    desk = Workstation("window desk", solved, None, None, None, Entry("size", "percent"))
+    before = to_yaml(desk)
+    centimetre = UNITS["mm"]._replace(
+        name="cm", sign="cm", one="cm", typed=("cm",), ratio=lambda *_: Ratio(1.0, 10.0, 10.0)
+    )
+    monkeypatch.setitem(UNITS, "cm", centimetre)
+    assert to_yaml(desk) == before
+    path = tmp_path / "desk.yaml"
+    path.write_text(before, encoding="utf-8")
+    assert load(path).map.area_built_mm == solved.area_built_mm
+    # By hand: 240 mm x 1440 / 2560 are 135 mm.
+    numbers = entry_numbers(solved, Entry("size", "cm"))
+    assert [each.text for each in numbers[2:]] == ["24", "13.5"]

@@ -55,27 +55,33 @@ def main(studies):
                 flush=True,
             )
     random = np.random.default_rng(20)
-    held, found, told = np.zeros(3), 0, 0
+    held = np.zeros(3)
+    patterns = 0
+    several_tops = 0
     for seed in range(studies):
-        best, curve = 2.5 * math.exp(0.22 * random.normal()), 12 * math.exp(0.4 * random.normal())
+        best = 2.5 * math.exp(0.22 * random.normal())
+        curve = 12 * math.exp(0.4 * random.normal())
         book = invented(seed, best, curve=curve)
-        band, half = comfort_band(trials_of(book), BAND_USES["illustration"]), math.sqrt(2 / curve)
-        low, high = best * math.exp(-half), best * math.exp(half)
+        band = comfort_band(trials_of(book), BAND_USES["illustration"])
+        half = math.sqrt(2 / curve)
+        low = best * math.exp(-half)
+        high = best * math.exp(half)
         held += [
             band.low_sure[0] <= low <= band.low_sure[1],
             band.best_low <= best <= band.best_high,
             band.high_sure[0] <= high <= band.high_sure[1],
         ]
-        found, told = found + found_pattern(book), told + (not band.one_best)
+        patterns += found_pattern(book)
+        several_tops += not band.one_best
         if (seed + 1) % 50 == 0:
             print(
                 seed + 1,
                 "held % (low, best, high):",
                 (100 * held / (seed + 1)).round(1),
                 "pattern %:",
-                round(100 * found / (seed + 1), 1),
+                round(100 * patterns / (seed + 1), 1),
                 "not one best %:",
-                round(100 * told / (seed + 1), 1),
+                round(100 * several_tops / (seed + 1), 1),
                 flush=True,
             )
     for own in (0.0, 1.0):

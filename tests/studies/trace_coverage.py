@@ -151,7 +151,7 @@ def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand
     """
     random = np.random.default_rng(seed)
     stepped = Stepped(outline, turned(outline))
-    told = np.zeros((traces, 4))
+    rows = np.zeros((traces, 4))
     for number in range(traces):
         if followed:
             points = drawn(random, outline, wander, path, turned(outline), **of_hand)
@@ -163,8 +163,8 @@ def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand
         measured = measure([trace])
         ratio = measured.ratio
         held = measured.x_px_per_mm.holds(X), ratio.holds(X / Y), measured.leans
-        told[number] = *held, ratio.half_width / ratio.value
-    return (*100 * told[:, :3].mean(axis=0), 100 * float(np.median(told[:, 3])))
+        rows[number] = *held, ratio.half_width / ratio.value
+    return (*100 * rows[:, :3].mean(axis=0), 100 * float(np.median(rows[:, 3])))
 
 
 #: Three things, laid turned, at places under the hand (mm); and a straight and a slanted map of

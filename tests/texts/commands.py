@@ -31,15 +31,24 @@ State = tuple[str, list[str]]
 
 #: The desks of the pictures, each made by one command.
 DESKS = """
-map --tablet 240x152mm@150/mm --display "27in 2560x1440" --distance 70cm --workstation "studio" --save studio.yaml
-map --tablet 240x152mm --display "27in 2560x1440" --fit full --workstation "before" --save before.yaml
-map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --workstation "cropped" --save cropped.yaml
-map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation "upright" --save upright.yaml
-map --tablet 240x152mm --turn 270 --slant -14 --display "24in 1920x1200" --workstation "askew" --save askew.yaml
+map --tablet 240x152mm@150/mm --display "27in 2560x1440" --distance 70cm --workstation "studio" \
+--save studio.yaml
+map --tablet 240x152mm --display "27in 2560x1440" --fit full --workstation "before" \
+--save before.yaml
+map --tablet 240x152mm --display "27in 2560x1440" --fit cropped --workstation "cropped" \
+--save cropped.yaml
+map --tablet 240x152mm --turn 90 --display "24in 1200x1920" --workstation "upright" \
+--save upright.yaml
+map --tablet 240x152mm --turn 270 --slant -14 --display "24in 1920x1200" --workstation "askew" \
+--save askew.yaml
 map --tablet 240x152mm --display "1920x1080" --workstation "projector" --save projector.yaml
-map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" --display "main: 27in 2560x1440" --display "tall: 24in 1080x1920 at 2560,-240" --onto main+left --workstation "row" --save row.yaml
-map --tablet 240x152mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,220x152mm --step 0.5mm --workstation "window" --save window.yaml
-map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area 0,8.5,240x135mm --workstation "tilted" --save tilted.yaml
+map --tablet 310x174mm --display "left: 24in 1920x1080 at -1920,180" \
+--display "main: 27in 2560x1440" --display "tall: 24in 1080x1920 at 2560,-240" --onto main+left \
+--workstation "row" --save row.yaml
+map --tablet 240x152mm --display "27in 2560x1440" --window 10,10,80x80% --within 20,0,220x152mm \
+--step 0.5mm --workstation "window" --save window.yaml
+map --tablet 240x152mm --display "27in 2560x1440" --slant 12 --area 0,8.5,240x135mm \
+--workstation "tilted" --save tilted.yaml
 """
 
 PICTURES = """
@@ -75,7 +84,9 @@ picture upright.yaml out.gif --size 96x54
 pair --picture out.svg
 pair --tablet "medium: 240x152mm" --display "27in 2560x1440" --band 2.2-3 --picture out.svg
 seat studio.yaml --picture out.svg
-seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" --display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm --top-below-eyes 2cm --picture out.svg
+seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" \
+--display "side: 34in 3440x1440 at 2560,0" --radius "side: 1500mm" --distance 70cm \
+--top-below-eyes 2cm --picture out.svg
 seat --display "65in 3840x2160" --distance 60cm --tilt 20 --top-below-eyes -20cm --picture out.svg
 travel studio.yaml --picture out.svg
 travel --display "27in 2560x1440" --target swatch --scatter 1mm --use teaching --picture out.svg
@@ -108,7 +119,8 @@ explain 10,5,200x120mm studio.yaml
 explain "centre 50,50,90x80%" --tablet 9.4x6in --turn 90
 pair
 pair --want 2.5
-pair --tablet "medium: 240x152mm@150/mm" --display "43in 3840x2160" --display 1920x1080 --as markdown
+pair --tablet "medium: 240x152mm@150/mm" --display "43in 3840x2160" --display 1920x1080 \
+--as markdown
 seat studio.yaml
 seat --display "left: 24in 1920x1200 at -1920,0" --display "main: 27in 2560x1440" --distance 40cm
 seat --display "34in 3440x1440" --radius 1500mm --angle 50
@@ -150,7 +162,8 @@ check broken.yaml
 felt studio --score 4 --minutes 90
 felt studio --score 4 --minutes 90
 felt studio --score 2 --date 2026-02-27 --doing "drawing 90, writing 10" --who Kim --first-day
-plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" --start 2026-03-16
+plan-trials --tablet "small: 146x96mm" --tablet "medium: 240x152mm" --display "24in 1920x1080" \
+--start 2026-03-16
 trace traced-card.png --of card --against studio.yaml
 trace traced-card.png --of card --against before.yaml
 trace traced-card.png --of card --canvas-zoom 50%
@@ -169,7 +182,8 @@ band --picture out.svg
 band --angle --who Mia
 band --sizes --who Ben
 pair --tablet "medium: 240x152mm" --display "27in 2560x1440"
-plan-trials --most 6 --days-each 2 --weekends-off --only "medium: 2026-03-01..2026-03-31" --stay "32in-4k: 4" --resume --start 2026-03-16
+plan-trials --most 6 --days-each 2 --weekends-off --only "medium: 2026-03-01..2026-03-31" \
+--stay "32in-4k: 4" --resume --start 2026-03-16
 study out.md --who Mia
 study out.html --who Mia
 study out.svg --slide people
@@ -225,10 +239,7 @@ map: {fit: best}
 
 def states(folder: Path) -> Iterator[State]:
     """Every command with its texts; ``folder`` is an empty one to work in."""
-    yield "evenstroke --help", _help(group, "evenstroke")
-    for name in COMMANDS:
-        command = group.get_command(click.Context(group), name)
-        yield f"evenstroke {name} --help", _help(command, f"evenstroke {name}")
+    yield from _help()
     with chdir(folder):
         _fill(folder)
         for table in (DESKS, PICTURES, OUTPUTS, WRONG, NOTED):
@@ -249,11 +260,26 @@ def scripts() -> Iterator[State]:
         yield path.relative_to(static).as_posix(), script_lines(path.read_text("utf-8"))
 
 
-def _help(command: click.Command | None, name: str) -> list[str]:
-    assert command is not None
-    # A width at which nothing is wrapped.
-    with click.Context(command, info_name=name, terminal_width=10_000) as context:
-        return [one_line(line) for line in command.get_help(context).splitlines()]
+def _help():
+    """The help of the program and of each command, at a width at which nothing is wrapped."""
+    top = _context(group, "evenstroke")
+    yield "evenstroke --help", _help_lines(top)
+    for name in COMMANDS:
+        yield (
+            f"evenstroke {name} --help",
+            _help_lines(_context(group.get_command(top, name), name, parent=top)),
+        )
+
+
+def _context(command, name, parent=None):
+    return click.Context(
+        command, parent, info_name=name, terminal_width=10_000, **command.context_settings
+    )
+
+
+def _help_lines(context):
+    with context:
+        return [one_line(line) for line in context.get_help().splitlines()]
 
 
 def _fill(folder: Path) -> None:

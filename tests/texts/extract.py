@@ -27,7 +27,9 @@ _READ = {
 _SCRIPT = re.compile(
     r"""
     (?P<comment> (?:^|(?<=\s))//[^\n]* | /\*.*?\*/ )
-    | (?P<named> (?:querySelector(?:All)?|closest|matches|matchMedia|toggle)\( | class"?[,:]\ | \?\ (?="n\ ) | :\ (?="n") )?
+    | (?P<named> (?:querySelector(?:All)?|closest|matches|matchMedia|toggle)\(
+               | "?class"?[,:]\  | \?\ (?="n\ ) | :\ (?="n")
+      )?
       (?P<text> "(?:\\.|[^"\\\n])*"
               | '(?:\\.|[^'\\\n])*'
               | `(?:\\. | \$\{ (?:[^{}`]|`[^`]*`)* \} | [^`\\] )*` )

@@ -110,7 +110,7 @@ class Page:
 
     def __init__(self, folder: Path) -> None:
         self.visitor = Visitor(folder)
-        self.shop = self.visitor.shop
+        self.session = self.visitor.session
 
     def lines(self, path: str) -> list[str]:
         """A page."""
@@ -274,7 +274,7 @@ def _kept(page: Page) -> Iterator[State]:
         ("undo", {}),
     ):
         yield f"chapter: kept, {verb}", page.does(f"{second}/chapter/kept/{verb}", data)
-    kept(page.shop.library.root, DEMO.with_({"turn": "180"}))
+    kept(page.session.library.root, DEMO.with_({"turn": "180"}))
     yield "kept elsewhere meanwhile", page.lines(second)
     yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")
 
@@ -353,8 +353,8 @@ def _measured(page: Page) -> Iterator[State]:
 
 
 def _pad(page: Page) -> Iterator[State]:
-    folder = str(page.shop.library.root.parent)
-    pad = f"/pad/{page.shop.open_pad({'pad': [DEMO.name], 'now': 'full', 'folder': folder})}"
+    folder = str(page.session.library.root.parent)
+    pad = f"/pad/{page.session.open_pad({'pad': [DEMO.name], 'now': 'full', 'folder': folder})}"
     yield "the pad by itself", page.lines(pad)
     for kind in ("application/json", "text/plain"):
         sent = page.visitor.send(f"{pad}/strokes", b"{}", kind)
@@ -385,8 +385,8 @@ def _desks(folder: Path) -> Iterator[State]:
     page = Page(folder / "library")
     page.says({"turn": "90"}, DEMO.with_({"name": "travel bag"}))
     yield "start, with desks", page.lines("/")
-    draft = page.shop.open_station(page.shop.library.folder_of(DEMO.name))
-    page.visitor.changed(page.shop.address_of(draft), {"fit": "full"})
+    draft = page.session.open_station(page.session.library.folder_of(DEMO.name))
+    page.visitor.changed(page.session.address_of(draft), {"fit": "full"})
     yield "start, with a desk that was changed", page.lines("/")
     page.visitor.close()
 
@@ -419,19 +419,19 @@ def _damaged(folder: Path) -> Iterator[State]:
     kept(folder / "library", DEMO)
     page = Page(folder / "library")
     library = Library(folder / "library")
-    draft = page.shop.open_station(library.folder_of(DEMO.name))
+    draft = page.session.open_station(library.folder_of(DEMO.name))
     file = library.in_force(library.folder_of(DEMO.name)).path
     content = file.read_bytes()
     profile = folder / "desk.yaml"
     profile.write_bytes(content)
-    from_file = page.shop.address_of(page.shop.open_file(str(profile)))
+    from_file = page.session.address_of(page.session.open_file(str(profile)))
     profile.write_bytes(content + b"# changed\n")
     yield "the file was changed", page.lines(from_file)
     profile.unlink()
     yield "the file is gone", page.lines(from_file)
     file.write_bytes(b"evenstroke: [")
-    yield "what was kept cannot be read", page.lines(page.shop.address_of(draft))
+    yield "what was kept cannot be read", page.lines(page.session.address_of(draft))
     yield "start, with a desk that cannot be read", page.lines("/")
     draft.unwritten = Problem("draft", "could not be written", "the disk is full")
-    yield "nothing can be written down", page.lines(page.shop.address_of(draft))
+    yield "nothing can be written down", page.lines(page.session.address_of(draft))
     page.visitor.close()

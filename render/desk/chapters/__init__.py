@@ -15,8 +15,8 @@ A chapter is a module in this folder, named in ``CHAPTERS``, with three function
     replaces the chapter's fragment, ``{"say": ...}`` is spoken.
 
 ``desk`` is a ``render.desk.desks.Desk``: ``desk.said`` (the texts), ``desk.now`` and ``desk.last``
-(answers), ``desk.told`` (the map as it is entered, never None when a heading is asked),
-``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.shop.library``,
+(answers), ``desk.solved`` (the map as it is entered, never None when a heading is asked),
+``desk.workstation``, ``desk.folder`` (of the library, or None), ``desk.session.library``,
 ``desk.address`` (what its addresses begin with).
 
 Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` where it holds

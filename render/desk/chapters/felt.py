@@ -95,6 +95,6 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         who=texts["who"] or None,
         note=texts["note"] or None,
     )
-    new = add(desk.shop.library, felt)
+    new = add(desk.session.library, felt)
     forget_book(desk)
     return {"html": fragment(desk), "say": "Noted." if new else "This is in the book already."}

@@ -50,7 +50,7 @@ def heading(desk: Desk) -> Heading:
     """How many settings of this desk are kept."""
     folder = desk.folder
     try:
-        count = 0 if folder is None else len(desk.shop.library.revisions(folder))
+        count = 0 if folder is None else len(desk.session.library.revisions(folder))
     except EvenstrokeError:
         count = 0
     if not count:
@@ -100,14 +100,14 @@ def fragment(desk: Desk) -> str:
 
 def _history(desk: Desk) -> History | None:
     try:
-        return None if desk.folder is None else history(desk.shop.library, desk.folder, _SHOWN)
+        return None if desk.folder is None else history(desk.session.library, desk.folder, _SHOWN)
     except (AnswerIsNo, EvenstrokeError):
         return None
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Takes a kept setting into the letter, or pins, unpins, retires or restores one."""
-    folder, library = desk.folder, desk.shop.library
+    folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
     wanted = str((request.get_json(silent=True) or {}).get("revision", ""))[:80]

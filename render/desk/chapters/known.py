@@ -29,7 +29,7 @@ _books: dict[str, tuple[float, list[Felt], Band | None]] = {}
 
 def _book(desk: Desk) -> tuple[list[Felt], Band | None]:
     """The entries of the library, and the person's own band for drawing where they make one."""
-    library = desk.shop.library
+    library = desk.session.library
     key = str(library.root)
     known = _books.get(key)
     if known is None or time.monotonic() - known[0] > _FRESH_S:
@@ -60,7 +60,7 @@ def book(desk: Desk) -> list[Felt]:
 
 def forget_book(desk: Desk) -> None:
     """Makes the next call read the book again."""
-    _books.pop(str(desk.shop.library.root), None)
+    _books.pop(str(desk.session.library.root), None)
 
 
 def found(desk: Desk) -> FoundBand:

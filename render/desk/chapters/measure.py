@@ -123,7 +123,7 @@ def display_ways(
 
     One where the letter has one display; else one for each display with these pixels.
     """
-    solved = desk.now.told
+    solved = desk.now.solved
     if solved is None or len(desk.said.displays) < 2:
         return [
             {"title": title, "change": {"displays": [glass_typed(size, screen_px, diagonal_in)]}}
@@ -156,7 +156,7 @@ def _traces(
         card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
         for strokes in given
     ]
-    solved = desk.told
+    solved = desk.solved
     desktop = solved.request.desktop if solved is not None else Desktop((Display(*screen_px),))
     target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
     ratio = target.width * pitch[0] / (target.height * pitch[1])

@@ -21,7 +21,7 @@ _WHERE = {"below": "lies below", "inside": "lies inside", "above": "lies above"}
 
 def heading(desk: Desk) -> Heading:
     """Whether the scale factor lies inside the comfortable band."""
-    solved = desk.told
+    solved = desk.solved
     scale = None if solved is None else solved.summary.scale_factor
     if scale is None:
         return Heading(
@@ -44,7 +44,7 @@ def fragment(desk: Desk) -> str:
     from render.sentences.pairs import band_sentence
     from render.sentences.travel import travel_sentences
 
-    solved = desk.told
+    solved = desk.solved
     if solved is None:
         return ""
     limits, use = band(desk)

@@ -25,11 +25,11 @@ if TYPE_CHECKING:
 
 def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
     last = desk.last
-    if last is None or last.told is None:
+    if last is None or last.solved is None:
         return None, None
     try:
         seat = seat_of(last.said)
-        desktop = last.told.request.desktop
+        desktop = last.solved.request.desktop
         sitting = (
             None
             if seat is None
@@ -75,7 +75,7 @@ def fragment(desk: Desk) -> str:
     from render.sentences.advice import change_words
     from render.sentences.seat import seat_sentences
 
-    solved = desk.told
+    solved = desk.solved
     if solved is None:
         return ""
     seat, sitting = _sitting(desk)

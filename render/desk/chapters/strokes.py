@@ -46,7 +46,7 @@ ENDINGS = {
 
 def heading(desk: Desk) -> Heading:
     """What becomes of circles, with this setting and with the driver at its default."""
-    solved = desk.told
+    solved = desk.solved
     if solved is None:
         return Heading("Strokes", "")
     return Heading(strokes_sentence(solved, untouched(solved)), "draw it yourself")
@@ -75,7 +75,7 @@ def fragment(desk: Desk) -> str:
     """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
 
-    last, solved = desk.last, desk.told
+    last, solved = desk.last, desk.solved
     if last is None or solved is None:
         return ""
     entry = last.entry

@@ -89,12 +89,12 @@ _looked: dict[bytes, Looked] = {}
 
 def _last(desk: Desk) -> tuple[Asked | None, bool]:
     """The last trace, and whether it was of the map as it is now."""
-    content, now = desk.draft.get("trace-of.json"), desk.told
+    content, now = desk.draft.get("trace-of.json"), desk.solved
     if content is None or now is None:
         return None, False
     try:
         asked = msgspec.json.decode(content, type=Asked)
-        then = desk.shop.answer(from_plain(asked.said)).told
+        then = desk.session.answer(from_plain(asked.said)).solved
     except (msgspec.DecodeError, EvenstrokeError):
         return None, False
     if then is None:
@@ -110,7 +110,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
-        meant = desk.shop.answer(from_plain(asked.said)).told
+        meant = desk.session.answer(from_plain(asked.said)).solved
         thing = parse_thing(asked.thing, "what was traced")
         report, traced = opened(
             asked.ending,
@@ -164,7 +164,7 @@ def fragment(desk: Desk) -> str:
     if asked is not None and content is not None:
         looked = _look(desk, asked, content)
         report, finding = looked.report, looked.report.finding
-        entry = desk.shop.answer(from_plain(asked.said)).entry
+        entry = desk.session.answer(from_plain(asked.said)).entry
         causes = []
         if finding is not None and not finding.agrees:
             causes = alike_causes(finding)
@@ -223,7 +223,7 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
 
 def _possible(said: Description, change: dict[str, Any] | None, desk: Desk) -> bool:
     try:
-        return desk.shop.answer(said.with_(change or {})).possible
+        return desk.session.answer(said.with_(change or {})).possible
     except EvenstrokeError:
         return False
 
