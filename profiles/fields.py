@@ -86,6 +86,12 @@ def _as_typed(text: str, _where: str, _reading: Reading) -> str:
     return text
 
 
+def _name(text: str, where: str, _reading: Reading) -> str:
+    from profiles.library.station_names import new_name
+
+    return new_name(text, where)
+
+
 def _tablet(text: str, where: str, reading: Reading) -> Tablet:
     """The tablet, lying as the one before it."""
     before = reading.now("tablet")
@@ -288,7 +294,7 @@ def entry_text(entry: Entry) -> str:
 
 
 _ROWS = (
-    Field("name", ("workstation",), "name", ("workstation",), lambda desk: desk.name, _as_typed),
+    Field("name", ("workstation",), "name", ("workstation",), lambda desk: desk.name, _name),
     Field("note", ("note",), "note", ("note",), lambda desk: desk.note or "", _as_typed),
     Field(
         "tablet",
@@ -363,6 +369,14 @@ _ROWS = (
         ("seat.curve_radius_mm",),
         _seat_text("curve_radius_mm", "mm"),
         _seat_length("--radius"),
+    ),
+    Field(
+        "ahead",
+        ("ahead",),
+        "ahead",
+        ("seat.ahead",),
+        lambda desk: getattr(desk.seat, "ahead", None) or "",
+        _as_typed,
     ),
     Field(
         "fit",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _DESK = ("tablet", "turn", "slant", "displays")
 #: The fields of a seat, by name.
-SEAT = ("distance", "drop", "tilt", "curve")
+SEAT = ("distance", "drop", "tilt", "curve", "ahead")
 _WISHES = tuple(
     field.name
     for field in FIELDS.values()

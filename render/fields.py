@@ -108,6 +108,14 @@ _FIELDS = (
         felt=False,
     ),
     ShownField(
+        "ahead",
+        "--ahead",
+        "LABEL",
+        "The display straight ahead in an arc, or middle.  [default: DESK's, else the main one]",
+        ("seat",),
+        felt=False,
+    ),
+    ShownField(
         "fit",
         "--fit",
         None,

@@ -92,7 +92,9 @@ class Recommendation:
     """What is recommended about one figure: from ``low`` to ``high``, in ``unit``.
 
     Either end is None where it is open. ``short`` is the source in a few words, empty where there
-    is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN.
+    is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN. Where it is no
+    limit of ``comfort`` it is a fact to know, and no change is advised for it. ``also`` is what
+    another source says.
     """
 
     about: str
@@ -102,6 +104,8 @@ class Recommendation:
     short: str
     source: str
     standing: str
+    comfort: bool = True
+    also: str = ""
 
     def side(self, value: float) -> str:
         """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
@@ -109,10 +113,11 @@ class Recommendation:
 
     @property
     def cited(self) -> str:
-        """Source and standing in a few words."""
-        if self.standing in {PUBLISHED, OWN}:
-            return self.short
-        return f"{self.short} ({self.standing})" if self.short else self.standing
+        """Source and standing in a few words, and what another source says."""
+        cited = self.short
+        if self.standing not in {PUBLISHED, OWN}:
+            cited = f"{self.short} ({self.standing})" if self.short else self.standing
+        return f"{cited}; {self.also}" if self.also else cited
 
 
 _OSHA = "OSHA computer workstation guidance"
@@ -139,6 +144,7 @@ RECOMMENDED = {
         "OSHA",
         f"{_OSHA}: 15 to 20 degrees below horizontal",
         QUOTED,
+        also="another source: down to 35 (not checked)",
     ),
     "gaze": Recommendation(
         "lowest line of sight",
@@ -167,6 +173,7 @@ RECOMMENDED = {
         "",
         "beyond about 15 degrees the head turns with the eyes; people differ",
         PRACTICE,
+        comfort=False,
     ),
     "width": Recommendation(
         "width of the picture seen", "degrees", 32.0, 57.0, "", "32 to 57 degrees across", PRACTICE
@@ -179,6 +186,7 @@ RECOMMENDED = {
         "ITU-R BT.500",
         "ITU-R BT.500: one arc-minute per pixel",
         UNCHECKED,
+        comfort=False,
     ),
     "text": Recommendation(
         "height of a letter seen",

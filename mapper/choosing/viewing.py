@@ -400,7 +400,9 @@ def arc_bearings_deg(
     In degrees. The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye
     level, and leans back by ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut
     into each other. ``ahead`` is the index of the display that is straight ahead; None puts the
-    middle of the whole arc there. Raises RequestError where the arc would close behind the head.
+    middle of the whole arc there. A display that stands behind the head is nearer by the other
+    side, so bearings stay within -180 and 180. Raises RequestError where the arc would close behind
+    the head.
 
     All are copies turned about the vertical through the eyes. With the outer end (x, z) of its
     frame, b the angle below and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin
@@ -442,7 +444,7 @@ def arc_bearings_deg(
             )
         )
     middle = (first + last) / 2 if ahead is None else bearings[ahead]
-    return [bearing - middle for bearing in bearings]
+    return [math.remainder(bearing - middle, 360) for bearing in bearings]
 
 
 def _viewing_angle(angle_deg: float) -> float:

@@ -97,6 +97,10 @@ def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
     return Rect(left, top, part.width / zoom, part.height / zoom)
 
 
+#: Edges nearer than this are one edge, in px or mm: the last place in which a profile writes them.
+SAME_EDGE = 1e-6
+
+
 class Strips(NamedTuple):
     """What is left over on the four sides, in the unit of the rectangles."""
 
@@ -107,18 +111,27 @@ class Strips(NamedTuple):
 
     @property
     def any(self) -> bool:
-        """Whether anything is left over, beyond rounding."""
-        return max(self) > 1e-9
+        """Whether anything is left over."""
+        return max(self) > 0
 
 
 def strips(outer: Rect, inner: Rect) -> Strips:
-    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge."""
+    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge.
+
+    Edges within SAME_EDGE are one.
+    """
     return Strips(
-        max(0.0, inner.left - outer.left),
-        max(0.0, inner.top - outer.top),
-        max(0.0, outer.right - inner.right),
-        max(0.0, outer.bottom - inner.bottom),
+        _apart(inner.left, outer.left),
+        _apart(inner.top, outer.top),
+        _apart(outer.right, inner.right),
+        _apart(outer.bottom, inner.bottom),
     )
+
+
+def _apart(more: float, less: float) -> float:
+    """``more - less`` where that is more than rounding, else 0."""
+    gap = more - less
+    return gap if gap > SAME_EDGE else 0.0
 
 
 def _share_edge(one: Rect, other: Rect) -> bool:

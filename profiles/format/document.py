@@ -14,11 +14,12 @@ from typing import Any
 
 import msgspec
 
+from mapper.desk import Desktop
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, found_at, quoted
-from mapper.seat import Seat
+from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
 from mapper.units import readable
 from profiles.files import read_bounded, write_whole
@@ -92,9 +93,18 @@ class Workstation:
         if request != self.map.request:
             object.__setattr__(self, "map", solve(request))
         if self.seat is not None:
-            object.__setattr__(self, "seat", seat_as_written(self.seat))
+            seat = seat_as_written(self.seat)
+            if seat.ahead not in _places_ahead(request.desktop):
+                # The display that was straight ahead is gone.
+                seat = replace(seat, ahead=None)
+            object.__setattr__(self, "seat", seat)
         if self.entry is not None:
             self.entry.check(request.tablet)
+
+
+def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
+    """What a seat may have straight ahead before ``desktop``."""
+    return (None, MIDDLE, *(display.label for display in desktop.displays))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -245,11 +255,16 @@ def _described_in(parsed: Parsed) -> schema.Described:
 
 def _workstation_of(described: schema.Described, name: str) -> Workstation:
     with found_at(name):
+        request, seat = request_of(described), alike(described.seat, Seat)
+        if seat is not None and seat.ahead not in _places_ahead(request.desktop):
+            labels = ", ".join(quoted(display.label) for display in request.desktop.displays)
+            must = f"must be {MIDDLE} or a display: {labels}"
+            raise RequestError(Problem("seat.ahead", must, quoted(seat.ahead)))
         return Workstation(
             described.workstation,
-            solve(request_of(described)),
+            solve(request),
             described.note,
-            alike(described.seat, Seat),
+            seat,
             _revision_of(described.revision),
             _entry_of(described.entry),
         )

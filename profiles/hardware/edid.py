@@ -11,7 +11,7 @@ taken. Timings are one kind however many they are, since televisions repeat in e
 of some other panel. Where no two kinds agree, square pixels come first, then the centimetres, then
 what most timings declare: of the blocks in Debian's edid-decode source package that disagree and
 whose model name gives the size, the centimetres are right in nine of eleven models and nothing else
-in any.
+in any. A size has square pixels where rounding to its unit can explain how oblong they come out.
 
 A block with a wrong checksum is read with a doubt when it is the base block, and left out when it
 is an extension. Densities outside 20 to 1000 px per inch are not used. Serial numbers are not read:
@@ -273,7 +273,7 @@ def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _D
 
     def votes(one: _DeclaredSize) -> tuple[int, bool, bool, int]:
         agreeing = [other for other in sensible if _same_size(one, other)]
-        square = not width_px or _pixel_shape(one, width_px, height_px) <= _ODD_PIXEL
+        square = not width_px or _may_be_square(one, width_px, height_px)
         return len({other.kind for other in agreeing}), square, one.kind == "centimetres", one.times
 
     if not sensible:
@@ -322,6 +322,15 @@ def _pixel_shape(size: _DeclaredSize, width_px: int, height_px: int) -> float:
     """The longer side of a pixel over its shorter one."""
     shape = (size.width_mm / width_px) / (size.height_mm / height_px)
     return max(shape, 1 / shape)
+
+
+def _may_be_square(size: _DeclaredSize, width_px: int, height_px: int) -> bool:
+    """Whether the pixels are square by some size that rounds to this one."""
+    rounded = size.rounded_mm
+    # Cross-multiplied, as a side may be as short as its rounding.
+    widest = (size.width_mm + rounded) * height_px >= (size.height_mm - rounded) * width_px
+    highest = (size.width_mm - rounded) * height_px <= (size.height_mm + rounded) * width_px
+    return widest and highest
 
 
 def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]:

@@ -78,7 +78,7 @@ from profiles.library.entries import (
     read_entry,
     read_unchanged,
 )
-from profiles.library.station_names import folder_name, plain_name
+from profiles.library.station_names import folder_name, new_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
 if TYPE_CHECKING:
@@ -206,9 +206,11 @@ class Library:
         """Keep ``workstation`` as its next revision; the revision's file and whether it is new.
 
         No new one is made where the newest says the same already (``note`` and ``now`` do not
-        count).
+        count). Raises RequestError for a new name that may not be (``new_name``).
         """
         folder = self.folder_named(folder_name(workstation.name))
+        if not folder.is_dir():
+            new_name(workstation.name, "workstation")
         self.begin(folder)
         try:
             with taking_turns(folder):
@@ -264,8 +266,12 @@ class Library:
         return self._label_is_there() or (self.root / STATIONS).is_dir()
 
     def require(self) -> None:
-        """Raises RequestError where there is no library here, or one of a newer layout."""
-        if not self.is_there():
+        """Raises RequestError where there is no library here, or one of a newer layout.
+
+        An empty folder is an empty library.
+        """
+        empty = self.root.is_dir() and not names_in(self.root)
+        if not empty and not self.is_there():
             instead = phrase(
                 "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: "
                 "--library FOLDER"

@@ -33,6 +33,19 @@ def plain_name(name: str) -> str:
     return plain
 
 
+def new_name(name: str, where: str) -> str:
+    """``name``, to be given to a workstation. Raises RequestError naming ``where`` for one with @.
+
+    >>> new_name("window desk", "--workstation")
+    'window desk'
+    """
+    if "@" in name:
+        must = "must have no @: what follows one is a revision or a day"
+        instead = f"Type for example {quoted(name.replace('@', ' at '))}"
+        raise RequestError(Problem(where, must, quoted(name), instead))
+    return name
+
+
 def folder_name(name: str) -> str:
     """The folder of the workstation ``name``: at most 57 characters of ``a-z``, ``0-9`` and ``-``.
 

@@ -506,11 +506,15 @@ class _Maker:
         nothing = unsaid(*SEAT)
         left_out = say("Then there is no advice on where to sit.")
         ways.append(Way(say("I don't know"), left_out, nothing, not self.said.distance))
+        inputs = [Field("distance", say("Distance"), self.said.distance, "70cm")]
+        if len(self.said.displays) > 1:
+            title = say("Straight ahead: a display, or middle")
+            inputs.append(Field("ahead", title, self.said.ahead, "middle"))
         return Note(
             say("From your eyes to the main display"),
             say("An arm's length is about 65 cm."),
             ways,
-            [Field("distance", say("Distance"), self.said.distance, "70cm")],
+            inputs,
             radio=True,
         )
 

@@ -22,7 +22,12 @@ def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, 
     if change.buys:
         return _buy(asks, numbers)
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
-        return _sit(asks, numbers)
+        what, cost = _sit(asks, numbers)
+        if options and "ahead" in asks:
+            what += (
+                f" Write it down with evenstroke seat DESK --ahead {asks['ahead']} --save NEW.yaml."
+            )
+        return what, cost
     if asks.keys() == {"zoom"}:
         zoom = fixed(100 * asks["zoom"], 0)
         return (
@@ -221,27 +226,6 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
             say(
                 "The price of a tablet. A coarse one still draws; it cannot reach every single "
                 "pixel."
-            ),
-        )
-    if "display_px" in asks:
-        across = str(asks["display_px"][0])
-        what = say(
-            "Only a display of the same size with at least {across} px across shows no pixels at a "
-            "comfortable distance.",
-            across=across,
-        )
-        if "zoom" in asks:
-            what = say(
-                "Only a display of the same size with at least {across} px across, at a zoom of "
-                "{percent} %, shows no pixels at a comfortable distance.",
-                across=across,
-                percent=fixed(100 * asks["zoom"], 0),
-            )
-        return (
-            what,
-            say(
-                "The price of a display. Visible pixels do no harm: leave it unless they bother "
-                "you."
             ),
         )
     width_mm, height_mm = asks["tablet_mm"]

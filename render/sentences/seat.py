@@ -106,13 +106,19 @@ def seat_sentences(sitting: Sitting) -> list[str]:
 
 
 def _finding_sentence(finding: Finding) -> str:
-    """One figure of the seat beside what is recommended."""
+    """One figure of the seat beside what is recommended, or what is known of it."""
     known = finding.recommendation
     slots = {
         "figure": capital(say_again(known.about)),
         "value": value_words(finding.value, known.unit),
         "band": band_words(known),
     }
+    if not known.comfort:
+        return say(
+            "{figure}: {value}; no limit of comfort ({band}: {source}).",
+            source=say_again(known.cited),
+            **slots,
+        )
     return {
         "below": say("{figure}: {value}, which is less than the recommended {band}.", **slots),
         "inside": say("{figure}: {value}, within the recommended {band}.", **slots),

@@ -392,6 +392,10 @@ WEIGHED = {
     ),
     # Centimetres that would make pixels a tenth longer one way lose to a timing.
     "square pixels": (several((477, 268), (52, 32)), (477, 268), "measure to be sure"),
+    # 62 x 33 cm: at most 63 x 32 to 61 x 34 cm, 1.79 to 1 or more, and 16:9 is 1.78.
+    "square beyond rounding": (several((597, 336), (62, 33)), (597, 336), "measure to be sure"),
+    # As oblong on a small display, where a centimetre is much: 18 x 9 cm may be 17 x 10.
+    "square within rounding": (several((100, 56), (18, 9)), (180, 90), "measure to be sure"),
     # Of those that agree the most exact.
     "most exact": (several((1150, 647), (115, 65), (708, 398)), (1150, 647), "measure to be sure"),
 }

@@ -143,7 +143,6 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
     [
         ({"tablet_mm": [330.0, 214.0]}, "at least 330 x 214 mm"),
         ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
-        ({"display_px": [6524, 3670], "zoom": 1.7}, "at least 6524 px across, at a zoom of 170 %,"),
         ({"zoom": 1.4}, "to 140 %"),
         ({"turn_deg": 90}, "Turn the tablet by 90 degrees: the area becomes"),
         ({"ahead": "middle", "distance_mm": 900.0}, "sit in front of their middle"),

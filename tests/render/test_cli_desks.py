@@ -115,7 +115,7 @@ def test_the_scale_that_is_asked_for_is_the_scale_that_comes(mapped, scale, fit)
 def test_an_impossible_scale_is_refused_with_the_range_and_a_nearest_that_works(run, mapped):
     code, out, err = run("map", *TABLET, *DISPLAY, "--scale", "2.2")
     assert (code, out) == (2, "")
-    assert "must be more than 2.2119 with fit locked" in err
+    assert "must be at least 2.212 with fit locked" in err
     assert "Fit cropped allows it" in err
     mapped("--scale", "2.212")
     mapped("--scale", "2.2", "--fit", "cropped")

@@ -185,7 +185,7 @@ PAD = Tablet(240, 152, 150, 90, "Pad", -7.5)
     ],
 )
 def test_every_field_that_is_written_is_read_back(request_):
-    seat, entry = Seat(655.0, 20.0, 12.5, 1800.0), Entry("corners", "percent", True, True)
+    seat, entry = Seat(655.0, 20.0, 12.5, 1800.0, "side"), Entry("corners", "percent", True, True)
     desk = Workstation("window desk", solve(request_), "by the window", seat, None, entry)
     said = described(desk)
     assert solve(request_of(said)).request == desk.map.request

@@ -8,7 +8,7 @@ from flask import render_template
 
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.sitting import sitting_in_arc
+from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.problems import EvenstrokeError
 from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
@@ -36,7 +36,10 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
             None
             if seat is None
             else sitting_in_arc(
-                desktop.displays, seat, desktop.primary, ahead=desktop.primary.label
+                desktop.displays,
+                seat,
+                desktop.primary,
+                ahead=straight_ahead(seat, desktop.displays, desktop.primary),
             )
         )
     except EvenstrokeError:
@@ -82,6 +85,10 @@ def fragment(desk: Desk) -> str:
     )
 
 
+#: The fields that are taken back with one that is given up.
+_GIVEN_UP = {"area": ("area", "within"), "window": ("window",)}
+
+
 def as_change(change: RequestChange) -> dict[str, Any] | None:
     """The change of the letter that makes a change of the advice.
 
@@ -92,10 +99,8 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
     for key, value in asks.items():
         if key == "fit":
             texts |= set_to({"fit": value})
-        elif key == "area":
-            texts |= unsaid("area", "within")
-        elif key == "window":
-            texts |= unsaid("window")
+        elif key in _GIVEN_UP:
+            texts |= unsaid(*_GIVEN_UP[key])
         elif key == "scale":
             scale = "" if value is None else f"{value:.10g}"
             texts |= {**unsaid("feel"), **set_to({"scale": scale})}
@@ -107,6 +112,8 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
             texts["distance"] = f"{number(value / 10, 1)}cm"
         elif key == "top_below_eyes_mm":
             texts["drop"] = f"{number(value, 0)}mm"
+        elif key == "ahead":
+            texts["ahead"] = value
         else:
             return None
     return texts
