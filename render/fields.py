@@ -111,9 +111,10 @@ _FIELDS = (
         "ahead",
         "--ahead",
         "LABEL",
-        "The display straight ahead in an arc, or middle.  [default: DESK's, else the main one]",
-        ("seat",),
+        blanks=("seat",),
         felt=False,
+        help="The display straight ahead in an arc, or middle.  [default: DESK's, else the main "
+        "one]",
     ),
     ShownField(
         "fit",

@@ -144,7 +144,7 @@ RECOMMENDED = {
         "OSHA",
         f"{_OSHA}: 15 to 20 degrees below horizontal",
         QUOTED,
-        also="another source: down to 35 (not checked)",
+        also=phrase("another source: down to 35 (not checked)"),
     ),
     "gaze": Recommendation(
         "lowest line of sight",

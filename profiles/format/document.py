@@ -258,7 +258,7 @@ def _workstation_of(described: schema.Described, name: str) -> Workstation:
         request, seat = request_of(described), alike(described.seat, Seat)
         if seat is not None and seat.ahead not in _places_ahead(request.desktop):
             labels = ", ".join(quoted(display.label) for display in request.desktop.displays)
-            must = f"must be {MIDDLE} or a display: {labels}"
+            must = phrase("must be {middle} or a display: {labels}", middle=MIDDLE, labels=labels)
             raise RequestError(Problem("seat.ahead", must, quoted(seat.ahead)))
         return Workstation(
             described.workstation,

@@ -40,8 +40,8 @@ def new_name(name: str, where: str) -> str:
     'window desk'
     """
     if "@" in name:
-        must = "must have no @: what follows one is a revision or a day"
-        instead = f"Type for example {quoted(name.replace('@', ' at '))}"
+        must = phrase("must have no @: what follows one is a revision or a day")
+        instead = phrase("Type for example {name}", name=quoted(name.replace("@", " at ")))
         raise RequestError(Problem(where, must, quoted(name), instead))
     return name
 

@@ -50,7 +50,7 @@ class _Listener(TcpWSGIServer):
     def handle_accept(self) -> None:
         """Accept one, and let those go that are beyond the bound and have been silent longest."""
         super().handle_accept()
-        every: dict[int, Any] = self.active_channels
+        every = cast("dict[int, Any]", self.active_channels)
         channels = [each for each in every.values() if not each.will_close]
         idle = [each for each in channels if not each.requests and not each.total_outbufs_len]
         idle.sort(key=lambda each: each.last_activity)

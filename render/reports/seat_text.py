@@ -26,6 +26,7 @@ from mapper.choosing.viewing import (
 )
 from profiles.plain import plain
 from render.sentences.measures import display_words
+from render.sentences.say import say
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.sentences.words import fixed, number
 from render.tables import text_lines
@@ -188,7 +189,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
         recommended = finding.recommendation
         side, band = _SIDE_WORDS[finding.side], band_words(recommended)
         if not recommended.comfort:
-            side, band = "", f"no limit of comfort ({band})"
+            side, band = "", say("no limit of comfort ({band})", band=band)
         value = value_words(finding.value, recommended.unit)
         rows.append([recommended.about, value, side, band, recommended.cited])
     return [

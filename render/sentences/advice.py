@@ -24,8 +24,10 @@ def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, 
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
         what, cost = _sit(asks, numbers)
         if options and "ahead" in asks:
-            what += (
-                f" Write it down with evenstroke seat DESK --ahead {asks['ahead']} --save NEW.yaml."
+            what = say(
+                "{advice} Write it down with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
+                advice=what,
+                ahead=str(asks["ahead"]),
             )
         return what, cost
     if asks.keys() == {"zoom"}:

@@ -60,7 +60,7 @@ def _passed(node: ast.AST) -> Iterator[ast.AST]:
             yield from (*node.args, *node.keywords)
         elif name in _SEAM:
             yield from node.args
-        elif name == "Problem":
+        elif name in {"Problem", "cast"}:
             yield from node.args[:1]
         yield from (keyword for keyword in node.keywords if keyword.arg in _HELP)
 
