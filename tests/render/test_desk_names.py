@@ -174,7 +174,8 @@ def test_an_empty_folder_is_an_empty_library(run, tmp_path):
 
 
 def test_a_file_that_exists_wins(describe, library):
-    describe("another", file="window desk")
+    describe("another")
+    Path("described.yaml").rename("window desk")
     assert find_desk("window desk", library).workstation.name == "another"
     Path("window desk").unlink()
     Path("window desk").mkdir()
