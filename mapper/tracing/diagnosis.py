@@ -17,9 +17,10 @@ import math
 from dataclasses import dataclass, replace
 
 from mapper.mapping.solve import TabletMap
+from mapper.measurement import Measurement
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredMap, MeasuredScales
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
 #: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mapper.affine import Affine
+from mapper.measurement import Measurement
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH, find_ellipse
 from mapper.tracing.outline import Array, KnownOutline, Placed
@@ -47,22 +48,6 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class Measurement:
-    """A measured value with its 95 % interval, all in the unit of the name it is kept under."""
-
-    value: float
-    low: float
-    high: float
-
-    @property
-    def half_width(self) -> float:
-        return (self.high - self.low) / 2
-
-    def holds(self, value: float) -> bool:
-        return self.low <= value <= self.high
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,8 +19,9 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from mapper.mapping.forms import UNITS
+from mapper.measurement import Measurement
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredScales
 from mapper.tracing.wobble import NORMAL_95
 from mapper.units import MM_PER_INCH
 

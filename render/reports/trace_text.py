@@ -6,9 +6,10 @@ import math
 from typing import Any
 
 from mapper.mapping.solve import TabletMap
+from mapper.measurement import Measurement
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
-from mapper.tracing.measure import MeasuredMap, Measurement
+from mapper.tracing.measure import MeasuredMap
 from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
 from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict

@@ -10,7 +10,7 @@ from mapper.units import MM_PER_INCH
 from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.tracing.measure import Measurement
+    from mapper.measurement import Measurement
     from mapper.tracing.sizing import AreaSize, GlassSize
 
 

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
+from mapper.measurement import Measurement
 from mapper.problems import RequestError
-from mapper.tracing.measure import Measurement
 from mapper.tracing.sizing import CardPull, area_size, card_trace, error_cost, glass_size
 from tests.studies.sizing_coverage import CARD, displays, measured, tablets
 

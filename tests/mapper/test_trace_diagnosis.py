@@ -12,10 +12,11 @@ import pytest
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest
+from mapper.measurement import Measurement
 from mapper.rect import Rect
 from mapper.solving import solve
 from mapper.tracing.diagnosis import TooVague, diagnose
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredMap, MeasuredScales
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")
