@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
 
 #: Names of devices, whatever follows a dot, and characters that Windows keeps for itself
@@ -112,8 +112,8 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
         )
 
 
-def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> None:
-    """Create the file ``path`` with ``content``, bytes or parts of them, and flush it to the disk.
+def fill_new(path: str | os.PathLike[str], content: bytes) -> None:
+    """Create the file ``path`` with ``content``, and flush it to the disk.
 
     Raises OSError, and FileExistsError if the file is there already. A file that could not be
     filled is left for the caller to remove.
@@ -123,19 +123,16 @@ def fill_new(path: str | os.PathLike[str], content: bytes | Iterable[bytes]) -> 
         path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666
     )
     try:
-        for part in (content,) if isinstance(content, bytes) else content:
-            rest = memoryview(part)
-            while rest:
-                rest = rest[os.write(descriptor, rest) :]
+        rest = memoryview(content)
+        while rest:
+            rest = rest[os.write(descriptor, rest) :]
         flush(descriptor)
     finally:
         os.close(descriptor)
 
 
-def write_whole(
-    path: str | os.PathLike[str], content: bytes | Iterable[bytes], *, force: bool = False
-) -> None:
-    """Write ``content``, bytes or parts of them, to ``path``: the whole file or nothing.
+def write_whole(path: str | os.PathLike[str], content: bytes, *, force: bool = False) -> None:
+    """Write ``content`` to ``path``: the whole file or nothing.
 
     That holds even when the power fails. Raises RequestError naming the file, as ``writing_whole``.
     """

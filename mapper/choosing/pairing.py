@@ -6,9 +6,8 @@ trimmed to the display's physical proportions, so circles stay round.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.fits import trimmed
@@ -18,9 +17,7 @@ from mapper.solving import solve
 from mapper.units import mm_of_inches, positive
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
-
-    from numpy.typing import NDArray
+    from collections.abc import Iterable, Sequence
 
     from mapper.choosing.recommended import Band
 
@@ -52,9 +49,6 @@ USUAL_DISPLAYS = tuple(
 
 #: Width to height.
 Aspect = tuple[float, float]
-
-# Pairs of one block: three arrays of this many float64 stay in a processor's cache.
-_PAIRS_A_BLOCK = 65_536
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,71 +89,6 @@ def pair(tablet: Tablet, display: Display) -> Pair:
         area_lost_percent=100 - solved.summary.area_used_percent,
         counts_per_px=None if counts[0] is None or counts[1] is None else min(counts[0], counts[1]),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class PairBlock:
-    """The pairs of some tablets, in their order, with all displays.
-
-    Arrays of shape (tablets, displays), float64. ``first`` is the index of the first tablet. NaN
-    stands for what is not known.
-    """
-
-    first: int
-    scale_factor: NDArray[Any]
-    area_lost_percent: NDArray[Any]
-    counts_per_px: NDArray[Any]
-
-
-def pair_blocks(
-    tablets: Sequence[Tablet], displays: Sequence[Display], pairs_a_block: int = _PAIRS_A_BLOCK
-) -> Iterator[PairBlock]:
-    """Every tablet with every display, some tablets at a time.
-
-    So memory depends on the displays alone. With W, H the active area in the seen frame and w, h
-    the display on the glass, the scale of the locked map is ``max(w / W, h / H)``, what is used is
-    ``w·h / (s²·W·H)``, and counts for a pixel are counts per mm times the finer pixel pitch over s.
-    The three arrays of a block are its own: nothing is written to them later.
-    """
-    import numpy as np
-
-    seen = np.array(
-        [(t.active_seen_mm.width, t.active_seen_mm.height) for t in tablets], dtype=float
-    ).reshape(-1, 2)
-    counts_per_mm = np.array(
-        [math.nan if t.counts_per_mm is None else t.counts_per_mm for t in tablets]
-    )
-    # Of a display of unknown size only the proportions count, and its scale is struck out.
-    glass = np.array(
-        [
-            (d.width_px, d.height_px) if d.width_mm is None else (d.width_mm, d.height_mm)
-            for d in displays
-        ],
-        dtype=float,
-    ).reshape(-1, 2)
-    known = np.array([math.nan if d.width_mm is None else 1.0 for d in displays])
-    width_mm, height_mm = np.ascontiguousarray(glass.T)
-    pitch_mm = np.array([min(d.mm_per_px or (1.0, 1.0)) for d in displays])
-    glass_mm2 = width_mm * height_mm
-    all_known = not np.isnan(known).any()
-    rows = max(1, pairs_a_block // max(1, len(displays)))
-    for first in range(0, len(tablets), rows):
-        part = slice(first, first + rows)
-        across, down = seen[part, 0, None], seen[part, 1, None]
-        scale = width_mm / across
-        np.maximum(scale, height_mm / down, out=scale)
-        counts = counts_per_mm[part, None] * pitch_mm
-        counts /= scale
-        lost = scale * scale
-        lost *= across * down
-        np.divide(glass_mm2, lost, out=lost)
-        np.subtract(1.0, lost, out=lost)
-        lost *= 100.0
-        # A side that fits exactly may come out a rounding below nothing lost.
-        np.maximum(lost, 0.0, out=lost)
-        if not all_known:
-            scale *= known
-        yield PairBlock(first, scale, lost, counts)
 
 
 def display_for_scale_mm(

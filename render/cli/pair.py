@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import sys
-from typing import TYPE_CHECKING
-
 import click
 
 from mapper.choosing.pairing import (
@@ -23,15 +20,8 @@ from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import band_and_purpose, band_option, use_option
 from render.cli.sheets import theme_option
 from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
-from render.reports.pairs import PAIR_FORMS, pair_chunks
+from render.reports.pairs import PAIR_FORMS, pairs_text
 from render.reports.wanted import wanted_text
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-
-# Below this the answer is there before a bar could be read.
-_PAIRS_FOR_A_BAR = 50_000
 
 
 @click.command(
@@ -122,8 +112,8 @@ def command(
                 theme=theme,
                 force=force,
             )
-        chunks = pair_chunks(form, tablets, displays, band, purpose, only=comfortable)
-        _deliver(_with_bar(chunks, len(tablets), len(tablets) * len(displays)), out, force=force)
+        text = pairs_text(form, tablets, displays, band, purpose, only=comfortable)
+        _deliver(text, out, force=force)
         return
     if picture or comfortable:
         raise RequestError(
@@ -132,23 +122,11 @@ def command(
     if not displays:
         tablets = tablets or CUSTOMARY_TABLETS
     answers = sizes_for_scale(want, tablets, displays, aspects or USUAL_ASPECTS, band)
-    _deliver(iter([wanted_text(form, want, answers, band, purpose)]), out, force=force)
+    _deliver(wanted_text(form, want, answers, band, purpose), out, force=force)
 
 
-def _with_bar(chunks: Iterable[tuple[int, str]], tablets: int, pairs: int) -> Iterator[str]:
-    """The text of ``chunks``; a long one shows a progress bar on a terminal's standard error."""
-    if pairs < _PAIRS_FOR_A_BAR or not sys.stderr.isatty():
-        yield from (text for _, text in chunks)
-        return
-    with click.progressbar(length=tablets, label="pairing", file=sys.stderr) as bar:
-        for done, text in chunks:
-            yield text
-            bar.update(done)
-
-
-def _deliver(texts: Iterator[str], out: str | None, *, force: bool) -> None:
+def _deliver(text: str, out: str | None, *, force: bool) -> None:
     if out is None:
-        for text in texts:
-            click.echo(text, nl=False)
-        return
-    write_whole(out, (text.encode() for text in texts), force=force)
+        click.echo(text, nl=False)
+    else:
+        write_whole(out, text.encode(), force=force)

@@ -1,28 +1,26 @@
-"""Pairs of tablets and displays as text, Markdown, CSV and JSON.
-
-They are made piece by piece, so that a long list needs little memory. From 50,000 pairs on a
-progress bar appears on standard error, where that is a terminal.
-"""
+"""Pairs of tablets and displays as text, Markdown, CSV and JSON."""
 
 from __future__ import annotations
 
-import json
 import math
 from typing import TYPE_CHECKING
 
-from mapper.choosing.pairing import Pair, PairBlock, pair, pair_blocks
-from profiles.plain import plain
+from mapper.choosing.pairing import Pair, pair
+from profiles.plain import json_text, plain
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import FEEL, band_sentence, tablet_name
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Sequence
     from typing import Any
 
     from mapper.choosing.recommended import Band
     from mapper.desk import Display, Tablet
+
+    #: Each tablet with its pairs.
+    Groups = Sequence[tuple[Tablet, Sequence[Pair]]]
 
 PAIR_FORMS = ("text", "markdown", "csv", "json")
 CSV_HEAD = (
@@ -40,13 +38,12 @@ CSV_HEAD = (
     "counts_per_px",
     "band",
 )
-_SIDES = ("below", "inside", "above")
 # The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an
 # arrow.
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
 
 
-def pair_chunks(
+def pairs_text(
     form: str,
     tablets: Sequence[Tablet],
     displays: Sequence[Display],
@@ -54,19 +51,19 @@ def pair_chunks(
     use: str | None,
     *,
     only: bool = False,
-) -> Iterator[tuple[int, str]]:
-    """Pieces of the list of all pairs in one of PAIR_FORMS, each with the tablets that it finishes.
+) -> str:
+    """The list of all pairs in one of PAIR_FORMS.
 
     ``use`` names what the band is for, None for a band of the user's own. ``only`` leaves out the
     pairs outside the band.
     """
-    made = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}[form]
-    return made(tablets, displays, band, use, only)
-
-
-def _pairs(tablet: Tablet, displays: Sequence[Display], band: Band, only: bool) -> list[Pair]:
-    found = [pair(tablet, display) for display in displays]
-    return [each for each in found if not only or _side(each.scale_factor, band) == "inside"]
+    groups = [(tablet, [pair(tablet, display) for display in displays]) for tablet in tablets]
+    if only:
+        groups = [
+            (tablet, [each for each in found if _side(each.scale_factor, band) == "inside"])
+            for tablet, found in groups
+        ]
+    return _WRITERS[form](groups, band, use)
 
 
 def _side(scale_factor: float | None, band: Band) -> str | None:
@@ -97,29 +94,23 @@ def _cells(each: Pair, band: Band) -> list[str]:
     ]
 
 
-def _text(
-    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
-) -> Iterator[tuple[int, str]]:
-    yield 0, band_sentence(band, use) + "\n"
-    coarse = False
+def _text(groups: Groups, band: Band, use: str | None) -> str:
+    paragraphs = [band_sentence(band, use)]
     # What nobody said anything about needs no column.
-    counted = any(tablet.counts_per_mm is not None for tablet in tablets)
-    head = [*_HEAD[:3], _gauge_head(), *_HEAD[3 : None if counted else -1]]
-    for tablet in tablets:
-        found = _pairs(tablet, displays, band, only)
+    counted = any(tablet.counts_per_mm is not None for tablet, _ in groups)
+    columns = slice(3, None if counted else -1)
+    head = [*_HEAD[:3], _gauge_head(), *_HEAD[columns]]
+    for tablet, found in groups:
         rows = []
         for each in found:
             cells = _cells(each, band)
-            rows.append(
-                [*cells[:3], _gauge(each.scale_factor, band), *cells[3 : None if counted else -1]]
-            )
-        coarse = coarse or any(
-            each.counts_per_px is not None and each.counts_per_px < 1 for each in found
-        )
+            rows.append([*cells[:3], _gauge(each.scale_factor, band), *cells[columns]])
         lines = [f"  {line}" for line in text_lines(head, rows)] if rows else [f"  {_NONE}"]
-        yield 1, "\n".join(["", tablet_name(tablet), *lines]) + "\n"
-    if coarse:
-        yield 0, f"\n{_COARSE}\n"
+        paragraphs.append("\n".join([tablet_name(tablet), *lines]))
+    counts = [each.counts_per_px for _, found in groups for each in found]
+    if any(each is not None and each < 1 for each in counts):
+        paragraphs.append(_COARSE)
+    return "\n\n".join(paragraphs) + "\n"
 
 
 def _gauge_head() -> str:
@@ -145,36 +136,17 @@ def _gauge(scale_factor: float | None, band: Band) -> str:
     return "".join(marks)
 
 
-def _markdown(
-    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
-) -> Iterator[tuple[int, str]]:
-    head = ["tablet", *_HEAD]
-    yield 0, "\n".join([band_sentence(band, use), "", *markdown_lines(head, [], left=2)]) + "\n"
-    for tablet in tablets:
-        rows = [
-            [tablet_name(tablet), *_cells(each, band)]
-            for each in _pairs(tablet, displays, band, only)
-        ]
-        yield 1, "".join(f"{line}\n" for line in markdown_lines(head, rows, left=2)[2:])
+def _markdown(groups: Groups, band: Band, use: str | None) -> str:
+    rows = [
+        [tablet_name(tablet), *_cells(each, band)] for tablet, found in groups for each in found
+    ]
+    table = markdown_lines(["tablet", *_HEAD], rows, left=2)
+    return "\n".join([band_sentence(band, use), "", *table]) + "\n"
 
 
-def _json(
-    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
-) -> Iterator[tuple[int, str]]:
-    band_data = {"low": band.low, "high": band.high, "source": band.source} | (
-        {"use": use} if use else {}
-    )
-    yield 0, '{\n  "band": ' + json.dumps(band_data, ensure_ascii=False) + ',\n  "pairs": ['
-    comma = ""
-    for tablet in tablets:
-        lines = []
-        for each in _pairs(tablet, displays, band, only):
-            lines.append(
-                f"{comma}\n    {json.dumps(plain(_pair_data(each, band)), ensure_ascii=False)}"
-            )
-            comma = ","
-        yield 1, "".join(lines)
-    yield 0, "\n  ]\n}\n"
+def _json(groups: Groups, band: Band, use: str | None) -> str:
+    pairs = [_pair_data(each, band) for _, found in groups for each in found]
+    return json_text({"band": {**plain(band), "use": use}, "pairs": pairs})
 
 
 def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:
@@ -203,66 +175,34 @@ def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:
     }
 
 
-def _csv(
-    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None, only: bool
-) -> Iterator[tuple[int, str]]:
-    # which side of the band a pair lies on stands in its line; what the band is for has no column
+def _csv(groups: Groups, band: Band, use: str | None) -> str:
+    # Which side of the band a pair lies on stands in its line; what the band is for has no column.
     del use
-    yield 0, csv_lines([CSV_HEAD])
-    lines = _CsvLines(displays, band)
-    for block in pair_blocks(tablets, displays):
-        for row in range(len(block.scale_factor)):
-            yield 1, lines.filled(tablets[block.first + row], block, row, only=only)
+    rows = [_csv_row(each, band) for _, found in groups for each in found]
+    return csv_lines([CSV_HEAD, *rows])
 
 
-class _CsvLines:
-    """A template for the CSV lines of one tablet with all displays.
+def _csv_row(pair: Pair, band: Band) -> list[str | int]:
+    tablet, display = pair.tablet, pair.display
+    return [
+        tablet.label,
+        number(tablet.active_seen_mm.width, 3),
+        number(tablet.active_seen_mm.height, 3),
+        _known(tablet.counts_per_mm, lambda value: number(value, 4)),
+        display.label,
+        _known(display.width_mm, lambda value: number(value, 3)),
+        _known(display.height_mm, lambda value: number(value, 3)),
+        display.width_px,
+        display.height_px,
+        _known(pair.scale_factor, lambda value: fixed(value, 4)),
+        fixed(pair.area_lost_percent, 2),
+        _known(pair.counts_per_px, lambda value: fixed(value, 3)),
+        _side(pair.scale_factor, band) or "",
+    ]
 
-    One call fills thousands of lines. There is one template for tablets with a resolution and one
-    for those without.
-    """
 
-    def __init__(self, displays: Sequence[Display], band: Band) -> None:
-        self._displays = displays
-        self._band = band
-        self._known = [display.width_mm is not None for display in displays]
-        self._templates: dict[bool, str] = {}
+def _known(value: float | None, text: Callable[[float], str]) -> str:
+    return "" if value is None else text(value)
 
-    def filled(self, tablet: Tablet, block: PairBlock, row: int, *, only: bool) -> str:
-        """The lines of ``tablet``, which is the ``row`` of ``block``.
 
-        With ``only``, those inside the band.
-        """
-        counted = tablet.counts_per_mm is not None
-        if counted not in self._templates:
-            self._templates[counted] = "".join(
-                self._line(display, counted) for display in self._displays
-            )
-        scale = block.scale_factor[row]
-        step = ((scale >= self._band.low).astype("int8") + (scale > self._band.high)).tolist()
-        holes: list[object] = [None] * (4 * len(scale))
-        holes[0::4], holes[1::4] = scale.tolist(), block.area_lost_percent[row].tolist()
-        holes[2::4], holes[3::4] = (
-            block.counts_per_px[row].tolist(),
-            [_SIDES[each] for each in step],
-        )
-        size = (tablet.active_seen_mm.width, tablet.active_seen_mm.height)
-        counts_per_mm = "" if tablet.counts_per_mm is None else number(tablet.counts_per_mm, 4)
-        start = csv_lines([[tablet.label, *(number(side, 3) for side in size), counts_per_mm]])[:-1]
-        text = (self._templates[counted] % tuple(holes)).replace("\0", start)
-        if not only:
-            return text
-        kept = (known and each == 1 for known, each in zip(self._known, step, strict=True))
-        return "".join(
-            f"{line}\n" for line, keep in zip(text.splitlines(), kept, strict=True) if keep
-        )
-
-    def _line(self, display: Display, counted: bool) -> str:
-        size = (display.width_mm, display.height_mm)
-        sizes = ["" if side is None else number(side, 3) for side in size]
-        cells = csv_lines([[display.label, *sizes, display.width_px, display.height_px]])[
-            :-1
-        ].replace("%", "%%")
-        # What is not known has the hole %.0s, which shows nothing of what is put in.
-        scale, side = ("%.0s", "%.0s") if display.width_mm is None else ("%.4f", "%s")
-        return f"\0,{cells},{scale},%.2f,{'%.3f' if counted else '%.0s'},{side}\n"
+_WRITERS = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}

@@ -11,7 +11,6 @@ NAMES = (
     "start_up",
     "points",
     "steps",
-    "pairs",
     "picture",
     "pad",
     "desk",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.choosing.pairing import (
@@ -14,7 +14,6 @@ from mapper.choosing.pairing import (
     USUAL_DISPLAYS,
     display_for_scale_mm,
     pair,
-    pair_blocks,
     tablet_for_scale_mm,
 )
 from mapper.choosing.recommended import (
@@ -63,43 +62,6 @@ def test_a_display_of_unknown_size_has_no_scale_but_a_loss(tablet, display):
         found.area_height_mm * display.width_px, rel=1e-9
     )
     assert (found.counts_per_px is None) == (tablet.counts_per_mm is None)
-
-
-@settings(max_examples=50)
-@given(
-    st.lists(tablets, min_size=1, max_size=6),
-    st.lists(displays(), min_size=1, max_size=6),
-    st.integers(1, 40),
-)
-def test_the_arrays_are_the_pairs(some_tablets, some_displays, pairs_a_block):
-    rows = 0
-    for block in pair_blocks(some_tablets, some_displays, pairs_a_block):
-        assert block.first == rows
-        rows += len(block.scale_factor)
-        for row, tablet in enumerate(some_tablets[block.first : rows]):
-            for column, display in enumerate(some_displays):
-                one = pair(tablet, display)
-                for name, exact in (
-                    ("scale_factor", one.scale_factor),
-                    ("area_lost_percent", one.area_lost_percent),
-                    ("counts_per_px", one.counts_per_px),
-                ):
-                    found = getattr(block, name)[row, column]
-                    if exact is None:
-                        assert math.isnan(found)
-                    else:
-                        assert found == pytest.approx(exact, rel=1e-12, abs=1e-11)
-    assert rows == len(some_tablets)
-
-
-def test_a_block_holds_no_more_than_it_may():
-    blocks = list(pair_blocks([Tablet(200, 100)] * 10, [Display(100, 50)] * 7, 20))
-    assert [block.scale_factor.shape for block in blocks] == [(2, 7)] * 5
-    # A single row is never split: one tablet with every display is the least there is.
-    assert [
-        block.scale_factor.shape
-        for block in pair_blocks([Tablet(200, 100)] * 2, [Display(1, 1)] * 7, 3)
-    ] == [(1, 7)] * 2
 
 
 @given(tablets, st.floats(0.2, 20), aspects)

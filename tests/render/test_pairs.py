@@ -16,7 +16,7 @@ from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
 from profiles.lists import display_list, tablet_list
 from render.pictures.pair_chart import MOST_TABLETS, pair_chart_scene
-from render.reports.pairs import CSV_HEAD, PAIR_FORMS, pair_chunks
+from render.reports.pairs import CSV_HEAD, PAIR_FORMS, pairs_text
 from tests.legible import assert_words_stand_free
 from tests.strategies import displays, tablets
 
@@ -24,12 +24,7 @@ BAND = band_for("illustration")
 
 
 def made(form, some_tablets, some_displays, *, only=False, band=BAND):
-    return "".join(
-        text
-        for _, text in pair_chunks(
-            form, some_tablets, some_displays, band, "illustration", only=only
-        )
-    )
+    return pairs_text(form, some_tablets, some_displays, band, "illustration", only=only)
 
 
 named = st.text(st.characters(exclude_categories=("C", "Z")), min_size=1, max_size=12)
@@ -262,19 +257,3 @@ def test_wrong_requests_are_named(run, arguments, message):
     code, out, err = run("pair", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
-
-
-def test_a_bar_on_standard_error_for_a_long_list(run, monkeypatch):
-    from render.cli import pair
-
-    _, plain, err = run("pair", "--as", "csv")
-    assert err == ""
-    monkeypatch.setattr(pair, "_PAIRS_FOR_A_BAR", 1)
-    assert run("pair", "--as", "csv") == (0, plain, "")
-    # Somebody sees it: capsys hands the program a stream of its own, which here says that it is a
-    # terminal.
-    monkeypatch.setattr("sys.stderr.isatty", lambda: True, raising=False)
-    code, shown, err = run("pair", "--as", "csv")
-    assert (shown, code) == (plain, 0)
-    assert "pairing" in err
-    assert "100%" in err
