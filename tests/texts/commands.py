@@ -172,7 +172,7 @@ trace traced-card.png --of card --whole-tablet --display "27in 2560x1440"
 touch right.csv --against studio.yaml
 touch whole.csv --against studio.yaml
 touch turned.csv --against studio.yaml
-touch missed.csv --against studio.yaml --as json
+touch missed.csv --against studio.yaml
 touch right.csv --against studio.yaml --sheet-anywhere
 touch few.csv --against studio.yaml
 displays
