@@ -74,7 +74,7 @@ def brute(most_across, most_down, ratio, most_stretch):
 
 
 def main(seconds, seed):
-    chance, end, tried = random.Random(seed), time.monotonic() + seconds, 0  # noqa: S311 - to be repeated, not to be secret
+    chance, end, tried = random.Random(seed), time.monotonic() + seconds, 0
     while time.monotonic() < end:
         most = chance.randint(1, MOST), chance.randint(1, MOST)
         ratio = any_ratio(chance)

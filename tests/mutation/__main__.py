@@ -197,7 +197,7 @@ def sampled(sources, asked):
             for place, name, occurrence in changes(source):
                 if not line or place[0] == int(line):
                     places[path, place].append((name, occurrence))
-    chance = random.Random(asked.seed)  # noqa: S311
+    chance = random.Random(asked.seed)
     chosen = chance.sample(sorted(places), min(asked.sample, len(places)))
     return [(*each, *chance.choice(places[each])) for each in sorted(chosen)]
 

@@ -111,7 +111,7 @@ def test_random_letters_say_what_the_command_line_says_and_undo_brings_each_back
 ):
     monkeypatch.setattr(Draft, "_write", lambda self, line: True)  # noqa: ARG005
     monkeypatch.setattr(Draft, "_take_in", lambda self, ours=None: ours and _there(self, ours))
-    rng = random.Random(13)  # noqa: S311 - the same every time
+    rng = random.Random(13)
     drafts = Drafts(tmp_path / "library")
     # The disk is tried elsewhere; here it would be most of the time.
     possible = compared = 0
@@ -160,7 +160,7 @@ def test_a_kept_desk_reads_back_as_the_same_map():
 
     Whatever could be said is said again so that the map is the same to the last bit.
     """
-    rng = random.Random(7)  # noqa: S311 - the same every time
+    rng = random.Random(7)
     seen = 0
     for _ in range(300):
         said = DESK
@@ -193,7 +193,7 @@ def test_a_pulled_edge_leaves_the_opposite_one_and_keeps_what_the_fit_holds_true
 
 
 def test_no_pull_leaves_the_tablet_or_turns_inside_out():
-    rng = random.Random(3)  # noqa: S311 - the same every time
+    rng = random.Random(3)
     room = Rect(0, 0, 240, 152)
     for _ in range(2000):
         wide, high = rng.uniform(6, 240), rng.uniform(6, 152)

@@ -91,7 +91,7 @@ def test_no_change_of_four_servers_at_once_is_lost(tmp_path, monkeypatch, locks)
         monkeypatch.setattr("render.desk.drafts.taking_turns", lambda _folder: io.BytesIO())
     servers = [Drafts(tmp_path / "library") for _ in range(4)]
     drafts = [each.begin("s-desk", {"station": "desk"}, DESK) for each in servers]
-    rng, acknowledged = random.Random(7), []  # noqa: S311 - the same every time
+    rng, acknowledged = random.Random(7), []
     for number in range(60):
         draft = rng.choice(drafts)
         if rng.random() < 0.5:
