@@ -183,8 +183,13 @@ def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
     shorter, longer = sorted((width_px, height_px))
     if shorter >= LEAST_SIDE_PX and longer <= DISPLAY_PROPORTIONS * shorter:
         return []
-    sentence = "{width} x {height} pixels fit no display: is a digit missing?"
-    return [phrase(sentence, width=width_px, height=height_px)]
+    return [
+        phrase(
+            "{width} x {height} pixels fit no display: is a digit missing?",
+            width=width_px,
+            height=height_px,
+        )
+    ]
 
 
 def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:

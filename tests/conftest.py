@@ -52,7 +52,8 @@ def pytest_cmdline_main(config):
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
     chosen = option.keyword or option.collectonly or option.usepdb
     spread = option.numprocesses is not None or option.tx or option.dist != "no"
-    workers = min(MOST_WORKERS, processors())
+    # One more than processors, as many tests wait for a browser or another process.
+    workers = min(MOST_WORKERS, processors() + 1) if processors() > 1 else 1
     if whole and not (chosen or again or spread) and workers > 1:
         option.numprocesses = workers
         option.dist = "worksteal"

@@ -33,6 +33,8 @@ STAGE, STAGES, LAST = 500, 8, 6000
 # So many points must count at each stage; where fewer do, the differences between their logs are
 # scaled down until they do. A proposal is good once this share of its points counts.
 _LEAST_COUNTING, _GOOD_SHARE = 60.0, 0.4
+# Of the last proposal as many points again are laid, until so many count.
+_ENOUGH, _MOST_PARTS = 1500.0, 4
 # Proposals are this much wider than the points say, so that the tails are not missed.
 _WIDER = 1.1
 
@@ -125,7 +127,15 @@ def weighted_points(
         centre, covariance = _moments(found, weights, size)
         if good:
             break
-    found, logs = _stage(log_density, centre, covariance, (used, last, heavy))
+    found, logs = [], []
+    for more in range(_MOST_PARTS):
+        points, of_points = _stage(
+            log_density, centre, covariance, (used + more * last, last, heavy)
+        )
+        found += points
+        logs += of_points
+        if _counting(_weights(logs, 1.0)) >= min(_ENOUGH, last / 4):
+            break
     return WeightedPoints(tuple(found), tuple(_weights(logs, 1.0)))
 
 

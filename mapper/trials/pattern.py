@@ -56,7 +56,7 @@ class TriedPairing:
     def __post_init__(self) -> None:
         object.__setattr__(self, "value", positive(self.value, "tried value"))
         if self.angle_deg is not None:
-            object.__setattr__(self, "angle_deg", positive(self.angle_deg, "viewing angle"))
+            object.__setattr__(self, "angle_deg", positive(self.angle_deg, "angle"))
         if not self.scores:
             raise RequestError(Problem("scores", phrase("at least one is needed for a pairing")))
 

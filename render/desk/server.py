@@ -20,6 +20,7 @@ from waitress.task import ThreadedTaskDispatcher
 from render.desk.address import LOOPBACK, Door
 from render.desk.app import LARGEST_UPLOAD, make_app, warm
 from render.desk.desks import Session
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -49,7 +50,7 @@ class _Listener(TcpWSGIServer):
     def handle_accept(self) -> None:
         """Accept one, and let those go that are beyond the bound and have been silent longest."""
         super().handle_accept()
-        every = cast("dict[int, Any]", self.active_channels)
+        every: dict[int, Any] = self.active_channels
         channels = [each for each in every.values() if not each.will_close]
         idle = [each for each in channels if not each.requests and not each.total_outbufs_len]
         idle.sort(key=lambda each: each.last_activity)
@@ -66,7 +67,7 @@ def _channel_for(door: Door) -> type[HTTPChannel]:
             path = str(getattr(self, "path", ""))
             if (self.chunked or self.content_length) and not door.owns(path):
                 # Nothing of a stranger is stored.
-                raise ParsingError("There is nothing here.")
+                raise ParsingError(say("There is nothing here."))
 
     class _Channel(HTTPChannel):
         parser_class = _Parser

@@ -12,6 +12,7 @@ from mapper.trials import comfort
 from mapper.trials.comfort import Parameters, Trial, comfort_band
 from mapper.trials.fixed_points import weighted_points
 from mapper.trials.next_trial import expected_information_bits, most_informative_order, next_trial
+from tests.studies.band_reference import NAMES, books, reference, stated
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
@@ -251,3 +252,15 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
     assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(
         singly
     )
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("number", [0, 4, 8, 13, 19, 34, 38])
+def test_the_band_is_that_of_plain_importance_sampling(number):
+    """Oracle: ``tests/studies/band_reference.py``, which shares no code and draws at random; to one
+    percent, and three standard errors of those draws.
+    """
+    trials = list(books())[number]
+    expected, errors = reference(trials, 160_000)
+    away = np.abs(stated(comfort_band(trials, PRACTICE)) - expected)
+    assert (away <= 0.01 + 3 * errors).all(), dict(zip(NAMES, away - 3 * errors, strict=True))

@@ -1,15 +1,16 @@
 """Which changes of the code no test notices: ``python -m tests.mutation mapper``, run by hand.
 
-    python -m tests.mutation TARGET [--sample 600] [--seed 1] [--jobs 1] [--only PATH:LINE]
+    python -m tests.mutation TARGET [--sample 600] [--seed 1] [--jobs 1]
+                             [--only PATH:LINE] [--tests PATH...]
 
-A seeded sample of all single changes (``operators``) of the target's code is made, one at a time,
-in a forked process with the tests that run the changed line: those of the files nearest to it
-first and with few invented examples, then all others with as many as the suite has. The first
-failure kills the change. What lives is printed with the line as it was and as it is now; the
-reviewed ones that no test could notice stand in ``equivalent.txt`` and are counted apart.
+A seeded sample of places of the target's code, with one of the changes (``operators``) that each
+can have, is tried one at a time, in a forked process with the tests that run the changed line:
+those of the files nearest to it first and with few invented examples, then all others with as many
+as the suite has. The first failure kills the change. What lives is printed with the line as it was
+and as it is now; the reviewed ones that no test could notice stand in ``equivalent.txt``, as they
+are printed, and are counted apart.
 
-Needs the extra ``mutation`` (cosmic-ray, which knows the changes, and coverage) and fork. Takes
-about a second of a processor a change, and what the tests of the target take, five times over.
+Needs the extra ``mutation`` (cosmic-ray, which knows the changes, and coverage) and fork.
 """
 
 import argparse
@@ -105,7 +106,8 @@ def noted(paths, tests):
     measuring = coverage.Coverage(data_file=None, include=[str(path) for path in paths])
     plugin = Noted(measuring)
     measuring.start()
-    code = pytest.main([*OPTIONS, *tests], plugins=[plugin])
+    # A line that is only reached by one of many invented examples counts as one of the whole file.
+    code = pytest.main([*OPTIONS, "--hypothesis-profile=few", *tests], plugins=[plugin])
     measuring.stop()
     if code:
         sys.exit("The tests must pass before anything is changed.")
@@ -186,6 +188,20 @@ def reviewed():
     return {"\n".join(line for line in block if line[:1] != "#") for block in blocks}
 
 
+def sampled(sources, asked):
+    """The changes to try: file, place, operator and occurrence, in the order of the files."""
+    only, _, line = asked.only.partition(":")
+    places = defaultdict(list)
+    for path, source in sources.items():
+        if only in str(path):
+            for place, name, occurrence in changes(source):
+                if not line or place[0] == int(line):
+                    places[path, place].append((name, occurrence))
+    chance = random.Random(asked.seed)  # noqa: S311
+    chosen = chance.sample(sorted(places), min(asked.sample, len(places)))
+    return [(*each, *chance.choice(places[each])) for each in sorted(chosen)]
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("target", choices=TARGETS)
@@ -193,23 +209,17 @@ def main():
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--only", default="", help="a part of the path, or path:line")
+    parser.add_argument("--tests", nargs="*", help="in place of the target's")
     asked = parser.parse_args()
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
     os.environ["CI"] = "true"
     where, tests = TARGETS[asked.target]
+    tests = asked.tests or tests
     paths = [ROOT / where] if where.endswith(".py") else sorted((ROOT / where).rglob("*.py"))
     sources = {path: path.read_text("utf-8") for path in paths}
-    everything = [(path, *each) for path in paths for each in changes(sources[path])]
-    only, _, line = asked.only.partition(":")
-    everything = [
-        (path, name, occurrence, at)
-        for path, name, occurrence, at in everything
-        if only in str(path) and (not line or at == int(line))
-    ]
-    chance = random.Random(asked.seed)  # noqa: S311
-    sample = sorted(chance.sample(everything, min(asked.sample, len(everything))))
-    print(f"{len(sample)} of {len(everything)} changes of {where}", flush=True)
+    sample = sampled(sources, asked)
+    print(f"{len(sample)} changes of {where}", flush=True)
     lines, seconds = noted(paths, tests)
     share = [sample[at :: asked.jobs] for at in range(asked.jobs)]
     children = []
@@ -229,7 +239,7 @@ def main():
 
 def work(part, sources, lines, seconds, file):
     """Try each of the changes and write a block about each that lives."""
-    for path, name, occurrence, line in part:
+    for path, (line, _), name, occurrence in part:
         before = sources[path]
         after = changed(before, name, occurrence)
         nodeids = lines[path, line] or lines[path, 0]

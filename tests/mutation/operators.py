@@ -7,8 +7,9 @@ of docstrings, and operators on bits, which no length has.
 
 import itertools
 import re
+from collections import defaultdict
 
-from cosmic_ray.ast import Visitor, get_ast
+from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 from cosmic_ray.operators.operator import Example, Operator
 from cosmic_ray.plugins import get_operator, operator_names
@@ -16,6 +17,9 @@ from parso.python.tree import String
 
 _BITS = re.compile(r"_(BitAnd|BitOr|BitXor|LShift|RShift)")
 _NEEDS_NAMES = ("VariableReplacer", "VariableInserter")
+# What no operator changes, and most of a text is.
+_NEVER = {"name", "newline", "endmarker"}
+_PUNCTUATION = set("()[]{},:.=;") | {"->"}
 _ROWS = {"arglist", "testlist_comp", "testlist", "testlist_star_expr", "subscriptlist"}
 
 
@@ -67,7 +71,7 @@ class SwappedNeighbours(Operator):
 
 def _neighbours(node):
     """Pairs of values side by side: by position in a row, by key in a table."""
-    if node.type in _ROWS:
+    if node.type in _ROWS and not _in_any_order(node):
         values = node.children[::2]
         pairs = itertools.pairwise(values)
     elif node.type == "dictorsetmaker" and len(node.children) > 1 and node.children[1] == ":":
@@ -82,6 +86,12 @@ def _neighbours(node):
         and not {one.type, other.type} & {"argument", "star_expr", "operator", "sync_comp_for"}
         and not _is_annotation(node)
     ]
+
+
+def _in_any_order(node):
+    """Whether it stands in a call whose arguments may change places."""
+    name = node.parent.get_previous_leaf() if node.parent.type == "trailer" else None
+    return name is not None and name.value in {"max", "min", "hypot", "sorted", "set"}
 
 
 def _is_docstring(leaf):
@@ -116,22 +126,18 @@ def operators():
 
 
 def changes(code):
-    """Every single change of ``code``: the operator's name, its occurrence and its line."""
-    found, tree = [], get_ast(code)
-
-    class Counting(Visitor):
-        def __init__(self, name, operator):
-            self.name, self.operator, self.count = name, operator, 0
-
-        def visit(self, node):
-            for (line, _), _ in self.operator.mutation_positions(node):
+    """Every single change of ``code``: its place (line and column), the operator's name and which of
+    its occurrences it is.
+    """
+    found, counts, known = [], defaultdict(int), operators()
+    for node in ast_nodes(get_ast(code)):
+        if node.type in _NEVER or (node.type == "operator" and node.value in _PUNCTUATION):
+            continue
+        for name, operator in known.items():
+            for place, _ in operator.mutation_positions(node):
                 if not _is_annotation(node):
-                    found.append((self.name, self.count, line))
-                self.count += 1
-            return node
-
-    for name, operator in operators().items():
-        Counting(name, operator).walk(tree)
+                    found.append((place, name, counts[name]))
+                counts[name] += 1
     return found
 
 

@@ -49,10 +49,10 @@ def test_the_first_changes_of_two_servers_are_both_kept_and_told(two):
     assert "changed elsewhere meanwhile" in second["parts"]["notices"]
     third = one.changed(first["address"], {"hold": "top"})
     assert "changed elsewhere meanwhile" in third["parts"]["notices"]
-    assert "turned a quarter" in one.get(third["address"]).text, "nobody's letter is changed"
+    assert "turned 90°" in one.get(third["address"]).text, "nobody's letter is changed"
     taken = one.post(f"{third['address']}/take", {"what": "elsewhere"}).json["address"]
     page = one.get(taken).text
-    assert "may stretch" in page
+    assert "may come out oval" in page
     assert "changed elsewhere meanwhile" not in page
     assert "undo: what was changed elsewhere" in page
 

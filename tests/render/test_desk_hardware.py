@@ -58,7 +58,10 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     ).json
     assert "is it this one" not in said["parts"]["letter"]
     assert "27 in, 2560 × 1440" in said["parts"]["letter"]
-    assert "What you look at" in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
+    assert (
+        "The display that you look at"
+        in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
+    )
     assert "is it this one" in visitor.get(at).text, "undo asks again"
 
 

@@ -19,11 +19,12 @@ from render.desk.answer import answer
 from render.desk.described import Description
 from render.desk.pulls import Limits, Pull, moved, pulled
 from render.reports.text import map_text
-from render.sentences.entry import answer_parts, beside_the_numbers
-from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS, places_of
+from render.sentences.entry import answer_sentences, beside_the_numbers
+from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
 from render.sentences.left_over import strips_words
 from render.sentences.letter import lying_words, place_words
 from render.sentences.pairs import FEEL
+from render.sentences.say import groups
 from render.sentences.seat import below_words
 from render.sentences.words import placed, tilt_words, turn_words
 
@@ -86,12 +87,12 @@ def test_clockwise_is_clockwise():
     ("turn", "slant", "words"),
     [
         ("0", "", "straight"),
-        ("90", "0", "turned a quarter to the right"),
-        ("180", "", "turned upside down"),
-        ("270", "", "turned a quarter to the left"),
+        ("90", "0", "turned 90° clockwise"),
+        ("180", "", "turned 180°"),
+        ("270", "", "turned 90° anticlockwise"),
         ("0", "10", "10° askew to the right"),
         ("0", "-10", "10° askew to the left"),
-        ("270", "5", "turned a quarter to the left, 5° askew to the right"),
+        ("270", "5", "turned 90° anticlockwise and 5° askew to the right"),
     ],
 )
 def test_how_the_tablet_lies(turn, slant, words):
@@ -102,7 +103,7 @@ def test_strips_by_their_sides():
     assert (
         strips_words(Strips(1, 2, 3, 4), "mm", 0) == "1 mm left, 2 mm top, 3 mm right, 4 mm bottom"
     )
-    assert strips_words(Strips(0, 0, 0, 0), "mm", 0, " as built") == "nothing"
+    assert strips_words(Strips(0, 0, 0, 0), "mm", 0) == "nothing"
 
 
 def test_small_factors_need_large_movements_and_large_ones_are_less_precise():
@@ -129,19 +130,17 @@ FORMS = {
 def test_each_form_puts_each_number_where_it_belongs(shape, from_bottom):
     request = MapRequest(Tablet(260, 152), SIXTEEN_TO_NINE, within_built_mm=Rect(10, 8.5, 240, 135))
     entry = Entry(shape, "mm", from_bottom)
-    sentence, numbers = answer_parts(solve(request), entry)
-    assert [(each.text, each.word.rpartition(" ")[2]) for each in numbers] == FORMS[
-        shape, from_bottom
-    ]
-    assert in_order(sentence, "mm", "{0}", "{1}", "{2}", "{3}")
-    assert len(places_of(entry)) == 4
+    (sentence,) = answer_sentences(solve(request), entry)
+    assert "in mm" in sentence
+    marked = [each.text.split() for each in groups(sentence) if each.marked]
+    assert [(words[0], words[-1]) for words in marked] == FORMS[shape, from_bottom]
 
 
 def test_what_forms_and_units_are_called():
-    assert {name: (each.page, each.report) for name, each in SHAPE_WORDS.items()} == {
-        "size": ("corner and size", "corner and size"),
-        "corners": ("two corners", "two corners"),
-        "centre": ("middle and size", "centre and size"),
+    assert {name: (each.title, each.report) for name, each in SHAPE_WORDS.items()} == {
+        "size": ("Corner and size", "corner and size"),
+        "corners": ("Two corners", "two corners"),
+        "centre": ("Middle and size", "centre and size"),
     }
     assert {name: each.head for name, each in UNIT_WORDS.items()} == {
         "mm": "mm",
