@@ -316,7 +316,7 @@ class _LineList(list[Any]):
     """A list that is written on one line."""
 
 
-_Dumper.add_representer(str, _represent_text)
+_Dumper.add_multi_representer(str, _represent_text)
 _Dumper.add_representer(
     _LineMap,
     lambda dumper, data: dumper.represent_mapping("tag:yaml.org,2002:map", data.items(), True),

@@ -234,7 +234,7 @@ def test_several_displays_are_told_of(run):
     for line in (
         "The part of the tablet for each display, as built (left, top, width x height):",
         "  main to side (to the right)",
-        "    becomes 1.18 times as large on the display",
+        "    becomes 1.19 times as large on the display",
         "In logical pixels of main (zoom 1.25): 2048 x 1152 px at 0, 0 from its own top left",
     ):
         assert line in out
@@ -263,7 +263,7 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     assert "The tablet lies askew, by 10 degrees clockwise." in out
     assert "enter this one and turn it by -10 degrees" in out
     assert "If they cannot, enter this one, in steps of 0.5 mm:" in out
-    assert "your strokes come out turned by 10 degrees anticlockwise" in out
+    assert "Your strokes come out turned by 10 degrees anticlockwise." in out
     assert "a stroke of 100 mm ends 17.4 mm off" in out
 
 
@@ -513,10 +513,10 @@ def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
         "0,0,1500x750px",
     ]
     told = run("map", *window, "--fit", "cropped", "--save", "window.yaml")[1]
-    assert "in reach       60 %          of the screen" in told
+    assert "in reach       60 %          of the display" in told
     assert "window used    80 %          of the window that was asked for" in told
     assert "out of reach, 40 %" in told
-    assert "The pen reaches 60 % of the screen." in run("picture", "window.yaml", "--describe")[1]
+    assert "The pen reaches 60 % of the display." in run("picture", "window.yaml", "--describe")[1]
 
 
 def test_report_as_data_has_the_rectangle_and_the_figures_that_its_text_has(run, mapped):

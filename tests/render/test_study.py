@@ -94,7 +94,7 @@ def test_every_number_of_a_statement_changes_with_the_book(one):
     changed = [
         each for each in study_sections(one, study_of(one_person()[:40])) if each.key == "changes"
     ]
-    assert changed[0].rows[0] == ["entries", "40", "90"]
+    assert changed[0].rows[0] == ["notes", "40", "90"]
 
 
 def test_letters_hide_names_everywhere(six, tmp_path):

@@ -216,7 +216,7 @@ def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
     Path("log.csv").write_text("\n".join(["date,tablet,display,score", *rows]))
     assert run("felt", "--grid", "log.csv")[0] == 0
     _, out, _ = run("band")
-    assert out.startswith("These notes do not fit one best: ")
+    assert out.startswith("These notes do not fit one best value: ")
     assert not {"band", "its", "best"} & {
         line.split()[0] for line in out.splitlines() if line.startswith("  ")
     }
