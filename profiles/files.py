@@ -13,6 +13,7 @@ import time
 from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -49,8 +50,8 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
             or _FORBIDDEN.search(name)
             or (name.endswith((".", " ")) and name.strip("."))
         ):
-            must = "must be a name that Windows allows"
-            instead = (
+            must = phrase("must be a name that Windows allows")
+            instead = phrase(
                 'Leave out < > : " | ? *, a dot or space at the end, and names of devices like '
                 "con and com1"
             )
@@ -67,7 +68,7 @@ def names_in(folder: str | os.PathLike[str]) -> list[str]:
     except OSError as error:
         where = os.fspath(folder)
         raise RequestError(
-            Problem(where, "must be a readable folder", error.strerror or str(error))
+            Problem(where, phrase("must be a readable folder"), error.strerror or str(error))
         ) from None
 
 
@@ -86,21 +87,29 @@ def read_bounded(
             raise RequestError(
                 Problem(
                     name,
-                    f"must be a {what} in a plain file",
-                    "a link, a folder, a device or a pipe",
+                    phrase("must be a {what} in a plain file", what=what),
+                    phrase("a link, a folder, a device or a pipe"),
                 )
             )
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
         raise RequestError(
-            Problem(name, f"must be a readable {what}", error.strerror or str(error))
+            Problem(
+                name, phrase("must be a readable {what}", what=what), error.strerror or str(error)
+            )
         ) from None
     except ValueError as error:  # a NUL in the name
-        raise RequestError(Problem(ascii(name), "must be a file name", str(error))) from None
+        raise RequestError(
+            Problem(ascii(name), phrase("must be a file name"), str(error))
+        ) from None
     if len(content) > largest_bytes:
-        must = f"must be a {what}, which is at most {largest_bytes // 1024} KiB"
-        raise RequestError(Problem(name, must, "a larger file"))
+        must = phrase(
+            "must be a {what}, which is at most {largest_bytes} KiB",
+            what=what,
+            largest_bytes=largest_bytes // 1024,
+        )
+        raise RequestError(Problem(name, must, phrase("a larger file")))
     return content
 
 
@@ -108,7 +117,9 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
     if not force and os.path.lexists(path):
         raise RequestError(
-            Problem(os.fspath(path), "exists already", "", "Type --force to replace it")
+            Problem(
+                os.fspath(path), phrase("exists already"), "", phrase("Type --force to replace it")
+            )
         )
 
 
@@ -202,7 +213,9 @@ def _to_replace(target: Path) -> tuple[Path, int | None]:
         raise could_not_write(target, error) from None
     if not stat.S_ISREG(kind.st_mode):
         raise RequestError(
-            Problem(str(target), "must be a plain file", "a folder, a device or a pipe")
+            Problem(
+                str(target), phrase("must be a plain file"), phrase("a folder, a device or a pipe")
+            )
         )
     return found, stat.S_IMODE(kind.st_mode)
 
@@ -230,7 +243,9 @@ def _names_beginning(folder: Path, start: str) -> list[str]:
 def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:
     """The error to raise for a file that could not be written."""
     reason = getattr(error, "strerror", None) or str(error)
-    return RequestError(Problem(str(path).replace("\0", "\\0"), "could not be written", reason))
+    return RequestError(
+        Problem(str(path).replace("\0", "\\0"), phrase("could not be written"), reason)
+    )
 
 
 def remove_if_there(path: str | os.PathLike[str]) -> None:
@@ -282,13 +297,13 @@ def _replace(temporary: Path, target: Path) -> None:
             if not _on_windows():
                 raise
             if time.monotonic() > until:
-                must = "could not be replaced"
+                must = phrase("could not be replaced")
                 raise RequestError(
                     Problem(
                         str(target),
                         must,
                         error.strerror or str(error),
-                        "Close the program that has it open",
+                        phrase("Close the program that has it open"),
                     )
                 ) from None
             time.sleep(0.05)

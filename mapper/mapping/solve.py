@@ -19,6 +19,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.fits import fit_rects, place
 from mapper.mapping.windows import Target, target_of
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import agree
@@ -68,12 +69,16 @@ class MapRequest:
         ):
             if is_set:
                 raise RequestError(
-                    Problem(name, "must not be given beside an area, which is taken as it is")
+                    Problem(
+                        name, phrase("must not be given beside an area, which is taken as it is")
+                    )
                 )
         if self.fit != "full":
-            instead = "To trim it to true shapes, give it as within"
+            instead = phrase("To trim it to true shapes, give it as within")
             raise RequestError(
-                Problem("fit", "must be full if an area is taken as it is", self.fit, instead)
+                Problem(
+                    "fit", phrase("must be full if an area is taken as it is"), self.fit, instead
+                )
             )
 
 
@@ -331,8 +336,16 @@ def source_built_mm(request: MapRequest) -> Rect:
         # A billionth of the active area is the rounding of an inch or a percentage.
         if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
             size = f"{active.width:g}x{active.height:g} mm"
-            came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
-            raise RequestError(Problem(name, f"must lie within the active area, {size}", came))
+            came = phrase(
+                "{width}x{height} mm at {left},{top}",
+                width=f"{part.width:g}",
+                height=f"{part.height:g}",
+                left=f"{part.left:g}",
+                top=f"{part.top:g}",
+            )
+            raise RequestError(
+                Problem(name, phrase("must lie within the active area, {size}", size=size), came)
+            )
         return part
     return active
 
@@ -368,12 +381,12 @@ def _area_and_screen(
     if feel is None:
         return fitted(request.fit, x_mm_per_px, y_mm_per_px)
     if pitch is None:
-        instead = 'Give its diagonal or its width and height, for example "27in 2560x1440"'
+        instead = phrase('Give its diagonal or its width and height, for example "27in 2560x1440"')
         raise RequestError(
             Problem(
                 "scale",
-                "needs the size of the display",
-                f"{quoted(reference.label)} without one",
+                phrase("needs the size of the display"),
+                phrase("{reference} without one", reference=quoted(reference.label)),
                 instead,
             )
         )
@@ -428,9 +441,9 @@ def _reference_display(request: MapRequest, target: Target) -> Display:
             raise RequestError(
                 Problem(
                     "true on",
-                    "must be a display that the pen reaches",
+                    phrase("must be a display that the pen reaches"),
                     quoted(chosen.label),
-                    f"It reaches {reached}",
+                    phrase("It reaches {reached}", reached=reached),
                 )
             )
         return chosen

@@ -14,10 +14,12 @@ from typing import Any
 
 import msgspec
 
+from mapper.desk import Desktop
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, found_at, quoted
-from mapper.seat import Seat
+from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
 from mapper.units import readable
 from profiles.files import read_bounded, write_whole
@@ -58,11 +60,11 @@ class Revision:
     def __post_init__(self) -> None:
         if self.number < 1:
             raise RequestError(
-                Problem("revision number", "must be at least 1", quoted(self.number))
+                Problem("revision number", phrase("must be at least 1"), quoted(self.number))
             )
         if self.kept.tzinfo is None:
             raise RequestError(
-                Problem("revision kept", "must be a time with its zone", str(self.kept))
+                Problem("revision kept", phrase("must be a time with its zone"), str(self.kept))
             )
         object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
@@ -91,9 +93,18 @@ class Workstation:
         if request != self.map.request:
             object.__setattr__(self, "map", solve(request))
         if self.seat is not None:
-            object.__setattr__(self, "seat", seat_as_written(self.seat))
+            seat = seat_as_written(self.seat)
+            if seat.ahead not in _places_ahead(request.desktop):
+                # The display that was straight ahead is gone.
+                seat = replace(seat, ahead=None)
+            object.__setattr__(self, "seat", seat)
         if self.entry is not None:
             self.entry.check(request.tablet)
+
+
+def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
+    """What a seat may have straight ahead before ``desktop``."""
+    return (None, MIDDLE, *(display.label for display in desktop.displays))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -145,7 +156,7 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
         kept = datetime.fromisoformat(part.kept)
     except ValueError:
         raise RequestError(
-            Problem("revision.kept", "must be a date and time", quoted(part.kept))
+            Problem("revision.kept", phrase("must be a date and time"), quoted(part.kept))
         ) from None
     return Revision(part.number, kept, part.note)
 
@@ -218,17 +229,22 @@ def loads(text: str | bytes, name: str) -> Workstation:
         if wrong:
             path, found, computed = wrong
             must = (
-                "must be absent"
+                phrase("must be absent")
                 if computed is None
-                else f"must be {_shown(computed)}, as follows from what was asked"
+                else phrase(
+                    "must be {shown}, as follows from what was asked", shown=_shown(computed)
+                )
             )
-            came = "nothing" if found is None else _shown(found)
+            came = phrase("nothing") if found is None else _shown(found)
             raise _stale(Problem(parsed.where(path), must, came))
     return workstation
 
 
 def _stale(problem: Problem) -> StaleError:
-    instead = "Write its second half anew from what was described: evenstroke map FILE --save FILE --force"
+    instead = phrase(
+        "Write its second half anew from what was described: evenstroke map FILE --save "
+        "FILE --force"
+    )
     return StaleError(replace(problem, instead=instead))
 
 
@@ -239,11 +255,16 @@ def _described_in(parsed: Parsed) -> schema.Described:
 
 def _workstation_of(described: schema.Described, name: str) -> Workstation:
     with found_at(name):
+        request, seat = request_of(described), alike(described.seat, Seat)
+        if seat is not None and seat.ahead not in _places_ahead(request.desktop):
+            labels = ", ".join(quoted(display.label) for display in request.desktop.displays)
+            must = phrase("must be {middle} or a display: {labels}", middle=MIDDLE, labels=labels)
+            raise RequestError(Problem("seat.ahead", must, quoted(seat.ahead)))
         return Workstation(
             described.workstation,
-            solve(request_of(described)),
+            solve(request),
             described.note,
-            alike(described.seat, Seat),
+            seat,
             _revision_of(described.revision),
             _entry_of(described.entry),
         )

@@ -46,6 +46,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from mapper.phrases import phrase
 from mapper.problems import (
     AnswerIsNo,
     Collected,
@@ -77,7 +78,7 @@ from profiles.library.entries import (
     read_entry,
     read_unchanged,
 )
-from profiles.library.station_names import folder_name, plain_name
+from profiles.library.station_names import folder_name, new_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
 if TYPE_CHECKING:
@@ -205,9 +206,11 @@ class Library:
         """Keep ``workstation`` as its next revision; the revision's file and whether it is new.
 
         No new one is made where the newest says the same already (``note`` and ``now`` do not
-        count).
+        count). Raises RequestError for a new name that may not be (``new_name``).
         """
         folder = self.folder_named(folder_name(workstation.name))
+        if not folder.is_dir():
+            new_name(workstation.name, "workstation")
         self.begin(folder)
         try:
             with taking_turns(folder):
@@ -263,14 +266,20 @@ class Library:
         return self._label_is_there() or (self.root / STATIONS).is_dir()
 
     def require(self) -> None:
-        """Raises RequestError where there is no library here, or one of a newer layout."""
-        if not self.is_there():
-            instead = (
+        """Raises RequestError where there is no library here, or one of a newer layout.
+
+        An empty folder is an empty library.
+        """
+        empty = self.root.is_dir() and not names_in(self.root)
+        if not empty and not self.is_there():
+            instead = phrase(
                 "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: "
                 "--library FOLDER"
             )
             raise RequestError(
-                Problem(str(self.root), "must be a library's folder", "none", instead)
+                Problem(
+                    str(self.root), phrase("must be a library's folder"), phrase("none"), instead
+                )
             )
 
     def folder_if_there(self, name: str) -> Path | None:
@@ -301,10 +310,16 @@ class Library:
             return found
         near = nearest(plain, [station.name for station in self.stations()[0]])
         instead = (
-            f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
+            phrase("Did you mean {near}?", near=quoted(near))
+            if near
+            else phrase("See which there are: evenstroke stations")
         )
         raise AnswerIsNo(
-            Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead)
+            Problem(
+                str(self.root),
+                phrase("no workstation named {name}", name=quoted(name)),
+                instead=instead,
+            )
         )
 
     def called(self, folder: Path) -> str:
@@ -400,13 +415,13 @@ class Library:
         """
         match = WANTED.fullmatch(wanted.strip())
         if not match:
-            must = "must be the number of a revision"
+            must = phrase("must be the number of a revision")
             raise RequestError(
                 Problem(
                     "revision",
                     must,
                     quoted(wanted),
-                    "Type for example 3, or 3b for the second of two that are 3",
+                    phrase("Type for example 3, or 3b for the second of two that are 3"),
                 )
             )
         number, letter = int(match.group(1)), match.group(2).lower()
@@ -420,14 +435,26 @@ class Library:
             raise self._no_revision(folder, wanted)
         if len(found) > 1:
             which = " or ".join(short_name(revision, found) for revision in found)
-            must = f"copies of the library each kept a revision {number}; say which"
-            raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
+            must = phrase(
+                "copies of the library each kept a revision {number}; say which", number=number
+            )
+            raise RequestError(
+                Problem(self.called(folder), must, wanted, phrase("Type {which}", which=which))
+            )
         return found[0]
 
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
-        instead = f"The newest is {newest.number}" if newest else "Nothing has been kept yet"
-        return AnswerIsNo(Problem(self.called(folder), f"has no revision {wanted}", "", instead))
+        instead = (
+            phrase("The newest is {number}", number=newest.number)
+            if newest
+            else phrase("Nothing has been kept yet")
+        )
+        return AnswerIsNo(
+            Problem(
+                self.called(folder), phrase("has no revision {wanted}", wanted=wanted), "", instead
+            )
+        )
 
     def marked(self, folder: Path, name: str) -> RevisionFile:
         """The revision that a mark calls ``name``, by number and digest.
@@ -450,13 +477,10 @@ class Library:
         for revision in _newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
-        when = "" if at is None else f" at {shown(at)}"
-        raise AnswerIsNo(
-            Problem(
-                self.called(folder),
-                f"had no revision in force{when}" if when else "has no revision in force",
-            )
-        )
+        must = phrase("has no revision in force")
+        if at is not None:
+            must = phrase("had no revision in force at {moment}", moment=shown(at))
+        raise AnswerIsNo(Problem(self.called(folder), must))
 
     # -- reading
 
@@ -470,8 +494,12 @@ class Library:
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
-            must = f"must be revision {revision.number} of {revision.kept.isoformat()}"
-            raise RequestError(Problem(str(revision.path), f"{must}, as its name says"))
+            must = phrase(
+                "must be revision {number} of {moment}, as its name says",
+                number=revision.number,
+                moment=revision.kept.isoformat(),
+            )
+            raise RequestError(Problem(str(revision.path), must))
         return content.decode(), workstation
 
     # -- deciding

@@ -47,7 +47,7 @@ FARTHEST = 1e6
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
 
-_HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
+_HINT = phrase("Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,12 @@ def read_drawing(
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
         return _read_raster(path, most_pixels)
     raise RequestError(
-        Problem(path, "must be a drawing", f"the ending {quoted(ending)}" if ending else "", _HINT)
+        Problem(
+            path,
+            phrase("must be a drawing"),
+            phrase("the ending {ending}", ending=quoted(ending)) if ending else "",
+            _HINT,
+        )
     )
 
 
@@ -122,7 +127,9 @@ def _text(path: str) -> str:
     try:
         return read_bounded(path, _LARGEST_TEXT_BYTES, "drawing").decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RequestError(Problem(path, "must be text in UTF-8", "other bytes", _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
+        ) from None
 
 
 def _read_raster(path: str, most_pixels: int) -> Drawing:
@@ -172,7 +179,9 @@ def _read_svg(path: str) -> Drawing:
                     strokes.append(Stroke(outline, _look_of(drawn)))
     # The library raises whatever its parser stumbles over.
     except Exception as error:  # noqa: BLE001
-        raise RequestError(Problem(path, "must be an SVG drawing", str(error), _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be an SVG drawing"), str(error), _HINT)
+        ) from None
     strokes = [
         stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line
     ]
@@ -180,9 +189,9 @@ def _read_svg(path: str) -> Drawing:
         raise RequestError(
             Problem(
                 path,
-                "must hold shapes or paths",
-                "none",
-                "Text and pictures in an SVG are not drawn",
+                phrase("must hold shapes or paths"),
+                phrase("none"),
+                phrase("Text and pictures in an SVG are not drawn"),
             )
         )
     if plainer:
@@ -263,7 +272,12 @@ def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_m
     outlines = [Outline.line(points) for points in strokes if len(points) > 1]
     if not outlines:
         raise RequestError(
-            Problem(path, "must hold at least one stroke of two points", "none", _STROKES_HINT)
+            Problem(
+                path,
+                phrase("must hold at least one stroke of two points"),
+                phrase("none"),
+                _STROKES_HINT,
+            )
         )
     bounds = _bounds(path, outlines)
     return Drawing(
@@ -285,19 +299,39 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     width, height = max(rights) - left, max(bottoms) - top
     largest = max(width, height)
     if not largest > 0:
-        raise RequestError(Problem(path, "must be more than one point", "a single point"))
+        raise RequestError(
+            Problem(path, phrase("must be more than one point"), phrase("a single point"))
+        )
     farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
-        must = (
-            f"must lie within {FARTHEST:,.0f} px or mm of its origin, "
-            "on more than a millionth of one"
+        must = phrase(
+            "must lie within {farthest} px or mm of its origin, on more than a millionth of one",
+            farthest=f"{FARTHEST:,.0f}",
         )
-        raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
-    if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
-        must = f"must have lines at most {MOST_WIDTHS} times as long as the drawing is wide"
         raise RequestError(
-            Problem(path, must, "longer ones", "Leave out some of them, or export it as a picture")
+            Problem(
+                path,
+                must,
+                phrase(
+                    "up to {farthest}, on {largest}",
+                    farthest=f"{farthest:.3g}",
+                    largest=f"{largest:.3g}",
+                ),
+            )
+        )
+    if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
+        must = phrase(
+            "must have lines at most {most_widths} times as long as the drawing is wide",
+            most_widths=MOST_WIDTHS,
+        )
+        raise RequestError(
+            Problem(
+                path,
+                must,
+                phrase("longer ones"),
+                phrase("Leave out some of them, or export it as a picture"),
+            )
         )
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
@@ -313,10 +347,9 @@ def _length(outline: Outline) -> float:
     return total
 
 
-_STROKES_HINT = (
-    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), "
-    "or a JSON list of strokes, "
-    "each a list of [x, y]"
+_STROKES_HINT = phrase(
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the "
+    "tablet), or a JSON list of strokes, each a list of [x, y]"
 )
 
 
@@ -338,7 +371,10 @@ def _csv_strokes(
     if not set(names) <= set(heads):
         raise RequestError(
             Problem(
-                path, "the first line must name the columns", quoted(",".join(heads)), _STROKES_HINT
+                path,
+                phrase("the first line must name the columns"),
+                quoted(",".join(heads)),
+                _STROKES_HINT,
             )
         )
     at_x, at_y = heads.index(names[0]), heads.index(names[1])
@@ -354,7 +390,9 @@ def _csv_strokes(
             stroke = None if at_stroke is None else row[at_stroke].strip()
         except (ValueError, IndexError):
             raise RequestError(
-                Problem(f"{path} line {line}", "must hold two numbers", quoted(",".join(row)))
+                Problem(
+                    f"{path} line {line}", phrase("must hold two numbers"), quoted(",".join(row))
+                )
             ) from None
         if stroke != last:
             strokes.append([])
@@ -370,7 +408,7 @@ def _rows(path: str, rows: Iterator[list[str]], most_points: int) -> Iterator[li
             yield row
     except csv.Error as error:
         raise RequestError(
-            Problem(path, "must be a table of points", str(error), _STROKES_HINT)
+            Problem(path, phrase("must be a table of points"), str(error), _STROKES_HINT)
         ) from None
 
 
@@ -400,7 +438,9 @@ def _json_strokes(
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise RequestError(Problem(path, "must be JSON", str(error), _STROKES_HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be JSON"), str(error), _STROKES_HINT)
+        ) from None
     if by_hand and isinstance(data, dict):
         data = data.get("hand", data)
     in_mm = isinstance(data, dict) and data.get("unit") == "mm"
@@ -411,16 +451,21 @@ def _json_strokes(
         read = [[_json_point(point) for point in points] for points in lists]
     except (TypeError, ValueError, KeyError, OverflowError) as error:
         raise RequestError(
-            Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)
+            Problem(path, phrase("must be a list of strokes"), str(error), _STROKES_HINT)
         ) from None
     return read, in_mm
 
 
 def _refuse_points(path: str, count: int, most: int) -> None:
     if count > most:
-        must = phrase("must have at most {most} points", most=most)
+        must = phrase("must have at most {most_points} points", most_points=most)
         raise RequestError(
-            Problem(path, must, "more", "Save every second or third point, or fewer strokes")
+            Problem(
+                path,
+                must,
+                phrase("more"),
+                phrase("Save every second or third point, or fewer strokes"),
+            )
         )
 
 

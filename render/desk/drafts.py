@@ -42,6 +42,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.files import (
     flush,
@@ -364,7 +365,7 @@ class Draft:
             if isinstance(error, EvenstrokeError)
             else error.strerror or str(error)
         )
-        self.unwritten = Problem(str(self.path), "could not be written", reason)
+        self.unwritten = Problem(str(self.path), phrase("could not be written"), reason)
 
     def _make_folder(self) -> None:
         for folder in (self.path.parent.parent, self.path.parent):

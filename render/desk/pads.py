@@ -8,6 +8,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.files import names_in, write_whole
 from profiles.library.desks import find_desk
@@ -52,9 +53,14 @@ class OpenPad:
                 name = f"{start}{number}.{kind}"
                 write_whole(self.folder / name, content)
                 return name
-        came = f"{len(taken)} of them in {self.folder}"
+        came = phrase("{count} of them in {folder}", count=len(taken), folder=self.folder)
         raise RequestError(
-            Problem("strokes", "cannot be saved beside so many others", came, "Move some away")
+            Problem(
+                "strokes",
+                phrase("cannot be saved beside so many others"),
+                came,
+                phrase("Move some away."),
+            )
         )
 
 

@@ -13,6 +13,7 @@ from dataclasses import astuple
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.fields import set_to, unsaid
@@ -52,7 +53,8 @@ class Pull(NamedTuple):
 def pull_of(asked: PullAsked) -> Pull:
     """The pull that a page asks for. Raises RequestError."""
     if asked.what not in PULLS:
-        raise RequestError(Problem("pull", "must be a handle of the picture", quoted(asked.what)))
+        must = phrase("must be a handle of the picture")
+        raise RequestError(Problem("pull", must, quoted(asked.what)))
     return Pull(asked.what, asked.x, asked.y)
 
 
@@ -60,7 +62,7 @@ def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
     solved, (side, what) = was.solved, pull.what.split("-")
     if solved is None:
-        raise RequestError(Problem("pull", "needs a tablet and a display first"))
+        raise RequestError(Problem("pull", phrase("needs a tablet and a display first")))
     return (
         _pulled_area(was, solved, what, pull)
         if side == "area"

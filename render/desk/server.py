@@ -20,6 +20,7 @@ from waitress.task import ThreadedTaskDispatcher
 from render.desk.address import LOOPBACK, Door
 from render.desk.app import LARGEST_UPLOAD, make_app, warm
 from render.desk.desks import Session
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -66,7 +67,7 @@ def _channel_for(door: Door) -> type[HTTPChannel]:
             path = str(getattr(self, "path", ""))
             if (self.chunked or self.content_length) and not door.owns(path):
                 # Nothing of a stranger is stored.
-                raise ParsingError("There is nothing here.")
+                raise ParsingError(say("There is nothing here."))
 
     class _Channel(HTTPChannel):
         parser_class = _Parser

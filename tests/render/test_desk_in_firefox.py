@@ -33,7 +33,7 @@ def test_the_whole_job_in_firefox(served):
     assert "a part I placed" in seen["letter"]
     assert "copied" in seen["copied"]
     assert seen["undone"] == seen["described"]
-    assert seen["kept"] == "Kept as revision 1."
+    assert seen["kept"] == "Kept as setting 1."
     assert served.session.library.folder_of("firefox desk")
     assert seen["shown"] == [False, True, True]
     assert seen["left"] == [True, "show"]

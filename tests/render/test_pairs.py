@@ -189,7 +189,7 @@ def test_a_wanted_scale_that_no_hand_can_draw_at_is_doubted(run):
     code, out, err = run("pair", "--want", "250")
     assert code == 0
     assert "medium" in out
-    assert "1 mm of hand would become 250 mm on the glass" in err
+    assert "a stroke becomes 250 times as large" in err
 
 
 def test_a_wanted_scale_in_every_form(run):

@@ -17,11 +17,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
+from render.sentences.say import say
 from render.sentences.strokes import strokes_sentence
 
 if TYPE_CHECKING:
@@ -57,8 +59,8 @@ def heading(desk: Desk) -> Heading:
     """What becomes of circles, with this setting and with the driver at its default."""
     solved = desk.solved
     if solved is None:
-        return Heading("Strokes", "")
-    return Heading(strokes_sentence(solved, untouched(solved)), "draw it yourself")
+        return Heading(say("What it does to your strokes."), "")
+    return Heading(strokes_sentence(solved, untouched(solved)), say("draw it yourself"))
 
 
 def untouched(solved: TabletMap) -> TabletMap:
@@ -88,8 +90,8 @@ def fragment(desk: Desk) -> str:
     if last is None or solved is None:
         return ""
     entry = last.entry
-    here = PadMap("With this", solved, entry)
-    before = PadMap("The driver at its default", untouched(solved), entry)
+    here = PadMap(say("With the numbers above"), solved, entry)
+    before = PadMap(say("Tablet settings at their default"), untouched(solved), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(
@@ -121,11 +123,11 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         _drawing(ending, content)
         _take_away(desk)
         desk.draft.put(f"drawing{ending}", content)
-        return {"html": fragment(desk), "say": "The drawing is shown below the pad."}
+        return {"html": fragment(desk), "say": say("The drawing is shown below the pad.")}
     if verb == "drop-away":
         _take_away(desk)
         return {"html": fragment(desk)}
-    raise RequestError(Problem("strokes", "cannot do this", verb))
+    raise RequestError(Problem("strokes", phrase("cannot do this"), verb))
 
 
 def _dropped(desk: Desk) -> Drawing | None:
@@ -165,8 +167,8 @@ def sent(request: Request) -> tuple[str, bytes]:
     """
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
-        must = "must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json"
-        raise RequestError(Problem("the file", must, kind or "of a kind that is not known"))
+        must = phrase("must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json")
+        raise RequestError(Problem("the file", must, kind or phrase("of a kind that is not known")))
     return ENDINGS[kind], request.get_data()
 
 

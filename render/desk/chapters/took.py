@@ -26,7 +26,8 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
-from render.sentences.trace import STRAIGHTEN
+from render.sentences.measures import size
+from render.sentences.say import say, say_again
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -114,7 +115,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     ).digest()
     if key not in _looked:
         meant = desk.session.answer(from_plain(asked.said)).solved
-        thing = parse_thing(asked.thing, "what was traced")
+        thing = parse_thing(asked.thing, say("what was traced"))
         report, traced = opened(
             asked.ending,
             content,
@@ -124,7 +125,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                     (thing,),
                     (None,),
                     meant=meant,
-                    profile="this letter",
+                    profile=say("this letter"),
                     # On the page nothing is enlarged.
                     canvas_zoom_percent=asked.zoom_percent
                     if asked.on_page or asked.zoom_percent != 100
@@ -148,12 +149,14 @@ def heading(desk: Desk) -> Heading:
     """Whether the driver was shown to do what the letter says."""
     asked, same = _last(desk)
     if asked is None:
-        return Heading("Nobody has checked yet that the driver does this.", "trace a bank card")
+        sentence = say("Not tested yet: does your tablet use these numbers?")
+        return Heading(sentence, say("trace a bank card"))
     if not same:
-        return Heading("It was checked before the letter changed.", "trace again")
+        return Heading(say("Tested before the letter changed."), say("trace again"))
     if asked.agrees:
-        return Heading("A trace shows that the driver does this.", "checked")
-    return Heading("A trace shows that the driver does something else.", "what to correct")
+        return Heading(say("Tested: your tablet uses these numbers."), say("tested"))
+    sentence = say("Tested: your tablet does not use these numbers.")
+    return Heading(sentence, say("what to correct"))
 
 
 def fragment(desk: Desk) -> str:
@@ -200,25 +203,23 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
         return []
     offered = []
     if cause.name == "turned" and not looked.report.measured.leans:
-        for way, by in (("right", 90), ("left", 270)):
-            change = {"turn": str((meant.request.tablet.turn_deg + by) % 360)}
-            offered.append(
-                Remedy(
-                    f"The tablet lies a further quarter to the {way}", change=change, about="lying"
-                )
-            )
+        for by_deg, words in (
+            (90, say("The tablet is turned by 90° more, clockwise")),
+            (270, say("The tablet is turned by 90° more, anticlockwise")),
+        ):
+            change = {"turn": str((meant.request.tablet.turn_deg + by_deg) % 360)}
+            offered.append(Remedy(words, change=change, about="lying"))
     else:
         one = correction(cause, meant)
         if one is not None:
-            size = f"{number(cause.area_width_mm, 1)} × {number(cause.area_height_mm, 1)} mm"
             where = cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped"
-            words = (
-                "Write in the letter what the pen reaches now"
-                if where
-                else f"Write {size} in the letter"
-            )
-            if cause.name == "proportions not locked":
-                words = "Write in the letter that everything reaches everything"
+            if where:
+                words = say("Write in the letter what the pen reaches now")
+            elif cause.name == "proportions not locked":
+                words = say("Write in the letter: whole tablet, whole display")
+            else:
+                area = size(cause.area_width_mm, cause.area_height_mm)
+                words = say("Write {size} in the letter", size=area)
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
     return [each for each in offered if _possible(desk.said, each.change, desk)]
 
@@ -234,14 +235,22 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
     """What to try where neither letter nor driver is wrong, but the trace was made otherwise."""
     if cause.name == "zoomed canvas":
         zoom = (cause.zoom_percent or 100.0) * asked.zoom_percent / 100
-        words = f"The paint program said {number(zoom, 1)} %: read the trace so"
+        words = say(
+            "The paint program showed {percent} %: read the trace again", percent=number(zoom, 1)
+        )
         return [Remedy(words, again={"zoom": round(zoom, 3)})]
     if cause.name == "scaled screenshot":
         ratio = (cause.zoom_percent or 100.0) / 100 * asked.pixel_ratio
-        words = f"My screenshots have {number(ratio, 2)} times the screen's pixels: read it so"
+        words = say(
+            "My screenshots have {times} times the screen's pixels: read the trace again",
+            times=number(ratio),
+        )
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
     if cause.name == "turned" and looked.report.measured.leans:
-        return [Remedy(STRAIGHTEN)]
+        # numpy comes with it, which the page needs for traces alone.
+        from render.sentences.trace import STRAIGHTEN
+
+        return [Remedy(say_again(STRAIGHTEN))]
     return []
 
 
@@ -281,19 +290,19 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
     if desk.last is None:
-        raise RequestError(Problem("trace", "needs a letter that says tablet and display"))
+        raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
     said = msgspec.to_builtins(desk.last.said)
     if verb == "again":
         asked, _ = _last(desk)
         content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
         if asked is None or content is None:
-            raise RequestError(Problem("trace", "must be traced first"))
+            raise RequestError(Problem("trace", phrase("must be traced first")))
         wanted = body(request, TraceSent)
         zoom = asked.zoom_percent if wanted.zoom is None else wanted.zoom
         ratio = asked.pixel_ratio if wanted.ratio is None else wanted.ratio
         if not all(0.01 <= value <= 10_000 for value in (zoom, ratio)):
             raise RequestError(
-                Problem("trace", "needs an enlargement in percent, or a pixel ratio")
+                Problem("trace", phrase("needs an enlargement in percent, or a pixel ratio"))
             )
         asked = msgspec.structs.replace(asked, zoom_percent=zoom, pixel_ratio=ratio)
     elif verb == "trace":
@@ -304,7 +313,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         ending, content = sent(request)
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
     else:
-        raise RequestError(Problem("trace", "cannot do this", verb))
+        raise RequestError(Problem("trace", phrase("cannot do this"), verb))
     finding = _look(desk, asked, content).report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
     for ending in set(ENDINGS.values()) - {asked.ending}:
@@ -340,4 +349,4 @@ def on_page(strokes: Strokes, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
     """
     from profiles.strokes.tracing import trace_points
 
-    return trace_points("the trace", _lines(strokes), thing.outline(nib_mm), Affine.identity())
+    return trace_points(say("the trace"), _lines(strokes), thing.outline(nib_mm), Affine.identity())

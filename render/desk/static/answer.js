@@ -2,6 +2,7 @@
 
 import { address, ask, desk, say, trouble } from "./page.js";
 import { post } from "./ask.js";
+import { text } from "./fill.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 
@@ -18,7 +19,7 @@ export async function copy(number, zone = answer) {
   try {
     await navigator.clipboard.writeText(number.dataset.copy);
   } catch {
-    if (!copyBySelection(number)) return say("The browser does not let this page copy.");
+    if (!copyBySelection(number)) return say(text("copy_by_hand"));
   }
   const all = [...zone.querySelectorAll("[data-copy]")];
   for (const each of all)
@@ -26,7 +27,7 @@ export async function copy(number, zone = answer) {
   own(number, "class", "n copied");
   const next = all[all.indexOf(number) + 1];
   if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");
-  say(`${number.dataset.copy} is copied.`);
+  say(text("copied", { number: number.dataset.copy }));
 }
 
 function copyBySelection(number) {
