@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.outcome import oval_parts, turned_sentences
 from render.sentences.say import paragraph, say
-from render.sentences.words import circle_parts, tilt_words
+from render.sentences.words import SEEN_TILT_DEG, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -56,17 +56,22 @@ def _at_default(way: str, percent: str) -> str:
     }[way]
 
 
-def setting_clause(solved: TabletMap) -> str:
-    """What the map does to every shape: ``the setting makes it 12.6 % wider``; may be empty."""
+def setting_sentences(solved: TabletMap) -> str:
+    """What the map does to every shape: ``The setting makes it 12.6 % wider.``; may be empty."""
     figures = solved.figures_on(solved.reference)
-    share, direction = circle_parts(figures.distortion)
-    longer = {
-        "": "",
-        "wider than tall": f"makes it {share} wider",
-        "taller than wide": f"makes it {share} taller",
-        "longer than wide": f"makes it {share} longer one way, along a slant",
-    }[direction]
-    tilt = tilt_words(figures.tilt_deg)
-    turned = f"turns it {tilt}" if tilt else ""
-    words = " and ".join(filter(None, (longer, turned)))
-    return f"the setting {words}" if words else ""
+    way, percent = oval_parts(figures.distortion)
+    found: list[str] = []
+    if way == "wide":
+        found.append(say("The setting makes it {percent} % wider.", percent=percent))
+    elif way == "tall":
+        found.append(say("The setting makes it {percent} % taller.", percent=percent))
+    elif way == "slant":
+        found.append(
+            say("The setting makes it {percent} % longer one way, along a slant.", percent=percent)
+        )
+    degrees = number(abs(figures.tilt_deg), 1)
+    if figures.tilt_deg >= SEEN_TILT_DEG:
+        found.append(say("The setting turns it by {degrees}° clockwise.", degrees=degrees))
+    elif figures.tilt_deg <= -SEEN_TILT_DEG:
+        found.append(say("The setting turns it by {degrees}° anticlockwise.", degrees=degrees))
+    return paragraph(found)
