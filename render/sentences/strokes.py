@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from render.sentences.outcome import oval_parts, turned_sentences
+from render.sentences.outcome import oval_words, turned_sentences
 from render.sentences.say import paragraph, say
 from render.sentences.words import SEEN_TILT_DEG, number
 
@@ -14,64 +14,39 @@ if TYPE_CHECKING:
 
 def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
     """What becomes of circles and strokes, beside what the settings do at their default."""
-    now = oval_parts(solved.figures_on(solved.reference).distortion)
-    before = oval_parts(default.figures_on(default.reference).distortion)
-    found: list[str] = []
-    if now == before == ("round", ""):
-        found = [say("Your circles stay round, also with the settings at their default.")]
-    elif now == before:
-        found = [_now(*now)]
+    now = oval_words(solved.figures_on(solved.reference).distortion)
+    before = oval_words(default.figures_on(default.reference).distortion)
+    if not now and not before:
+        found: list[str] = [
+            say("Your circles stay round, also with the settings at their default.")
+        ]
     else:
-        found = [_now(*now), _at_default(*before)]
+        found = [
+            say("Your circles come out {shape}.", shape=now)
+            if now
+            else say("Your circles come out round.")
+        ]
+    if now != before:
+        found.append(
+            say("With the settings at their default they are {shape}.", shape=before)
+            if before
+            else say("With the settings at their default they are round.")
+        )
     return paragraph([*found, *turned_sentences(solved)])
 
 
-def _now(way: str, percent: str) -> str:
-    return {
-        "round": say("Your circles come out round."),
-        "wide": say("Your circles come out {percent} % wider than tall.", percent=percent),
-        "tall": say("Your circles come out {percent} % taller than wide.", percent=percent),
-        "slant": say(
-            "Your circles come out {percent} % longer one way, along a slant.", percent=percent
-        ),
-    }[way]
-
-
-def _at_default(way: str, percent: str) -> str:
-    return {
-        "round": say("With the settings at their default they are round."),
-        "wide": say(
-            "With the settings at their default they are {percent} % wider than tall.",
-            percent=percent,
-        ),
-        "tall": say(
-            "With the settings at their default they are {percent} % taller than wide.",
-            percent=percent,
-        ),
-        "slant": say(
-            "With the settings at their default they are {percent} % longer one way, along a "
-            "slant.",
-            percent=percent,
-        ),
-    }[way]
-
-
 def setting_sentences(solved: TabletMap) -> str:
-    """What the map does to every shape: ``The setting makes it 12.6 % wider.``; may be empty."""
+    """What the map does to every shape, in a sentence or two.
+
+    Empty where it keeps circles round and turns nothing.
+    """
     figures = solved.figures_on(solved.reference)
-    way, percent = oval_parts(figures.distortion)
     found: list[str] = []
-    if way == "wide":
-        found.append(say("The setting makes it {percent} % wider.", percent=percent))
-    elif way == "tall":
-        found.append(say("The setting makes it {percent} % taller.", percent=percent))
-    elif way == "slant":
-        found.append(
-            say("The setting makes it {percent} % longer one way, along a slant.", percent=percent)
-        )
+    if shape := oval_words(figures.distortion):
+        found.append(say("The setting makes a circle {shape}.", shape=shape))
     degrees = number(abs(figures.tilt_deg), 1)
     if figures.tilt_deg >= SEEN_TILT_DEG:
         found.append(say("The setting turns it by {degrees}° clockwise.", degrees=degrees))
     elif figures.tilt_deg <= -SEEN_TILT_DEG:
         found.append(say("The setting turns it by {degrees}° anticlockwise.", degrees=degrees))
-    return paragraph(found)
+    return paragraph(found) if found else ""
