@@ -41,6 +41,15 @@ def without_options(text: str) -> str:
     return re.sub(r"--(?=[a-z])", "", text)
 
 
+def _slip(doubt: Doubt) -> str:
+    """A doubt under the name of its blank."""
+    sentence = say_again(without_options(doubt.sentence))
+    if not doubt.where:
+        return sentence
+    about = capital(say_again(BLANKS[blank_of(doubt.where)].about))
+    return say("{blank}: {doubt}", blank=about, doubt=sentence)
+
+
 def problem_words(problem: Problem) -> str:
     """A problem in the page's language, without the names of options."""
     where, must, came, instead = (
@@ -93,7 +102,7 @@ class Answer:
 
         How a text was read is no slip, and stands in its blank's note.
         """
-        return [without_options(each) for each in self.doubts if not each.is_reading]
+        return [_slip(each) for each in self.doubts if not each.is_reading]
 
     @property
     def workstation(self) -> Workstation:

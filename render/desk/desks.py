@@ -26,7 +26,6 @@ from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
 from render.pictures.live import live_scene
 from render.sentences.say import say, say_again
-from render.sentences.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -286,7 +285,7 @@ class Desk:
         """What stands at the top where something is wrong: a sentence each, and one action."""
         origin = self.draft.origin
         download = {"action": say("download the profile"), "href": f"{self.address}/profile.yaml"}
-        found = [{"says": capital(says)} for says in self.now.slips]
+        found = [{"says": says} for says in self.now.slips]
         if self.draft.unwritten is not None:
             says = say(
                 "Your changes cannot be written down: {reason}. They last as long as this page is "

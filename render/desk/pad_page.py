@@ -29,9 +29,10 @@ from render.desk.pad_maps import (
     remedy,
     scale_steps,
 )
+from render.desk.script_texts import pad_texts
 from render.sentences.entry import answer_sentences, screen_sentence
 from render.sentences.say import paragraph, say, unmarked
-from render.sentences.strokes import setting_clause
+from render.sentences.strokes import setting_sentences
 from render.sentences.words import map_sentence, number, rotation_sentence
 
 if TYPE_CHECKING:
@@ -47,16 +48,17 @@ BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 #: The modules of the script, each after what it imports.
 SCRIPTS = (
-    "pad_shape.js",
-    "pad_words.js",
-    "pad_views.js",
-    "pad_keep.js",
-    "pad_screen.js",
-    "pad_spread.js",
-    "pad.js",
+    "fill.js",
+    "pad/pad_shape.js",
+    "pad/pad_words.js",
+    "pad/pad_views.js",
+    "pad/pad_keep.js",
+    "pad/pad_screen.js",
+    "pad/pad_spread.js",
+    "pad/pad.js",
 )
 
-_MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function )", re.MULTILINE)
+_MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function |class )", re.MULTILINE)
 
 
 @cache
@@ -117,9 +119,12 @@ def pad_part(
         _templates()
         .get_template("pad_part.html")
         .render(
-            said=f"{map_sentence(today.map)} Draw a circle here, with your driver as it is today.",
+            said=say(
+                "{map} Draw a circle here, with your tablet's settings as they are today.",
+                map=map_sentence(today.map),
+            ),
             pictures=_pictures(today, others, [steps[start]] if steps else [], better),
-            keep="Save" if save_to else "Keep",
+            saves=save_to is not None,
             start=start,
             numbers={
                 **_numbers(today, others, steps, start),
@@ -137,7 +142,7 @@ def script_in_one() -> str:
 
     They stand without their imports, each after what it uses.
     """
-    whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
+    whole = "\n".join(_part(f"static/{name}") for name in SCRIPTS)
     start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
     return f'"use strict";\n(() => {{\n{_MODULE_LINE.sub("", whole)}\n{start}\n}})();'
 
@@ -176,6 +181,11 @@ def _numbers(
     scales = [
         {
             "scale": number(scale),
+            "label": say(
+                "Scale factor {scale}. {sentence}",
+                scale=number(scale),
+                sentence=map_sentence(each),
+            ),
             "sentence": map_sentence(each),
             "enter": _enter(PadMap("", each, today.entry)),
             "desktop_px_to_mm": astuple(desktop_px_to_glass_mm(solved, each)),
@@ -188,7 +198,8 @@ def _numbers(
         for affine in (to_hand, *(desktop_px_to_glass_mm(solved, each) for each in maps))
     ]
     return {
-        "setting": setting_clause(solved),
+        "texts": pad_texts(),
+        "setting": setting_sentences(solved),
         "setting_percent": solved.figures_on(solved.reference).distortion.oval_percent,
         "screen_middle_px": solved.screen_px.centre,
         "displays_px": [(display.width_px, display.height_px) for display in solved.reached],
@@ -270,14 +281,22 @@ def _pictures(
     scale factors.
     """
     found: list[dict[str, Any]] = [
-        {"role": "hand", "name": "Your hand", "sentence": "What the hand did on the tablet."},
-        {"role": "today", "name": "Today, as on the sheet", "map": today},
+        {
+            "role": "hand",
+            "name": say("Your hand"),
+            "sentence": say("What the hand did on the tablet."),
+        },
+        {"role": "today", "name": say("With your setting today"), "map": today},
         *(
             {"role": "map", "name": other.name, "map": other, "wide": other is better}
             for other in others
         ),
         *(
-            {"role": "scales", "name": "Another scale factor", "map": PadMap("", each, today.entry)}
+            {
+                "role": "scales",
+                "name": say("Another scale factor"),
+                "map": PadMap("", each, today.entry),
+            }
             for _, each in scale
         ),
     ]

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 #: Below this share in percent nobody sees that a part is not used.
 _LEAST_PERCENT = 0.05
+#: From this on a circle is said to be so many times as wide as tall.
+_TIMES_PERCENT = 100
 #: More displays than this share one range of scale factors.
 _MOST_NAMED = 3
 
@@ -31,25 +33,39 @@ def outcome(solved: TabletMap | None) -> str:
 def _shapes(solved: TabletMap) -> list[str]:
     """What a circle becomes, a sentence for all displays or for each shape that it gets."""
     figures = sorted(solved.figures, key=lambda each: each.display != solved.reference.label)
-    alike: dict[tuple[str, str], list[DisplayFigures]] = {}
+    alike: dict[str, list[DisplayFigures]] = {}
     for each in figures or [solved.figures_on(solved.reference)]:
-        alike.setdefault(oval_parts(each.distortion), []).append(each)
+        alike.setdefault(oval_words(each.distortion), []).append(each)
     if len(alike) == 1:
-        ((way, percent),) = alike
-        return [_round(figures) if way == "round" else oval_sentence(way, percent)]
+        (shape,) = alike
+        return [say("A circle comes out {shape}.", shape=shape) if shape else _round(figures)]
     return [
-        _on_displays(way, percent, listed([Name(each.display) for each in on]))
-        for (way, percent), on in alike.items()
+        _on_displays(shape, listed([Name(each.display) for each in on]))
+        for shape, on in alike.items()
     ]
 
 
-def oval_parts(shape: Shape) -> tuple[str, str]:
-    """Which way a circle comes out longer (round, wide, tall, slant), and by how many percent."""
+def oval_words(shape: Shape) -> str:
+    """``12.6 % wider than tall``, ``2.2 times as tall as wide``; empty for a circle that is round.
+
+    The share is the longer side over the shorter one, whichever it is.
+    """
     longer_percent = (shape.stretch - 1) * 100
     if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
-        return "round", ""
+        return ""
     way = {0.0: "wide", 90.0: "tall"}.get(shape.longer_axis_deg, "slant")
-    return way, number(longer_percent, 1)
+    percent, times = number(longer_percent, 1), number(shape.stretch, 1)
+    if longer_percent >= _TIMES_PERCENT:
+        return {
+            "wide": say("{times} times as wide as tall", times=times),
+            "tall": say("{times} times as tall as wide", times=times),
+            "slant": say("{times} times as long one way, along a slant", times=times),
+        }[way]
+    return {
+        "wide": say("{percent} % wider than tall", percent=percent),
+        "tall": say("{percent} % taller than wide", percent=percent),
+        "slant": say("{percent} % longer one way, along a slant", percent=percent),
+    }[way]
 
 
 def _round(figures: Sequence[DisplayFigures]) -> str:
@@ -74,36 +90,10 @@ def _round(figures: Sequence[DisplayFigures]) -> str:
     return say("Round, {list}.", list=listed(each))
 
 
-def oval_sentence(way: str, percent: str) -> str:
-    """What becomes of a circle that does not stay round."""
-    return {
-        "wide": say("A circle comes out {percent} % wider than tall.", percent=percent),
-        "tall": say("A circle comes out {percent} % taller than wide.", percent=percent),
-        "slant": say(
-            "A circle comes out {percent} % longer one way, along a slant.", percent=percent
-        ),
-    }[way]
-
-
-def _on_displays(way: str, percent: str, displays: str) -> str:
-    return {
-        "round": say("A circle stays round on {displays}.", displays=displays),
-        "wide": say(
-            "On {displays} a circle comes out {percent} % wider than tall.",
-            displays=displays,
-            percent=percent,
-        ),
-        "tall": say(
-            "On {displays} a circle comes out {percent} % taller than wide.",
-            displays=displays,
-            percent=percent,
-        ),
-        "slant": say(
-            "On {displays} a circle comes out {percent} % longer one way, along a slant.",
-            displays=displays,
-            percent=percent,
-        ),
-    }[way]
+def _on_displays(shape: str, displays: str) -> str:
+    if not shape:
+        return say("A circle stays round on {displays}.", displays=displays)
+    return say("On {displays} a circle comes out {shape}.", displays=displays, shape=shape)
 
 
 def turned_sentences(solved: TabletMap) -> list[str]:

@@ -102,7 +102,7 @@ def test_several_profiles_are_compared_with_the_first_and_those_that_move_alike_
 def test_now_says_how_the_driver_is_set_today():
     today, others = candidates([pad_map("a"), pad_map("b", fit="full")], "full")
     assert today.map.request.fit == "full"
-    assert today.name == "a: whole tablet, whole screen"
+    assert today.name == "a: Whole tablet, whole display; circles may come out oval"
     assert [other.name for other in others] == ["a"]
 
 

@@ -2,7 +2,7 @@
 
 import { address, ask, desk, say, trouble } from "./page.js";
 import { post } from "./ask.js";
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 

@@ -1,6 +1,6 @@
 // Questions to the server: the newest only, one under way at a time.
 
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 
 // What all addresses of this server begin with: a path that nobody can guess.
 export const root = new URL("..", import.meta.url).pathname.slice(0, -1);

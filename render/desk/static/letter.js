@@ -2,7 +2,7 @@
 
 import { again, ask, address, change, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
 

@@ -1,6 +1,6 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { address, change, say } from "./page.js";
 import { screenPx } from "./screen.js";
 import { traceDialog } from "./chapters/common.js";

@@ -2,7 +2,7 @@
 // it.
 
 import { Asker, Refused, post, root } from "./ask.js";
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { swap } from "./swap.js";
 
 const main = document.getElementById("desk");

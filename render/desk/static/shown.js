@@ -1,7 +1,7 @@
 // The picture by itself: large for a projector, copied as it stands, and the page for the wall when
 // the desk is printed.
 
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
 
 const body = document.body;

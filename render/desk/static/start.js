@@ -2,7 +2,7 @@
 
 import "./life.js";
 import { post, root } from "./ask.js";
-import { text } from "./fill.js";
+import { text } from "./texts.js";
 import { screenPx } from "./screen.js";
 
 document.getElementById("new").addEventListener("click", async () => {
