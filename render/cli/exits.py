@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
@@ -150,7 +151,7 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
     import traceback
 
     if isinstance(error, OverflowError) and not _clock_is_possible():
-        complain("the clock of this computer is beyond the year 2262: set it, then try again")
+        complain(phrase("the clock of this computer is beyond the year 2262: set it right"))
         return WRONG_REQUEST
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
