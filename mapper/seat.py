@@ -20,6 +20,9 @@ class Seat:
     forwards); ``curve_radius_mm``, the radius of a curved display (1800 for one sold as 1800R),
     where None stands for a flat one. Raises RequestError for a distance or radius not above zero
     and a tilt beyond 90 degrees.
+
+    >>> Seat(650, tilt_deg=5)
+    Seat(distance_mm=650.0, top_below_eyes_mm=None, tilt_deg=5.0, curve_radius_mm=None)
     """
 
     distance_mm: float

@@ -13,7 +13,7 @@ import time
 from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
 
-from mapper.problems import Problem, RequestError
+from mapper.problems import GIVE_FORCE, Problem, RequestError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -82,20 +82,16 @@ def read_bounded(
     """
     name = os.fspath(path)
     try:
-        if plain and not stat.S_ISREG(os.lstat(path).st_mode):
-            raise RequestError(
-                Problem(
-                    name,
-                    f"must be a {what} in a plain file",
-                    "a link, a folder, a device or a pipe",
-                )
-            )
+        if plain:
+            _refuse_special(path, what)
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
         raise RequestError(
             Problem(name, f"must be a readable {what}", error.strerror or str(error))
         ) from None
+    except RequestError:
+        raise
     except ValueError as error:  # a NUL in the name
         raise RequestError(Problem(ascii(name), "must be a file name", str(error))) from None
     if len(content) > largest_bytes:
@@ -104,12 +100,16 @@ def read_bounded(
     return content
 
 
+def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
+    if not stat.S_ISREG(os.lstat(path).st_mode):
+        must, came = f"must be a {what} in a plain file", "a link, a folder, a device or a pipe"
+        raise RequestError(Problem(os.fspath(path), must, came))
+
+
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
     if not force and os.path.lexists(path):
-        raise RequestError(
-            Problem(os.fspath(path), "exists already", "", "Type --force to replace it")
-        )
+        raise RequestError(Problem(os.fspath(path), "exists already", "", GIVE_FORCE))
 
 
 def fill_new(path: str | os.PathLike[str], content: bytes) -> None:
@@ -167,6 +167,8 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
         else:
             _name_if_free(temporary, target)
         flush_folder(target.parent)
+    except RequestError:
+        raise
     except (OSError, ValueError) as error:
         raise could_not_write(target, error) from None
     finally:

@@ -25,7 +25,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice, pairwise
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from mapper.desk import TURNS_DEG, Display, Tablet
+from mapper.desk import TURNS_DEG, Display, Tablet, turn_of
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
 from profiles.doubts import doubt, hearing
@@ -565,7 +565,7 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
             raise RequestError(
                 Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn))
             )
-        tablet = replace(tablet, turn_deg=int(turn))
+        tablet = replace(tablet, turn_deg=turn_of(int(turn)))
     return replace(tablet, label=_with_single_spaces(cells.get("label", "")) or tablet.label)
 
 

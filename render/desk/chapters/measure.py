@@ -67,6 +67,8 @@ def _pulls(
         pulls = [
             CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])
         ][:_MOST_TRIES]
+    except RequestError:
+        raise
     except (TypeError, ValueError):
         raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
     found = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
