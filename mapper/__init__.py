@@ -48,16 +48,17 @@ _PUBLIC = {
 }
 
 
-# Hidden from type checkers, which would take any name for a public one.
-if not TYPE_CHECKING:
+def _public(name: str) -> object:
+    """The public names, loaded when one is used: ``import mapper`` costs nothing."""
+    if name not in _PUBLIC:
+        raise AttributeError(f"module 'mapper' has no attribute {name!r}")
+    from importlib import import_module
 
-    def __getattr__(name: str) -> object:
-        """The public names, loaded when one is used: ``import mapper`` costs nothing."""
-        if name not in _PUBLIC:
-            raise AttributeError(f"module 'mapper' has no attribute {name!r}")
-        from importlib import import_module
+    return getattr(import_module(_PUBLIC[name]), name)
 
-        return getattr(import_module(_PUBLIC[name]), name)
+
+# Not by a def: type checkers would take any name for a public one.
+globals()["__getattr__"] = _public
 
 
 def __dir__() -> list[str]:

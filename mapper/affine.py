@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import finite
@@ -84,7 +85,9 @@ class Affine:
         """
         if isinstance(turn_deg, bool) or turn_deg not in (0, 90, 180, 270):
             raise RequestError(
-                Problem("turn", "must be 0, 90, 180 or 270 degrees clockwise", quoted(turn_deg))
+                Problem(
+                    "turn", phrase("must be 0, 90, 180 or 270 degrees clockwise"), quoted(turn_deg)
+                )
             )
         if turn_deg == 0:
             return cls(1, 0, 0, 0, 1, 0)
@@ -138,7 +141,11 @@ class Affine:
         determinant = self.determinant
         if determinant == 0:
             raise RequestError(
-                Problem("matrix", "must not flatten the plane: it has no inverse", "determinant 0")
+                Problem(
+                    "matrix",
+                    phrase("must not flatten the plane: it has no inverse"),
+                    phrase("determinant 0"),
+                )
             )
         a, b = self.e / determinant, -self.b / determinant
         d, e = -self.d / determinant, self.a / determinant
@@ -181,11 +188,15 @@ class Affine:
             given = np.asarray(points, dtype=np.float64)
         except (TypeError, ValueError) as error:
             raise RequestError(
-                Problem("points", "must be an array of numbers", quoted(str(error)))
+                Problem("points", phrase("must be an array of numbers"), quoted(str(error)))
             ) from None
         if given.ndim == 0 or given.shape[-1] != 2:
             raise RequestError(
-                Problem("points", "must be an array of shape (..., 2)", f"shape {given.shape}")
+                Problem(
+                    "points",
+                    phrase("must be an array of shape (..., 2)"),
+                    phrase("shape {shape}", shape=given.shape),
+                )
             )
         flat = given.reshape(-1, 2)
         moved = np.empty_like(flat)

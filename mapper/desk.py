@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Literal, get_args
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, nearest, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import finite, positive, readable
@@ -66,9 +67,15 @@ class Tablet:
         # Every angle has one description: the nearest quarter turn, and what is left.
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
-        instead = f"A turn of {quarters * 90 % 360} and a slant of {left:g} degrees lie the same"
+        instead = phrase(
+            "A turn of {turn} and a slant of {slant} degrees lie the same",
+            turn=quarters * 90 % 360,
+            slant=f"{left:g}",
+        )
         raise RequestError(
-            Problem("slant", "must be from -45 to 45 degrees", quoted(self.slant_deg), instead)
+            Problem(
+                "slant", phrase("must be from -45 to 45 degrees"), quoted(self.slant_deg), instead
+            )
         )
 
     @property
@@ -142,7 +149,11 @@ class Display:
             place = finite(getattr(self, name), f"display {name}")
             if abs(place) > LARGEST_PX:
                 raise RequestError(
-                    Problem(f"display {name}", f"must be within {LARGEST_PX} px", quoted(place))
+                    Problem(
+                        f"display {name}",
+                        phrase("must be within {largest} px", largest=LARGEST_PX),
+                        quoted(place),
+                    )
                 )
             object.__setattr__(self, name, _whole(place, f"display {name}"))
         if self.diagonal_mm is not None:
@@ -151,8 +162,8 @@ class Display:
             raise RequestError(
                 Problem(
                     "display size",
-                    "width_mm and height_mm must both be given, or neither",
-                    "one of them",
+                    phrase("width_mm and height_mm must both be given, or neither"),
+                    phrase("one of them"),
                 )
             )
         for name in ("width_mm", "height_mm"):
@@ -170,8 +181,8 @@ class Display:
         size = self.width_px * per_px, self.height_px * per_px
         # A copy of a display comes with the size that it has.
         if (self.width_mm, self.height_mm) not in {(None, None), size}:
-            must = "must be given as a diagonal or as width_mm and height_mm"
-            raise RequestError(Problem("display size", must, "both"))
+            must = phrase("must be given as a diagonal or as width_mm and height_mm")
+            raise RequestError(Problem("display size", must, phrase("both")))
         for name, value in zip(
             ("diagonal_mm", "width_mm", "height_mm"), (diagonal_mm, *size), strict=True
         ):
@@ -209,7 +220,10 @@ class Desktop:
     displays: tuple[Display, ...]
 
     def __post_init__(self) -> None:
-        instead = "Give a tuple of displays, for example Desktop((Display(2560, 1440),))"
+        instead = phrase(
+            "Give a tuple of displays, for example {example}",
+            example="Desktop((Display(2560, 1440),))",
+        )
         given: object = self.displays
         if isinstance(given, str) or not hasattr(given, "__iter__"):
             refuse_other(given, tuple, "displays", instead)
@@ -218,14 +232,14 @@ class Desktop:
             refuse_other(display, Display, "displays", instead)
         problems = []
         if not self.displays:
-            raise RequestError(Problem("displays", "at least one display is needed"))
+            raise RequestError(Problem("displays", phrase("at least one display is needed")))
         if not any((display.left_px, display.top_px) == (0, 0) for display in self.displays):
             problems.append(
                 Problem(
                     "displays",
-                    "one display, the primary, must be at 0,0",
-                    "none there",
-                    "Leave out its place",
+                    phrase("one display, the primary, must be at 0,0"),
+                    phrase("none there"),
+                    phrase("Leave out its place"),
                 )
             )
         seen: set[str] = set()
@@ -233,7 +247,9 @@ class Desktop:
             if display.label in seen:
                 problems.append(
                     Problem(
-                        "displays", "each label must be its own", f"{quoted(display.label)} twice"
+                        "displays",
+                        phrase("each label must be its own"),
+                        phrase("{display} twice", display=quoted(display.label)),
                     )
                 )
             seen.add(display.label)
@@ -241,8 +257,8 @@ class Desktop:
             problems.extend(
                 Problem(
                     "displays",
-                    "displays must not overlap",
-                    f"{quoted(one.label)} over {quoted(two.label)}",
+                    phrase("displays must not overlap"),
+                    phrase("{one} over {two}", one=quoted(one.label), two=quoted(two.label)),
                 )
                 for two in self.displays[index + 1 :]
                 if one.rect_px.overlap(two.rect_px)
@@ -271,8 +287,12 @@ class Desktop:
                 return display
         labels = [display.label for display in self.displays]
         near = nearest(label, labels)
-        instead = f"Did you mean {near}?" if near else f"The displays are: {', '.join(labels)}"
-        raise RequestError(Problem(where, "must name a display", quoted(label), instead))
+        instead = (
+            phrase("Did you mean {near}?", near=near)
+            if near
+            else phrase("The displays are: {labels}", labels=", ".join(labels))
+        )
+        raise RequestError(Problem(where, phrase("must name a display"), quoted(label), instead))
 
 
 def turn_of(value: object) -> TurnDeg:
@@ -280,7 +300,7 @@ def turn_of(value: object) -> TurnDeg:
     for turn in TURNS_DEG:
         if turn == value and not isinstance(value, bool):
             return turn
-    must = "must be 0, 90, 180 or 270 degrees clockwise"
+    must = phrase("must be 0, 90, 180 or 270 degrees clockwise")
     raise RequestError(Problem("turn", must, quoted(value)))
 
 
@@ -300,7 +320,13 @@ def repr_of(value: Tablet | Display, but: tuple[str, ...] = ()) -> str:
 def _size(value: object, where: str, largest: float, unit: str) -> float:
     size = positive(value, where)
     if size > largest:
-        raise RequestError(Problem(where, f"must be at most {largest:.0f} {unit}", quoted(value)))
+        raise RequestError(
+            Problem(
+                where,
+                phrase("must be at most {largest} {unit}", largest=f"{largest:.0f}", unit=unit),
+                quoted(value),
+            )
+        )
     return size
 
 
@@ -308,8 +334,14 @@ def _zoom(value: object) -> float:
     zoom = positive(value, "display zoom")
     if 1 / LARGEST_ZOOM <= zoom <= LARGEST_ZOOM:
         return zoom
-    instead = f"{zoom:g} % is {zoom / 100:g}" if LARGEST_ZOOM < zoom <= 100 * LARGEST_ZOOM else ""
-    raise RequestError(Problem("display zoom", "must be from 0.1 to 10", quoted(value), instead))
+    instead = (
+        phrase("{percent} % is {zoom}", percent=f"{zoom:g}", zoom=f"{zoom / 100:g}")
+        if LARGEST_ZOOM < zoom <= 100 * LARGEST_ZOOM
+        else ""
+    )
+    raise RequestError(
+        Problem("display zoom", phrase("must be from 0.1 to 10"), quoted(value), instead)
+    )
 
 
 def _bezel_mm(value: object) -> float:
@@ -317,11 +349,17 @@ def _bezel_mm(value: object) -> float:
     if 0 <= bezel_mm <= LARGEST_MM:
         return bezel_mm
     raise RequestError(
-        Problem("display bezel_mm", f"must be from 0 to {LARGEST_MM:.0f} mm", quoted(value))
+        Problem(
+            "display bezel_mm",
+            phrase("must be from 0 to {largest} mm", largest=f"{LARGEST_MM:.0f}"),
+            quoted(value),
+        )
     )
 
 
 def _whole(value: float, where: str) -> int:
     if value != int(value):
-        raise RequestError(Problem(where, "must be a whole number of pixels", quoted(value)))
+        raise RequestError(
+            Problem(where, phrase("must be a whole number of pixels"), quoted(value))
+        )
     return int(value)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import agree, finite
 
@@ -74,7 +75,11 @@ class Distortion(NamedTuple):
         shortest = abs(determinant) / longest if longest else 0.0
         if not shortest:
             raise RequestError(
-                Problem("map", "must not flatten the plane", f"determinant {determinant!r}")
+                Problem(
+                    "map",
+                    phrase("must not flatten the plane"),
+                    phrase("determinant {determinant}", determinant=f"{determinant!r}"),
+                )
             )
         if m12 == 0 == m21:
             # Axis to axis, as nearly every map is: the axes are the scales themselves.

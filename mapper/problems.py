@@ -6,6 +6,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
+from mapper.phrases import Phrase, phrase
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
@@ -29,17 +31,33 @@ class Problem:
     instead: str = ""
 
     def __str__(self) -> str:
-        text = f"{self.where}: {self.must}" if self.where else self.must
-        if self.came:
-            text += f"; got {self.came}"
-        if self.instead:
-            text += f". {self.instead}"
-        return text
+        return self.sentence
+
+    @property
+    def sentence(self) -> Phrase:
+        """All of it in one line, free of language."""
+        template = _SENTENCES[bool(self.where), bool(self.came), bool(self.instead)]
+        return phrase(
+            template, where=self.where, must=self.must, came=self.came, instead=self.instead
+        )
 
     def at(self, where: str) -> Problem:
         """This problem as found at ``where``, an outer place that is put before the inner one."""
         inner = f"{where}: {self.where}" if self.where else where
         return Problem(inner, self.must, self.came, self.instead)
+
+
+#: The sentence of a problem, by what of it is known: where, what came, what to type instead.
+_SENTENCES = {
+    (False, False, False): "{must}",
+    (False, False, True): "{must}. {instead}",
+    (False, True, False): "{must}; got {came}",
+    (False, True, True): "{must}; got {came}. {instead}",
+    (True, False, False): "{where}: {must}",
+    (True, False, True): "{where}: {must}. {instead}",
+    (True, True, False): "{where}: {must}; got {came}",
+    (True, True, True): "{where}: {must}; got {came}. {instead}",
+}
 
 
 class EvenstrokeError(Exception):
@@ -115,7 +133,7 @@ def found_at(where: str) -> Iterator[None]:
 
 
 #: What a program is told to do about a file that is there; the command line says it in its own way.
-GIVE_FORCE = "Give force=True to replace it"
+GIVE_FORCE = phrase("Give force=True to replace it")
 
 LONGEST_QUOTE = 60
 
@@ -148,9 +166,6 @@ def refuse_other(value: object, kind: type, where: str, instead: str) -> None:
     """
     if isinstance(value, kind):
         return
-    # Only ever a program's mistake, so the import costs a good run nothing.
-    from mapper.phrases import phrase
-
     ours = type(value).__module__.startswith(("mapper.", "profiles."))
     came = phrase("a {kind}", kind=type(value).__name__) if ours else quoted(value)
     must = phrase("must be a {kind}", kind=kind.__name__)
@@ -167,5 +182,9 @@ def one_of(word: str, choices: Iterable[Word], where: str) -> Word:
         if choice == word:
             return choice
     near = nearest(str(word), choices)
-    must = f"must be one of {', '.join(choices)}"
-    raise RequestError(Problem(where, must, quoted(word), f"Did you mean {near}?" if near else ""))
+    must = phrase("must be one of {choices}", choices=", ".join(choices))
+    raise RequestError(
+        Problem(
+            where, must, quoted(word), phrase("Did you mean {near}?", near=near) if near else ""
+        )
+    )

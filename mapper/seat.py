@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
 MOST_TILT_DEG = 90.0
+#: The place of one who sits before the middle of all displays.
+MIDDLE = "middle"
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,17 +21,19 @@ class Seat:
     None where not known: ``top_below_eyes_mm``, how far the top edge of the picture lies under eye
     level (negative: above it); ``tilt_deg``, how far the display's top leans back (negative:
     forwards); ``curve_radius_mm``, the radius of a curved display (1800 for one sold as 1800R),
-    where None stands for a flat one. Raises RequestError for a distance or radius not above zero
-    and a tilt beyond 90 degrees.
+    where None stands for a flat one; ``ahead``, the label of the display that is straight ahead, or
+    ``middle`` for the middle of all, where None stands for the main display. Raises RequestError
+    for a distance or radius not above zero and a tilt beyond 90 degrees.
 
-    >>> Seat(650, tilt_deg=5)
-    Seat(distance_mm=650.0, top_below_eyes_mm=None, tilt_deg=5.0, curve_radius_mm=None)
+    >>> Seat(650, tilt_deg=5).tilt_deg
+    5.0
     """
 
     distance_mm: float
     top_below_eyes_mm: float | None = None
     tilt_deg: float | None = None
     curve_radius_mm: float | None = None
+    ahead: str | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "distance_mm", positive(self.distance_mm, "seat distance_mm"))
@@ -38,7 +43,10 @@ class Seat:
         if self.tilt_deg is not None:
             tilt = finite(self.tilt_deg, "seat tilt_deg")
             if abs(tilt) > MOST_TILT_DEG:
-                must = f"must be within -{MOST_TILT_DEG:g} and {MOST_TILT_DEG:g} degrees"
+                must = phrase(
+                    "must be within -{most_tilt} and {most_tilt} degrees",
+                    most_tilt=f"{MOST_TILT_DEG:g}",
+                )
                 raise RequestError(Problem("seat tilt_deg", must, quoted(tilt)))
             object.__setattr__(self, "tilt_deg", tilt)
         if self.curve_radius_mm is not None:

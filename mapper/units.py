@@ -6,6 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from mapper.phrases import any_of, phrase
 from mapper.problems import Problem, RequestError, quoted
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ MM_PER_INCH = 25.4
 #: millionth.
 SAME_SCALE = 1e-12
 
-LENGTH_HINT = "Type a number and its unit, for example 240mm, 24cm or 9.4in"
+LENGTH_HINT = phrase("Type a number and its unit, for example 240mm, 24cm or 9.4in")
 
 # A unit as ten-thousandths of a millimetre, so that every conversion is one exact integer product.
 _TEN_THOUSANDTHS_OF_MM = {
@@ -65,7 +66,7 @@ def finite(value: object, where: str) -> float:
     Numbers of numpy, Decimal and Fraction are numbers. Raises RequestError naming ``where``.
     """
     if isinstance(value, bool) or not (isinstance(value, (int, float)) or _is_real(value)):
-        raise RequestError(Problem(where, "must be a number", quoted(value)))
+        raise RequestError(Problem(where, phrase("must be a number"), quoted(value)))
     try:
         number = float(value)  # type: ignore[arg-type] # what is real has a float
     except OverflowError:
@@ -73,7 +74,7 @@ def finite(value: object, where: str) -> float:
     except ValueError:  # Decimal's signalling NaN
         number = math.nan
     if not math.isfinite(number):
-        raise RequestError(Problem(where, "must be a finite number", quoted(value)))
+        raise RequestError(Problem(where, phrase("must be a finite number"), quoted(value)))
     return number
 
 
@@ -90,7 +91,7 @@ def positive(value: object, where: str) -> float:
     """``value`` as a float greater than zero. Raises RequestError naming ``where``."""
     number = finite(value, where)
     if number <= 0:
-        raise RequestError(Problem(where, "must be greater than 0", quoted(value)))
+        raise RequestError(Problem(where, phrase("must be greater than 0"), quoted(value)))
     return number
 
 
@@ -101,13 +102,13 @@ def readable(text: object, where: str) -> str:
     RequestError naming ``where``.
     """
     if not isinstance(text, str):
-        raise RequestError(Problem(where, "must be text", quoted(text)))
+        raise RequestError(Problem(where, phrase("must be text"), quoted(text)))
     if not text.strip():
-        raise RequestError(Problem(where, "must not be empty"))
+        raise RequestError(Problem(where, phrase("must not be empty")))
     try:
         text.encode()
     except UnicodeEncodeError:
-        raise RequestError(Problem(where, "must be text in UTF-8", ascii(text))) from None
+        raise RequestError(Problem(where, phrase("must be text in UTF-8"), ascii(text))) from None
     return text
 
 
@@ -117,9 +118,9 @@ def decimal_comma(text: str, where: str) -> Problem | None:
         return None
     return Problem(
         where,
-        "a decimal point is needed, not a comma",
+        phrase("a decimal point is needed, not a comma"),
         quoted(text),
-        f"Type {re.sub(_COMMA, _comma_to_point, text)}",
+        phrase("Type {number}", number=re.sub(_COMMA, _comma_to_point, text)),
     )
 
 
@@ -129,8 +130,11 @@ def with_decimal_point(text: str, where: str) -> str:
     Raises RequestError before exactly three digits, where the comma could group thousands instead.
     """
     if _GROUP_OR_DECIMAL.search(text):
-        must = "a comma before three digits could be a decimal comma or group thousands"
-        instead = f"Type {_COMMA.sub(_comma_to_point, text).strip()}, or leave the comma out"
+        must = phrase("a comma before three digits could be a decimal comma or group thousands")
+        instead = phrase(
+            "Type {number}, or leave the comma out",
+            number=_COMMA.sub(_comma_to_point, text).strip(),
+        )
         raise RequestError(Problem(where, must, quoted(text), instead))
     return _COMMA.sub(_comma_to_point, text) if text.count(",") == 1 else text
 
@@ -197,17 +201,22 @@ def parse_length_mm(
     """
     match = _LENGTH.fullmatch(with_decimal_point(text, where))
     if not match or len(match.group(1)) > MOST_DIGITS:
-        raise RequestError(Problem(where, "must be a length", quoted(text), LENGTH_HINT))
+        raise RequestError(Problem(where, phrase("must be a length"), quoted(text), LENGTH_HINT))
     digits, name = match.group(1), match.group(2).lower() or unit
     if not name:
         units = usual_units(float(digits), usual_mm, ("mm", "cm", "m", "in", "ft"))
-        example = " or ".join(f"{digits.strip()}{each}" for each in units)
+        example = any_of([f"{digits.strip()}{each}" for each in units])
         raise RequestError(
-            Problem(where, "a length needs its unit", quoted(text), f"Type {example}")
+            Problem(
+                where,
+                phrase("a length needs its unit"),
+                quoted(text),
+                phrase("Type {example}", example=example),
+            )
         )
     factor = _TEN_THOUSANDTHS_OF_MM.get("in" if name in {"″", "''"} else name)
     if factor is None:
         raise RequestError(
-            Problem(where, "the unit must be mm, cm or in", quoted(name), LENGTH_HINT)
+            Problem(where, phrase("the unit must be mm, cm or in"), quoted(name), LENGTH_HINT)
         )
     return exact_decimal(digits, factor, 10_000)

@@ -16,16 +16,17 @@ if TYPE_CHECKING:
 _PUBLIC = ("Workstation", "load", "save")
 
 
-# Hidden from type checkers, which would take any name for a public one.
-if not TYPE_CHECKING:
+def _public(name: str) -> object:
+    """The public ``name``, imported when it is first used."""
+    if name not in _PUBLIC:
+        raise AttributeError(f"module 'profiles' has no attribute {name!r}")
+    from profiles.format import document
 
-    def __getattr__(name: str) -> object:
-        """The public ``name``, imported when it is first used."""
-        if name not in _PUBLIC:
-            raise AttributeError(f"module 'profiles' has no attribute {name!r}")
-        from profiles.format import document
+    return getattr(document, name)
 
-        return getattr(document, name)
+
+# Not by a def: type checkers would take any name for a public one.
+globals()["__getattr__"] = _public
 
 
 def __dir__() -> list[str]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.desk import Desktop, turn_of
 from mapper.mapping.forms import UNITS
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.numbers import plain_number, whole_number
 from profiles.shorthand import (
@@ -85,6 +86,12 @@ def _as_typed(text: str, _where: str, _reading: Reading) -> str:
     return text
 
 
+def _name(text: str, where: str, _reading: Reading) -> str:
+    from profiles.library.station_names import new_name
+
+    return new_name(text, where)
+
+
 def _tablet(text: str, where: str, reading: Reading) -> Tablet:
     """The tablet, lying as the one before it."""
     before = reading.now("tablet")
@@ -152,7 +159,9 @@ def _scale(text: str, where: str, _reading: Reading) -> Feel | None:
 
 def _feel(find: Callable[[], Feel], _where: str, reading: Reading) -> Feel:
     if reading.new.get("feel") is not None:
-        raise RequestError(Problem("--scale", "does not go with --feel-of, which sets the scale"))
+        raise RequestError(
+            Problem("--scale", phrase("does not go with --feel-of, which sets the scale"))
+        )
     return find()
 
 
@@ -170,7 +179,7 @@ def _step(text: str, where: str, reading: Reading) -> Step | None:
 def _tolerance(text: str, where: str, reading: Reading) -> Step:
     step: Step | None = reading.now("step")
     if step is None:
-        raise RequestError(Problem(where, "is for rounding, so it needs --step", text))
+        raise RequestError(Problem(where, phrase("is for rounding, so it needs --step"), text))
     from profiles.rectangles import parse_percent
 
     return replace(step, shape_tolerance_percent=parse_percent(text, where))
@@ -189,8 +198,10 @@ def _degrees(text: str, where: str, _reading: Reading) -> float:
     try:
         return plain_number(text, where)
     except RequestError:
-        must = "must be an angle in degrees"
-        raise RequestError(Problem(where, must, quoted(text), "Type for example 10")) from None
+        must = phrase("must be an angle in degrees")
+        raise RequestError(
+            Problem(where, must, quoted(text), phrase("Type for example 10"))
+        ) from None
 
 
 def _entry(text: str, where: str, _reading: Reading) -> Entry | None:
@@ -285,7 +296,7 @@ def entry_text(entry: Entry) -> str:
 
 
 _ROWS = (
-    Field("name", ("workstation",), "name", ("workstation",), lambda desk: desk.name, _as_typed),
+    Field("name", ("workstation",), "name", ("workstation",), lambda desk: desk.name, _name),
     Field("note", ("note",), "note", ("note",), lambda desk: desk.note or "", _as_typed),
     Field(
         "tablet",
@@ -360,6 +371,14 @@ _ROWS = (
         ("seat.curve_radius_mm",),
         _seat_text("curve_radius_mm", "mm"),
         _seat_length("--radius"),
+    ),
+    Field(
+        "ahead",
+        ("ahead",),
+        "ahead",
+        ("seat.ahead",),
+        lambda desk: getattr(desk.seat, "ahead", None) or "",
+        _as_typed,
     ),
     Field(
         "fit",

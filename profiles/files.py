@@ -13,10 +13,11 @@ import time
 from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, Problem, RequestError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 
 #: Names of devices, whatever follows a dot, and characters that Windows keeps for itself
@@ -49,8 +50,8 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
             or _FORBIDDEN.search(name)
             or (name.endswith((".", " ")) and name.strip("."))
         ):
-            must = "must be a name that Windows allows"
-            instead = (
+            must = phrase("must be a name that Windows allows")
+            instead = phrase(
                 'Leave out < > : " | ? *, a dot or space at the end, and names of devices like '
                 "con and com1"
             )
@@ -67,7 +68,7 @@ def names_in(folder: str | os.PathLike[str]) -> list[str]:
     except OSError as error:
         where = os.fspath(folder)
         raise RequestError(
-            Problem(where, "must be a readable folder", error.strerror or str(error))
+            Problem(where, phrase("must be a readable folder"), error.strerror or str(error))
         ) from None
 
 
@@ -88,28 +89,55 @@ def read_bounded(
             content = file.read(largest_bytes + 1)
     except OSError as error:
         raise RequestError(
-            Problem(name, f"must be a readable {what}", error.strerror or str(error))
+            Problem(
+                name, phrase("must be a readable {what}", what=what), error.strerror or str(error)
+            )
         ) from None
     except RequestError:
         raise
     except ValueError as error:  # a NUL in the name
-        raise RequestError(Problem(ascii(name), "must be a file name", str(error))) from None
+        raise RequestError(
+            Problem(ascii(name), phrase("must be a file name"), str(error))
+        ) from None
     if len(content) > largest_bytes:
-        must = f"must be a {what}, which is at most {largest_bytes // 1024} KiB"
-        raise RequestError(Problem(name, must, "a larger file"))
+        must = phrase(
+            "must be a {what}, which is at most {largest_bytes} KiB",
+            what=what,
+            largest_bytes=largest_bytes // 1024,
+        )
+        raise RequestError(Problem(name, must, phrase("a larger file")))
     return content
 
 
 def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
     if not stat.S_ISREG(os.lstat(path).st_mode):
-        must, came = f"must be a {what} in a plain file", "a link, a folder, a device or a pipe"
+        must = phrase("must be a {what} in a plain file", what=what)
+        came = phrase("a link, a folder, a device or a pipe")
         raise RequestError(Problem(os.fspath(path), must, came))
 
 
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
     if not force and os.path.lexists(path):
-        raise RequestError(Problem(os.fspath(path), "exists already", "", GIVE_FORCE))
+        raise RequestError(Problem(os.fspath(path), phrase("exists already"), "", GIVE_FORCE))
+
+
+def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) -> None:
+    """Raise RequestError with every name of ``paths`` that cannot be written to; None is no name.
+
+    A command that writes several files asks this before it writes the first.
+    """
+    problems: list[Problem] = []
+    for path in dict.fromkeys(os.fspath(path) for path in paths if path is not None):
+        try:
+            refuse_forbidden(path)
+            refuse_existing(path, force=force)
+            if force and os.path.lexists(path):
+                _to_replace(Path(path))
+        except RequestError as error:
+            problems += error.problems
+    if problems:
+        raise RequestError(*problems)
 
 
 def fill_new(path: str | os.PathLike[str], content: bytes) -> None:
@@ -186,7 +214,9 @@ def _to_replace(target: Path) -> tuple[Path, int | None]:
         raise could_not_write(target, error) from None
     if not stat.S_ISREG(kind.st_mode):
         raise RequestError(
-            Problem(str(target), "must be a plain file", "a folder, a device or a pipe")
+            Problem(
+                str(target), phrase("must be a plain file"), phrase("a folder, a device or a pipe")
+            )
         )
     return found, stat.S_IMODE(kind.st_mode)
 
@@ -214,7 +244,9 @@ def _names_beginning(folder: Path, start: str) -> list[str]:
 def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:
     """The error to raise for a file that could not be written."""
     reason = getattr(error, "strerror", None) or str(error)
-    return RequestError(Problem(str(path).replace("\0", "\\0"), "could not be written", reason))
+    return RequestError(
+        Problem(str(path).replace("\0", "\\0"), phrase("could not be written"), reason)
+    )
 
 
 def remove_if_there(path: str | os.PathLike[str]) -> None:
@@ -266,13 +298,13 @@ def _replace(temporary: Path, target: Path) -> None:
             if not _on_windows():
                 raise
             if time.monotonic() > until:
-                must = "could not be replaced"
+                must = phrase("could not be replaced")
                 raise RequestError(
                     Problem(
                         str(target),
                         must,
                         error.strerror or str(error),
-                        "Close the program that has it open",
+                        phrase("Close the program that has it open"),
                     )
                 ) from None
             time.sleep(0.05)
@@ -305,3 +337,39 @@ def flush(descriptor: int) -> None:
     except OSError as error:
         if error.errno not in _NO_FLUSHING:
             raise
+
+
+#: So long a process waits for its turn in a folder.
+_TURN_S = 5.0
+
+
+@contextlib.contextmanager
+def taking_turns(folder: str | os.PathLike[str]) -> Iterator[bool]:
+    """Hold the lock of ``folder`` itself, where the system has such locks; whether it is held.
+
+    It ends with the process, whatever happens. Where it is not held (Windows, a network share
+    without locks, a holder that was halted) what is written must keep apart without it. Raises
+    OSError where the folder cannot be opened.
+    """
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        yield False
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    held = False
+    try:
+        patient_until = time.monotonic() + _TURN_S
+        while not held:
+            try:
+                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                held = True
+            except BlockingIOError:
+                if time.monotonic() > patient_until:
+                    break
+                time.sleep(0.01)
+            except OSError:
+                break
+        yield held
+    finally:
+        os.close(descriptor)

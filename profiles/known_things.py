@@ -17,6 +17,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, found_at, nearest, quoted
 from mapper.units import NUMBER, decimal_comma, parse_length_mm
 
@@ -35,9 +36,9 @@ NAMED = {
     "letter": (279.4, 215.9, 0.0),
 }
 _SIZED = ("coin", "circle", "square", "rectangle")
-THING_HINT = (
-    'Type card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square 50mm" or '
-    '"rectangle 80x50mm"'
+THING_HINT = phrase(
+    'Type card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
+    '50mm" or "rectangle 80x50mm"'
 )
 SMALLEST_MM, LARGEST_MM = 5.0, 2000.0
 
@@ -97,9 +98,9 @@ def parse_thing(text: str, where: str) -> KnownThing:
         rest, x, x_unit, y, y_unit = match.groups()
         place = parse_length_mm(x + (x_unit or y_unit), where), parse_length_mm(y + y_unit, where)
     elif re.search(r"\sat\b", rest):
-        instead = "Type for example card at 60,45mm"
+        instead = phrase("Type for example card at 60,45mm")
         raise RequestError(
-            Problem(where, "a place must be two lengths after at", quoted(text), instead)
+            Problem(where, phrase("a place must be two lengths after at"), quoted(text), instead)
         )
     words = rest.split(maxsplit=1)
     upright = bool(re.search(r"\supright$", rest, re.IGNORECASE))
@@ -111,11 +112,15 @@ def parse_thing(text: str, where: str) -> KnownThing:
         width, height, radius = _sizes(name, size, text, where)
     for length in (width, height):
         if not SMALLEST_MM <= length <= LARGEST_MM:
-            must = f"must be from {SMALLEST_MM:g} to {LARGEST_MM:g} mm large"
+            must = phrase(
+                "must be from {smallest} to {largest} mm large",
+                smallest=f"{SMALLEST_MM:g}",
+                largest=f"{LARGEST_MM:g}",
+            )
             raise RequestError(Problem(where, must, quoted(text)))
     if not 0 <= radius <= min(width, height) / 2:
         raise RequestError(
-            Problem(where, "the radius must be at most half the shorter side", quoted(text))
+            Problem(where, phrase("the radius must be at most half the shorter side"), quoted(text))
         )
     return KnownThing(text.strip(), max(width, height), min(width, height), radius, place, upright)
 
@@ -129,13 +134,18 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
         return NAMED[name]
     if name in NAMED:
         raise RequestError(
-            Problem(where, f"{name} has a size of its own", quoted(text), THING_HINT)
+            Problem(
+                where, phrase("{name} has a size of its own", name=name), quoted(text), THING_HINT
+            )
         )
     if name in {"coin", "circle", "square"}:
         if not size:
             raise RequestError(
                 Problem(
-                    where, f"{name} needs its size", quoted(text), f'Type for example "{name} 40mm"'
+                    where,
+                    phrase("{name} needs its size", name=name),
+                    quoted(text),
+                    phrase('Type for example "{name} 40mm"', name=name),
                 )
             )
         length = parse_length_mm(size, where)
@@ -144,9 +154,12 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
         match = _SIDES.fullmatch(size)
         if not match:
             problem = decimal_comma(size, where)
-            instead = 'Type for example "rectangle 80x50mm" or "rectangle 80x50mm radius 3mm"'
+            instead = phrase(
+                'Type for example "rectangle 80x50mm" or "rectangle 80x50mm radius 3mm"'
+            )
             raise RequestError(
-                problem or Problem(where, "rectangle needs its two sides", quoted(text), instead)
+                problem
+                or Problem(where, phrase("rectangle needs its two sides"), quoted(text), instead)
             )
         width, width_unit, height, unit, radius = match.groups()
         return (
@@ -155,5 +168,7 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
             parse_length_mm(radius, where) if radius else 0.0,
         )
     near = nearest(name, (*NAMED, *_SIZED))
-    instead = f"Did you mean {near}?" if near else THING_HINT
-    raise RequestError(Problem(where, "must be a thing of known size", quoted(text), instead))
+    instead = phrase("Did you mean {near}?", near=near) if near else THING_HINT
+    raise RequestError(
+        Problem(where, phrase("must be a thing of known size"), quoted(text), instead)
+    )

@@ -26,6 +26,7 @@ from itertools import combinations, islice, pairwise
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from mapper.desk import TURNS_DEG, Display, Tablet, turn_of
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
 from profiles.doubts import doubt, hearing
@@ -78,6 +79,9 @@ _DISPLAY_COLUMNS = (
     "width_px",
     "height_px",
 )
+
+# A heading that names a height where no other does.
+_DEPTH = "depth"
 
 Item = TypeVar("Item", Tablet, Display)
 #: Known column to what stands in it, or to its unit.
@@ -156,7 +160,9 @@ def _read(
         (number, line) for number, line in enumerate(text.splitlines(), 1) if _has_content(line)
     ]
     if not lines:
-        raise RequestError(Problem(name, "must list at least one item", "an empty list", hint))
+        raise RequestError(
+            Problem(name, phrase("must list at least one item"), phrase("an empty list"), hint)
+        )
     table = _table(lines[0][1], columns)
     if (
         table is None
@@ -165,7 +171,10 @@ def _read(
         and _is_no_item(make, lines[0], name)
     ):
         number, heading = lines.pop(0)
-        doubt(f"ignored, as a heading: {quoted(heading.strip())}", f"{name} line {number}")
+        doubt(
+            phrase("ignored, as a heading: {heading}", heading=quoted(heading.strip())),
+            phrase("{name} line {number}", name=name, number=number),
+        )
         table = _table(lines[0][1], columns)
     if table is None:
         # A line of shorthand says everything in one cell.
@@ -176,7 +185,9 @@ def _read(
         )
     else:
         head, units, split = table
-        _require_columns(head, columns, f"{name} line {lines[0][0]}", lines[0][1])
+        _require_columns(
+            head, columns, phrase("{name} line {lines}", name=name, lines=lines[0][0]), lines[0][1]
+        )
         rows = (
             _aligned_rows(lines, split)
             if isinstance(split, list)
@@ -185,7 +196,9 @@ def _read(
     with _counted_notes(name):
         items, unread = _items_of_rows(rows, head, units, make, name)
     if not items:
-        raise RequestError(Problem(name, "must list at least one item", "a header alone", hint))
+        raise RequestError(
+            Problem(name, phrase("must list at least one item"), phrase("a header alone"), hint)
+        )
     return Listed(
         tuple(items),
         tuple(shown for shown, column in head if column is None and shown),
@@ -210,7 +223,7 @@ def _items_of_rows(
     total = 0
     for number, row in rows:
         total += 1
-        where = f"{name} line {number}"
+        where = phrase("{name} line {number}", name=name, number=number)
         with Collected(problems):
             items.append(make(_cells(row, head, where), units, where))
         if len(problems) > _MOST_PROBLEMS:
@@ -229,7 +242,11 @@ def _counted_notes(name: str) -> Iterator[None]:
     for note in notes[:_MOST_NOTES]:
         doubt(note)
     if len(notes) > _MOST_NOTES:
-        doubt(f"{len(notes) - _MOST_NOTES} more notes of this kind", name)
+        more = len(notes) - _MOST_NOTES
+        doubt(
+            phrase_count("{count} more note of this kind", "{count} more notes of this kind", more),
+            name,
+        )
 
 
 def _is_no_item(
@@ -271,17 +288,23 @@ def decoded(content: bytes, name: str) -> str:
     try:
         text = content.decode("utf-16" if utf_16 else "utf-8-sig")
     except UnicodeDecodeError as error:
-        came = f"byte {content[error.start]:#04x} at {error.start}"
+        came = phrase(
+            "byte {content} at {start}", content=f"{content[error.start]:#04x}", start=error.start
+        )
         if utf_16 or re.search(rb"[\x00-\x08\x7f\x81\x8d\x8f\x90\x9d]", content):
             raise RequestError(
-                Problem(name, "must be text in UTF-8", came, "Save it as CSV UTF-8")
+                Problem(name, phrase("must be text in UTF-8"), came, phrase("Save it as CSV UTF-8"))
             ) from None
         # What spreadsheets write where nobody asks for UTF-8.
         text = content.decode("cp1252")
-        doubt(f"is not UTF-8 ({came}); it was read as Windows-1252", name)
+        doubt(phrase("is not UTF-8 ({came}); it was read as Windows-1252", came=came), name)
     if "\0" in text:
         raise RequestError(
-            Problem(name, "must be text, a CSV list or one item per line", "a binary file")
+            Problem(
+                name,
+                phrase("must be text, a CSV list or one item per line"),
+                phrase("a binary file"),
+            )
         )
     # A spreadsheet names its separator on a first line; it stays as a line to keep line numbers
     # right.
@@ -328,6 +351,11 @@ def _header(cells: list[str], columns: tuple[str, ...]) -> tuple[Header, dict[st
         if known and unit:
             units[known] = unit
         head.append((cell.strip(), known))
+    # The depth of a flat thing is its height where none is named.
+    height = None if "height" in {column for _, column in head} else "height"
+    head = [(shown, height if known == _DEPTH else known) for shown, known in head]
+    if height and _DEPTH in units:
+        units[height] = units.pop(_DEPTH)
     return head, units
 
 
@@ -348,7 +376,7 @@ def _column_and_unit(cell: str, columns: tuple[str, ...]) -> tuple[str | None, s
     column = _named_column(text, words, unit, columns)
     if column in {"width", "height"} and unit == "px":
         column = f"{column}_px"
-    if column not in columns:
+    if column not in (*columns, _DEPTH):
         return None, ""
     return column, "" if unit == "px" or column.startswith("counts") else unit
 
@@ -393,18 +421,20 @@ def _require_columns(head: Header, columns: tuple[str, ...], where: str, line: s
     """Raise RequestError where the columns give no size, or no pixels of a display."""
     named = {column for _, column in head}
     if not ("size" in named or "diagonal" in named or {"width", "height"} <= named):
-        must = "the columns must give a size"
-        instead = "Name a column size, or two of them width_mm and height_mm"
+        must = phrase("the columns must give a size")
+        instead = phrase("Name a column size, or two of them width_mm and height_mm")
     elif "pixels" in columns and not (
         {"pixels", "size"} & named or {"width_px", "height_px"} <= named
     ):
-        must = "the columns must give the pixels"
-        instead = "Name a column pixels (2560x1440), or width_px and height_px"
+        must = phrase("the columns must give the pixels")
+        instead = phrase("Name a column pixels (2560x1440), or width_px and height_px")
     else:
         return
     strange = [shown for shown, column in head if column is None and shown]
     near = [
-        f"{shown}: did you mean {best}?" for shown in strange if (best := nearest(shown, columns))
+        phrase("{shown}: did you mean {best}?", shown=shown, best=best)
+        for shown in strange
+        if (best := nearest(shown, columns))
     ]
     raise RequestError(Problem(where, must, quoted(line.strip()), "; ".join([instead, *near])))
 
@@ -427,8 +457,8 @@ def csv_rows(
             if any(cell.strip() for cell in row):
                 yield header_line - 1 + reader.line_num, row
     except csv.Error as error:
-        where = f"{name} line {header_line - 1 + reader.line_num}"
-        raise RequestError(Problem(where, "must be CSV", str(error))) from None
+        where = phrase("{file} line {number}", file=name, number=header_line - 1 + reader.line_num)
+        raise RequestError(Problem(where, phrase("must be CSV"), str(error))) from None
 
 
 def require_column(
@@ -441,9 +471,18 @@ def require_column(
     missing = next((column for column in needed if column not in head), None)
     if missing is not None:
         near = nearest(missing, head)
-        instead = f"Rename the column {near}" if near else f"The columns are {', '.join(columns)}"
+        instead = (
+            phrase("Rename the column {near}", near=near)
+            if near
+            else phrase("The columns are {columns}", columns=", ".join(columns))
+        )
         raise RequestError(
-            Problem(where, f"must name the column {missing}", ",".join(head), instead)
+            Problem(
+                where,
+                phrase("must name the column {missing}", missing=missing),
+                ",".join(head),
+                instead,
+            )
         )
 
 
@@ -451,7 +490,7 @@ def refuse_all(problems: list[Problem], name: str) -> None:
     """Raise RequestError with the first _MOST_PROBLEMS of ``problems``, if there are any."""
     if problems:
         more = (
-            [Problem(name, "has more problems than these")]
+            [Problem(name, phrase("has more problems than these"))]
             if len(problems) > _MOST_PROBLEMS
             else []
         )
@@ -494,14 +533,25 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
     if len(row) > len(head):
         joined = joined_cells(row, len(head))
         if joined is None:
-            must, came = f"must have {len(head)} cells, as the first line", f"{len(row)}"
+            must, came = (
+                phrase("must have {head} cells, as the first line", head=len(head)),
+                f"{len(row)}",
+            )
             raise RequestError(
                 Problem(
-                    where, must, came, "Put cells with a comma in quotes; decimals need a point"
+                    where,
+                    must,
+                    came,
+                    phrase("Put cells with a comma in quotes; decimals need a point"),
                 )
             )
         decimals = ", ".join(cell for cell in joined if "," in cell)
-        doubt(f"a comma between digits was read as a decimal comma: {decimals}", where)
+        doubt(
+            phrase(
+                "a comma between digits was read as a decimal comma: {decimals}", decimals=decimals
+            ),
+            where,
+        )
         row = joined
     return {column: cell.strip() for (_, column), cell in zip(head, row, strict=False) if column}
 
@@ -542,8 +592,10 @@ def _without_references(text: str, where: str) -> str:
     A pasted list must not make the program read others. Raises RequestError naming ``where``.
     """
     if re.search(r"(?:^|:)\s*@", text):
-        must = "a list holds sizes, not references to hardware"
-        raise RequestError(Problem(where, must, quoted(text.strip()), "Give that one as an option"))
+        must = phrase("a list holds sizes, not references to hardware")
+        raise RequestError(
+            Problem(where, must, quoted(text.strip()), phrase("Give that one as an option"))
+        )
     return text
 
 
@@ -563,7 +615,9 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
     if turn:
         if turn not in {str(each) for each in TURNS_DEG}:
             raise RequestError(
-                Problem(where, "turn must be 0, 90, 180 or 270 degrees clockwise", quoted(turn))
+                Problem(
+                    where, phrase("turn must be 0, 90, 180 or 270 degrees clockwise"), quoted(turn)
+                )
             )
         tablet = replace(tablet, turn_deg=turn_of(int(turn)))
     return replace(tablet, label=_with_single_spaces(cells.get("label", "")) or tablet.label)
@@ -590,13 +644,21 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
     """
     width, height = cells.get("width", ""), cells.get("height", "")
     if not width or not height:
-        came = f"width {quoted(width)} and height {quoted(height)}"
-        raise RequestError(Problem(where, "needs its width and its height", came))
+        came = phrase(
+            "width {width} and height {height}", width=quoted(width), height=quoted(height)
+        )
+        raise RequestError(Problem(where, phrase("needs its width and its height"), came))
     width, height = (_with_unit(cells[side], units.get(side, "")) for side in ("width", "height"))
     if height[-1].isdigit() and width[-1].isdigit():
-        instead = f"Name the columns width_mm and height_mm, or type {width}mm and {height}mm"
+        instead = phrase(
+            "Name the columns width_mm and height_mm, or type {width}mm and {height}mm",
+            width=width,
+            height=height,
+        )
         raise RequestError(
-            Problem(where, "a length needs its unit", quoted(f"{width} and {height}"), instead)
+            Problem(
+                where, phrase("a length needs its unit"), quoted(f"{width} and {height}"), instead
+            )
         )
     return f"{width}x{height}"
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, TypeVar
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MOST_DIGITS, NUMBER, positive, with_decimal_point
 
@@ -28,7 +29,9 @@ def plain_number(text: str, where: str) -> float:
     text = with_decimal_point(text, where)
     match = _NUMBER_TYPED.fullmatch(text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
-        raise RequestError(Problem(where, "must be a number", quoted(text), "Type for example 2.5"))
+        raise RequestError(
+            Problem(where, phrase("must be a number"), quoted(text), phrase("Type for example 2.5"))
+        )
     return float(match.group(1))
 
 
@@ -36,7 +39,7 @@ def whole_number(text: str, where: str) -> int:
     """A whole number: ``12``."""
     value = plain_number(text, where)
     if not value.is_integer():
-        raise RequestError(Problem(where, "must be a whole number", quoted(text)))
+        raise RequestError(Problem(where, phrase("must be a whole number"), quoted(text)))
     return int(value)
 
 
@@ -49,7 +52,16 @@ def bounded(
         value = read(text, where)
         if not least <= value <= most:
             raise RequestError(
-                Problem(where, f"must be from {least:g} to {most:g}{unit}", quoted(text))
+                Problem(
+                    where,
+                    phrase(
+                        "must be from {least} to {most}{unit}",
+                        least=f"{least:g}",
+                        most=f"{most:g}",
+                        unit=unit,
+                    ),
+                    quoted(text),
+                )
             )
         return value
 
@@ -61,7 +73,9 @@ def parse_band(text: str, where: str) -> Band:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*(?:[-\u2013]|to)\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(
-            Problem(where, "must be two numbers", quoted(text), "Type for example 2.2-3")
+            Problem(
+                where, phrase("must be two numbers"), quoted(text), phrase("Type for example 2.2-3")
+            )
         )
     # Most commands type none, and start-up is a feature.
     from mapper.choosing.recommended import Band
@@ -74,7 +88,12 @@ def parse_aspect(text: str, where: str) -> tuple[float, float]:
     match = re.fullmatch(r"\s*([0-9.,]+)\s*[:x/]\s*([0-9.,]+)\s*", text)
     if not match:
         raise RequestError(
-            Problem(where, "must be width to height", quoted(text), "Type for example 16:9")
+            Problem(
+                where,
+                phrase("must be width to height"),
+                quoted(text),
+                phrase("Type for example 16:9"),
+            )
         )
     across, down = (positive(plain_number(part, where), where) for part in match.groups())
     return across, down

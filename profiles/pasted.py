@@ -21,6 +21,7 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING, NamedTuple
 
+from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import exact_decimal
 from profiles import trade_words as words
@@ -83,7 +84,7 @@ def pasted_display(text: str, where: str) -> Reading | None:
     several = line.take_all(_SEVERAL)
     after = "".join(f" {each}" for each in _place_zoom_bezel(line))
     pairs = line.pairs()
-    pixels = _pixels(line, [pair for pair in pairs if pair.unit in {"", "px"}], where)
+    pixels = _pixels(line, pairs, where)
     if pixels is None:
         return None
     width_px, height_px, doubts = pixels
@@ -92,10 +93,17 @@ def pasted_display(text: str, where: str) -> Reading | None:
     )
     if not size and (bare := _BARE_DIAGONAL.search(line.masked)):
         number = bare.group(1)
-        instead = f"Type {number}in {width_px}x{height_px} or {number}cm {width_px}x{height_px}"
-        raise RequestError(Problem(where, "a length needs its unit", quoted(number), instead))
+        instead = phrase(
+            "Type {number}in {width}x{height} or {number}cm {width}x{height}",
+            number=number,
+            width=width_px,
+            height=height_px,
+        )
+        raise RequestError(
+            Problem(where, phrase("a length needs its unit"), quoted(number), instead)
+        )
     if several:
-        doubts = (*doubts, "one of several displays was read: type --display once for each")
+        doubts = (*doubts, phrase("one of several displays was read: type --display once for each"))
     return line.reading(f"{size} {width_px}x{height_px}{after}".strip(), doubts)
 
 
@@ -123,11 +131,11 @@ _NUMBER = r"""
     (?:
         [0-9]+ (?:[.,'][0-9]+)*    # digits, with decimal signs and signs that group digits
         (?:[ ][0-9]/[0-9]{1,2})?   # and a fraction
-      | [.,][0-9]+                 # or a number that begins with its decimal sign
+      | (?<!\S)[.,][0-9]+          # or a number that begins with its decimal sign
     )
 """
 # A number begins in no word, in no other number and in no proportion such as 16:9.
-_START = r"(?<![a-z0-9.,/])(?<![0-9]:)"
+_START = r"(?<![a-z0-9./])(?<![0-9],)(?<![0-9]:)"
 
 # A unit of length or of pixels, as a word of its own; "in mm" is one too.
 _UNIT = rf"""
@@ -137,12 +145,14 @@ _UNIT = rf"""
 """
 # A name of a side. No letter of any script follows: 縦 is a side, 縦置き is not.
 _SIDE_NAME = rf"""
-    (?:{_any(words.WIDTH | words.HEIGHT | words.SIDE_LETTERS)})
+    (?:{_any(words.WIDTH | words.HEIGHT | words.DEPTH | words.SIDE_LETTERS)})
     (?![^\W\d_])
 """
 _SIDE_LETTER = f"[{''.join(words.SIDE_LETTERS)}]"
 # Names of a side that are more than one Latin letter.
-_SIDE_WORDS = [word for word in words.WIDTH | words.HEIGHT if len(word) > 1 or not word.isascii()]
+_SIDE_WORDS = [
+    word for word in words.WIDTH | words.HEIGHT | words.DEPTH if len(word) > 1 or not word.isascii()
+]
 # What stands between two sides: x, an asterisk or a word.
 _BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
 
@@ -189,7 +199,7 @@ def _side(side: int) -> str:
     return rf"""
         {_name_before(side)}
         (?P<number{side}>{_NUMBER})
-        (?:\s*-?\s*(?P<unit{side}>{_UNIT}))?
+        (?:\s*-?\s*(?P<unit{side}>{_UNIT})(?:\.(?=\s*(?:[x*]|by\s)))?)?
         (?:
             \s*\(\s*
             (?:{_NUMBER}\s*{_UNIT} | (?P<bracket{side}>{_SIDE_NAME})\.?)
@@ -221,6 +231,27 @@ _SINGLE = re.compile(
     {_name_before(1)}
     (?P<number1>{_NUMBER}) \s*-?\s* (?P<unit1>{_UNIT})
     {_name_after(1)}
+    """,
+    re.VERBOSE,
+)
+# Two sides with a letter before each and one unit for both: "L 240 W 150 mm". L is the longer one
+# where the other is W, and stands first.
+_LETTERED = re.compile(
+    rf"""
+    (?<![a-z0-9])
+    (?P<letter1>{_SIDE_LETTER}) \s*[:=.]?\s* (?P<number1>{_NUMBER}) (?:\s*(?P<unit1>{_UNIT}))?
+    [ ,;/]+
+    (?P<letter2>{_SIDE_LETTER}) \s*[:=.]?\s* (?P<number2>{_NUMBER}) \s* (?P<unit2>{_UNIT})
+    """,
+    re.VERBOSE,
+)
+# Two lengths one after the other, each with its unit: "240 mm, 152 mm".
+_LISTED = re.compile(
+    rf"""
+    {_START}
+    (?P<number1>{_NUMBER}) \s* (?P<unit1>{_UNIT}) \s*[,;/]\s*
+    (?P<number2>{_NUMBER}) \s* (?P<unit2>{_UNIT})
+    (?!\s*[,;/]?\s*[0-9])
     """,
     re.VERBOSE,
 )
@@ -339,8 +370,15 @@ _SPLIT = re.compile(
 )
 # The order of the sides, said without numbers: "W x H".
 _SIDES_ONLY = re.compile(rf"{_SIDE_LETTER} (?:\s*[x/]\s*{_SIDE_LETTER}?)?", re.VERBOSE)
-# What is no label at the start of a line: a reference to a file, measures, and signs alone.
-_NO_LABEL = re.compile(rf"@ | [0-9]{_BY}{_NUMBER} | {_SINGLE.pattern} | ^[\W\d]+$", re.VERBOSE)
+# What is no label at the start of a line: a reference to a file, measures, signs alone, prices, and
+# figures of other kinds such as 60 Hz, 1.5 lb and 8 keys.
+_NO_LABEL = re.compile(
+    rf"""
+    @ | [0-9]{_BY}{_NUMBER} | {_SINGLE.pattern} | ^[\W\d]+$ | [$€£¥]
+  | [0-9] \s* (?:{_any(words.OTHER_UNITS)}) (?![a-z])
+    """,
+    re.VERBOSE,
+)
 
 
 # A line and its pairs of sides
@@ -528,7 +566,7 @@ def _decimal(number: str, where: str) -> str:
     if fraction:
         above, below = fraction.split("/")
         if int(below) not in {2, 4, 8, 16}:
-            raise RequestError(Problem(where, "must be a number", quoted(number)))
+            raise RequestError(Problem(where, phrase("must be a number"), quoted(number)))
         return f"{int(whole) + int(above) / int(below):.10g}"
     marks = re.sub("[^.,']", "", number)
     if len(marks) > 1:
@@ -544,10 +582,10 @@ def _refuse_two_meanings(text: str, where: str) -> None:
     """Raise RequestError for a length such as 240,500 mm, which could be decimal or thousands."""
     number = _EITHER.search(text)
     if number:
-        must = "a comma before three digits could be a decimal comma or group thousands"
-        instead = (
-            f"Type {_EITHER.sub(lambda match: match.group().replace(',', '.'), text).strip()}, "
-            "or leave the comma out"
+        must = phrase("a comma before three digits could be a decimal comma or group thousands")
+        instead = phrase(
+            "Type {number}, or leave the comma out",
+            number=_EITHER.sub(lambda match: match.group().replace(",", "."), text).strip(),
         )
         raise RequestError(Problem(where, must, quoted(number.group()), instead))
 
@@ -580,14 +618,22 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
     for pair in pairs:
         if pair not in sized:
             line.give_back(pair.start, pair.end)
-    sized = sized or _named_sides(line)
+    if not any(pair.part == "active" for pair in sized):
+        _ask_for_the_unit([pair for pair in pairs if pair.part == "active"], sized, where)
+        named = _named_sides(line)
+        sized = [*(pair for pair in named if not sized or pair.part == "active"), *sized]
+        sized = sized or _listed_sides(line)
     chosen = [pair for pair in sized if pair.part == "active"]
     chosen = chosen or [pair for pair in sized if pair.part != "outer"]
-    doubts: tuple[str, ...] = ()
     if not chosen and sized:
-        chosen = sized
-        doubts = (
-            f"{sized[0].shorthand(where)} may be the outer size: what counts is the active area",
+        outer = sized[0].shorthand(where)
+        raise RequestError(
+            Problem(
+                where,
+                phrase("must be the active area, which senses the pen"),
+                phrase("{size}, the outer size", size=outer),
+                phrase("Type the active area, or {size} where both are the same", size=outer),
+            )
         )
     if not chosen:
         return None, ()
@@ -597,19 +643,48 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
             if pair not in chosen:
                 chosen.append(pair)
         elif pair in chosen:
-            both = " and ".join(each.shorthand(where) for each in (chosen[0], pair))
-            instead = f"Type the active area alone: {chosen[0].shorthand(where)}"
-            raise RequestError(Problem(where, "must be one active area", both, instead))
+            both = all_of([each.shorthand(where) for each in (chosen[0], pair)])
+            instead = phrase(
+                "Type the active area alone: {shorthand}", shorthand=chosen[0].shorthand(where)
+            )
+            raise RequestError(Problem(where, phrase("must be one active area"), both, instead))
         else:
             line.give_back(pair.start, pair.end)
-    return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), doubts
+    return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), ()
 
 
-_SIDE_OF = {**dict.fromkeys(words.HEIGHT, "height"), **dict.fromkeys(words.WIDTH, "width")}
+def _ask_for_the_unit(active: list[_Dimensions], sized: list[_Dimensions], where: str) -> None:
+    """Raise RequestError where the active area has no unit and another size has one."""
+    if not active or not sized:
+        return
+    numbers = "x".join(_decimal(number, where) for number in active[0].numbers)
+    one, other, *_ = dict.fromkeys([sized[0].unit, "mm", "in"])
+    instead = phrase("Type {one} or {other}", one=f"{numbers}{one}", other=f"{numbers}{other}")
+    must = phrase("a length needs its unit")
+    raise RequestError(Problem(where, must, quoted(numbers), instead))
+
+
+_SIDE_OF = {
+    **dict.fromkeys(words.DEPTH, "depth"),
+    **dict.fromkeys(words.HEIGHT, "height"),
+    **dict.fromkeys(words.WIDTH, "width"),
+}
 
 
 def _named_sides(line: _Line) -> list[_Dimensions]:
-    """The pair of a width and a height that are each called so; empty where one is missing."""
+    """The pair of sides that are called width and height, in either order; empty without one.
+
+    A depth stands for the height where no height is named; with all three they are a body's.
+    """
+    lettered = _LETTERED.search(line.masked)
+    if lettered:
+        line.take(*lettered.span())
+        return _pair_of_texts(
+            line,
+            f"{lettered['letter1']} {lettered['number1']} {lettered['unit1'] or ''}",
+            f"{lettered['letter2']} {lettered['number2']} {lettered['unit2']}",
+            lettered.span(),
+        )
     sides: dict[str, re.Match[str]] = {}
     for match in line.take_all(_SINGLE):
         tag = match.group("before1") or match.group("after1") or ""
@@ -618,19 +693,43 @@ def _named_sides(line: _Line) -> list[_Dimensions]:
             sides[side] = match
         else:
             line.give_back(*match.span())
-    if len(sides) < 2:
+    body = len(sides) == 3
+    second = "depth" if body or "height" not in sides else "height"
+    if "width" not in sides or second not in sides:
         for match in sides.values():
             line.give_back(*match.span())
         return []
     width, height = (
-        f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", "height")
+        f"{sides[side]['number1']} {sides[side]['unit1']}" for side in ("width", second)
     )
     starts, ends = zip(*(match.span() for match in sides.values()), strict=True)
-    part = _part_named(line.text[: min(starts)], "")
+    found = _pair_of_texts(line, width, height, (min(starts), max(ends)))
+    return (
+        [pair._replace(part=pair.part or "outer", body=True) for pair in found] if body else found
+    )
+
+
+def _pair_of_texts(
+    line: _Line, first: str, second: str, span: tuple[int, int]
+) -> list[_Dimensions]:
+    """The pair of two sides that stood apart at ``span`` of the line."""
+    part = _part_named(line.text[: span[0]], line.text[span[1] :].partition(",")[0])
     return [
-        _pair_of(both, part)._replace(start=min(starts), end=max(ends))
-        for both in _PAIR.finditer(f"{width} x {height}")
+        _pair_of(both, part)._replace(start=span[0], end=span[1])
+        for both in _PAIR.finditer(f"{first} x {second}")
     ]
+
+
+def _listed_sides(line: _Line) -> list[_Dimensions]:
+    """Two lengths that are all that the line holds besides its label: ``240 mm, 152 mm``."""
+    found = line.take_all(_LISTED)
+    if len(found) != 1 or _SINGLE.search(line.masked):
+        for match in found:
+            line.give_back(*match.span())
+        return []
+    match = found[0]
+    first, second = (f"{match[f'number{n}']} {match[f'unit{n}']}" for n in (1, 2))
+    return _pair_of_texts(line, first, second, match.span())
 
 
 def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
@@ -646,7 +745,9 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
         return f"@{number}/mm", ()
     if match.group("per_inch"):
         dots = match.group("per_inch") == "dpi"
-        return f"@{number}/in", ("dots per inch were read as the tablet's counts",) if dots else ()
+        return f"@{number}/in", (
+            phrase("dots per inch were read as the tablet's counts"),
+        ) if dots else ()
     return f"@{number}/{words.UNITS[match.group('unit')]}", ()
 
 
@@ -672,9 +773,14 @@ def _place_zoom_bezel(line: _Line) -> list[str]:
 def _pixels(
     line: _Line, pairs: list[_Dimensions], where: str
 ) -> tuple[int, int, tuple[str, ...]] | None:
-    """Width and height in px with doubts about them, None where none are written."""
+    """Width and height in px with doubts about them, None where none are written.
+
+    ``pairs`` are all pairs of the line; those in a unit of length are passed over.
+    """
     found: dict[tuple[int, int], bool] = {}
     for pair in pairs:
+        if pair.unit in _MM:
+            continue
         sides = [_whole(number) for number in pair.numbers]
         whole = not pair.body and all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides)
         if not whole or (pair.unit != "px" and min(map(int, sides)) < _LEAST_PX):
@@ -687,23 +793,55 @@ def _pixels(
         if named is None:
             return None
         name, size = named
-        return *size, (f"{name} was read as {size[0]} x {size[1]} px, its usual number",)
+        return *size, (
+            phrase(
+                "{name} was read as {width} x {height} px, its usual number",
+                name=name,
+                width=size[0],
+                height=size[1],
+            ),
+        )
     sizes = [size for size, sure in found.items() if sure] or list(found)
     if named is not None and named[1] in sizes:
         sizes = [named[1]]
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
-        instead = (
-            "Type --display again for a second display, or the size with its unit: "
-            f"{first}mm {last}"
+        if any(pair.unit in _MM for pair in pairs) or _SINGLE.search(line.masked):
+            raise RequestError(
+                Problem(
+                    where,
+                    phrase("must have one resolution"),
+                    phrase("{first} and {last}", first=first, last=last),
+                    phrase(
+                        "Type {first} or {last} alone; a second display has its own --display",
+                        first=first,
+                        last=last,
+                    ),
+                )
+            )
+        instead = phrase(
+            "Type --display again for a second display, or the size with its unit: {first}mm "
+            "{last}",
+            first=first,
+            last=last,
         )
         raise RequestError(
-            Problem(where, "a length needs its unit", f"{first} and {last}", instead)
+            Problem(
+                where,
+                phrase("a length needs its unit"),
+                phrase("{first} and {last}", first=first, last=last),
+                instead,
+            )
         )
     if named is None or named[1] == sizes[0] or _very_wide(line):
         return *sizes[0], ()
     name, (usual_width, usual_height) = named
-    doubt = f"{name} is usually {usual_width} x {usual_height} px; the pixels were read as written"
+    doubt = phrase(
+        "{name} is usually {usual_width} x {usual_height} px; the pixels were read as written",
+        name=name,
+        usual_width=usual_width,
+        usual_height=usual_height,
+    )
     return *sizes[0], (doubt,)
 
 
@@ -763,9 +901,9 @@ def _display_size(line: _Line, pairs: list[_Dimensions], proportions: float, whe
     finest = min(pictures, key=lambda pair: pair.fineness(where))
     for pair in pictures:
         if not all(map(_agree, pair.sides_mm(where), finest.sides_mm(where))):
-            must = "must have one size of its picture"
-            sizes = " and ".join(each.shorthand(where) for each in pictures)
-            instead = "Type its diagonal, for example 27in"
+            must = phrase("must have one size of its picture")
+            sizes = all_of([each.shorthand(where) for each in pictures])
+            instead = phrase("Type its diagonal, for example 27in")
             raise RequestError(Problem(where, must, sizes, instead))
     return finest.shorthand(where)
 
@@ -786,9 +924,14 @@ def _one_diagonal(line: _Line, singles: list[_Single], where: str) -> _Single | 
     chosen = named or inches or singles
     first = chosen[0]
     if not all(_agree(one[0], first[0]) for one in chosen):
-        lengths = " and ".join(f"{number}{unit}" for _, number, unit, _ in chosen)
+        lengths = all_of([f"{number}{unit}" for _, number, unit, _ in chosen])
         raise RequestError(
-            Problem(where, "must have one diagonal", lengths, f"Type {first[1]}{first[2]} alone")
+            Problem(
+                where,
+                phrase("must have one diagonal"),
+                lengths,
+                phrase("Type {length} alone", length=f"{first[1]}{first[2]}"),
+            )
         )
     same = [one for one in singles if _agree(one[0], first[0])]
     for one in singles:

@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, BinaryIO
 from warnings import catch_warnings
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
 
@@ -75,15 +76,15 @@ def picture(
             opened.load()
             yield opened
     except UnidentifiedImageError:
-        must = "must be a picture: PNG, JPEG, WebP, TIFF, BMP or GIF"
+        must = phrase("must be a picture: PNG, JPEG, WebP, TIFF, BMP or GIF")
         raise RequestError(
-            Problem(path, must, "something else, or only a piece", instead)
+            Problem(path, must, phrase("something else, or only a piece"), instead)
         ) from None
     except Image.DecompressionBombError:
         refuse_many(path, LONGEST_SIDE_PX, LONGEST_SIDE_PX, instead)
     except MemoryError:
         raise RequestError(
-            Problem(path, "must fit into memory", "too many pixels", instead)
+            Problem(path, phrase("must fit into memory"), phrase("too many pixels"), instead)
         ) from None
     # Pillow's readers raise what their parsers raise: these came up with damaged files.
     except (
@@ -97,7 +98,9 @@ def picture(
         ArithmeticError,
     ) as error:
         raise RequestError(
-            Problem(path, "must be a whole picture", str(error) or type(error).__name__, instead)
+            Problem(
+                path, phrase("must be a whole picture"), str(error) or type(error).__name__, instead
+            )
         ) from None
 
 
@@ -120,11 +123,13 @@ def refuse_many(
 ) -> None:
     """Raise RequestError for more than ``most`` pixels or a side beyond LONGEST_SIDE_PX."""
     if width * height > most or max(width, height) > LONGEST_SIDE_PX:
-        kind = " in a picture of this kind" if most < LARGEST_PIXELS else ""
-        must = (
-            f"must have at most {most // 1_000_000} million pixels{kind} "
-            f"and {LONGEST_SIDE_PX} px a side"
-        )
+        template = "must have at most {most} million pixels and {longest_side} px a side"
+        if most < LARGEST_PIXELS:
+            template = (
+                "must have at most {most} million pixels in a picture of this kind and "
+                "{longest_side} px a side"
+            )
+        must = phrase(template, most=most // 1_000_000, longest_side=LONGEST_SIDE_PX)
         raise RequestError(Problem(path, must, f"{width} x {height}", instead))
 
 

@@ -25,7 +25,8 @@ def plain(value: Any) -> Any:
         return [plain(each) for each in value]
     if isinstance(value, datetime):
         return value.strftime(TIME)
-    return str(value) if isinstance(value, (date, PurePath)) else value
+    # A phrase is its English text here.
+    return str(value) if isinstance(value, (date, PurePath, str)) else value
 
 
 def _names(value: Any) -> tuple[str, ...] | None:

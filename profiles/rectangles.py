@@ -29,6 +29,7 @@ from mapper.desk import Desktop, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.forms import SHAPES, UNITS, TypedRect
 from mapper.mapping.steps import Step
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import NUMBER, as_typed, exact_decimal, with_decimal_point
@@ -37,18 +38,18 @@ from profiles.doubts import doubt
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-RECT_HINT = (
-    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: "
-    "10,5 to 210,125mm"
+RECT_HINT = phrase(
+    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two "
+    "corners: 10,5 to 210,125mm"
 )
-WINDOW_HINT = (
+WINDOW_HINT = phrase(
     "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
 )
-ENTRY_HINT = (
-    'Type for example "corners mm", "size %", "centre in comma" or "corners counts from '
-    'bottom-left"'
+ENTRY_HINT = phrase(
+    'Type for example "corners mm", "size %", "centre in comma" or "corners counts '
+    'from bottom-left"'
 )
-STEP_HINT = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
+STEP_HINT = phrase("Type for example 0.5mm, 0.01in, 0.1% or 1count")
 
 # What a word behind a number means: a unit, and how many of it.
 _UNITS = {"cm": ("mm", 10)}
@@ -108,7 +109,14 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
     numbers, unit, shape = _rect_parts(rest, text, where, RECT_HINT)
     if unit in {"px", "logical"}:
         raise RequestError(
-            Problem(where, f"is on the tablet, so its unit must be {_TABLET_UNITS}", quoted(text))
+            Problem(
+                where,
+                phrase(
+                    "is on the tablet, so its unit must be {tablet_units}",
+                    tablet_units=_TABLET_UNITS,
+                ),
+                quoted(text),
+            )
         )
     typed = TypedRect(numbers, unit, shape, from_bottom)
     active = tablet.active_seen_mm if as_seen else tablet.active_built_mm
@@ -133,7 +141,7 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
         raise RequestError(
             Problem(
                 where,
-                "is on the screen, so its unit must be px, logical or %",
+                phrase("is on the screen, so its unit must be px, logical or %"),
                 quoted(text),
                 WINDOW_HINT,
             )
@@ -159,9 +167,11 @@ def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step
     """The step of a driver's settings that a person typed. Raises RequestError naming ``where``."""
     match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or (match.group(2) or "").lower() in {"px", "logical"}:
-        raise RequestError(Problem(where, "must be a driver's step", quoted(text), STEP_HINT))
+        raise RequestError(
+            Problem(where, phrase("must be a driver's step"), quoted(text), STEP_HINT)
+        )
     if match.group(2) is None:
-        raise RequestError(Problem(where, "a step needs its unit", quoted(text), STEP_HINT))
+        raise RequestError(Problem(where, phrase("a step needs its unit"), quoted(text), STEP_HINT))
     unit, times = _UNITS[match.group(2).lower()]
     return Step(exact_decimal(match.group(1), times), UNITS[unit].name, shape_tolerance_percent)
 
@@ -184,7 +194,11 @@ def parse_entry(text: str, where: str) -> Entry:
     shapes = [{"center": "centre"}.get(word, word) for word in words if word in {*SHAPES, "center"}]
     known = {*named, *SHAPES, "center", "from-top", "from-bottom", "comma", "point", "and"}
     if not known.issuperset(words) or len(units) != 1 or len(shapes) > 1:
-        must = f"must say which numbers ({_SHAPES}) and their unit ({_TABLET_UNITS})"
+        must = phrase(
+            "must say which numbers ({shapes}) and their unit ({tablet_units})",
+            shapes=_SHAPES,
+            tablet_units=_TABLET_UNITS,
+        )
         raise RequestError(Problem(where, must, quoted(text), ENTRY_HINT))
     return Entry(
         SHAPES[shapes[0] if shapes else "size"].name,
@@ -201,7 +215,9 @@ def parse_percent(text: str, where: str) -> float:
     """
     match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or match.group(2) not in {None, "%", "percent"}:
-        raise RequestError(Problem(where, "must be a percentage", quoted(text), "Type 0.1%"))
+        raise RequestError(
+            Problem(where, phrase("must be a percentage"), quoted(text), phrase("Type 0.1%"))
+        )
     return exact_decimal(match.group(1))
 
 
@@ -261,10 +277,10 @@ def _rect_parts(
     with the whole text.
     """
     if len(rest) >= _LONGEST:
-        raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
+        raise RequestError(Problem(where, phrase("must be a rectangle"), quoted(text), hint))
     pointed = _with_points(rest)
     if pointed != rest:
-        doubt(f"read as {pointed}", where, is_reading=True)
+        doubt(phrase("read as {pointed}", pointed=pointed), where, is_reading=True)
     size, corners = _SIZE.fullmatch(pointed), _CORNERS.fullmatch(pointed)
     if size:
         shape = "centre" if size.group(1) else "size"
@@ -273,9 +289,9 @@ def _rect_parts(
         shape = "corners"
         *digits, unit = corners.groups()
     else:
-        raise RequestError(Problem(where, "must be a rectangle", quoted(text), hint))
+        raise RequestError(Problem(where, phrase("must be a rectangle"), quoted(text), hint))
     if unit is None:
-        raise RequestError(Problem(where, "a rectangle needs its unit", quoted(text), hint))
+        raise RequestError(Problem(where, phrase("a rectangle needs its unit"), quoted(text), hint))
     name, times = _UNITS[unit.lower()]
     first, second, third, fourth = (Fraction(each) * times for each in digits)
     return (first, second, third, fourth), name, shape

@@ -13,6 +13,7 @@ from mapper.desk import Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
+from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, quoted
 from mapper.seat import Seat
 from profiles.fields import FIELDS, Field, Reading
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 _DESK = ("tablet", "turn", "slant", "displays")
 #: The fields of a seat, by name.
-SEAT = ("distance", "drop", "tilt", "curve")
+SEAT = ("distance", "drop", "tilt", "curve", "ahead")
 _WISHES = tuple(
     field.name
     for field in FIELDS.values()
@@ -80,7 +81,9 @@ def feel_of(workstation: Workstation, typed: str) -> Feel:
     """
     figures = workstation.map.figures_on(workstation.map.reference)
     if not figures.size_known:
-        must = "must be a profile whose display has a size in mm: without one the feel is unknown"
+        must = phrase(
+            "must be a profile whose display has a size in mm: without one the feel is unknown"
+        )
         raise RequestError(Problem("--feel-of", must, quoted(typed)))
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 
@@ -88,10 +91,10 @@ def feel_of(workstation: Workstation, typed: str) -> Feel:
 def _check_described(texts: dict[str, Any]) -> None:
     """Raises RequestError where there is neither a desk to start from nor a description of one."""
     missing = [FIELDS[name] for name in ("tablet", "displays") if not texts.get(name)]
-    must = "is needed, or a desk to start from"
-    instead = (
-        'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke map "window '
-        'desk"'
+    must = phrase("is needed, or a desk to start from")
+    instead = phrase(
+        'Type for example --tablet 240x152mm --display "27in 2560x1440", or evenstroke '
+        'map "window desk"'
     )
     if missing:
         raise RequestError(*(Problem(field.option, must, "", instead) for field in missing))

@@ -27,6 +27,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet, TurnDeg
+from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
 from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm, usual_units
 from profiles.doubts import doubt
@@ -36,8 +37,10 @@ if TYPE_CHECKING:
     from mapper.rect import Rect
     from profiles.pasted import Reading
 
-TABLET_HINT = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
-DISPLAY_HINT = (
+TABLET_HINT = phrase(
+    "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
+)
+DISPLAY_HINT = phrase(
     'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
 )
 
@@ -84,7 +87,7 @@ def _plain_tablet(text: str, where: str, turn_deg: TurnDeg, label: str) -> Table
     match = _TABLET.fullmatch(text)
     if not match:
         raise RequestError(
-            Problem(where, "must be a tablet's active area", quoted(text), TABLET_HINT)
+            Problem(where, phrase("must be a tablet's active area"), quoted(text), TABLET_HINT)
         )
     width, width_unit, height, height_unit, resolution = match.groups()
     width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
@@ -102,9 +105,11 @@ def parse_displays(texts: tuple[str, ...], where: str) -> tuple[Display, ...]:
     """
     if any(text.strip().lower().partition(":")[0] == "@desktop" for text in texts):
         if len(texts) > 1:
-            must = "@desktop stands for all displays, and stands alone"
+            must = phrase("@desktop stands for all displays, and stands alone")
             raise RequestError(
-                Problem(where, must, quoted(", ".join(texts)), "Leave the other displays out")
+                Problem(
+                    where, must, quoted(", ".join(texts)), phrase("Leave the other displays out")
+                )
             )
         return _system_displays(texts[0], where)
     displays: list[Display] = []
@@ -165,7 +170,7 @@ def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
     """
     match = _DISPLAY.fullmatch(text)
     if not match:
-        must = "must be a display: its size and its pixels"
+        must = phrase("must be a display: its size and its pixels")
         raise RequestError(Problem(where, must, quoted(text), _display_hint(text, where)))
     size, width_px, height_px = match.groups()
     with found_at(where):
@@ -181,7 +186,11 @@ def _display_hint(text: str, where: str) -> str:
     if reading is None or not reading.shorthand.endswith("1440"):
         return DISPLAY_HINT
     size = reading.shorthand.removesuffix("2560x1440").strip()
-    return f"Add its pixels, for example {size} 2560x1440 or {size}-qhd" if size else DISPLAY_HINT
+    return (
+        phrase("Add its pixels, for example {size} 2560x1440 or {size}-qhd", size=size)
+        if size
+        else DISPLAY_HINT
+    )
 
 
 def _reading(reader: str, text: str, where: str) -> Reading | None:
@@ -194,8 +203,11 @@ def _reading(reader: str, text: str, where: str) -> Reading | None:
 
 
 def _named_tablet(text: str) -> Reading | None:
-    """The usual size of tablet that ``text`` names, with or without a resolution, or None."""
-    name, at, counts = text.partition("@")
+    """The usual size of tablet that ``text`` names, or None.
+
+    A resolution and a remark in brackets may follow its name.
+    """
+    name, at, counts = re.sub(r"\s*\([^()]*\)", "", text).partition("@")
     if not name.strip().replace(" ", "").isalpha():
         return None
     from mapper.choosing.pairing import CUSTOMARY_TABLETS
@@ -205,7 +217,9 @@ def _named_tablet(text: str) -> Reading | None:
         if " ".join(name.lower().split()) == tablet.label:
             size = f"{tablet.width_mm:g}x{tablet.height_mm:g}mm{at}{counts}"
             return Reading(
-                tablet.label, size, doubts=("a usual size; yours may differ, so measure it",)
+                tablet.label,
+                size,
+                doubts=(phrase("a usual size; yours may differ, so measure it"),),
             )
     return None
 
@@ -213,9 +227,13 @@ def _named_tablet(text: str) -> Reading | None:
 def _doubt_reading(reading: Reading, where: str) -> None:
     """Send a doubt that says how a text was read."""
     label = f"{reading.label}: " if reading.label else ""
-    aside = f"; ignored: {', '.join(reading.left_aside)}" if reading.left_aside else ""
-    doubts = "".join(f"; {sentence}" for sentence in reading.doubts)
-    doubt(f"read as {label}{reading.shorthand}{doubts}{aside}", where, is_reading=True)
+    said: str = phrase("read as {text}", text=f"{label}{reading.shorthand}")
+    for sentence in reading.doubts:
+        said = phrase("{said}; {further}", said=said, further=sentence)
+    if reading.left_aside:
+        ignored = phrase("ignored: {words}", words=", ".join(reading.left_aside))
+        said = phrase("{said}; {further}", said=said, further=ignored)
+    doubt(said, where, is_reading=True)
 
 
 def _doubt_unlikely(judge: str, thing: Tablet | Display, where: str) -> None:
@@ -256,7 +274,9 @@ def _zoom(text: str, where: str) -> float:
     """The zoom that was typed as ``1.5`` or ``150%``: 1.5."""
     digits = text.strip().removesuffix("%").strip()
     if not re.fullmatch(NUMBER, digits, re.ASCII) or len(digits) > MOST_DIGITS:
-        raise RequestError(Problem(where, "zoom must be a number", quoted(text), "Type zoom 1.5"))
+        raise RequestError(
+            Problem(where, phrase("zoom must be a number"), quoted(text), phrase("Type zoom 1.5"))
+        )
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
 
@@ -343,7 +363,7 @@ def _size_mm(
         units = usual_units(diagonal, TABLET_DIAGONALS_MM, ("mm", "cm", "in"))
         instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in units)
         raise RequestError(
-            Problem(where, "a length needs its unit", quoted(f"{width}x{height}"), instead)
+            Problem(where, phrase("a length needs its unit"), quoted(f"{width}x{height}"), instead)
         )
     width_mm = parse_length_mm(width + (width_unit or height_unit), where)
     return width_mm, parse_length_mm(height + height_unit, where)
@@ -353,8 +373,8 @@ def _counts_per_mm(text: str, where: str) -> float:
     """The resolution in counts per mm."""
     match = _RESOLUTION.fullmatch(text)
     if not match:
-        must = "must be counts for a length after the @"
-        raise RequestError(Problem(where, must, quoted(text), "Type @150/mm or @3810/in"))
+        must = phrase("must be counts for a length after the @")
+        raise RequestError(Problem(where, must, quoted(text), phrase("Type @150/mm or @3810/in")))
     times, over = _PER_MM[match.group(2).lower()]
     return exact_decimal(match.group(1), times, over)
 

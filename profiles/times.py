@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import UTC, datetime, time
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 
 #: How a time stands in a document: UTC, to the second.
@@ -16,7 +17,7 @@ YEARS = 1980, 2100
 #: How a time stands in a file's name: UTC, without the colons that some file systems refuse.
 _STAMP = "%Y%m%d-%H%M%S"
 
-_MOMENT_HINT = "Type a date such as 2026-03-15, or a date and time such as 2026-03-15T14:30"
+_MOMENT_HINT = phrase("Type a date such as 2026-03-15, or a date and time such as 2026-03-15T14:30")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -61,7 +62,9 @@ def parse_moment(text: str, where: str) -> datetime:
         if _DATE.fullmatch(typed):
             moment = datetime.combine(moment.date(), time.max)
     except ValueError:
-        raise RequestError(Problem(where, "must be a date", quoted(text), _MOMENT_HINT)) from None
+        raise RequestError(
+            Problem(where, phrase("must be a date"), quoted(text), _MOMENT_HINT)
+        ) from None
     # Before the time zone: no other year can be carried into one everywhere.
     refuse_other_years(moment.year, where, text)
     return moment.astimezone(UTC)
@@ -71,7 +74,11 @@ def refuse_other_years(year: int, where: str, text: str) -> None:
     """Raise RequestError for a ``year`` outside YEARS."""
     if not YEARS[0] <= year <= YEARS[1]:
         raise RequestError(
-            Problem(where, f"must lie in the years {YEARS[0]} to {YEARS[1]}", quoted(text))
+            Problem(
+                where,
+                phrase("must lie in the years {first} to {last}", first=YEARS[0], last=YEARS[1]),
+                quoted(text),
+            )
         )
 
 

@@ -1,8 +1,8 @@
-"""The words that shops, forums and spreadsheets use for tablets and displays, in ten languages.
+"""The words that shops, forums and spreadsheets use for tablets and displays.
 
 Plain tables: ``profiles.pasted`` reads lines with them, ``profiles.lists`` the headings of columns.
 The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese
-and Chinese (common practice, no source). All words are written as ``folded`` makes them: in small
+and Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words are written as ``folded`` makes them: in small
 letters without accents.
 """
 
@@ -26,15 +26,16 @@ UNITS = {
     for unit, listed in {
         "mm": """
             mm millimeter millimeters millimetre millimetres millimetri millimetro
-            milimetro milimetros milimetr ミリ 毫米
+            milimetro milimetros milimetr ミリ 毫米 мм миллиметр миллиметра миллиметров
         """,
         "cm": """
             cm centimeter centimeters centimetre centimetres zentimeter
-            centimetri centimetro centimetros センチ 厘米 公分
+            centimetri centimetro centimetros センチ 厘米 公分 см сантиметр сантиметра
         """,
         "in": """
             in inch inches " zoll pouce pouces po pulgada pulgadas pulg pollice pollici
             polegada polegadas duim cal cale cali インチ 型 英寸 吋 寸
+            дюйм дюйма дюимов дюим дюима بوصة بوصه انش 인치
         """,
     }.items()
     for word in listed.split()
@@ -57,7 +58,7 @@ ABOUT = re.compile(
 PIXELS = _words(
     """
     px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli
-    ドット ピクセル 画素 像素
+    ドット ピクセル 画素 像素 пикселеи пиксель пикселя
     """
 )
 
@@ -67,13 +68,20 @@ BY = ("by", "bij", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
 WIDTH = _words(
     """
     width wide broad w breite breit b largeur large ancho anchura larghezza largo largura
-    breedte breed szerokosc 幅 横 横幅 宽 宽度
+    breedte breed szerokosc 幅 横 横幅 宽 宽度 ширина
     """
 )
 HEIGHT = _words(
     """
     height high tall h hoehe hohe hoch hauteur haut alto altura altezza hoogte hoog wysokosc
-    高さ 縦 高 高度
+    高さ 縦 高 高度 высота
+    """
+)
+#: The shorter side of a flat thing, where no height is named.
+DEPTH = _words(
+    """
+    depth deep tiefe tief profondeur fondo profundidad profundo profundidade profondita
+    glebokosc diepte diep 奥行 奥行き 深 深度 глубина
     """
 )
 #: Letters for a side. They do not mean the same side in all languages.
@@ -97,7 +105,7 @@ ACTIVE = _phrases(
     activa, activo, area de trabajo, area de dibujo, area visible, area util,
     attiva, attivo, area di lavoro, area di disegno, area visibile, area utile,
     ativa, area de trabalho, actief, werkgebied, aktywny, obszar roboczy,
-    作業領域, 作業エリア, 有効範囲, 有効エリア, 入力範囲, 読取範囲, 読取可能範囲,
+    рабочая область, 作業領域, 作業エリア, 有効範囲, 有効エリア, 入力範囲, 読取範囲, 読取可能範囲,
     読み取り可能範囲, 表示領域, 表示面積, アクティブエリア, 有效区域, 工作区域
     """
 )
@@ -168,7 +176,16 @@ DISPLAYS = _words(
     """
     display displays monitor monitors screen tv bildschirm fernseher ecran moniteur televiseur
     pantalla televisor schermo televisore tela scherm beeldscherm
-    モニター モニタ ディスプレイ 液晶モニター 显示器
+    モニター モニタ ディスプレイ 液晶モニター 显示器 монитор شاشة 모니터
+    """
+)
+
+#: Units and nouns of figures that are no size: what stands before a size with one of these is no
+#: name.
+OTHER_UNITS = _words(
+    """
+    hz khz ms nit nits cd lb lbs oz kg g w v ppi dpi px keys key tasten touches teclas tasti
+    levels stufen niveaux % ° grad fps
     """
 )
 
@@ -232,6 +249,7 @@ def _by_word(columns: dict[str, str]) -> dict[str, str]:
 _SIDES = {
     **dict.fromkeys(WIDTH, "width"),
     **dict.fromkeys(HEIGHT, "height"),
+    **dict.fromkeys(DEPTH, "depth"),
     **dict.fromkeys(DIAGONAL, "diagonal"),
 }
 HEADINGS = _by_word(_HEADINGS) | _SIDES

@@ -10,6 +10,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.units import MM_PER_INCH, parse_length_mm
 from profiles.doubts import doubt
 
@@ -30,6 +31,10 @@ PIXELS_PER_INCH = (8.0, 650.0)
 _USUAL_PER_INCH = (60.0, 180.0)
 #: Pixels are square within what rounding to whole mm makes of them.
 NOT_SQUARE = 0.02
+#: Pixels along the shorter side at least, and the longer side over the shorter at most: from a
+#: pocket screen to a bar.
+LEAST_SIDE_PX = 240
+DISPLAY_PROPORTIONS = 5.5
 #: Scale factors: beyond these no hand can draw.
 SCALE_FACTORS = (0.3, 15.0)
 #: Every other length that a person types, mm, by the option or the word that it stands behind.
@@ -53,26 +58,37 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     """What is doubtful about a tablet as it was typed; empty for a likely one."""
     width, height, counts = tablet.width_mm, tablet.height_mm, tablet.counts_per_mm
     if counts is not None and not COUNTS_PER_MM[0] <= counts <= COUNTS_PER_MM[1]:
-        question = "is it counts per inch, or a count for the whole width?"
-        return [f"{counts:.0f} counts per mm fits no tablet: {question}"]
-    size_text = f"{width:g} x {height:g} mm"
+        return [
+            phrase(
+                "{counts} counts per mm fits no tablet: is it counts per inch, or a count for the "
+                "whole width?",
+                counts=f"{counts:.0f}",
+            )
+        ]
+    size = f"{width:g} x {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM
     if not low <= diagonal <= high:
-        return [f"{size_text} fits no tablet{_did_you_mean(width, height)}"]
+        meant = _meant(width, height)
+        if meant:
+            return [phrase("{size} fits no tablet: did you mean {meant}?", size=size, meant=meant)]
+        return [phrase("{size} fits no tablet", size=size)]
     if max(width, height) > TABLET_PROPORTIONS * min(width, height):
-        return [f"{size_text} is longer than any tablet: is each side right?"]
+        return [phrase("{size} is longer than any tablet: is each side right?", size=size)]
     if width < height and tablet.turn_deg == 0:
-        sentence = (
-            f"{size_text} is taller than wide. Sizes are those of the tablet as built: "
-            f"if yours only lies upright, type {height:g}x{width:g}mm and --turn 90 or 270"
-        )
-        return [sentence]
+        return [
+            phrase(
+                "{size} is taller than wide. Sizes are those of the tablet as built: if yours only "
+                "lies upright, type {typed} and --turn 90 or 270",
+                size=size,
+                typed=f"{height:g}x{width:g}mm",
+            )
+        ]
     return []
 
 
-def _did_you_mean(width_mm: float, height_mm: float) -> str:
-    """The same numbers in the unit in which they fit a tablet best, as a question.
+def _meant(width_mm: float, height_mm: float) -> str:
+    """The same numbers in the unit in which they fit a tablet best, as shorthand.
 
     Empty where they fit in none.
     """
@@ -91,7 +107,7 @@ def _did_you_mean(width_mm: float, height_mm: float) -> str:
                 far = abs(math.log(diagonal / 300.0))
                 if best is None or far < best[0]:
                     best = far, f"{width:.6g}x{height:.6g}{unit}"
-    return "" if best is None else f": did you mean {best[1]}?"
+    return "" if best is None else best[1]
 
 
 def _three_digits(number: float) -> str:
@@ -106,9 +122,10 @@ def _has_few_places(number: float, places: int = 2) -> bool:
 
 def unlikely_display(display: Display) -> list[str]:
     """What is doubtful about a display as it was typed; empty for a likely one."""
+    odd_pixels = _unlikely_pixels(display.width_px, display.height_px)
     pitch = display.mm_per_px
-    if pitch is None or display.width_mm is None or display.height_mm is None:
-        return []
+    if odd_pixels or pitch is None or display.width_mm is None or display.height_mm is None:
+        return odd_pixels
     diagonal = math.hypot(display.width_mm, display.height_mm)
     per_inch = math.hypot(display.width_px, display.height_px) / (diagonal / MM_PER_INCH)
     fits_size = DISPLAY_DIAGONALS_MM[0] <= diagonal <= DISPLAY_DIAGONALS_MM[1]
@@ -118,29 +135,61 @@ def unlikely_display(display: Display) -> list[str]:
         per_inch > 1.4 * _USUAL_PER_INCH[1] and other.endswith("in")
     ):
         in_inches, in_cm = diagonal / MM_PER_INCH, diagonal / 10
-        density = (
-            f"a diagonal of {_three_digits(in_inches)} in ({_three_digits(in_cm)} cm) makes "
-            f"{_three_digits(per_inch)} pixels an inch"
-        )
-        question = f": did you mean {other}?" if other else ", which no display has"
-        return [density + question]
+        slots = {
+            "inches": _three_digits(in_inches),
+            "cm": _three_digits(in_cm),
+            "density": _three_digits(per_inch),
+        }
+        if other:
+            return [
+                phrase(
+                    "a diagonal of {inches} in ({cm} cm) makes {density} pixels an inch: did you "
+                    "mean {meant}?",
+                    meant=other,
+                    **slots,
+                )
+            ]
+        return [
+            phrase(
+                "a diagonal of {inches} in ({cm} cm) makes {density} pixels an inch, which no "
+                "display has",
+                **slots,
+            )
+        ]
     across = pitch[0] / pitch[1]
     if abs(across - 1) <= NOT_SQUARE:
         return []
-    size_text = f"{display.width_mm:g} x {display.height_mm:g} mm"
-    pixels_text = f"{display.width_px} x {display.height_px} px"
+    slots = {
+        "size": f"{display.width_mm:g} x {display.height_mm:g} mm",
+        "pixels": f"{display.width_px} x {display.height_px} px",
+    }
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
-        turned_text = f"{display.height_mm:g}x{display.width_mm:g}mm"
-        return [f"{size_text} lies across {pixels_text}: did you mean {turned_text}?"]
-    way = "wider than tall" if across > 1 else "taller than wide"
-    longer_percent = _three_digits(100 * (max(across, 1 / across) - 1))
-    sentence = (
-        f"{size_text} for {pixels_text} makes each pixel {longer_percent} % {way}; "
-        "on nearly all displays they are square. "
-        "Circles depend on it: measure the picture without its frame"
+        meant = f"{display.height_mm:g}x{display.width_mm:g}mm"
+        return [phrase("{size} lies across {pixels}: did you mean {meant}?", meant=meant, **slots)]
+    template = (
+        "{size} for {pixels} makes each pixel {longer} % wider than tall; on nearly all displays "
+        "they are square. Circles depend on it: measure the picture without its frame"
+        if across > 1
+        else "{size} for {pixels} makes each pixel {longer} % taller than wide; on nearly all "
+        "displays they are square. Circles depend on it: measure the picture without its frame"
     )
-    return [sentence]
+    longer = _three_digits(100 * (max(across, 1 / across) - 1))
+    return [phrase(template, longer=longer, **slots)]
+
+
+def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
+    """What is doubtful about a display's numbers of pixels; empty for likely ones."""
+    shorter, longer = sorted((width_px, height_px))
+    if shorter >= LEAST_SIDE_PX and longer <= DISPLAY_PROPORTIONS * shorter:
+        return []
+    return [
+        phrase(
+            "{width} x {height} pixels fit no display: is a digit missing?",
+            width=width_px,
+            height=height_px,
+        )
+    ]
 
 
 def _other_diagonal(diagonal_mm: float, per_inch: float) -> str:
@@ -204,9 +253,14 @@ def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     """
     low, high = LENGTHS_MM[name or where]
     if not low <= length_mm <= high:
-        usual = f"{low:g} to {high:g} mm is usual"
         doubt(
-            f"{_three_digits(length_mm)} mm, and {usual}: are the number and its unit right?", where
+            phrase(
+                "{length} mm, and {low} to {high} mm is usual: are the number and its unit right?",
+                length=_three_digits(length_mm),
+                low=f"{low:g}",
+                high=f"{high:g}",
+            ),
+            where,
         )
 
 
@@ -215,19 +269,25 @@ def unlikely_minutes(minutes: float | None) -> list[str]:
     if minutes is None or minutes >= LEAST_MINUTES:
         return []
     few = _three_digits(minutes)
-    return [f"{few} minutes are too few to tell how something felt: were they hours?"]
+    return [
+        phrase("{few} minutes are too few to tell how something felt: were they hours?", few=few)
+    ]
 
 
 def unlikely_scale(scale_factor: float | None) -> list[str]:
     """A sentence if the scale factor of a map lies outside SCALE_FACTORS; empty otherwise."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    sentence = (
-        f"1 mm of hand would become {_three_digits(scale_factor)} mm on the glass, "
-        "and nobody can draw like that: "
-        "are the sizes of tablet and display right, and their units?"
+    template = (
+        "a stroke becomes {times} times as large, which is very hard to draw with: please check "
+        "the sizes and their units"
     )
-    return [sentence]
+    if scale_factor < 1:
+        template = (
+            "a stroke becomes only {times} times as large, which is very hard to draw with: please "
+            "check the sizes and their units"
+        )
+    return [phrase(template, times=_three_digits(scale_factor))]
 
 
 def doubt_scale(scale_factor: float | None, where: str = "") -> None:
@@ -249,4 +309,8 @@ def unlikely_day(day: str) -> list[str]:
     except ValueError:
         return []
     # Somewhere on earth it is tomorrow already.
-    return [f"{day} is in the future"] if moment > datetime.now(UTC) + timedelta(hours=14) else []
+    return (
+        [phrase("{day} is in the future", day=day)]
+        if moment > datetime.now(UTC) + timedelta(hours=14)
+        else []
+    )

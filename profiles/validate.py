@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import msgspec
 from msgspec import inspect as types
 
+from mapper.phrases import any_of, phrase
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import decimal_comma
 
@@ -36,7 +37,7 @@ def typed(data: Any, kind: type[T], where: Callable[[Path], str]) -> T:
             return typed(pointed, kind, where)
         problems = list(_problems(data, types.type_info(kind), (), where))
         raise RequestError(
-            *(problems or [Problem(where(()), "must be valid", str(error))])
+            *(problems or [Problem(where(()), phrase("must be valid"), str(error))])
         ) from None
 
 
@@ -101,12 +102,18 @@ def _list_problems(
         item_kinds = list(kind.item_types)
         if len(data) != len(item_kinds):
             yield Problem(
-                where(path), f"must be a list of {len(item_kinds)}", f"a list of {len(data)}"
+                where(path),
+                phrase("must be a list of {count}", count=len(item_kinds)),
+                phrase("a list of {count}", count=len(data)),
             )
     else:
         item_kinds = [kind.item_type] * len(data)
         if len(data) < (kind.min_length or 0):
-            yield Problem(where(path), f"must hold at least {kind.min_length}", f"{len(data)}")
+            yield Problem(
+                where(path),
+                phrase("must hold at least {min_length}", min_length=kind.min_length),
+                f"{len(data)}",
+            )
     for index, (item, item_kind) in enumerate(zip(data, item_kinds, strict=False)):
         yield from _problems(item, item_kind, (*path, index), where)
 
@@ -121,10 +128,16 @@ def _struct_problems(
             near = nearest(key, [name for name in fields if name not in data] or fields)
             if near in missing:
                 missing.remove(near)
-            instead = f"Did you mean {near}?" if near else f"The keys here are {', '.join(fields)}"
-            yield Problem(where((*path, key)), "is not a key of this format", instead=instead)
+            instead = (
+                phrase("Did you mean {near}?", near=near)
+                if near
+                else phrase("The keys here are {fields}", fields=", ".join(fields))
+            )
+            yield Problem(
+                where((*path, key)), phrase("is not a key of this format"), instead=instead
+            )
     for name in missing:
-        yield Problem(where(path), f"must have the key {name}")
+        yield Problem(where(path), phrase("must have the key {name}", name=name))
     for name, field in fields.items():
         if name in data:
             yield from _problems(data[name], field.type, (*path, name), where)
@@ -137,30 +150,30 @@ def _number_rule(data: Any, kind: types.FloatType | types.IntType) -> str | None
         or not isinstance(data, (int, float))
         or (whole and not isinstance(data, int))
     ):
-        return "must be a whole number" if whole else "must be a number"
+        return phrase("must be a whole number") if whole else phrase("must be a number")
     if kind.gt is not None and data <= kind.gt:
-        return f"must be greater than {kind.gt:g}"
+        return phrase("must be greater than {gt}", gt=f"{kind.gt:g}")
     if kind.ge is not None and data < kind.ge:
-        return f"must be at least {kind.ge:g}"
+        return phrase("must be at least {ge}", ge=f"{kind.ge:g}")
     if kind.le is not None and data > kind.le:
-        return f"must be at most {kind.le:g}"
+        return phrase("must be at most {le}", le=f"{kind.le:g}")
     return None
 
 
 def _text_rule(data: Any, kind: types.StrType) -> str | None:
     if not isinstance(data, str):
-        return "must be text"
+        return phrase("must be text")
     if len(data) < (kind.min_length or 0):
-        return "must not be empty"
+        return phrase("must not be empty")
     if kind.pattern is not None and not re.search(kind.pattern, data):
-        return f"must match {kind.pattern}"
+        return phrase("must match {pattern}", pattern=kind.pattern)
     return None
 
 
 def _literal_rule(data: Any, kind: types.LiteralType) -> str | None:
     if any(type(data) is type(value) and data == value for value in kind.values):
         return None
-    return f"must be {' or '.join(map(str, kind.values))}"
+    return phrase("must be {values}", values=any_of([str(value) for value in kind.values]))
 
 
 # What a value of each type must be, in words, where it is not: a rule for each type of the formats.
@@ -169,35 +182,37 @@ _RULES: dict[type[types.Type], Callable[[Any, Any], str | None]] = {
     types.IntType: _number_rule,
     types.StrType: _text_rule,
     types.LiteralType: _literal_rule,
-    types.BoolType: lambda data, _: None if isinstance(data, bool) else "must be true or false",
-    types.StructType: lambda *_: "must be a mapping of keys to values",
-    types.ListType: lambda *_: "must be a list",
-    types.TupleType: lambda *_: "must be a list",
+    types.BoolType: lambda data, _: (
+        None if isinstance(data, bool) else phrase("must be true or false")
+    ),
+    types.StructType: lambda *_: phrase("must be a mapping of keys to values"),
+    types.ListType: lambda *_: phrase("must be a list"),
+    types.TupleType: lambda *_: phrase("must be a list"),
 }
 
 
 def _came(data: Any) -> str:
     """What came, in words for a message."""
     if data is None:
-        return "nothing"
+        return phrase("nothing")
     if isinstance(data, dict):
-        return "a mapping"
-    return "a list" if isinstance(data, list) else quoted(data)
+        return phrase("a mapping")
+    return phrase("a list") if isinstance(data, list) else quoted(data)
 
 
 def _instead(data: Any, kind: types.Type) -> str:
     """What to write instead of ``data``, empty where nothing is likely."""
     if isinstance(data, (int, float)) and isinstance(kind, types.StrType):
-        return f'Quote it: "{data}"'
+        return phrase('Quote it: "{data}"', data=data)
     if not isinstance(data, str):
         return ""
     if isinstance(kind, types.LiteralType):
         near = nearest(data, [str(value) for value in kind.values])
-        return f"Did you mean {near}?" if near else ""
+        return phrase("Did you mean {near}?", near=near) if near else ""
     if not isinstance(kind, (types.FloatType, types.IntType)):
         return ""
     comma = decimal_comma(data, "")
     if comma:
         return comma.instead
     unit = re.fullmatch(r"\s*([-+]?[\d.]+)\s*(?:mm|px|deg)\s*", data)
-    return f"Write {unit.group(1)}: the key says the unit" if unit else ""
+    return phrase("Write {number}: the key says the unit", number=unit.group(1)) if unit else ""

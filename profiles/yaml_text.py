@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 _Parser: Any = yaml.cyaml.CParser if yaml.__with_libyaml__ else yaml.SafeLoader  # type: ignore[attr-defined]
 
 DEEPEST = 20
-_TOO_DEEP = f"must not be nested more than {DEEPEST} deep"
+_TOO_DEEP = phrase("must not be nested more than {deepest} deep", deepest=DEEPEST)
 
 _NUMBER = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]*)(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _MOST_DIGITS = 400
@@ -40,23 +41,23 @@ _WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": Fa
 _TRAPS = (
     (
         re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE | re.ASCII),
-        "must be a finite number",
+        phrase("must be a finite number"),
         "Write a number",
     ),
     (
         re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE | re.ASCII),
-        "must be true, false or quoted text",
-        'Write "{0}"',
+        phrase("must be true, false or quoted text"),
+        'Write "{text}"',
     ),
     (
         re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9]*)?"),
-        "must be quoted, as some readers take it for a number in base 60",
-        'Write "{0}"',
+        phrase("must be quoted, as some readers take it for a number in base 60"),
+        'Write "{text}"',
     ),
     (
         re.compile(r"[-+]?0[0-9_]+|[-+]?0[xob][0-9a-fA-F_]+|[-+]?[0-9][0-9_]*_[0-9_.]*"),
-        "must be a decimal number without leading zeros or underscores, or quoted text",
-        'Write "{0}" for text',
+        phrase("must be a decimal number without leading zeros or underscores, or quoted text"),
+        'Write "{text}" for text',
     ),
 )
 # Characters that some style of YAML takes for a line's end or drops; escaped, they stay what they
@@ -83,7 +84,13 @@ class Parsed:
             # A key that is not known may hold anything, a new line too.
             name = step if isinstance(step, int) or step.isprintable() else quoted(step)
             text += f"[{name}]" if isinstance(name, int) else f".{name}" if text else name
-        return f"{self.name} line {self.line_of(path)}{', ' if path else ''}{text}"
+        return phrase(
+            "{self} line {line_of}{value}{text}",
+            self=self.name,
+            line_of=self.line_of(path),
+            value=", " if path else "",
+            text=text,
+        )
 
     def line_of(self, path: tuple[str | int, ...]) -> int:
         """The line (from 1) of the key or item at ``path``.
@@ -110,25 +117,27 @@ def parse(text: str | bytes, name: str) -> Parsed:
             text = text.decode("utf-8")
         return _Events(text, name).read()
     except UnicodeDecodeError as error:
-        must = f"must be text in UTF-8; byte {error.start} is not"
+        must = phrase("must be text in UTF-8; byte {start} is not", start=error.start)
         raise RequestError(
-            Problem(name, must, instead="Is this the profile, or a picture?")
+            Problem(name, must, instead=phrase("Is this the profile, or a picture?"))
         ) from None
     except UnicodeEncodeError as error:  # half of a surrogate pair in a str
-        must = f"must be text that UTF-8 can hold; character {error.start} is not"
+        must = phrase(
+            "must be text that UTF-8 can hold; character {start} is not", start=error.start
+        )
         raise RequestError(Problem(name, must)) from None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        where = f"{name} line {mark.line + 1}" if mark else name
+        where = phrase("{file} line {line}", file=name, line=mark.line + 1) if mark else name
         what = " ".join(filter(None, (error.context, error.problem)))
         if (
             "maximum nesting depth" in what
         ):  # libyaml's own bound, met while it looks ahead for a colon
             raise RequestError(Problem(where, _TOO_DEEP)) from None
-        raise RequestError(Problem(where, "must be YAML", what)) from None
+        raise RequestError(Problem(where, phrase("must be YAML"), what)) from None
     except yaml.YAMLError as error:
         raise RequestError(
-            Problem(name, "must be YAML text", " ".join(str(error).split()))
+            Problem(name, phrase("must be YAML text"), " ".join(str(error).split()))
         ) from None
 
 
@@ -173,7 +182,9 @@ class _Events:
         next_event = self.parser.get_event
         next_event()  # the stream's start
         if type(next_event()) is yaml.StreamEndEvent:
-            raise RequestError(Problem(self.name, "must hold a document", "an empty file"))
+            raise RequestError(
+                Problem(self.name, phrase("must hold a document"), phrase("an empty file"))
+            )
         stack = self.stack
         while True:
             event = next_event()
@@ -194,14 +205,18 @@ class _Events:
             else:
                 self.put(self.value(event, kind), event.start_mark.line + 1)
         if type(next_event()) is not yaml.StreamEndEvent:
-            self.problem(None, "must hold one document", "several, divided by ---")
+            self.problem(None, phrase("must hold one document"), phrase("several, divided by ---"))
         if self.problems:
             raise RequestError(*self.problems)
         return Parsed(self.name, self.root, self.lines)
 
     def take_key(self, here: _Open, key: str, line: int) -> None:
         if key in here.holder:
-            self.problem(line, "each key must appear only once", f"{quoted(key)} again")
+            self.problem(
+                line,
+                phrase("each key must appear only once"),
+                phrase("{key} again", key=quoted(key)),
+            )
         here.key = key
         here.lines[key] = line
 
@@ -210,7 +225,9 @@ class _Events:
         line = event.start_mark.line + 1
         if type(event) is not yaml.ScalarEvent:
             # What follows could no longer be told apart into keys and values.
-            self.problem(line, "a key must be plain text", "a mapping, a list or an alias")
+            self.problem(
+                line, phrase("a key must be plain text"), phrase("a mapping, a list or an alias")
+            )
             raise RequestError(*self.problems)
         self.refuse_decoration(event, line)
         self.take_key(self.stack[-1], event.value, line)
@@ -218,7 +235,9 @@ class _Events:
     def value(self, event: Any, kind: type) -> Any:
         line = event.start_mark.line + 1
         if kind is yaml.AliasEvent:
-            self.problem(line, "must not use aliases: write the value itself", f"*{event.anchor}")
+            self.problem(
+                line, phrase("must not use aliases: write the value itself"), f"*{event.anchor}"
+            )
             return None
         self.refuse_decoration(event, line)
         if kind is yaml.ScalarEvent:
@@ -245,22 +264,24 @@ class _Events:
         if _NUMBER.fullmatch(text) and len(text) <= _MOST_DIGITS:
             number = int(text) if text.lstrip("+-").isdigit() else float(text)
             if abs(number) > _LARGEST:
-                self.problem(line, "must be a finite number", quoted(text))
+                self.problem(line, phrase("must be a finite number"), quoted(text))
             return number
         trap = _trap(text)
         if trap:
             must, instead = trap
-            self.problem(line, must, text, instead.format(text))
+            self.problem(line, must, text, phrase(instead, text=text))
         return text
 
     def refuse_decoration(self, event: Any, line: int) -> None:
         if event.anchor is None and event.tag is None:
             return
         came = f"&{event.anchor}" if event.anchor else str(event.tag)
-        self.problem(line, "must not use anchors or tags: write the plain value", came)
+        self.problem(line, phrase("must not use anchors or tags: write the plain value"), came)
 
     def problem(self, line: int | None, must: str, came: str = "", instead: str = "") -> None:
-        where = self.name if line is None else f"{self.name} line {line}"
+        where = (
+            self.name if line is None else phrase("{file} line {line}", file=self.name, line=line)
+        )
         self.problems.append(Problem(where, must, came, instead))
 
 
@@ -295,7 +316,7 @@ class _LineList(list[Any]):
     """A list that is written on one line."""
 
 
-_Dumper.add_representer(str, _represent_text)
+_Dumper.add_multi_representer(str, _represent_text)
 _Dumper.add_representer(
     _LineMap,
     lambda dumper, data: dumper.represent_mapping("tag:yaml.org,2002:map", data.items(), True),

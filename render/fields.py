@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from mapper.phrases import phrase, template
 from profiles.fields import FIELDS, unsaid
 
 if TYPE_CHECKING:
@@ -105,6 +106,15 @@ _FIELDS = (
         "Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
         ("seat",),
         felt=False,
+    ),
+    ShownField(
+        "ahead",
+        "--ahead",
+        "LABEL",
+        blanks=("seat",),
+        felt=False,
+        help="The display straight ahead in an arc, or middle.  [default: DESK's, else the main "
+        "one]",
     ),
     ShownField(
         "fit",
@@ -254,93 +264,95 @@ class LetterBlank(NamedTuple):
 
 
 HOLD_WORDS = {
-    "centre": "in the middle",
-    "left": "at the left",
-    "right": "at the right",
-    "top": "at the top",
-    "bottom": "at the bottom",
-    "top-left": "in the top left corner",
-    "top-right": "in the top right corner",
-    "bottom-left": "in the bottom left corner",
-    "bottom-right": "in the bottom right corner",
+    "centre": phrase("in the middle"),
+    "left": phrase("at the left"),
+    "right": phrase("at the right"),
+    "top": phrase("at the top"),
+    "bottom": phrase("at the bottom"),
+    "top-left": phrase("in the top left corner"),
+    "top-right": phrase("in the top right corner"),
+    "bottom-left": phrase("in the bottom left corner"),
+    "bottom-right": phrase("in the bottom right corner"),
 }
 
-#: Steps that forms go in (common practice, no source).
+#: Steps that tablet settings go in (common practice, no source).
 STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
 
 _BLANKS = (
     LetterBlank(
         "name",
-        "the desk's name",
-        title="What this desk is called",
+        phrase("the desk's name"),
+        title=phrase("What this desk is called"),
         inputs=(
-            Input("name", "Name", "window desk"),
-            Input("note", "A line to remember it by", "", long=True),
+            Input("name", phrase("Name"), "window desk"),
+            Input("note", phrase("A line to remember it by"), "", long=True),
         ),
     ),
-    LetterBlank("tablet", "tablet size"),
+    LetterBlank("tablet", phrase("tablet size")),
     LetterBlank(
         "lying",
-        "how the tablet lies",
-        cures=(("straight", unsaid("turn", "slant")),),
-        title="How the tablet lies on the desk",
+        phrase("how the tablet lies"),
+        cures=((phrase("Straight"), unsaid("turn", "slant")),),
+        title=phrase("How the tablet lies on the desk"),
         ways=(
-            ("straight", {"turn": "0"}),
-            ("a quarter to the right", {"turn": "90"}),
-            ("upside down", {"turn": "180"}),
-            ("a quarter to the left", {"turn": "270"}),
+            (phrase("Straight"), {"turn": "0"}),
+            (phrase("Turned 90° clockwise"), {"turn": "90"}),
+            (phrase("Turned 180°"), {"turn": "180"}),
+            (phrase("Turned 90° anticlockwise"), {"turn": "270"}),
         ),
-        inputs=(Input("slant", "More degrees askew, to the right (minus: to the left)", "10"),),
+        inputs=(
+            Input("slant", phrase("Extra turn in degrees, clockwise (-5 is anticlockwise)"), "10"),
+        ),
         radio=True,
     ),
-    LetterBlank("displays", "displays"),
-    LetterBlank("seat", "distance"),
+    LetterBlank("displays", phrase("displays")),
+    LetterBlank("seat", phrase("distance")),
     LetterBlank(
         "reach",
-        "what the pen reaches",
-        cures=(("the whole display", unsaid("window", "onto", "true_on")),),
+        phrase("what the pen reaches"),
+        cures=((phrase("The whole display"), unsaid("window", "onto", "true_on")),),
     ),
-    LetterBlank("fit", "shapes"),
+    LetterBlank("fit", phrase("circles")),
     LetterBlank(
         "part",
-        "part of the tablet",
-        "a part of the tablet",
-        cures=(("the whole tablet", unsaid("within", "area")),),
+        phrase("part of the tablet"),
+        phrase("a part of the tablet"),
+        cures=((phrase("The whole tablet"), unsaid("within", "area")),),
     ),
     LetterBlank(
         "scale",
-        "wanted size",
-        "a wanted size",
-        title="How large things come out",
-        lead="On the glass, against your hand.",
-        ways=(("as large as it comes", unsaid("scale", "feel")),),
-        inputs=(Input("scale", "Times as large", "2.6"),),
+        phrase("scale factor"),
+        phrase("a scale factor"),
+        title=phrase("How much larger a stroke is on the display than under your hand"),
+        ways=((phrase("No wanted scale factor"), unsaid("scale", "feel")),),
+        inputs=(Input("scale", phrase("Times as large"), "2.6"),),
     ),
     LetterBlank(
         "hold",
-        "what stays in place",
-        "what stays in place",
-        cures=(("in the middle", unsaid("hold")),),
-        title="Where the part in use stays",
-        ways=tuple((words, {"hold": hold}) for hold, words in HOLD_WORDS.items()),
-        radio=True,
-        sentence="What is used stays {hold}.",
+        phrase("which side is kept"),
+        phrase("which side is kept"),
+        cures=((phrase("The middle"), unsaid("hold")),),
+        sentence=template("The part in use stays {hold}."),
         words=HOLD_WORDS,
     ),
-    LetterBlank("true", "where shapes are true", cures=(("the main display", unsaid("true_on")),)),
+    LetterBlank(
+        "true",
+        phrase("where circles are round"),
+        cures=((phrase("The main display"), unsaid("true_on")),),
+    ),
     LetterBlank(
         "step",
-        "steps of the form",
-        "the steps of my form",
+        phrase("steps of the settings"),
+        phrase("the steps of my tablet's settings"),
         cures=(
-            *((f"steps of {step}", {"step": step}) for step in STEPS[:3]),
-            ("no steps", unsaid("step", "shape_tolerance")),
+            *((phrase("Steps of {step}", step=step), {"step": step}) for step in STEPS[:3]),
+            (phrase("No steps"), unsaid("step", "shape_tolerance")),
         ),
     ),
     LetterBlank(
         "entry",
-        "form of the answer",
-        cures=(("corner and size, in mm", unsaid("entry")),),
+        phrase("how the numbers are asked for"),
+        cures=((phrase("Corner and size, in mm"), unsaid("entry")),),
     ),
 )
 #: Every blank of the letter by its name, in the order in which a change is looked for.

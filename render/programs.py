@@ -103,5 +103,5 @@ def _map_of(of: object) -> TabletMap:
     if isinstance(of, Workstation):
         return of.map
     must = phrase("must be a map or a workstation")
-    instead = "Give what solve makes of a request"
+    instead = phrase("Give what solve makes of a request")
     raise RequestError(Problem("of", must, quoted(type(of).__name__), instead))

@@ -48,11 +48,13 @@ def pytest_cmdline_main(config):
     option = config.option
     if not hasattr(option, "numprocesses") or "PYTEST_XDIST_WORKER" in os.environ:
         return
+    again = getattr(option, "lf", False)
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
-    chosen = option.keyword or option.lf or option.collectonly or option.usepdb
+    chosen = option.keyword or option.collectonly or option.usepdb
     spread = option.numprocesses is not None or option.tx or option.dist != "no"
-    workers = min(MOST_WORKERS, processors())
-    if whole and not chosen and not spread and workers > 1:
+    # One more than processors, as many tests wait for a browser or another process.
+    workers = min(MOST_WORKERS, processors() + 1) if processors() > 1 else 1
+    if whole and not (chosen or again or spread) and workers > 1:
         option.numprocesses = workers
         option.dist = "worksteal"
 

@@ -32,7 +32,6 @@ WEIGHTS = {
     "gaze": 2.0,
     "side": 2.0,
     "width": 0.25,
-    "sharpness": 0.25,
 }
 
 

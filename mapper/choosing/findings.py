@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
-from mapper.choosing.sitting import Finding, seat_findings, sitting_in_arc
+from mapper.choosing.sitting import Finding, seat_findings, sitting_in_arc, straight_ahead
 from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
 
 if TYPE_CHECKING:
@@ -47,26 +47,19 @@ def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Finding
     return found
 
 
-def sitting_of(
-    solved: TabletMap, seat: Seat | None, *, before_middle: bool = False
-) -> Sitting | None:
+def sitting_of(solved: TabletMap, seat: Seat | None) -> Sitting | None:
     """The main display and those of known size beside it, in an arc; None where that cannot be.
 
-    The main display is straight ahead, or the middle of the whole arc. Raises RequestError for a
-    seat that cannot be.
+    Raises RequestError for a seat that cannot be.
     """
     desktop = solved.request.desktop
     if seat is None or desktop.primary.mm_per_px is None:
         return None
     row = [display for display in desktop.displays if display.mm_per_px is not None]
-    return sitting_in_arc(
-        row, seat, desktop.primary, ahead=None if before_middle else desktop.primary.label
-    )
+    ahead = straight_ahead(seat, row, desktop.primary)
+    return sitting_in_arc(row, seat, desktop.primary, ahead=ahead)
 
 
 def sitting_findings(sitting: Sitting) -> list[Finding]:
-    """The findings about the seat for which a change may be advised.
-
-    That the neck joins in is left out: nearly every display asks it to.
-    """
-    return [finding for finding in seat_findings(sitting) if finding.key != "eyes"]
+    """The findings about the seat for which a change may be advised: those about comfort."""
+    return [finding for finding in seat_findings(sitting) if finding.recommendation.comfort]

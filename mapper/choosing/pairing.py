@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.fits import trimmed
 from mapper.mapping.solve import MapRequest
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.solving import solve
 from mapper.units import mm_of_inches, positive
@@ -121,9 +122,11 @@ def tablet_for_scale_mm(
         raise RequestError(
             Problem(
                 "display",
-                "its size is needed for a scale factor",
-                f"{display.width_px}x{display.height_px} px alone",
-                'Give its diagonal as well, for example "27in 2560x1440"',
+                phrase("its size is needed for a scale factor"),
+                phrase(
+                    "{width}x{height} px alone", width=display.width_px, height=display.height_px
+                ),
+                phrase('Give its diagonal as well, for example "27in 2560x1440"'),
             )
         )
     width, height = display.width_mm / scale, display.height_mm / scale

@@ -9,18 +9,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mapper.distortion import NOTICED_STRETCH_PERCENT
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import positive
 
 #: Where a value comes from: the source was opened; others who quote it were; neither was; or it is
 #: only what people of the trade say.
 PUBLISHED, QUOTED = "published", "as quoted by others"
-UNCHECKED, PRACTICE = "not checked against the standard", "common practice, no source"
+UNCHECKED = phrase("not checked against the standard")
+PRACTICE = phrase("common practice, no source")
 #: Or what the user says is so.
 OWN = "your own"
 
 #: Printed with everything that speaks of eyes, neck or hands.
-CAUTION = (
+CAUTION = phrase(
     "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the "
     "distance often; change your "
     "posture; if anything hurts, tingles or blurs, stop and see a professional. Your local rules "
@@ -57,7 +59,11 @@ class Band:
             object.__setattr__(self, name, positive(getattr(self, name), "band"))
         if self.low > self.high:
             raise RequestError(
-                Problem("band", "must go from low to high", quoted(f"{self.low:g}-{self.high:g}"))
+                Problem(
+                    "band",
+                    phrase("must go from low to high"),
+                    quoted(f"{self.low:g}-{self.high:g}"),
+                )
             )
 
     def side(self, value: float) -> str:
@@ -86,7 +92,9 @@ class Recommendation:
     """What is recommended about one figure: from ``low`` to ``high``, in ``unit``.
 
     Either end is None where it is open. ``short`` is the source in a few words, empty where there
-    is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN.
+    is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN. Where it is no
+    limit of ``comfort`` it is a fact to know, and no change is advised for it. ``also`` is what
+    another source says.
     """
 
     about: str
@@ -96,6 +104,8 @@ class Recommendation:
     short: str
     source: str
     standing: str
+    comfort: bool = True
+    also: str = ""
 
     def side(self, value: float) -> str:
         """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
@@ -103,10 +113,11 @@ class Recommendation:
 
     @property
     def cited(self) -> str:
-        """Source and standing in a few words."""
-        if self.standing in {PUBLISHED, OWN}:
-            return self.short
-        return f"{self.short} ({self.standing})" if self.short else self.standing
+        """Source and standing in a few words, and what another source says."""
+        cited = self.short
+        if self.standing not in {PUBLISHED, OWN}:
+            cited = f"{self.short} ({self.standing})" if self.short else self.standing
+        return f"{cited}; {self.also}" if self.also else cited
 
 
 _OSHA = "OSHA computer workstation guidance"
@@ -133,6 +144,7 @@ RECOMMENDED = {
         "OSHA",
         f"{_OSHA}: 15 to 20 degrees below horizontal",
         QUOTED,
+        also=phrase("another source: down to 35 (not checked)"),
     ),
     "gaze": Recommendation(
         "lowest line of sight",
@@ -161,6 +173,7 @@ RECOMMENDED = {
         "",
         "beyond about 15 degrees the head turns with the eyes; people differ",
         PRACTICE,
+        comfort=False,
     ),
     "width": Recommendation(
         "width of the picture seen", "degrees", 32.0, 57.0, "", "32 to 57 degrees across", PRACTICE
@@ -173,6 +186,7 @@ RECOMMENDED = {
         "ITU-R BT.500",
         "ITU-R BT.500: one arc-minute per pixel",
         UNCHECKED,
+        comfort=False,
     ),
     "text": Recommendation(
         "height of a letter seen",

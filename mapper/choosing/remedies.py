@@ -22,6 +22,7 @@ from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
 from mapper.mapping.variations import varied
 from mapper.problems import EvenstrokeError
+from mapper.seat import MIDDLE
 from mapper.solving import solve
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ _MARGINS = (0.0, 0.01, 0.04)
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _MOST_WAYS = 3
 _SEAT_CHANGES = {"distance_mm", "top_below_eyes_mm", "ahead"}
-_SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width", "sharpness"}
+_SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
 Change = dict[str, Any]
@@ -62,15 +63,11 @@ Change = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One workstation and the band that its scale is held against.
-
-    ``before_middle`` says that the middle of all displays is straight ahead, not the main display.
-    """
+    """One workstation and the band that its scale is held against."""
 
     request: MapRequest
     seat: Seat | None
     band: Band
-    before_middle: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +91,9 @@ class RequestChange:
     ``ahead``             ``middle``: the middle of all displays straight ahead
     ``tablet_mm``         to buy: a tablet of this active area as built, at least
     ``counts_per_mm``     to buy: a tablet of this resolution, at least
-    ``display_px``        to buy: a display of the same size with these pixels, at least
     ===================== ==============================================================
 
-    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (seen frame),
+    ``numbers``: of the map after it ``area_width_mm, area_height_mm`` (built frame, as typed),
     ``area_lost_percent`` of the active area, ``screen_lost_percent`` of what the pen reached
     before, ``window_width_px, window_height_px``, ``scale_after``; of the seat ``distance_mm``,
     ``distance_before_mm``, ``top_below_eyes_mm``, ``lower_mm``, ``horizontal_deg``,
@@ -118,7 +114,7 @@ class RequestChange:
     @property
     def buys(self) -> bool:
         """Whether something is to be bought."""
-        return not self.asks.keys().isdisjoint({"tablet_mm", "counts_per_mm", "display_px"})
+        return not self.asks.keys().isdisjoint({"tablet_mm", "counts_per_mm"})
 
 
 def changed(setup: Setup, asks: Change) -> Setup:
@@ -142,14 +138,12 @@ def changed(setup: Setup, asks: Change) -> Setup:
     if "window" in asks:
         said["window_px"] = None
     request = varied(request, said)
-    if asks.keys() & {"zoom", "display_px"}:
+    if "zoom" in asks:
         # They stand where they stood, so a window stays.
         request = replace(request, desktop=_changed_desktop(request, asks))
     if seat is not None:
-        seat = replace(
-            seat, **{key: asks[key] for key in ("distance_mm", "top_below_eyes_mm") if key in asks}
-        )
-    return Setup(request, seat, setup.band, setup.before_middle or asks.get("ahead") == "middle")
+        seat = replace(seat, **{key: asks[key] for key in _SEAT_CHANGES if key in asks})
+    return Setup(request, seat, setup.band)
 
 
 def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
@@ -162,16 +156,12 @@ def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
 
 
 def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
-    """The desktop of ``request`` with the change's pixels and zoom."""
+    """The desktop of ``request`` with the change's zoom."""
     reference = solve_exact(request).reference.label
-    primary = request.desktop.primary.label
     displays = []
     for each in request.desktop.displays:
         display = each
-        if "display_px" in asks and display.label == primary:
-            width_px, height_px = asks["display_px"]
-            display = replace(display, width_px=width_px, height_px=height_px, diagonal_mm=None)
-        if "zoom" in asks and display.label == reference:
+        if display.label == reference:
             display = replace(display, zoom=asks["zoom"])
         displays.append(display)
     return Desktop(tuple(displays))
@@ -237,10 +227,8 @@ class RemedySearch:
                 if not asks.keys() <= _SEAT_CHANGES:
                     after.map = solve_exact(after.setup.request)
                     after.of_map = map_findings(after.map, after.setup.band, None)
-                if asks.keys() & {*_SEAT_CHANGES, "display_px"}:
-                    after.sitting = sitting_of(
-                        after.map, after.setup.seat, before_middle=after.setup.before_middle
-                    )
+                if asks.keys() & _SEAT_CHANGES:
+                    after.sitting = sitting_of(after.map, after.setup.seat)
                     after.of_seat = sitting_findings(after.sitting) if after.sitting else []
             except EvenstrokeError:
                 continue
@@ -420,7 +408,9 @@ class RemedySearch:
         if sitting is None or seat is None:
             return
         glass = sitting.view.glass
-        aheads: list[Change] = [{}, {"ahead": "middle"}] if len(sitting.places) > 1 else [{}]
+        aheads: list[Change] = [{}]
+        if len(sitting.places) > 1 and seat.ahead != MIDDLE:
+            aheads.append({"ahead": MIDDLE})
         for distance_mm in _distances_mm(glass, seat):
             for top_mm in _top_edges_mm(glass, seat, distance_mm):
                 for ahead in aheads:
@@ -435,9 +425,7 @@ class RemedySearch:
 
     def _purchases(self, finding: Finding) -> Iterator[Change]:
         """What could be bought to mend ``finding``."""
-        if finding.key == "sharpness":
-            yield from self._finer_displays(finding)
-        elif finding.key == "counts":
+        if finding.key == "counts":
             counts = (self.setup.request.tablet.counts_per_mm or 0.0) / finding.value
             yield {"counts_per_mm": float(math.ceil(counts - 1e-9))}
         elif finding.key in {"scale", "target"} and finding.side == "above":
@@ -453,23 +441,6 @@ class RemedySearch:
         if built[0] > tablet.width_mm and built[1] > tablet.height_mm:
             yield {"tablet_mm": list(built), "fit": "locked"}
 
-    def _finer_displays(self, finding: Finding) -> Iterator[Change]:
-        display, high = self.setup.request.desktop.primary, finding.recommendation.high
-        if high is None:
-            return
-        times = finding.value / high
-        finer: Change = {
-            "display_px": [
-                math.ceil(display.width_px * times),
-                math.ceil(display.height_px * times),
-            ]
-        }
-        yield finer
-        # Smaller pixels need a larger zoom, or everything to hit becomes smaller.
-        zoom = _settable_zoom(display.zoom * times)
-        if zoom <= LARGEST_ZOOM:
-            yield {**finer, "zoom": zoom}
-
     # In numbers
 
     def _change(self, key: str, asks: Change, after: _Judgement) -> RequestChange:
@@ -482,7 +453,7 @@ class RemedySearch:
         return RequestChange(key, asks, numbers, mends)
 
     def _map_numbers(self, after: _Judgement) -> dict[str, float]:
-        area, screen = after.map.area_seen_mm, after.map.screen_px
+        area, screen = after.map.area_built_mm, after.map.screen_px
         scale = after.map.summary.scale_factor
         numbers = {
             "area_width_mm": area.width,

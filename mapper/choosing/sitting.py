@@ -8,7 +8,7 @@ its top at eye level and says so.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import RECOMMENDED, Recommendation
@@ -21,7 +21,9 @@ from mapper.choosing.viewing import (
     distance_for_angle_mm,
     distance_for_arc_minutes_mm,
 )
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
+from mapper.seat import MIDDLE
 from mapper.units import finite
 
 if TYPE_CHECKING:
@@ -107,9 +109,9 @@ def sitting_in_arc(
         raise RequestError(
             Problem(
                 "ahead",
-                "must be a display of the arc",
+                phrase("must be a display of the arc"),
                 quoted(ahead),
-                f"Those are {', '.join(labels)}",
+                phrase("Those are {labels}", labels=", ".join(labels)),
             )
         )
     below = 0.0
@@ -126,6 +128,17 @@ def sitting_in_arc(
         for display, glass, bearing in zip(row, glasses, bearings, strict=True)
     )
     return Sitting(seat, places, here, stacked)
+
+
+def straight_ahead(seat: Seat, displays: Sequence[Display], main: Display) -> str | None:
+    """The label of the display that ``seat`` has straight ahead, None for the middle of all.
+
+    It is ``main`` where the seat names none, or one that is not among ``displays``.
+    """
+    labels = {display.label for display in displays}
+    if seat.ahead in labels:
+        return seat.ahead
+    return None if seat.ahead == MIDDLE else main.label
 
 
 def _side_by_side(
@@ -175,7 +188,10 @@ class Finding:
 
 
 def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
-    """Every figure of ``sitting`` beside its recommendation, in the order of RECOMMENDED."""
+    """Every figure of ``sitting`` beside its recommendation, in the order of RECOMMENDED.
+
+    What is recommended can hold together: a width that no recommended place gives is a fact.
+    """
     view = sitting.view
     values = {
         "distance": view.stand.distance_mm,
@@ -190,10 +206,26 @@ def seat_findings(sitting: Sitting) -> tuple[Finding, ...]:
     if len(sitting.places) > 1:
         values["side"] = sitting.farthest_side_deg
     return tuple(
-        Finding(key, value, recommended)
+        Finding(key, value, recommended if key != "width" else _width_of_view(view.glass))
         for key, recommended in RECOMMENDED.items()
         if (value := values.get(key)) is not None
     )
+
+
+def _width_of_view(glass: Glass) -> Recommendation:
+    """What is recommended about the width seen of ``glass``; no limit where nothing gives it.
+
+    With the top edge at eye level the centre lies half the height below, so that it is no lower
+    than recommended from ``h / (2·tan(b))`` on.
+    """
+    distance, centre, width = (RECOMMENDED[key] for key in ("distance", "centre", "width"))
+    lowest = math.radians(centre.high or 90.0)
+    near = max(distance.low or 0.0, glass.height_mm / (2 * math.tan(lowest)))
+    nearest, farthest = (
+        distance_for_angle_mm(glass, end or 1.0) for end in (width.high, width.low)
+    )
+    possible = max(near, nearest) <= min(distance.high or math.inf, farthest)
+    return replace(width, comfort=possible)
 
 
 def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
@@ -222,11 +254,12 @@ def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
 def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]]:
     """The nearest and farthest distance at which most recommendations hold, and which hold.
 
-    Distance, width of view and sharpness, in this order: each narrows the range unless it would
-    leave nothing.
+    Distance and width of view, in this order: each narrows the range unless it would leave nothing.
     """
     near, far, held = 0.0, math.inf, []
     for key, low, high in distance_bands_mm(glass):
+        if not RECOMMENDED[key].comfort:
+            continue
         if max(near, low) <= min(far, high):
             near, far = max(near, low), min(far, high)
             held.append(key)

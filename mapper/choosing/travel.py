@@ -15,6 +15,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
@@ -57,7 +58,7 @@ def index_of_difficulty_bits(distance: float, width: float) -> float:
     """
     far = finite(distance, "distance")
     if far < 0:
-        raise RequestError(Problem("distance", "must be 0 or more", quoted(distance)))
+        raise RequestError(Problem("distance", phrase("must be 0 or more"), quoted(distance)))
     return math.log1p(far / positive(width, "target width")) / math.log(2)
 
 
@@ -139,7 +140,11 @@ def travel(
     scatter = positive(scatter_mm, "hand scatter")
     if target >= width:
         raise RequestError(
-            Problem("target width", "must be less than the screen's", f"{target:g} mm")
+            Problem(
+                "target width",
+                phrase("must be less than the screen's"),
+                phrase("{target} mm", target=f"{target:g}"),
+            )
         )
     way, palette = math.hypot(width, height) / scale, (width - target) / 2 / scale
     sine = way / 2 / ELBOW_TO_TIP_MM

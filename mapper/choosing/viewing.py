@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.desk import Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
@@ -78,7 +79,7 @@ class Glass:
                 positive(getattr(self, name), f"display {name}")
         object.__setattr__(self, "bezel_mm", finite(self.bezel_mm, "bezel"))
         if self.bezel_mm < 0:
-            raise RequestError(Problem("bezel", "must be 0 or more", quoted(self.bezel_mm)))
+            raise RequestError(Problem("bezel", phrase("must be 0 or more"), quoted(self.bezel_mm)))
         if self.radius_mm is not None:
             object.__setattr__(self, "radius_mm", positive(self.radius_mm, "display radius"))
             if self.width_mm > math.pi * self.radius_mm:
@@ -86,7 +87,7 @@ class Glass:
                 raise RequestError(
                     Problem(
                         "display radius",
-                        f"must be at least {least} for this width",
+                        phrase("must be at least {least} for this width", least=least),
                         quoted(self.radius_mm),
                     )
                 )
@@ -101,9 +102,13 @@ class Glass:
             raise RequestError(
                 Problem(
                     f"display {quoted(display.label)}",
-                    "its size is needed to know how large it looks",
-                    f"{display.width_px}x{display.height_px} px alone",
-                    "Give its diagonal or its sides as well, for example 27in or 597x336mm",
+                    phrase("its size is needed to know how large it looks"),
+                    phrase(
+                        "{width}x{height} px alone",
+                        width=display.width_px,
+                        height=display.height_px,
+                    ),
+                    phrase("Give its diagonal or its sides as well, for example 27in or 597x336mm"),
                 )
             )
         sizes = (display.width_mm, display.height_mm, display.width_px, display.height_px)
@@ -191,7 +196,9 @@ class Stand:
             if abs(angle) > most:
                 raise RequestError(
                     Problem(
-                        name, f"must be within -{most:.0f} and {most:.0f} degrees", quoted(angle)
+                        name,
+                        phrase("must be within -{most} and {most} degrees", most=f"{most:.0f}"),
+                        quoted(angle),
                     )
                 )
             object.__setattr__(self, name, angle)
@@ -292,8 +299,8 @@ class View:
             raise RequestError(
                 Problem(
                     "turn",
-                    "the display must show its front to the eyes",
-                    f"turned {stand.turned_deg:g} degrees",
+                    phrase("the display must show its front to the eyes"),
+                    phrase("turned {turned} degrees", turned=f"{stand.turned_deg:g}"),
                 )
             )
 
@@ -371,8 +378,10 @@ def below_deg_of_top(
         raise RequestError(
             Problem(
                 "top below eyes",
-                f"is too far for a centre {distance:g} mm from the eyes",
-                f"{drop:g} mm",
+                phrase(
+                    "is too far for a centre {distance} mm from the eyes", distance=f"{distance:g}"
+                ),
+                phrase("{drop} mm", drop=f"{drop:g}"),
             )
         )
     return below_deg
@@ -391,7 +400,9 @@ def arc_bearings_deg(
     In degrees. The centre of every picture stands at ``distance_mm`` and ``below_deg`` under eye
     level, and leans back by ``tilt_deg`` (None: it faces the eyes); the frames touch and do not cut
     into each other. ``ahead`` is the index of the display that is straight ahead; None puts the
-    middle of the whole arc there. Raises RequestError where the arc would close behind the head.
+    middle of the whole arc there. A display that stands behind the head is nearer by the other
+    side, so bearings stay within -180 and 180. Raises RequestError where the arc would close behind
+    the head.
 
     All are copies turned about the vertical through the eyes. With the outer end (x, z) of its
     frame, b the angle below and t the tilt, a display reaches ``atan2(x, d·cos b + z·cos t - y·sin
@@ -423,18 +434,25 @@ def arc_bearings_deg(
     first = min(bearing - half for bearing, half in zip(bearings, whole, strict=True))
     last = max(bearing + half for bearing, half in zip(bearings, whole, strict=True))
     if last - first > 360:
-        instead = "Put the displays farther away"
+        instead = phrase("Put the displays farther away")
         raise RequestError(
-            Problem("arc", "must stay open behind the head", f"{last - first:.0f} degrees", instead)
+            Problem(
+                "arc",
+                phrase("must stay open behind the head"),
+                phrase("{last} degrees", last=f"{last - first:.0f}"),
+                instead,
+            )
         )
     middle = (first + last) / 2 if ahead is None else bearings[ahead]
-    return [bearing - middle for bearing in bearings]
+    return [math.remainder(bearing - middle, 360) for bearing in bearings]
 
 
 def _viewing_angle(angle_deg: float) -> float:
     angle = positive(angle_deg, "angle")
     if angle >= 180:
-        raise RequestError(Problem("angle", "must be less than 180 degrees", quoted(angle_deg)))
+        raise RequestError(
+            Problem("angle", phrase("must be less than 180 degrees"), quoted(angle_deg))
+        )
     return angle
 
 

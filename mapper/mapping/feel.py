@@ -7,15 +7,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from mapper.mapping.slant import largest_upright
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 Fitted = tuple[Rect, Rect]
 
@@ -67,13 +64,26 @@ def fit_with_feel(
     """
     least = _over_wanted(locked, feel, x_mm_per_px)
     most = _over_wanted(cropped, feel, x_mm_per_px)
-    if fit == "locked" and abs(least - 1) <= SAME_SCALE:
-        return locked
-    if fit == "cropped" and abs(most - 1) <= SAME_SCALE:
-        return cropped
-    if (fit == "locked" and most < 1 - SAME_SCALE) or (fit == "cropped" and least > 1 + SAME_SCALE):
+    if fit in _FITS and _can_be_had(fit, least, most):
+        if fit == "locked" and abs(least - 1) <= SAME_SCALE:
+            return locked
+        if fit == "cropped" and abs(most - 1) <= SAME_SCALE:
+            return cropped
         return largest
     raise RequestError(_refusal(least, most, fit, feel))
+
+
+_FITS = ("locked", "cropped")
+
+
+def _can_be_had(fit: str, least: float, most: float) -> bool:
+    """Whether ``fit`` has a scale of which its own is ``least`` (locked) or ``most`` (cropped).
+
+    Both are over the wanted scale.
+    """
+    if fit == "locked":
+        return abs(least - 1) <= SAME_SCALE or most < 1 - SAME_SCALE
+    return abs(most - 1) <= SAME_SCALE or least > 1 + SAME_SCALE
 
 
 def largest_with_feel(
@@ -111,32 +121,60 @@ def _over_wanted(fitted: Fitted, feel: Feel, x_mm_per_px: float) -> float:
 
 
 def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
-    """Why this feel cannot be had with this fit, and which fit has it."""
-    from_locked = _scale_text(feel, least, math.ceil)
-    to_cropped = _scale_text(feel, most, math.floor)
-    came = f"{feel.scale_x:g}"
-    if feel.scale_x != feel.scale_y:
-        came += f" across by {feel.scale_y:g} down"
+    """Why this feel cannot be had with this fit, and which fit has it.
+
+    The limits that it names can be typed.
+    """
+    from_locked = _limit_text(feel, least, most, "locked")
+    to_cropped = _limit_text(feel, least, most, "cropped")
+    came = _both_ways(f"{feel.scale_x:.10g}", f"{feel.scale_y:.10g}")
     if fit == "full":
-        must = (
-            f"must be asked of a fit that trims; locked allows more than {to_cropped}, cropped "
-            f"less than {from_locked}"
+        must = phrase(
+            "must be asked of a fit that trims; locked allows {from_locked} or more, cropped "
+            "{to_cropped} or less",
+            from_locked=from_locked,
+            to_cropped=to_cropped,
         )
         return Problem("scale", must, came)
     if fit == "locked":
-        must = f"must be more than {to_cropped} with fit locked"
+        must = phrase("must be at least {from_locked} with fit locked", from_locked=from_locked)
         return Problem(
-            "scale", must, came, "Fit cropped allows it: it trims the screen instead of the tablet"
+            "scale",
+            must,
+            came,
+            phrase("Fit cropped allows it: it trims the screen instead of the tablet"),
         )
-    must = f"must be less than {from_locked} with fit cropped"
+    must = phrase("must be at most {to_cropped} with fit cropped", to_cropped=to_cropped)
     return Problem(
-        "scale", must, came, "Fit locked allows it: it trims the tablet instead of the screen"
+        "scale",
+        must,
+        came,
+        phrase("Fit locked allows it: it trims the tablet instead of the screen"),
     )
 
 
-def _scale_text(feel: Feel, times: float, towards: Callable[[float], int]) -> str:
-    """A scale that can be had, in four decimals, rounded to the side on which it can be had."""
-    across, down = (
-        f"{towards(scale * times * 1e4) / 1e4:g}" for scale in (feel.scale_x, feel.scale_y)
-    )
-    return across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"
+def _both_ways(across: str, down: str) -> str:
+    if across == down:
+        return across
+    return phrase("{across} across by {down} down", across=across, down=down)
+
+
+def _limit_text(feel: Feel, least: float, most: float, fit: str) -> str:
+    """The least scale that ``locked`` has, or the most that ``cropped`` has, to be typed."""
+    # Locked goes down to where cropped begins, and cropped up to where locked begins.
+    times, way = (most, 1) if fit == "locked" else (least, -1)
+    limits = []
+    for scale in (feel.scale_x, feel.scale_y):
+        limit = scale * times
+        places = max(4, 3 - math.floor(math.log10(limit)))
+        tick = 10.0**-places
+        text = f"{round(limit, places) - way * tick:.{places}f}"
+        while not _reaches(float(text) / scale, fit, least, most):
+            text = f"{float(text) + way * tick:.{places}f}"
+        limits.append(text.rstrip("0").rstrip("."))
+    return _both_ways(*limits)
+
+
+def _reaches(times: float, fit: str, least: float, most: float) -> bool:
+    """Whether ``fit`` has ``times`` the wanted scale."""
+    return times > 0 and _can_be_had(fit, least / times, most / times)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH, as_typed
@@ -161,7 +162,7 @@ class TypedRect(NamedTuple):
         whole = as_typed(active_mm.width), as_typed(active_mm.height)
         left, top, width, height = SHAPES[self.shape].sides(first, second, third, fourth, *whole)
         if width <= 0 or height <= 0:
-            raise RequestError(Problem(where, "must have a width and a height above 0"))
+            raise RequestError(Problem(where, phrase("must have a width and a height above 0")))
         if self.from_bottom:
             top = as_typed(active_mm.height) - top - height
         return Rect(float(left), float(top), float(width), float(height))
@@ -187,8 +188,10 @@ def known_resolution(counts_per_mm: float | None, where: str) -> float:
     Raises RequestError, naming ``where``, where it is None.
     """
     if counts_per_mm is None:
-        instead = "Add it to the tablet, for example @150/mm"
-        raise RequestError(Problem(where, "counts need the tablet's resolution", instead=instead))
+        instead = phrase("Add it to the tablet, for example @150/mm")
+        raise RequestError(
+            Problem(where, phrase("counts need the tablet's resolution"), instead=instead)
+        )
     return counts_per_mm
 
 

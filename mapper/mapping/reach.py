@@ -113,11 +113,13 @@ def _reach_of(solved: TabletMap, display: Display) -> DisplayReach:
     else:
         back = Affine.between(solved.screen_px, solved.area_seen_mm)
         area_built = solved.request.tablet.built_rect_mm(back.rect(part))
+    missed = strips(display.rect_px, part)
+    share = 1 - part.width / display.width_px * (part.height / display.height_px)
     return DisplayReach(
         display.label,
         part,
         logical_rect(display, part),
         area_built,
-        strips(display.rect_px, part),
-        100 * (1 - part.width / display.width_px * (part.height / display.height_px)),
+        missed,
+        100 * share if missed.any else 0.0,
     )

@@ -7,6 +7,7 @@ from math import hypot
 
 from mapper.desk import Display
 from mapper.mapping.solve import TabletMap
+from mapper.mapping.windows import SAME_EDGE
 from mapper.rect import Rect
 
 
@@ -71,7 +72,8 @@ def _border(
 ) -> tuple[float, float] | None:
     """The gap and the shared length in px between two displays along ``axis`` (0: x), or None.
 
-    None too where a third display stands between them.
+    None too where a third display stands between them. Edges within SAME_EDGE are one: those of a
+    trimmed screen come out a hair beside those of the display.
     """
     one, other = first.rect_px.overlap(solved.screen_px), second.rect_px.overlap(solved.screen_px)
     if one is None or other is None or first is second:
@@ -79,8 +81,10 @@ def _border(
     (_, start), (low, high) = _spans(one, axis)
     (end, _), (other_low, other_high) = _spans(other, axis)
     low, high = max(low, other_low), min(high, other_high)
-    if end < start or high <= low:
+    if end < start - SAME_EDGE or high - low <= SAME_EDGE:
         return None
+    if end - start <= SAME_EDGE:
+        end = start
     if end > start:
         between = Rect(start, low, end - start, high - low)
         if axis == 1:

@@ -19,6 +19,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.fits import Fit, Hold, fit_rects, place
 from mapper.mapping.windows import Target, target_of
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import agree
@@ -85,38 +86,45 @@ class MapRequest:
         ):
             if is_set:
                 raise RequestError(
-                    Problem(name, "must not be given beside an area, which is taken as it is")
+                    Problem(
+                        name, phrase("must not be given beside an area, which is taken as it is")
+                    )
                 )
         if self.fit != "full":
-            instead = "To trim it to true shapes, give it as within"
+            instead = phrase("To trim it to true shapes, give it as within")
             raise RequestError(
-                Problem("fit", "must be full if an area is taken as it is", self.fit, instead)
+                Problem(
+                    "fit", phrase("must be full if an area is taken as it is"), self.fit, instead
+                )
             )
 
     def _refuse_other_types(self) -> None:
-        refuse_other(self.tablet, Tablet, "tablet", "Give for example Tablet(240, 152)")
-        refuse_other(
-            self.desktop, Desktop, "desktop", "Give for example Desktop((Display(2560, 1440),))"
-        )
+        refuse_other(self.tablet, Tablet, "tablet", _for_example("Tablet(240, 152)"))
+        desktop = _for_example("Desktop((Display(2560, 1440),))")
+        refuse_other(self.desktop, Desktop, "desktop", desktop)
         given: object = self.onto
-        one = given if isinstance(given, str) else "main"
-        refuse_other(given, tuple, "onto", f"Give a tuple of labels: ({quoted(one)},)")
+        one = quoted(given if isinstance(given, str) else "main")
+        refuse_other(given, tuple, "onto", phrase("Give a tuple of labels: ({one},)", one=one))
         for label in self.onto:
-            refuse_other(label, str, "onto", 'Give labels of displays, for example ("main",)')
+            refuse_other(label, str, "onto", _for_example('("main",)'))
         for name in ("window_px", "within_built_mm", "area_built_mm"):
             rect = getattr(self, name)
             if rect is not None:
                 numbers = ", ".join(map(repr, rect)) if isinstance(rect, (tuple, list)) else ""
-                instead = f"Give Rect({numbers or 'left, top, width, height'})"
-                refuse_other(rect, Rect, name, instead)
+                give = phrase("Give {it}", it=f"Rect({numbers or 'left, top, width, height'})")
+                refuse_other(rect, Rect, name, give)
         if self.feel is not None:
             from mapper.mapping.feel import Feel
 
-            refuse_other(self.feel, Feel, "feel", "Give for example Feel(2.5, 2.5)")
+            refuse_other(self.feel, Feel, "feel", _for_example("Feel(2.5, 2.5)"))
         if self.step is not None:
             from mapper.mapping.steps import Step
 
-            refuse_other(self.step, Step, "step", 'Give for example Step(0.5, "mm")')
+            refuse_other(self.step, Step, "step", _for_example('Step(0.5, "mm")'))
+
+
+def _for_example(it: str) -> str:
+    return phrase("Give for example {it}", it=it)
 
 
 class DisplayFigures(NamedTuple):
@@ -337,7 +345,9 @@ def solve_exact(request: MapRequest) -> TabletMap:
 
     Raises RequestError where it cannot be had.
     """
-    refuse_other(request, MapRequest, "request", "Give MapRequest(tablet, desktop)")
+    refuse_other(
+        request, MapRequest, "request", phrase("Give {it}", it="MapRequest(tablet, desktop)")
+    )
     return _solve(
         request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg
     )
@@ -398,8 +408,16 @@ def source_built_mm(request: MapRequest) -> Rect:
         # A billionth of the active area is the rounding of an inch or a percentage.
         if not active.holds(part, slack=1e-9 * max(active.width, active.height)):
             size = f"{active.width:g}x{active.height:g} mm"
-            came = f"{part.width:g}x{part.height:g} mm at {part.left:g},{part.top:g}"
-            raise RequestError(Problem(name, f"must lie within the active area, {size}", came))
+            came = phrase(
+                "{width}x{height} mm at {left},{top}",
+                width=f"{part.width:g}",
+                height=f"{part.height:g}",
+                left=f"{part.left:g}",
+                top=f"{part.top:g}",
+            )
+            raise RequestError(
+                Problem(name, phrase("must lie within the active area, {size}", size=size), came)
+            )
         return part
     return active
 
@@ -435,12 +453,12 @@ def _area_and_screen(
     if feel is None:
         return fitted(request.fit, x_mm_per_px, y_mm_per_px)
     if pitch is None:
-        instead = 'Give its diagonal or its width and height, for example "27in 2560x1440"'
+        instead = phrase('Give its diagonal or its width and height, for example "27in 2560x1440"')
         raise RequestError(
             Problem(
                 "scale",
-                "needs the size of the display",
-                f"{quoted(reference.label)} without one",
+                phrase("needs the size of the display"),
+                phrase("{reference} without one", reference=quoted(reference.label)),
                 instead,
             )
         )
@@ -495,9 +513,9 @@ def _reference_display(request: MapRequest, target: Target) -> Display:
             raise RequestError(
                 Problem(
                     "true on",
-                    "must be a display that the pen reaches",
+                    phrase("must be a display that the pen reaches"),
                     quoted(chosen.label),
-                    f"It reaches {reached}",
+                    phrase("It reaches {reached}", reached=reached),
                 )
             )
         return chosen

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from mapper.desk import Tablet
 from mapper.mapping.forms import UNITS, UnitName, unit_mm
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import as_typed, finite, positive
 
@@ -41,7 +42,9 @@ class Step:
         one_of(self.unit, UNITS, "unit of the step")
         tolerance = finite(self.shape_tolerance_percent, "shape tolerance")
         if tolerance < 0:
-            raise RequestError(Problem("shape tolerance", "must be 0 or more", quoted(tolerance)))
+            raise RequestError(
+                Problem("shape tolerance", phrase("must be 0 or more"), quoted(tolerance))
+            )
         object.__setattr__(self, "shape_tolerance_percent", tolerance)
 
     @property

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mapper.desk import Desktop, Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 
@@ -41,19 +42,26 @@ def target_of(desktop: Desktop, onto: tuple[str, ...], window_px: Rect | None) -
     if not whole.holds(window_px, slack=1e-9 * max(whole.width, whole.height)):
         raise RequestError(
             Problem(
-                "window", f"must lie within the desktop, {_rect_text(whole)}", _rect_text(window_px)
+                "window",
+                phrase("must lie within the desktop, {rect}", rect=_rect_text(whole)),
+                _rect_text(window_px),
             )
         )
     touched = tuple(display for display in desktop.displays if display.rect_px.overlap(window_px))
     if not touched:
-        raise RequestError(Problem("window", "must touch a display", _rect_text(window_px)))
+        raise RequestError(Problem("window", phrase("must touch a display"), _rect_text(window_px)))
     wrong = set(named) ^ set(touched) if named else set()
     if wrong:
         labels = " + ".join(display.label for display in touched)
-        came = f"{_rect_text(window_px)}, which touches {labels}"
-        must = f"must touch {' + '.join(display.label for display in named)} and no other"
+        came = phrase("{rect}, which touches {labels}", rect=_rect_text(window_px), labels=labels)
+        must = phrase(
+            "must touch {named} and no other",
+            named=" + ".join(display.label for display in named),
+        )
         raise RequestError(
-            Problem("window", must, came, "Pixels of a window are those of the whole desktop")
+            Problem(
+                "window", must, came, phrase("Pixels of a window are those of the whole desktop")
+            )
         )
     return Target(window_px, named or touched)
 
@@ -89,6 +97,10 @@ def logical_rect(display: Display, rect_px: Rect) -> Rect | None:
     return Rect(left, top, part.width / zoom, part.height / zoom)
 
 
+#: Edges nearer than this are one edge, in px or mm: the last place in which a profile writes them.
+SAME_EDGE = 1e-6
+
+
 class Strips(NamedTuple):
     """What is left over on the four sides, in the unit of the rectangles."""
 
@@ -99,18 +111,27 @@ class Strips(NamedTuple):
 
     @property
     def any(self) -> bool:
-        """Whether anything is left over, beyond rounding."""
-        return max(self) > 1e-9
+        """Whether anything is left over."""
+        return max(self) > 0
 
 
 def strips(outer: Rect, inner: Rect) -> Strips:
-    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge."""
+    """How far ``inner`` stays away from the four edges of ``outer``; 0 at or beyond an edge.
+
+    Edges within SAME_EDGE are one.
+    """
     return Strips(
-        max(0.0, inner.left - outer.left),
-        max(0.0, inner.top - outer.top),
-        max(0.0, outer.right - inner.right),
-        max(0.0, outer.bottom - inner.bottom),
+        _apart(inner.left, outer.left),
+        _apart(inner.top, outer.top),
+        _apart(outer.right, inner.right),
+        _apart(outer.bottom, inner.bottom),
     )
+
+
+def _apart(more: float, less: float) -> float:
+    """``more - less`` where that is more than rounding, else 0."""
+    gap = more - less
+    return gap if gap > SAME_EDGE else 0.0
 
 
 def _share_edge(one: Rect, other: Rect) -> bool:

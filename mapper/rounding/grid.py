@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.rounding.lattice import Sides, best_sides, nearest_start, pareto_front, whole_range
@@ -43,7 +44,13 @@ class Grid:
             raise RequestError(must)
         if max(last_x, last_y) > MOST_STEPS:
             raise RequestError(
-                Problem("step", f"must be larger: more than {MOST_STEPS} of them fit a side")
+                Problem(
+                    "step",
+                    phrase(
+                        "must be larger: more than {most_steps} of them fit a side",
+                        most_steps=MOST_STEPS,
+                    ),
+                )
             )
         return cls((left, top, width, height), step_x, step_y, first_x, last_x, first_y, last_y)
 
@@ -64,7 +71,7 @@ class Grid:
         return width / height * self.step_y / self.step_x
 
     def best(self, most: Sides, width: Fraction, height: Fraction, most_stretch: Fraction) -> Sides:
-        """The largest rectangle of at most ``most`` steps with a stretch within ``most_stretch``.
+        """The best rectangle of at most ``most`` steps, by the rule of ``best_sides``.
 
         ``width`` to ``height`` are the true proportions.
         """

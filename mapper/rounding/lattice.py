@@ -27,6 +27,9 @@ from math import ceil, floor
 
 Sides = tuple[int, int]
 
+#: Up to this share of the largest area is given up for a rounder rectangle.
+LEAST_SHARE = Fraction(99, 100)
+
 # A length within a billionth of a step of a whole number of steps is that number: resolutions such
 # as 1000 counts an inch have no finite decimal in mm, and no driver resolves a billionth of its own
 # step.
@@ -42,17 +45,56 @@ def stretch_of(sides: Sides, true_ratio: Fraction) -> Fraction:
 def best_sides(
     most_across: int, most_down: int, true_ratio: Fraction, most_stretch: Fraction
 ) -> Sides:
-    """The largest admissible rectangle within ``most_stretch``, else the least stretched one.
+    """The roundest admissible rectangle of nearly the largest size within ``most_stretch``.
 
-    There are never two of one size: see the module's docstring and least_stretched().
+    Nearly is at least ``LEAST_SHARE`` of the largest; where no rectangle is within the stretch, it
+    is the least stretched one. There are never two of one size: see the module's docstring and
+    least_stretched().
 
+    >>> best_sides(240, 152, Fraction(16, 9), Fraction(1005, 1000))
+    (240, 135)
     >>> best_sides(20, 20, Fraction(16, 9), Fraction(1))
     (16, 9)
     >>> best_sides(20, 20, Fraction(16, 9), Fraction(103, 100))
     (20, 11)
     """
     found = largest(most_across, most_down, true_ratio, most_stretch)
-    return found or least_stretched(most_across, most_down, true_ratio)
+    if found is None:
+        return least_stretched(most_across, most_down, true_ratio)
+    return _roundest(most_across, most_down, true_ratio, found)
+
+
+def _roundest(
+    most_across: int, most_down: int, true_ratio: Fraction, largest_sides: Sides
+) -> Sides:
+    """The roundest rectangle with ``LEAST_SHARE`` of the size of ``largest_sides``, or more.
+
+    The largest rectangle within a stretch shrinks with the stretch, so the least stretch at which
+    it is large enough is found by halving what is left between 1 and the best one found. The
+    search ends where the largest of all rounder ones is too small, so the answer is exact.
+    """
+    least = LEAST_SHARE * largest_sides[0] * largest_sides[1]
+    best, too_small = largest_sides, Fraction(1)
+    while True:
+        stretch = stretch_of(best, true_ratio)
+        rounder = largest(most_across, most_down, true_ratio, stretch, below=True)
+        if rounder is None or rounder[0] * rounder[1] < least:
+            return best
+        best, stretch = rounder, stretch_of(rounder, true_ratio)
+        if stretch == 1:
+            return best
+        between = _between(too_small, stretch)
+        found = largest(most_across, most_down, true_ratio, between)
+        if found is not None and found[0] * found[1] >= least:
+            best = found
+        else:
+            too_small = between
+
+
+def _between(low: Fraction, high: Fraction) -> Fraction:
+    """A fraction of few digits in the middle half of ``low`` to ``high``."""
+    scale = 1 << (4 / (high - low)).__ceil__().bit_length()
+    return Fraction(floor((low + high) / 2 * scale), scale)
 
 
 def largest(

@@ -15,6 +15,7 @@ from math import hypot
 from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import TabletMap, source_built_mm, unturned_map
 from mapper.mapping.steps import Step
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.rounding.grid import Grid
@@ -23,9 +24,9 @@ from mapper.units import agree, as_typed
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem(
-    "step", "must fit at least once into the part of the tablet that may be used, each way"
+    "step", phrase("must fit at least once into the part of the tablet that may be used, each way")
 )
-_PIXEL_FITS = Problem("window", "must hold at least one whole pixel")
+_PIXEL_FITS = Problem("window", phrase("must hold at least one whole pixel"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,9 @@ class StepChoices:
 def rounded(solved: TabletMap) -> TabletMap:
     """``solved`` with its area on the driver's step and its screen on whole pixels.
 
-    It may have been rounded before. Among all admissible rectangles the largest whose stretch is
-    within the shape tolerance, else the least stretched; for ``full`` the largest. Where a wanted
+    It may have been rounded before. Let A be the largest area of the admissible rectangles whose
+    stretch is within the shape tolerance: the roundest of those with at least 99 % of A is taken,
+    and the least stretched of all where none is within it; for ``full`` the largest. Where a wanted
     scale makes the area or the window smaller than it could be, no rectangle larger than the exact
     one is admissible. A tablet that lies askew gets the unturned rectangle rounded. Raises
     RequestError where no step was asked for or none fits.
@@ -151,7 +153,7 @@ class _Rounding:
     def of(cls, solved: TabletMap) -> _Rounding:
         step = solved.request.step
         if step is None:
-            raise RequestError(Problem("step", "is needed to round to"))
+            raise RequestError(Problem("step", phrase("is needed to round to")))
         exact = before_rounding(solved)
         tablet, source = exact.request.tablet, source_built_mm(exact.request)
         return cls(
@@ -203,7 +205,7 @@ class _Rounding:
 
     @cached_property
     def area_sides(self) -> Sides:
-        """The area's sides in steps: the largest true ones where the fit trims it.
+        """The area's sides in steps: the best round ones where the fit trims it.
 
         Else the largest of all.
         """

@@ -17,9 +17,11 @@ import math
 from dataclasses import dataclass, replace
 
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredMap, MeasuredScales
+from mapper.tracing.measurement import Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
 #: 1.6 % up (mapper.distortion.NOTICED_STRETCH_PERCENT).
@@ -143,11 +145,17 @@ def diagnose(
     """
     ratio_half_percent = 100 * measured.ratio.half_width / measured.ratio.value
     if ratio_half_percent > WIDEST_RATIO_PERCENT:
-        must = f"must tell height against width to {WIDEST_RATIO_PERCENT:g} %"
-        came = f"a rough or small one that tells it to {ratio_half_percent:.1f} %"
-        instead = (
-            "Trace a larger thing, slowly, pen against its edge, around it once; or give several "
-            "traces"
+        must = phrase(
+            "must tell height against width to {widest_ratio} %",
+            widest_ratio=f"{WIDEST_RATIO_PERCENT:g}",
+        )
+        came = phrase(
+            "a rough or small one that tells it to {ratio_half} %",
+            ratio_half=f"{ratio_half_percent:.1f}",
+        )
+        instead = phrase(
+            "Trace a larger thing, slowly, pen against its edge, around it once; or give "
+            "several traces"
         )
         raise TooVague(Problem("trace", must, came, instead))
     area, screen = meant.area_seen_mm, meant.screen_px

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
 
@@ -28,17 +29,21 @@ def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
     points = np.asarray(points_px, dtype=float)
     if len(points) < 5:
         raise RequestError(
-            Problem("points", "an ellipse needs at least 5 points", str(len(points)))
+            Problem("points", phrase("an ellipse needs at least 5 points"), str(len(points)))
         )
     centre = points.mean(axis=0)
     size = float(np.sqrt(np.mean((points - centre) ** 2)))
     if size == 0:
-        raise RequestError(Problem("points", "must not all be the same"))
+        raise RequestError(Problem("points", phrase("must not all be the same")))
     conic, found = _direct_conics((points - centre)[None] / size)
     matrix, middle, valid = _ellipses_of_conics(conic)
     if not (found[0] and valid[0]):
         raise RequestError(
-            Problem("points", "no ellipse runs through them", f"{len(points)} points")
+            Problem(
+                "points",
+                phrase("no ellipse runs through them"),
+                phrase("{points} points", points=len(points)),
+            )
         )
     return matrix[0] * size, middle[0] * size + centre
 
@@ -75,7 +80,11 @@ def find_ellipse(
         matrix, centre = np.concatenate([some, matrix]), np.concatenate([centres, centre])
         if not len(matrix):
             raise RequestError(
-                Problem("points", "no ellipse runs through them", f"{len(points)} points")
+                Problem(
+                    "points",
+                    phrase("no ellipse runs through them"),
+                    phrase("{points} points", points=len(points)),
+                )
             )
         # A quarter of the points tells which samples are worth a closer look.
         rough = np.argsort(-_scores(unit[::4], matrix, centre, near), kind="stable")[

@@ -24,8 +24,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH, find_ellipse
+from mapper.tracing.measurement import Measurement
 from mapper.tracing.outline import Array, KnownOutline, Placed
 from mapper.tracing.outline_fit import OutlineFit, fit_outline
 from mapper.tracing.rectangle_fit import find_rectangle
@@ -47,22 +49,6 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class Measurement:
-    """A measured value with its 95 % interval, all in the unit of the name it is kept under."""
-
-    value: float
-    low: float
-    high: float
-
-    @property
-    def half_width(self) -> float:
-        return (self.high - self.low) / 2
-
-    def holds(self, value: float) -> bool:
-        return self.low <= value <= self.high
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +179,7 @@ class MeasuredMap:
         return _measurement(around, 0), _measurement(around, 1)
 
 
-TRACE_AGAIN = "Trace around it once, all of it, in one thin line on an empty canvas"
+TRACE_AGAIN = phrase("Trace around it once, all of it, in one thin line on an empty canvas")
 
 
 def find_trace(points_px: Array, outline: KnownOutline, *, near_px: float) -> Placed:
@@ -213,11 +199,15 @@ def measure_trace(points_px: Array, start: Placed) -> Trace:
     """
     free = fit_outline(points_px, start, "free")
     if not free.determined:
-        came = "a whole side is missing" if not start.outline.is_circle else "too little of it"
+        came = (
+            phrase("a whole side is missing")
+            if not start.outline.is_circle
+            else phrase("too little of it")
+        )
         raise RequestError(
             Problem(
                 "trace",
-                "must show enough of the outline to tell its size both ways",
+                phrase("must show enough of the outline to tell its size both ways"),
                 came,
                 TRACE_AGAIN,
             )
@@ -257,7 +247,7 @@ def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredSc
     normals of its own error.
     """
     if not traces:
-        raise RequestError(Problem("traces", "at least one is needed"))
+        raise RequestError(Problem("traces", phrase("at least one is needed")))
     if whole is not None:
         free = straight = whole.figures
     else:
@@ -319,7 +309,9 @@ def whole_map(
     if len(traces) != len(places_mm):
         raise RequestError(
             Problem(
-                "places", "each trace needs its place", f"{len(places_mm)} for {len(traces)} traces"
+                "places",
+                phrase("each trace needs its place"),
+                phrase("{places} for {traces} traces", places=len(places_mm), traces=len(traces)),
             )
         )
     placed = [
@@ -328,9 +320,11 @@ def whole_map(
     places = np.array([place for _, place in placed], dtype=float)
     reach = max((trace.outline.width_mm for trace, _ in placed), default=0.0)
     if len(places) < 2 or float(np.max(np.ptp(places, axis=0))) < 0.5 * reach:
-        must = "two traces or more must lie apart, by half a thing's width at least"
+        must = phrase("two traces or more must lie apart, by half a thing's width at least")
         raise RequestError(
-            Problem("places", must, instead="Trace one near each of two corners of the tablet")
+            Problem(
+                "places", must, instead=phrase("Trace one near each of two corners of the tablet")
+            )
         )
     # Traces with a known place first; of the others the sizes alone.
     data = [_centre_and_size(trace.free) for trace, _ in placed]

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import finite, positive
 
@@ -49,8 +50,10 @@ class KnownOutline:
         radius = finite(self.radius_mm, "outline radius_mm")
         most = min(self.width_mm, self.height_mm) / 2
         if not 0 <= radius <= most:
-            must = f"must be from 0 to {most:g} mm, half the shorter side"
-            raise RequestError(Problem("corner radius", must, f"{radius:g} mm"))
+            must = phrase("must be from 0 to {most} mm, half the shorter side", most=f"{most:g}")
+            raise RequestError(
+                Problem("corner radius", must, phrase("{radius} mm", radius=f"{radius:g}"))
+            )
         object.__setattr__(self, "radius_mm", radius)
 
     @classmethod

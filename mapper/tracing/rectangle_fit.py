@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
@@ -59,7 +60,7 @@ def find_rectangle(
     points = np.asarray(points_px, dtype=float)
     if len(points) < 8:
         raise RequestError(
-            Problem("points", "a rectangle needs at least 8 points", str(len(points)))
+            Problem("points", phrase("a rectangle needs at least 8 points"), str(len(points)))
         )
     random = np.random.default_rng(seed)
     judged = points
@@ -84,7 +85,11 @@ def find_rectangle(
     scores = _scores(judged[::3], crossings, near_px) if crossings else np.zeros(1)
     if float(scores.max()) < _LEAST_SCORE:
         raise RequestError(
-            Problem("points", "no rectangle runs through them", f"{len(points)} points")
+            Problem(
+                "points",
+                phrase("no rectangle runs through them"),
+                phrase("{points} points", points=len(points)),
+            )
         )
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
     settled = _refined(judged, crossings, near_px)

@@ -14,18 +14,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from statistics import fmean, median
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
 from mapper.mapping.forms import UNITS
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import MeasuredScales, Measurement
-from mapper.tracing.wobble import NORMAL_95
+from mapper.tracing.measurement import NORMAL_95, Measurement
 from mapper.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from mapper.tracing.measure import MeasuredScales
 
 # The display
 # ------------------------------------------------------------
@@ -131,16 +132,25 @@ def glass_size(
     (27.0, True)
     """
     if not pulls:
-        raise RequestError(Problem("card on the glass", "must be pulled to size at least once"))
+        raise RequestError(
+            Problem("card on the glass", phrase("must be pulled to size at least once"))
+        )
     width_mm, height_mm = thing_mm
     for pull in pulls:
         for length_px, length_mm in zip(pull, thing_mm, strict=True):
             # 10 to 1000 px per inch: from a wall of lamps to a telephone.
             if not (math.isfinite(length_px) and 10 <= length_px / length_mm * MM_PER_INCH <= 1000):
-                came = f"{pull.width_px:g} x {pull.height_px:g} px"
+                came = phrase(
+                    "{width} x {height} px",
+                    width=f"{pull.width_px:g}",
+                    height=f"{pull.height_px:g}",
+                )
                 raise RequestError(
                     Problem(
-                        "card on the glass", "must be as large as the card", came, "Pull it again"
+                        "card on the glass",
+                        phrase("must be as large as the card"),
+                        came,
+                        phrase("Pull it again"),
                     )
                 )
     pitches = [_pull_pitch(pull, thing_mm) for pull in pulls]
@@ -148,14 +158,14 @@ def glass_size(
     used = list(range(len(pulls)))
     another = len(pulls) < 2 or disagreement > DISAGREE_PERCENT
     if len(pulls) > 2:
-        median = float(np.median(pitches))
+        middle = median(pitches)
         used = [
             i
             for i, pitch in enumerate(pitches)
-            if abs(pitch / median - 1) * 100 <= DISAGREE_PERCENT
+            if abs(pitch / middle - 1) * 100 <= DISAGREE_PERCENT
         ]
         another = len(used) < 2
-    pitch = float(np.mean([pitches[i] for i in used]))
+    pitch = fmean(pitches[i] for i in used)
     edges_percent = (
         100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
     )
@@ -190,7 +200,7 @@ def _pull_pitch(pull: CardPull, thing_mm: tuple[float, float]) -> float:
 
 def _side_pitch(lengths_px: Sequence[float], length_mm: float) -> Measurement:
     """The pitch along one side of several pulls, mm per px, with its interval."""
-    pitch = float(np.mean([length_mm / length for length in lengths_px]))
+    pitch = fmean(length_mm / length for length in lengths_px)
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
     return Measurement(pitch, pitch - half, pitch + half)
@@ -274,40 +284,46 @@ def area_size(
     Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
-        raise RequestError(Problem("trace", "must be of a thing on the whole tablet"))
-    rows, values = [], []
-    noise = np.zeros((2 * len(traces) + 1, 2 * len(traces) + 1))
-    for index, (measured, along_x, along_y) in enumerate(traces):
-        slopes = np.array([2 / (along_x + 2 * nib_mm), 2 / (along_y + 2 * nib_mm)])
-        at = slice(2 * index, 2 * index + 2)
-        xx, xy, yy = measured.log_covariance
-        noise[at, at] = np.array([[xx, xy], [xy, yy]]) + BETWEEN_TRACES_SD_MM**2 * np.outer(
-            slopes, slopes
-        )
-        for axis, (scale, along) in enumerate(
-            ((measured.x_px_per_mm, along_x), (measured.y_px_per_mm, along_y))
-        ):
-            rows.append([1.0 - axis, float(axis), slopes[axis]])
-            values.append(math.log(scale.value) - math.log1p(2 * nib_mm / along))
+        raise RequestError(Problem("trace", phrase("must be of a thing on the whole tablet")))
     # The nib as one more measurement: its deviation from what was expected is 0, give or take.
-    rows.append([0.0, 0.0, 1.0])
-    values.append(0.0)
-    noise[-1, -1] = nib_sd_mm**2
-    noise += 1e-14 * np.eye(len(noise))
-    design, inverse = np.array(rows), np.linalg.inv(noise)
-    covariance = np.linalg.inv(design.T @ inverse @ design)
-    log_x, log_y, nib_off = covariance @ design.T @ inverse @ np.array(values)
+    weight = [[0.0, 0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 0.0, 1 / nib_sd_mm**2]]
+    told = [0.0, 0.0, 0.0]
+    for measured, along_x, along_y in traces:
+        slopes = 2 / (along_x + 2 * nib_mm), 2 / (along_y + 2 * nib_mm)
+        logs = [
+            math.log(scale.value) - math.log1p(2 * nib_mm / along)
+            for scale, along in ((measured.x_px_per_mm, along_x), (measured.y_px_per_mm, along_y))
+        ]
+        xx, xy, yy = measured.log_covariance
+        between = BETWEEN_TRACES_SD_MM**2
+        xx += between * slopes[0] ** 2 + _ROUNDING
+        xy += between * slopes[0] * slopes[1]
+        yy += between * slopes[1] ** 2 + _ROUNDING
+        # Each trace has noise of its own, so its inverse is that of two rows and columns.
+        determinant = xx * yy - xy * xy
+        inverse = ((yy / determinant, -xy / determinant), (-xy / determinant, xx / determinant))
+        design = ((1.0, 0.0, slopes[0]), (0.0, 1.0, slopes[1]))
+        for one, other in ((0, 0), (0, 1), (1, 0), (1, 1)):
+            for row in range(3):
+                share = design[one][row] * inverse[one][other]
+                told[row] += share * logs[other]
+                for column in range(3):
+                    weight[row][column] += share * design[other][column]
+    covariance = _inverse(weight)
+    log_x, log_y, nib_off = (
+        sum(each * value for each, value in zip(row, told, strict=True)) for row in covariance
+    )
     sd_thing = THING_PERCENT / 100 / NORMAL_95
     width = _log_normal(
-        math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0, 0]), sd_thing)
+        math.log(target_px[0]) - log_x, math.hypot(math.sqrt(covariance[0][0]), sd_thing)
     )
     height = _log_normal(
-        math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1, 1]), sd_thing)
+        math.log(target_px[1]) - log_y, math.hypot(math.sqrt(covariance[1][1]), sd_thing)
     )
-    spread = covariance[0, 0] + covariance[1, 1] - 2 * covariance[0, 1]
+    spread = covariance[0][0] + covariance[1][1] - 2 * covariance[0][1]
     ratio = _log_normal(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
-    nib_half = NORMAL_95 * math.sqrt(covariance[2, 2])
-    nib = nib_mm + float(nib_off)
+    nib_half = NORMAL_95 * math.sqrt(covariance[2][2])
+    nib = nib_mm + nib_off
     shapes = {
         (each.along_x_mm > each.along_y_mm) - (each.along_x_mm < each.along_y_mm) for each in traces
     }
@@ -315,10 +331,16 @@ def area_size(
         max(each.along_x_mm / width.value, each.along_y_mm / height.value) for each in traces
     )
     if largest > 1:
-        came = f"{width.value:.0f} x {height.value:.0f} mm"
-        instead = "Use a smaller thing, for example a coin, and see that the whole of it was traced"
+        came = phrase(
+            "{width} x {height} mm", width=f"{width.value:.0f}", height=f"{height.value:.0f}"
+        )
+        instead = phrase(
+            "Use a smaller thing, for example a coin, and see that the whole of it was traced"
+        )
         raise RequestError(
-            Problem("trace", "the thing is larger than the tablet that comes out", came, instead)
+            Problem(
+                "trace", phrase("the thing is larger than the tablet that comes out"), came, instead
+            )
         )
     return AreaSize(
         width,
@@ -331,9 +353,25 @@ def area_size(
     )
 
 
+# Scales that are known exactly still have a variance, so that the noise can be inverted.
+_ROUNDING = 1e-14
+
+
+def _inverse(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
+    """The inverse of a matrix of three rows and columns, by its cofactors (Cramer's rule)."""
+
+    def cofactor(row: int, column: int) -> float:
+        one, two = matrix[(row + 1) % 3], matrix[(row + 2) % 3]
+        first, second = (column + 1) % 3, (column + 2) % 3
+        return one[first] * two[second] - one[second] * two[first]
+
+    determinant = sum(matrix[0][column] * cofactor(0, column) for column in range(3))
+    return [[cofactor(column, row) / determinant for column in range(3)] for row in range(3)]
+
+
 def _log_normal(log: float, sd: float) -> Measurement:
     """A measurement whose logarithm has the standard deviation ``sd``."""
-    return Measurement(*(math.exp(float(log) + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
+    return Measurement(*(math.exp(log + sign * NORMAL_95 * sd) for sign in (0, -1, 1)))
 
 
 class ErrorCost(NamedTuple):

@@ -92,8 +92,6 @@ _LEAST_WEIGHT = 1e-3
 # How much of a normal distribution lies within so many standard deviations.
 _TIMES = np.linspace(0.0, 6.0, 1201)
 _WITHIN = np.array([math.erf(times / math.sqrt(2)) for times in _TIMES.tolist()])
-#: The two-sided 95 % point of the normal distribution.
-NORMAL_95 = 1.959963984540054
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,10 +18,10 @@ value.
 How often the stated interval holds is counted by ``tests/studies/comfort_coverage.py``, whose
 docstring has the numbers.
 
-The sampler is our own (some forty lines), since scipy is no runtime dependency; its numbers come
-from numpy's frozen generator, so that the same notes give the same band for ever. A band is called
-a person's own from a weight of eight entries on, when the interval of the best value is a quarter
-of what it was, values on both sides of the best were tried, and the scores fit one best.
+What is believed after the entries stands as weighted points that are always the same
+(``mapper.trials.fixed_points``): the same notes give the same band on every system, with or without
+numpy. A band is called a person's own from a weight of eight entries on, when the interval of the
+best value is a quarter of what it was and lies inside what was tried, and the scores fit one best.
 """
 
 from __future__ import annotations
@@ -29,20 +29,19 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
-
-import numpy as np
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.choosing.recommended import Band
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
+from mapper.trials.fixed_points import WeightedPoints, weighted_points, weighted_quantiles
+from mapper.trials.valley import Sitting, chance_of_valley
 from mapper.units import finite, positive
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
-    from numpy.typing import NDArray
-
-    Array = NDArray[np.float64]
+    from mapper.trials.fixed_points import Point
 
 SCORES = (1, 2, 3, 4, 5)
 
@@ -82,25 +81,75 @@ class Trial:
         object.__setattr__(self, "value", positive(self.value, "trial value"))
         if finite(self.score, "score") not in SCORES:
             raise RequestError(
-                Problem("score", "must be a whole number from 1 to 5", str(self.score))
+                Problem("score", phrase("must be a whole number from 1 to 5"), str(self.score))
             )
         object.__setattr__(self, "score", int(self.score))
 
 
 #: Half of a t distribution of three degrees of freedom lies within this many of its scale
-#: (scipy.stats.t.ppf(0.75, 3)).
-_HALF_T3 = 0.7649
-# Liking falls faster on one side by a factor of e, give or take: 1 to 7 for two in three.
-_LOG_UNEVEN_SD = 1.0
+#: (scipy.stats.t.ppf(0.75, 3)), and 80 % within this many (scipy.stats.t.ppf(0.9, 3)).
+_HALF_T3, _MOST_T3 = 0.7649, 1.6377
+# Liking falls faster on one side by a factor of 5.5, give or take (e to the 1.7). Less would make
+# the interval of the best too narrow for whom a little more is much worse.
+_LOG_UNEVEN_SD = 1.7
 # How far the width of a band may be off: by a factor of e to the half.
 _LOG_CURVE_SD = 1.0
 # How people use five marks where all is at its best: 3 % give 1, 5 % more 2, 17 % more 3, 45 % 4
 # and 30 % 5; the first cut freely placed (sd 1), the steps between cuts within a factor of about
 # 1.6 (sd 0.5). Common practice, no source.
 _CUT, _CUT_SD = -3.5, 1.0
-_LOG_STEPS, _LOG_STEP_SD = np.log([1.06, 1.34, 1.95]), 0.5
+_LOG_STEPS, _LOG_STEP_SD = tuple(map(math.log, (1.06, 1.34, 1.95))), 0.5
 # A first day costs about half a logit; it may cost nothing or a whole one.
 _FIRST_DAY, _FIRST_DAY_SD = -0.5, 0.5
+# Of best value, curve and unevenness the tails may be long: so many coordinates come first.
+_LONG_TAILED = 3
+
+#: Points of equal weight that stand for what is believed, for all that looks at it again.
+DRAWS = 1000
+_REPLICAS = 400
+
+
+class Parameters(NamedTuple):
+    """One guess of everything that the model does not know.
+
+    ``best`` is the log of the value that suits most, ``log_curve`` and ``log_uneven`` as the module
+    says, ``cut`` the first cut and ``log_step_2`` to ``log_step_4`` the logs of the steps to the
+    next, ``first_day`` what a first day adds to liking.
+    """
+
+    best: float
+    log_curve: float
+    log_uneven: float
+    cut: float
+    log_step_2: float
+    log_step_3: float
+    log_step_4: float
+    first_day: float
+
+    @property
+    def half_widths(self) -> tuple[float, float]:
+        """How far the band reaches from its best to smaller and to larger values, in logs."""
+        fall = math.sqrt(2 / math.exp(self.log_curve + self.log_uneven / 2))
+        return fall, math.sqrt(2 / math.exp(self.log_curve - self.log_uneven / 2))
+
+    @property
+    def cuts(self) -> tuple[float, float, float, float]:
+        """The four cuts between the scores."""
+        second = self.cut + math.exp(self.log_step_2)
+        third = second + math.exp(self.log_step_3)
+        return self.cut, second, third, third + math.exp(self.log_step_4)
+
+    def liking(self, log_value: float, first_day: float = 0.0) -> float:
+        """The liking at a value, on a first day where ``first_day`` is 1."""
+        away = log_value - self.best
+        side = -self.log_uneven if away > 0 else self.log_uneven
+        fall = math.exp(self.log_curve + side / 2) / 2 * away * away
+        return self.first_day * first_day - fall
+
+    def chances_upto(self, log_value: float, first_day: float = 0.0) -> tuple[float, ...]:
+        """The chances of a score of at most 1, 2, 3 and 4 there."""
+        lift = math.exp(self.liking(log_value, first_day))
+        return tuple(1 / (1 + lift * math.exp(-cut)) for cut in self.cuts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +161,9 @@ class ComfortBand:
     ``best`` the value that suits most, with ``best_low, best_high`` its interval; ``tried`` the
     smallest and largest value of the entries, None without any; ``entries`` how many, ``weight``
     what they count for; ``learned`` how much narrower than before any entry the interval of the
-    best value is, 0 (nothing) to 1 (all); ``one_best`` whether the entries look like those of
-    somebody with one best value; ``draws`` the posterior, shape (m, 8).
+    best value is, 0 (nothing) to 1 (all); ``valley_percent`` how often people with one best value
+    give scores that look as little like it; ``posterior`` what is believed, weighted points of
+    Parameters, and ``draws`` as many of equal weight as DRAWS says, by their best.
     """
 
     low: float
@@ -127,56 +177,75 @@ class ComfortBand:
     entries: int
     weight: float
     learned: float
-    one_best: bool
-    draws: Any
+    valley_percent: float
+    posterior: WeightedPoints
+    draws: tuple[Parameters, ...]
+
+    @property
+    def one_best(self) -> bool:
+        """Whether the entries look like those of somebody with one best value."""
+        return self.valley_percent >= ODD_PERCENT
 
     @property
     def outside(self) -> str:
         """Which edge lies beyond all that was tried: ``low``, ``high``, ``both``, or nothing."""
         low, high = self.tried or (0.0, math.inf)
-        below, above = self.low < low * (1 - _SAME_VALUE), self.high > high * (1 + _SAME_VALUE)
-        if below:
-            return "both" if above else "low"
-        return "high" if above else ""
+        return _side(self.low < low * (1 - SAME_VALUE), self.high > high * (1 + SAME_VALUE))
 
     @property
-    def best_tried(self) -> bool:
-        """Whether values on both sides of the best were tried.
+    def best_beyond(self) -> str:
+        """At which end of what was tried the best may lie: ``low``, ``high``, ``both``, or nothing.
 
-        So it is a top and not the end of a slope.
+        It may where its interval reaches the smallest or the largest value that was tried: then
+        liking may go on rising beyond. Without entries, ``both``.
         """
-        return self.tried is not None and self.tried[0] < self.best < self.tried[1]
+        low, high = self.tried or (math.inf, 0.0)
+        return _side(self.best_low <= low, self.best_high >= high)
 
     @property
     def enough(self) -> bool:
         """Whether this is a person's own band and not the common practice.
 
-        Its entries outweigh the common practice, and one best is among them.
+        Its entries outweigh the common practice, one best is among them, and it lies inside what
+        was tried.
         """
         learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
-        return learned and self.one_best and self.best_tried
+        return learned and self.one_best and not self.best_beyond
 
 
-def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> ComfortBand:
+#: Values whose logs differ by less than this are one value.
+SAME_VALUE = 0.02
+
+
+def _side(low: bool, high: bool) -> str:
+    if low:
+        return "both" if high else "low"
+    return "high" if high else ""
+
+
+def comfort_band(trials: Sequence[Trial], prior: Band) -> ComfortBand:
     """The band that suits one person; without any trials the ``prior``, the common practice.
 
-    The order of ``trials`` does not matter. The posterior is drawn by the affine-invariant ensemble
-    sampler of J. Goodman and J. Weare, Ensemble samplers with affine invariance, Comm. App. Math.
-    Comp. Sci. 5 (2010), with a fixed ``seed``: the same entries give the same band.
+    The order of ``trials`` does not matter: the same entries give the same band.
     """
-    data = _TrialArrays.of(trials)
-    draws = _sample(data, prior, seed)
-    best, (fall, rise) = draws[:, 0], half_widths(draws)
-    low, middle, high = middle_interval(best).tolist()
-    low_edge = middle_interval(best - fall).tolist()
-    high_edge = middle_interval(best + rise).tolist()
-    # Of a t distribution of three degrees of freedom, 80 % lie within 1.638 of its scale
-    # (scipy.stats.t.ppf(0.9, 3)).
-    prior_width = 2 * 1.6377 * prior_parameters(prior)[1][0]
+    rows = _rows(trials)
+    spreads = prior_parameters(prior)[1]
+    posterior = _posterior(rows, prior)
+    people = [Parameters(*point) for point in posterior.points]
+    half_widths = [person.half_widths for person in people]
+    best = [person.best for person in people]
+
+    def believed(values: Iterable[float]) -> tuple[float, float, float]:
+        return middle_interval(values, posterior.weights)
+
+    low, middle, high = believed(best)
+    low_edge = believed(at - fall for at, (fall, _) in zip(best, half_widths, strict=True))
+    high_edge = believed(at + rise for at, (_, rise) in zip(best, half_widths, strict=True))
     values = [trial.value for trial in trials]
+    draws = tuple(Parameters(*point) for point in posterior.drawn(DRAWS))
     return ComfortBand(
-        low=math.exp(middle - float(np.median(fall))),
-        high=math.exp(middle + float(np.median(rise))),
+        low=math.exp(middle - believed(fall for fall, _ in half_widths)[1]),
+        high=math.exp(middle + believed(rise for _, rise in half_widths)[1]),
         best=math.exp(middle),
         best_low=math.exp(low),
         best_high=math.exp(high),
@@ -184,255 +253,125 @@ def comfort_band(trials: Sequence[Trial], prior: Band, *, seed: int = 1) -> Comf
         high_sure=(math.exp(high_edge[0]), math.exp(high_edge[2])),
         tried=(min(values), max(values)) if values else None,
         entries=len(trials),
-        weight=float(data.weight.sum()),
-        learned=max(0.0, 1 - (high - low) / float(prior_width)),
-        one_best=100 * _chance_of_valley(data, draws, seed) >= ODD_PERCENT,
+        weight=math.fsum(sum(row.weights) for row in rows),
+        learned=max(0.0, 1 - (high - low) / (2 * _MOST_T3 * spreads[0])),
+        valley_percent=100 * chance_of_valley(_sittings(rows), _scorers(draws)),
+        posterior=posterior,
         draws=draws,
     )
 
 
-def middle_interval(values: Array) -> Array:
-    """The ends of the middle INTERVAL_PERCENT of values, with the median between them.
-
-    ``values`` (m, ...) along their first axis: (3, ...).
-    """
-    tail = (100 - INTERVAL_PERCENT) / 2
-    found: Array = np.percentile(values, [tail, 50, 100 - tail], axis=0)
-    return found
-
-
-def half_widths(draws: Array) -> tuple[Array, Array]:
-    """How far the band reaches from its best to smaller and to larger values, in logs.
-
-    Two of shape (m,).
-    """
-    fall = np.sqrt(2 / np.exp(draws[:, 1] + draws[:, 2] / 2))
-    rise = np.sqrt(2 / np.exp(draws[:, 1] - draws[:, 2] / 2))
-    return fall, rise
+def middle_interval(
+    values: Iterable[float], weights: Iterable[float]
+) -> tuple[float, float, float]:
+    """The ends of the middle INTERVAL_PERCENT of weighted values, with the median between them."""
+    tail = (100 - INTERVAL_PERCENT) / 200
+    low, middle, high = weighted_quantiles(values, weights, (tail, 0.5, 1 - tail))
+    return low, middle, high
 
 
-#: Values that differ by less than this share are one value.
-_SAME_VALUE = 0.02
-# Values beyond so many are pooled with their neighbours, for the comparison of means.
-_MOST_GROUPS = 8
-_REPLICAS = 400
-
-
-def _chance_of_valley(data: _TrialArrays, draws: Array, seed: int) -> float:
-    """How often people with one best give scores with a valley as deep as that of ``data``.
-
-    The posterior predictive p-value. The valley of some scores is the largest, over stretches of
-    values with others on both sides, of the smaller of the two differences between mean scores, in
-    standard errors. Source of the check: A. Gelman, X.-L. Meng and H. Stern, Posterior predictive
-    assessment of model fitness via realized discrepancies, Statistica Sinica 6 (1996); the measure
-    is ours.
-    """
-    # Rows that stand for several entries are those again, so that replicas scatter as entries do.
-    times = np.ceil(data.weight - 1e-9).astype(int)
-    by_value = np.argsort(data.log_value, kind="stable")
-    order = np.repeat(by_value, times[by_value])
-    values, weight = data.log_value[order], (data.weight / times)[order]
-    starts = [0, *(at for at in range(1, len(values)) if values[at] - values[at - 1] > _SAME_VALUE)]
-    while len(starts) > _MOST_GROUPS:
-        # The lightest is pooled with its lighter neighbour, until few enough are left.
-        sums = np.add.reduceat(weight, starts)
-        at = int(np.argmin(sums[:-1] + sums[1:]))
-        del starts[at + 1]
-    if len(starts) < 3:
-        return 1.0
-    random = np.random.RandomState(seed)
-    chosen = draws[random.choice(len(draws), _REPLICAS, replace=False)]
-    liking, cuts = _liking(chosen, values, data.first_day[order]), _cuts(chosen)[:, 1:-1]
-    noise = random.logistic(size=(_REPLICAS, len(values)))
-    scores = 1.0 + ((liking + noise)[:, :, None] > cuts[:, None, :]).sum(axis=2)
-    depths = _valley(np.vstack([data.score[order].astype(float), scores]), weight, starts)
-    return float((1 + (depths[1:] >= depths[0]).sum()) / (_REPLICAS + 1))
-
-
-def _valley(scores: Array, weight: Array, starts: list[int]) -> Array:
-    """The depth of the deepest valley of each row of ``scores`` (m, n): shape (m,).
-
-    In standard errors for a spread of one mark.
-    """
-    sums = np.cumsum(np.add.reduceat(scores * weight, starts, axis=1), axis=1)
-    weights = np.cumsum(np.add.reduceat(weight, starts))
-    sums, weights = np.pad(sums, ((0, 0), (1, 0))), np.pad(weights, (1, 0))
-    runs = [
-        (first, last) for first in range(len(starts)) for last in range(first + 1, len(starts) + 1)
-    ]
-    first, last = np.array(runs).T
-    within = weights[last] - weights[first]
-    mean = (sums[:, last] - sums[:, first]) / within
-    above = (mean[:, :, None] - mean[:, None, :]) / np.sqrt(1 / within[:, None] + 1 / within)
-    left, right = last[:, None] <= first, first[:, None] >= last
-    both = np.minimum(
-        np.where(left, above, 0.0).max(axis=1, initial=0.0),
-        np.where(right, above, 0.0).max(axis=1, initial=0.0),
-    )
-    deepest: Array = both.max(axis=1, initial=0.0)
-    return deepest
-
-
-def expected_information_bits(band: ComfortBand, value: float) -> float:
-    """How much one more day at ``value`` would tell about the best value, in bits.
-
-    The expected information: the mutual information between the score to come and the tenth of the
-    posterior in which the best value lies, ``H(mean p) - mean H(mean p in each tenth)``.
-    """
-    draws = band.draws[np.argsort(band.draws[:, 0], kind="stable")]
-    chances = _chances(draws, positive(value, "value"))
-    return float(_information_bits(np.ones((1, len(draws))), chances[:, None])[0, 0])
-
-
-def most_informative_order(
-    band: ComfortBand, values: Sequence[float], days: Sequence[int], *, seed: int = 1
-) -> list[int]:
-    """The places of ``values``, the most informative first.
-
-    Each is given its ``days`` before the next is chosen. What a day would tell is counted as in
-    ``expected_information_bits``, given the days planned before it: their scores are simulated for
-    people drawn from the posterior, what is then believed is the draws weighted by how likely they
-    make those scores, and the mean over these people decides.
-    """
-    random = np.random.RandomState(seed)
-    draws = band.draws[:: max(1, len(band.draws) // _DRAWS_FORESEEN)][:_DRAWS_FORESEEN]
-    draws = draws[np.argsort(draws[:, 0], kind="stable")]
-    chances = np.stack([_chances(draws, positive(value, "value")) for value in values], axis=1)
-    people = random.choice(len(draws), _PEOPLE_FORESEEN)
-    log_weight = np.zeros((_PEOPLE_FORESEEN, len(draws)))
-    left, order = list(range(len(values))), []
-    while left:
-        weight = np.exp(log_weight - log_weight.max(axis=1, keepdims=True))
-        place = left[int(_information_bits(weight, chances[:, left]).mean(axis=0).argmax())]
-        order.append(place)
-        left.remove(place)
-        own = chances[people, place].cumsum(axis=1)
-        for _ in range(days[place]):
-            scores = (random.random_sample((len(people), 1)) > own[:, :-1]).sum(axis=1)
-            log_weight += np.log(np.maximum(chances[:, place, :].T[scores], 1e-300))
-    return order
-
-
-_DRAWS_FORESEEN, _PEOPLE_FORESEEN = 800, 40
-
-
-def _information_bits(weight: Array, chances: Array) -> Array:
-    """``expected_information_bits`` for several beliefs and values: (p, v).
-
-    Beliefs ``weight`` (p, m) over draws sorted by their best, ``chances`` (m, v, 5) at values.
-    """
-    tenths = zip(np.array_split(weight, 10, axis=1), np.array_split(chances, 10), strict=True)
-    # Unnormed: shape (10, p, v, 5).
-    parts = np.stack([np.einsum("pd,dvs->pvs", own, there, optimize=True) for own, there in tenths])
-    total, shares = weight.sum(axis=1)[:, None, None], parts.sum(axis=-1, keepdims=True)
-    within = (
-        shares[..., 0] / total[..., 0] * _entropy_bits(parts / np.maximum(shares, 1e-300))
-    ).sum(axis=0)
-    told: Array = _entropy_bits(parts.sum(axis=0) / total) - within
-    return told
-
-
-def most_informative_value(band: ComfortBand, practice: Band) -> tuple[float, float]:
-    """The most informative value for one more day, and its information in bits.
-
-    Among 25 values in equal ratios, from a quarter below the common practice to a quarter above it:
-    nobody should be sent to where work is a pain.
-    """
-    values = np.geomspace(practice.low / 1.25, practice.high * 1.25, 25).tolist()
-    return max(
-        ((value, expected_information_bits(band, value)) for value in values),
-        key=lambda each: each[1],
-    )
-
-
-def expected_scores(band: ComfortBand, values: Sequence[float]) -> tuple[Array, Array, Array]:
-    """The score to be expected at each of ``values``: low, middle and high, shape (n,) each.
+def expected_scores(band: ComfortBand, values: Sequence[float]) -> list[tuple[float, float, float]]:
+    """The score to be expected at each of ``values``: low, middle and high.
 
     On a day that is no first day. Low and high hold INTERVAL_PERCENT of what is believed of the
     expected score, ``sum of k · P(y = k)``.
     """
-    marks = np.array(SCORES, dtype=float)
-    means = np.stack(
-        [_chances(band.draws, positive(value, "value")) @ marks for value in values], axis=1
-    )
-    low, middle, high = middle_interval(means)
-    return low, middle, high
+    people = band.draws[::2]
+    found = []
+    for value in values:
+        log_value = math.log(positive(value, "value"))
+        # Of five marks: 5 less the chances of at most 1, at most 2, at most 3 and at most 4.
+        means = [5 - sum(person.chances_upto(log_value)) for person in people]
+        found.append(middle_interval(means, [1.0] * len(means)))
+    return found
 
 
-def _entropy_bits(chances: Array) -> Array:
-    """The entropies of ``chances`` over the last axis, in bits."""
-    bits: Array = -(chances * np.log2(np.maximum(chances, 1e-300))).sum(axis=-1)
-    return bits
+class _Row(NamedTuple):
+    """All entries at one value, first days apart from others.
 
-
-@dataclass(frozen=True, slots=True)
-class _TrialArrays:
-    """The entries as arrays of shape (n,); ``weight`` is what each counts for."""
-
-    log_value: Array
-    score: NDArray[np.int64]
-    first_day: Array
-    weight: Array
-
-    @classmethod
-    def of(cls, trials: Sequence[Trial]) -> _TrialArrays:
-        """The trials as arrays; those that say the same of the model are one row."""
-        same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
-        weights: dict[tuple[float, int, bool], float] = {}
-        for trial in trials:
-            together = same_day[trial.day, trial.value] if trial.day else 1
-            row = (trial.value, trial.score, trial.first_day)
-            weights[row] = weights.get(row, 0.0) + 1 / (1 + (together - 1) * SAME_DAY)
-        # In a fixed order, so that the same entries give the same draws.
-        rows = sorted(weights)
-        return cls(
-            np.log([value for value, _, _ in rows]) if rows else np.zeros(0),
-            np.array([score for _, score, _ in rows], dtype=np.int64),
-            np.array([float(first_day) for _, _, first_day in rows]),
-            np.array([weights[row] for row in rows]),
-        )
-
-
-def _liking(parameters: Array, log_value: Array, first_day: Array) -> Array:
-    """The liking at n values for m sets of parameters (m, 8): shape (m, n)."""
-    away = log_value - parameters[:, :1]
-    log_curve = parameters[:, 1:2] - np.sign(away) * parameters[:, 2:3] / 2
-    return parameters[:, 7:8] * first_day - np.exp(log_curve) / 2 * away**2
-
-
-def _cuts(parameters: Array) -> Array:
-    """The four cuts between the scores, with the ends at infinity: shape (m, 6)."""
-    inner = np.cumsum(np.column_stack([parameters[:, 3], np.exp(parameters[:, 4:7])]), axis=1)
-    end = np.full((len(parameters), 1), np.inf)
-    return np.concatenate([-end, inner, end], axis=1)
-
-
-def _log_chance(liking: Array, below: Array, above: Array) -> Array:
-    """The log of the chance of a score between two cuts.
-
-    ``log(s(above - liking) - s(below - liking))``, s the logistic function, as ``log s(above -
-    liking) + log s(liking - below) + log(1 - exp(below - above))``, which cancels no digits.
+    The log of the value, 1 on first days (else 0), and what the entries of each score count for.
     """
-    # Infinite ends: exp(-inf) is 0 and log(1) is 0, as it should be.
-    return (
-        np.log(-np.expm1(below - above))
-        - np.logaddexp(0, liking - above)
-        - np.logaddexp(0, below - liking)
-    )
+
+    log_value: float
+    first_day: float
+    weights: tuple[float, ...]
 
 
-def _chances(parameters: Array, value: float) -> Array:
-    """The chance of each score on a day at ``value`` that is no first day: shape (m, 5)."""
-    liking, cuts = _liking(parameters, np.array([math.log(value)]), np.zeros(1)), _cuts(parameters)
-    return np.exp(_log_chance(liking, cuts[:, :-1], cuts[:, 1:]))
+def _rows(trials: Sequence[Trial]) -> list[_Row]:
+    """The trials by value and first day, in a fixed order."""
+    same_day = Counter((trial.day, trial.value) for trial in trials if trial.day)
+    weights: dict[tuple[float, bool], list[list[float]]] = {}
+    for trial in trials:
+        together = same_day[trial.day, trial.value] if trial.day else 1
+        row = weights.setdefault((trial.value, trial.first_day), [[] for _ in SCORES])
+        row[trial.score - 1].append(1 / (1 + (together - 1) * SAME_DAY))
+    return [
+        _Row(math.log(value), float(first_day), tuple(map(math.fsum, weights[value, first_day])))
+        for value, first_day in sorted(weights)
+    ]
 
 
-def _log_likelihood(parameters: Array, data: _TrialArrays) -> Array:
-    liking, cuts = _liking(parameters, data.log_value, data.first_day), _cuts(parameters)
-    return _log_chance(liking, cuts[:, data.score - 1], cuts[:, data.score]) @ data.weight
+def _sittings(rows: Sequence[_Row]) -> list[Sitting]:
+    """The rows as entries again, of at most one each, so that replicas scatter as entries do."""
+    found = []
+    for row in rows:
+        for score, weight in zip(SCORES, row.weights, strict=True):
+            times = math.ceil(weight - 1e-9)
+            found += [
+                Sitting(row.log_value, row.first_day, score, weight / times) for _ in range(times)
+            ]
+    return found
 
 
-def prior_parameters(prior: Band) -> tuple[Array, Array]:
+def _scorers(draws: Sequence[Parameters]) -> list[Callable[[Sitting], Sequence[float]]]:
+    """Some of ``draws``, evenly over their bests, as people who score."""
+
+    def scorer(person: Parameters) -> Callable[[Sitting], Sequence[float]]:
+        return lambda sitting: person.chances_upto(sitting.log_value, sitting.first_day)
+
+    return [scorer(draws[(2 * at + 1) * len(draws) // (2 * _REPLICAS)]) for at in range(_REPLICAS)]
+
+
+def _log_likelihood(rows: Sequence[_Row]) -> Callable[[Point], float]:
+    """The log of the chance of all entries, as a function of Parameters.
+
+    The log of the chance of a score between the cuts ``below`` and ``above`` is ``log s(above -
+    liking) + log s(liking - below) + log(1 - exp(below - above))``, s the logistic function, which
+    cancels no digits. With ``log s(x) = x + log s(-x)`` the entries of a row ask for one logarithm
+    a cut: ``log(1 + exp(liking - cut))``, times what the scores on both sides of the cut count for.
+    """
+    totals = [math.fsum(row.weights[at] for row in rows) for at in range(5)]
+    terms = []
+    for log_value, first_day, weights in rows:
+        one, two, three, four, five = weights
+        above_one = two + three + four + five
+        terms.append(
+            (log_value, first_day, above_one, one + two, two + three, three + four, four + five)
+        )
+    exp, log, log1p, expm1 = math.exp, math.log, math.log1p, math.expm1
+
+    def log_likelihood(point: Point) -> float:
+        best, log_curve, log_uneven, first_cut, log_2, log_3, log_4, first = point
+        step_2, step_3, step_4 = exp(log_2), exp(log_3), exp(log_4)
+        cuts = first_cut, first_cut + step_2, first_cut + step_2 + step_3
+        last_cut = cuts[2] + step_4
+        total = totals[1] * (log(-expm1(-step_2)) - cuts[0])
+        total += totals[2] * (log(-expm1(-step_3)) - cuts[1])
+        total += totals[3] * (log(-expm1(-step_4)) - cuts[2]) - totals[4] * last_cut
+        low_1, low_2, low_3, low_4 = exp(-cuts[0]), exp(-cuts[1]), exp(-cuts[2]), exp(-last_cut)
+        rise, fall = exp(log_curve - log_uneven / 2) / 2, exp(log_curve + log_uneven / 2) / 2
+        for log_value, first_day, above_one, at_1, at_2, at_3, at_4 in terms:
+            away = log_value - best
+            liking = first * first_day - (rise if away > 0 else fall) * away * away
+            lift = exp(liking)
+            total += above_one * liking - at_1 * log1p(lift * low_1) - at_2 * log1p(lift * low_2)
+            total -= at_3 * log1p(lift * low_3) + at_4 * log1p(lift * low_4)
+        return total
+
+    return log_likelihood
+
+
+def prior_parameters(prior: Band) -> tuple[Parameters, Parameters]:
     """Means and spreads of the eight parameters before any entry; all are independent.
 
     The best value (t distribution of three degrees of freedom: little is known of people, and its
@@ -441,57 +380,40 @@ def prior_parameters(prior: Band) -> tuple[Array, Array]:
     """
     half = math.log(prior.high / prior.low) / 2
     best, log_curve = math.log(prior.low * prior.high) / 2, math.log(2 / half**2)
-    means = np.array([best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY])
-    spreads = [
-        half / _HALF_T3,
-        _LOG_CURVE_SD,
-        _LOG_UNEVEN_SD,
-        _CUT_SD,
-        *([_LOG_STEP_SD] * 3),
-        _FIRST_DAY_SD,
-    ]
-    return means, np.array(spreads)
+    means = Parameters._make((best, log_curve, 0.0, _CUT, *_LOG_STEPS, _FIRST_DAY))
+    of_cuts = (_CUT_SD, *[_LOG_STEP_SD] * 3)
+    spreads = (half / _HALF_T3, _LOG_CURVE_SD, _LOG_UNEVEN_SD, *of_cuts, _FIRST_DAY_SD)
+    return means, Parameters._make(spreads)
 
 
-def prior_log_density(best: Array, prior: Band) -> Array:
-    """The log density of the log of the best value before any entry, but for a constant.
-
-    Of any shape.
-    """
+def prior_log_density(best: float, prior: Band) -> float:
+    """The log density of the log of the best value before any entry, but for a constant."""
     means, spreads = prior_parameters(prior)
-    density: Array = -2 * np.log1p(((best - means[0]) / spreads[0]) ** 2 / 3)
-    return density
+    return -2 * math.log1p(((best - means.best) / spreads.best) ** 2 / 3)
 
 
-def _log_posterior(parameters: Array, data: _TrialArrays, prior: Band) -> Array:
+def _log_prior(prior: Band) -> Callable[[Point], float]:
+    """The log density of Parameters before any entry, but for a constant."""
     means, spreads = prior_parameters(prior)
-    away = ((parameters - means) / spreads) ** 2
-    log_prior: Array = prior_log_density(parameters[:, 0], prior) - 0.5 * away[:, 1:].sum(axis=1)
-    return log_prior + _log_likelihood(parameters, data)
+    believed = list(zip(means[1:], spreads[1:], strict=True))
+    middle, scale, log1p = means.best, spreads.best, math.log1p
+
+    def log_prior(point: Point) -> float:
+        total = 0.0
+        for value, (mean, spread) in zip(point[1:], believed, strict=True):
+            away = (value - mean) / spread
+            total += away * away
+        away = (point[0] - middle) / scale
+        return -2 * log1p(away * away / 3) - total / 2
+
+    return log_prior
 
 
-_WALKERS, _WARM_UP, _KEPT, _THIN = 256, 200, 400, 8
-
-
-def _sample(data: _TrialArrays, prior: Band, seed: int) -> Array:
-    """Draws of the posterior, shape (_WALKERS · _KEPT / _THIN, 8)."""
-    # The old generator on purpose: numpy promises its numbers for ever.
-    random = np.random.RandomState(seed)
-    means, spreads = prior_parameters(prior)
-    walkers = means + spreads * random.standard_normal((_WALKERS, means.size))
-    level = _log_posterior(walkers, data, prior)
-    halves = np.arange(_WALKERS // 2), np.arange(_WALKERS // 2, _WALKERS)
-    kept = []
-    for step in range(_WARM_UP + _KEPT):
-        for moving, standing in (halves, halves[::-1]):
-            # Goodman and Weare's stretch move, a = 2: z on [1/2, 2] with density as 1/sqrt(z).
-            stretch = (1 + random.random_sample(moving.size)) ** 2 / 2
-            partners = walkers[random.choice(standing, moving.size)]
-            proposal = partners + stretch[:, None] * (walkers[moving] - partners)
-            there = _log_posterior(proposal, data, prior)
-            gain = (means.size - 1) * np.log(stretch) + there - level[moving]
-            taken = np.log(random.random_sample(moving.size)) < gain
-            walkers[moving[taken]], level[moving[taken]] = proposal[taken], there[taken]
-        if step >= _WARM_UP and step % _THIN == 0:
-            kept.append(walkers.copy())
-    return np.concatenate(kept)
+def _posterior(rows: Sequence[_Row], prior: Band) -> WeightedPoints:
+    """What is believed of the parameters after the entries."""
+    log_prior, log_likelihood = _log_prior(prior), _log_likelihood(rows)
+    return weighted_points(
+        lambda point: log_prior(point) + log_likelihood(point),
+        *prior_parameters(prior),
+        heavy=_LONG_TAILED,
+    )

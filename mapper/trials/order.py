@@ -9,8 +9,12 @@ one.
 
 from __future__ import annotations
 
+import math
+from collections import Counter
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -31,7 +35,9 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
     ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
     """
     if count < 1:
-        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(count)))
+        raise RequestError(
+            Problem("pairings", phrase("at least one is needed to plan trials"), str(count))
+        )
     first = [0]
     for step in range(1, count):
         if step % 2:
@@ -45,13 +51,68 @@ def balanced_blocks(count: int) -> tuple[tuple[int, ...], ...]:
 
 
 def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[int, ...], ...]:
-    """``count`` blocks of a design, equally spaced; all where it has no more.
+    """``count`` blocks of a design in an order that keeps its balance over the borders of blocks.
 
-    So each pairing's places are spread as evenly as they can be.
+    All of them where it has no more. Blocks are taken as equally spaced as they can be, so that
+    each pairing's places are spread; one whose first pairing was the last of the block before, or
+    that makes a pairing follow another more often than it must, gives way to the next. With two
+    pairings the border cannot be mended: two blocks are one the other backwards.
+
+    >>> spaced_blocks(balanced_blocks(4), 2)
+    ((0, 1, 3, 2), (1, 2, 0, 3))
     """
-    if count >= len(blocks):
-        return tuple(blocks)
-    return tuple(blocks[at * len(blocks) // count] for at in range(count))
+    count = min(count, len(blocks))
+    size = len(blocks[0])
+    if size < 3 or count < 2:
+        return tuple(blocks[at * len(blocks) // count] for at in range(count))
+    # So often must a pairing follow another, at the least: borders are shared out as evenly.
+    least = math.ceil((count * size - 1) / (size * (size - 1)))
+    for most in range(least, least + count):
+        chosen = _chained(blocks, count, most)
+        if chosen is not None:
+            return chosen
+    raise AssertionError("blocks of three pairings and more can be put in a row")
+
+
+def _chained(
+    blocks: Sequence[tuple[int, ...]], count: int, most: int
+) -> tuple[tuple[int, ...], ...] | None:
+    """``count`` of ``blocks`` in a row in which nothing follows another more than ``most`` times.
+
+    Nor itself. None where a search of some length finds none.
+    """
+    chosen: list[int] = []
+    follows: Counter[tuple[int, int]] = Counter()
+    tries = 50 * count
+
+    def new_pairs(at: int) -> list[tuple[int, int]]:
+        border = [(blocks[chosen[-1]][-1], blocks[at][0])] if chosen else []
+        return border + list(pairwise(blocks[at]))
+
+    def extended() -> bool:
+        nonlocal tries
+        if len(chosen) == count:
+            return True
+        spaced = len(chosen) * len(blocks) // count
+        for at in sorted(
+            set(range(len(blocks))) - set(chosen), key=lambda each: abs(each - spaced)
+        ):
+            pairs = new_pairs(at)
+            tries -= 1
+            if any(one == other for one, other in pairs[:1]):
+                continue
+            follows.update(pairs)
+            if max(follows[pair] for pair in pairs) <= most:
+                chosen.append(at)
+                if extended():
+                    return True
+                chosen.pop()
+            follows.subtract(pairs)
+            if tries < 0:
+                return False
+        return False
+
+    return tuple(blocks[at] for at in chosen) if extended() else None
 
 
 def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
@@ -64,7 +125,9 @@ def spread_choice(values: Sequence[float], most: int) -> tuple[int, ...]:
     (0, 2, 3)
     """
     if most < 1:
-        raise RequestError(Problem("pairings", "at least one is needed to plan trials", str(most)))
+        raise RequestError(
+            Problem("pairings", phrase("at least one is needed to plan trials"), str(most))
+        )
     if len(values) <= most:
         return tuple(range(len(values)))
     order = sorted(range(len(values)), key=lambda place: (values[place], place))

@@ -19,22 +19,25 @@ Only best values are drawn together, as widths of flat hills would pull everyone
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from itertools import accumulate
+from operator import mul
+from random import Random
+from statistics import NormalDist
+from typing import TYPE_CHECKING
 
-import numpy as np
-
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.trials.comfort import (
     ComfortBand,
-    half_widths,
+    Parameters,
     middle_interval,
     prior_log_density,
-    prior_parameters,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from mapper.choosing.recommended import Band
 
@@ -42,12 +45,16 @@ if TYPE_CHECKING:
 LEAST_PEOPLE = 5
 
 _DRAWS = 2000
-# The grid of best values: so many bins, to so many scales of what is believed to each side. Middles
-# are the edges of every second bin.
-_BINS, _REACH = 1000, 10.0
+# The grid of best values: so many bins, from the lowest to the highest that anybody may have and so
+# much beyond, in logs. Middles are the edges of every second bin.
+_BINS, _BEYOND = 300, 0.4
+# All but this share of what is believed of somebody lies inside the grid; the rest is in its ends.
+_TAIL = 0.0005
 # The spread of people (standard deviation of the log of the best) before any entry: half-normal.
 _SPREAD = 0.3
-_SPREADS = _SPREAD * 3.0 * (np.arange(24) + 0.5) / 24
+_SPREADS = tuple(_SPREAD * 3.0 * (at + 0.5) / 24 for at in range(24))
+# Of a normal distribution nothing that counts lies beyond so many standard deviations.
+_REACH = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,72 +96,143 @@ class People:
         return len(self.each) >= LEAST_PEOPLE and self.another.high / self.another.low < 2
 
 
-def people(bands: Sequence[ComfortBand], prior: Band, *, seed: int = 1) -> People:
+def people(bands: Sequence[ComfortBand], prior: Band) -> People:
     """The bands of several people together, each found with the same ``prior``.
 
     Raises RequestError without any.
     """
     if not bands:
-        raise RequestError(Problem("people", "at least one is needed", "none"))
-    random = np.random.RandomState(seed)
-    means, scales = prior_parameters(prior)
-    edges = means[0] + _REACH * scales[0] * np.linspace(-1, 1, _BINS + 1)
-    centres = (edges[1:] + edges[:-1]) / 2
-    # Each one's draws by their best; ``starts`` says where those of each bin begin, draws beyond
-    # the grid being in its ends.
-    draws = [band.draws[np.argsort(band.draws[:, 0], kind="stable")] for band in bands]
-    starts = np.stack([[0, *np.searchsorted(own[:, 0], edges[1:-1]), len(own)] for own in draws])
-    counts = np.diff(starts, axis=1)
-    weights = counts / np.exp(prior_log_density(centres, prior))
-    middles, spreads = _draw_population(edges[::2], centres, weights, prior, random)
-    nearness = np.exp(-0.5 * ((centres - middles[:, None]) / spreads[:, None]) ** 2)
-    bests, falls, rises = np.empty((3, len(bands), _DRAWS))
-    for at, (own, start, count, weight) in enumerate(
-        zip(draws, starts, counts, weights, strict=True)
-    ):
-        upto = np.cumsum(nearness * weight, axis=1)
-        bins = (upto < random.random_sample((_DRAWS, 1)) * upto[:, -1:]).sum(axis=1)
-        picked = own[start[bins] + (random.random_sample(_DRAWS) * count[bins]).astype(int)]
-        bests[at], (falls[at], rises[at]) = picked[:, 0], half_widths(picked)
+        raise RequestError(Problem("people", phrase("at least one is needed"), phrase("none")))
+    # Python promises that this generator's numbers stay the same.
+    random = Random(1)  # noqa: S311
+    grid = _Grid.over(bands)
+    each = [_Bests(band, grid, prior) for band in bands]
+    middles, spreads = _draw_population(each, grid, prior, random)
+    drawn: list[list[Parameters]] = [[] for _ in bands]
+    for middle, spread in zip(middles, spreads, strict=True):
+        since, nearness = grid.nearness(middle, spread)
+        for person, own in zip(each, drawn, strict=True):
+            own.append(person.drawn(since, nearness, random))
+    falls, rises = (
+        [[person.half_widths[side] for person in own] for own in drawn] for side in (0, 1)
+    )
+    normal = NormalDist()
+    away = [normal.inv_cdf(max(random.random(), 1e-12)) for _ in range(_DRAWS)]
     return People(
-        low=_interval(middles - falls.mean(axis=0)),
+        low=_interval(
+            middle - sum(widths) / len(widths)
+            for middle, widths in zip(middles, zip(*falls, strict=True), strict=True)
+        ),
         best=_interval(middles),
-        high=_interval(middles + rises.mean(axis=0)),
-        another=_interval(middles + spreads * random.standard_normal(_DRAWS)),
+        high=_interval(
+            middle + sum(widths) / len(widths)
+            for middle, widths in zip(middles, zip(*rises, strict=True), strict=True)
+        ),
+        another=_interval(
+            middle + spread * aside
+            for middle, spread, aside in zip(middles, spreads, away, strict=True)
+        ),
         spread=_interval(spreads),
         each=tuple(
-            map(
-                Person,
-                map(_interval, bests - falls),
-                map(_interval, bests),
-                map(_interval, bests + rises),
+            Person(
+                _interval(person.best - person.half_widths[0] for person in own),
+                _interval(person.best for person in own),
+                _interval(person.best + person.half_widths[1] for person in own),
             )
+            for own in drawn
         ),
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """Bins of equal width over the logs of best values, from ``low`` on."""
+
+    low: float
+    width: float
+
+    @classmethod
+    def over(cls, bands: Sequence[ComfortBand]) -> _Grid:
+        """The grid that holds all that is believed of anybody's best."""
+        ends = [
+            band.posterior.quantiles(
+                (point[0] for point in band.posterior.points), (_TAIL, 1 - _TAIL)
+            )
+            for band in bands
+        ]
+        low = min(end[0] for end in ends) - _BEYOND
+        return cls(low, (max(end[1] for end in ends) + _BEYOND - low) / _BINS)
+
+    def bin_of(self, best: float) -> int:
+        return min(max(int((best - self.low) / self.width), 0), _BINS - 1)
+
+    def nearness(self, middle: float, spread: float) -> tuple[int, list[float]]:
+        """How dense bests lie in the bins near ``middle``: the first such bin, and the densities.
+
+        Normal with a standard deviation of ``spread``, but for a constant.
+        """
+        reach = _REACH * spread
+        first, last = self.bin_of(middle - reach), self.bin_of(middle + reach)
+        away = ((self.low + (at + 0.5) * self.width - middle) for at in range(first, last + 1))
+        return first, [math.exp(-0.5 * (each / spread) ** 2) / spread for each in away]
+
+
+class _Bests:
+    """What is believed of one person's best, over what was believed before any entry."""
+
+    def __init__(self, band: ComfortBand, grid: _Grid, prior: Band) -> None:
+        points, weights = band.posterior.points, band.posterior.weights
+        order = sorted(range(len(points)), key=lambda at: points[at][0])
+        self._points = [points[at] for at in order]
+        self._upto = [0.0, *accumulate(weights[at] for at in order)]
+        bins = [grid.bin_of(point[0]) for point in self._points]
+        self._starts = [bisect_left(bins, at) for at in range(_BINS + 1)]
+        self.levels = [0.0] * _BINS
+        for at, point, bin_number in zip(order, self._points, bins, strict=True):
+            self.levels[bin_number] += weights[at] / math.exp(prior_log_density(point[0], prior))
+
+    def chance(self, since: int, nearness: Sequence[float]) -> float:
+        """How likely the entries are where bests lie so near the bins from ``since`` on."""
+        return math.fsum(map(mul, self.levels[since : since + len(nearness)], nearness))
+
+    def drawn(self, since: int, nearness: Sequence[float], random: Random) -> Parameters:
+        """One guess of this person, where bests lie so near the bins from ``since`` on."""
+        here = self.levels[since : since + len(nearness)]
+        upto = list(accumulate(map(mul, here, nearness)))
+        # Where nothing of this person's lies near at all, the nearest bin stands for it.
+        at = since + min(bisect_left(upto, random.random() * upto[-1] or 1e-300), len(upto) - 1)
+        first, last = self._starts[at], self._starts[at + 1]
+        low, high = self._upto[first], self._upto[last]
+        place = bisect_left(self._upto, low + random.random() * (high - low)) - 1
+        return Parameters(*self._points[min(max(place, first), len(self._points) - 1)])
+
+
 def _draw_population(
-    middles: Any, centres: Any, weights: Any, prior: Band, random: Any
-) -> tuple[Any, Any]:
-    """Middles and spreads of people, drawn from the posterior: two of shape (_DRAWS,), logs.
+    each: Sequence[_Bests], grid: _Grid, prior: Band, random: Random
+) -> tuple[list[float], list[float]]:
+    """Middles and spreads of people, drawn from the posterior, in logs."""
+    step = 2 * grid.width
+    middles = [grid.low + step * at for at in range(_BINS // 2 + 1)]
+    cells, logs = [], []
+    for middle in middles:
+        believed = prior_log_density(middle, prior)
+        for spread in _SPREADS:
+            near = grid.nearness(middle, spread)
+            chances = (max(person.chance(*near), 1e-300) for person in each)
+            cells.append((middle, spread))
+            logs.append(believed - 0.5 * (spread / _SPREAD) ** 2 + sum(map(math.log, chances)))
+    top = max(logs)
+    upto = list(accumulate(math.exp(log - top) for log in logs))
+    found: tuple[list[float], list[float]] = [], []
+    for _ in range(_DRAWS):
+        middle, spread = cells[bisect_left(upto, random.random() * upto[-1])]
+        # Not only the points of the grid: anywhere in the cell.
+        found[0].append(middle + (random.random() - 0.5) * step)
+        found[1].append(spread + (random.random() - 0.5) * (_SPREADS[1] - _SPREADS[0]))
+    return found
 
-    ``weights`` (people, bins) is how often each one's best lies in the bin around each of
-    ``centres``, over what was believed.
-    """
-    log_prior = prior_log_density(middles, prior)[:, None] - 0.5 * (_SPREADS / _SPREAD) ** 2
-    away = (middles[:, None] - centres) ** 2
-    chances = [np.exp(-0.5 * away / spread**2) @ weights.T / spread for spread in _SPREADS]
-    level = log_prior + np.log(np.maximum(chances, 1e-300)).sum(axis=2).T
-    upto = np.cumsum(np.exp(level - level.max()))
-    row, column = np.divmod(
-        np.searchsorted(upto, random.random_sample(_DRAWS) * upto[-1]), len(_SPREADS)
-    )
-    # Not only the points of the grid: anywhere in the cell.
-    steps = random.random_sample((2, _DRAWS)) - 0.5
-    middle = middles[row] + steps[0] * (middles[1] - middles[0])
-    spread = _SPREADS[column] + steps[1] * (_SPREADS[1] - _SPREADS[0])
-    return middle, spread
 
-
-def _interval(logs: Any) -> Interval:
-    return Interval(*(math.exp(each) for each in middle_interval(logs)))
+def _interval(logs: Iterable[float]) -> Interval:
+    """The interval of logs of equal weight, as values."""
+    values = list(logs)
+    return Interval(*map(math.exp, middle_interval(values, [1.0] * len(values))))

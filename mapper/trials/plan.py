@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, pair
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.trials.order import MOST_PAIRINGS, balanced_blocks, spread_choice
 
@@ -66,7 +67,9 @@ def plan_trials(
     if not worth:
         raise RequestError(
             Problem(
-                "pairings", "the geometry rules out every pairing", f"{len(left_out)} looked at"
+                "pairings",
+                phrase("the geometry rules out every pairing"),
+                phrase("{left_out} looked at", left_out=len(left_out)),
             )
         )
     taken = spread_choice([each.scale_factor or 1.0 for each in worth], most)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -91,7 +92,11 @@ def scheduled(
     plan = _Calendar(rules, labels, lengths, start + FARTHEST)
     if not plan.workdays(1, start):
         raise RequestError(
-            Problem("days off", "must leave a day to try something", "none in thirty years")
+            Problem(
+                "days off",
+                phrase("must leave a day to try something"),
+                phrase("none in thirty years"),
+            )
         )
     day, standing = start, _StandingDisplay(dict(rules.stays))
     runs: list[Run] = []
@@ -111,6 +116,7 @@ def scheduled(
             if standing.days > 0:
                 # The display that stands keeps standing, where anything is left to try on it.
                 here = [at for at in here if labels[at][1] == standing.display] or here
+            here = _other_than_last(here, runs, len(block))
             place, wait = here[0], None
             for deadline in plan.deadlines(left, day):
                 costs = {
@@ -136,6 +142,16 @@ def scheduled(
             standing.put_up(labels[place][1], len(days))
             day = days[-1] + timedelta(days=1)
     return runs, sorted(set(missed))
+
+
+def _other_than_last(here: list[int], runs: Sequence[Run], size: int) -> list[int]:
+    """Those of ``here`` that were not tried just before, in blocks of ``size``; all, if none is.
+
+    Two pairings have no choice where blocks meet: one block is the other backwards.
+    """
+    if not runs or size < 3:
+        return here
+    return [at for at in here if at != runs[-1].place] or here
 
 
 class _StandingDisplay:

@@ -12,6 +12,7 @@ from mapper.mapping.feel import Feel
 from mapper.mapping.forms import TypedRect
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH, as_typed
@@ -124,7 +125,9 @@ def _tablet(part: schema.TabletPart) -> Tablet:
     if part.counts_per_in is not None:
         if counts_per_mm is not None:
             raise RequestError(
-                Problem("tablet", "must have counts_per_mm or counts_per_in", "both")
+                Problem(
+                    "tablet", phrase("must have counts_per_mm or counts_per_in"), phrase("both")
+                )
             )
         counts_per_mm = float(as_typed(part.counts_per_in) / as_typed(MM_PER_INCH))
     return Tablet(
@@ -141,7 +144,9 @@ def _diagonal_mm(part: schema.DisplayPart) -> float | None:
     if part.diagonal_in is None:
         return part.diagonal_mm
     if part.diagonal_mm is not None:
-        raise RequestError(Problem("displays", "must have diagonal_in or diagonal_mm", "both"))
+        raise RequestError(
+            Problem("displays", phrase("must have diagonal_in or diagonal_mm"), phrase("both"))
+        )
     return float(as_typed(part.diagonal_in) * as_typed(MM_PER_INCH))
 
 
@@ -169,7 +174,7 @@ def _map_part(request: MapRequest) -> schema.MapPart:
 
 def _feel(asked: schema.MapPart) -> Feel | None:
     if asked.scale is not None and asked.feel is not None:
-        raise RequestError(Problem("map", "must not ask for both a scale and a feel"))
+        raise RequestError(Problem("map", phrase("must not ask for both a scale and a feel")))
     if asked.scale is not None:
         return Feel(asked.scale, asked.scale)
     if asked.feel is not None:

@@ -19,7 +19,7 @@ from mapper.mapping.entry import Entry
 from mapper.mapping.solve import MapRequest, TabletMap
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, found_at, quoted, refuse_other
-from mapper.seat import Seat
+from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
 from mapper.units import readable
 from profiles.files import read_bounded, write_whole
@@ -63,11 +63,11 @@ class Revision:
     def __post_init__(self) -> None:
         if self.number < 1:
             raise RequestError(
-                Problem("revision number", "must be at least 1", quoted(self.number))
+                Problem("revision number", phrase("must be at least 1"), quoted(self.number))
             )
         if self.kept.tzinfo is None:
             raise RequestError(
-                Problem("revision kept", "must be a time with its zone", str(self.kept))
+                Problem("revision kept", phrase("must be a time with its zone"), str(self.kept))
             )
         object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
@@ -102,15 +102,24 @@ class Workstation:
 
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
-        refuse_other(self.map, TabletMap, "map", "Give what solve makes of a request")
+        refuse_other(self.map, TabletMap, "map", phrase("Give what solve makes of a request"))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
         request = as_written(self.map.request)
         if request != self.map.request:
             object.__setattr__(self, "map", solve(request))
         if self.seat is not None:
-            object.__setattr__(self, "seat", seat_as_written(self.seat))
+            seat = seat_as_written(self.seat)
+            if seat.ahead not in _places_ahead(request.desktop):
+                # The display that was straight ahead is gone.
+                seat = replace(seat, ahead=None)
+            object.__setattr__(self, "seat", seat)
         if self.entry is not None:
             self.entry.check(request.tablet)
+
+
+def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
+    """What a seat may have straight ahead before ``desktop``."""
+    return (None, MIDDLE, *(display.label for display in desktop.displays))
 
 
 def _example() -> Workstation:
@@ -168,7 +177,7 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
         kept = datetime.fromisoformat(part.kept)
     except ValueError:
         raise RequestError(
-            Problem("revision.kept", "must be a date and time", quoted(part.kept))
+            Problem("revision.kept", phrase("must be a date and time"), quoted(part.kept))
         ) from None
     return Revision(part.number, kept, part.note)
 
@@ -180,7 +189,7 @@ def to_plain(workstation: Workstation) -> dict[str, Any]:
     """
     if solve(workstation.map.request) != workstation.map:
         must = phrase("must be as solve made it of its request, and it was altered since")
-        instead = "Alter the request and solve it again"
+        instead = phrase("Alter the request and solve it again")
         raise RequestError(Problem("map", must, instead=instead))
     document = plain(document_of(workstation))
     return {
@@ -211,7 +220,7 @@ def save(workstation: Workstation, path: str | os.PathLike[str], *, force: bool 
     ...     load(f"{folder}/desk.yaml") == desk
     True
     """
-    instead = "Give Workstation(name, solve(request))"
+    instead = phrase("Give {it}", it="Workstation(name, solve(request))")
     refuse_other(workstation, Workstation, "workstation", instead)
     write_whole(path, to_yaml(workstation).encode(), force=force)
 
@@ -267,17 +276,22 @@ def loads(text: str | bytes, name: str = "profile") -> Workstation:
         if wrong:
             path, found, computed = wrong
             must = (
-                "must be absent"
+                phrase("must be absent")
                 if computed is None
-                else f"must be {_shown(computed)}, as follows from what was asked"
+                else phrase(
+                    "must be {shown}, as follows from what was asked", shown=_shown(computed)
+                )
             )
-            came = "nothing" if found is None else _shown(found)
+            came = phrase("nothing") if found is None else _shown(found)
             raise _stale(Problem(parsed.where(path), must, came))
     return workstation
 
 
 def _stale(problem: Problem) -> StaleError:
-    instead = "Write its second half anew from what was described: evenstroke map FILE --save FILE --force"
+    instead = phrase(
+        "Write its second half anew from what was described: evenstroke map FILE --save "
+        "FILE --force"
+    )
     return StaleError(replace(problem, instead=instead))
 
 
@@ -288,11 +302,16 @@ def _described_in(parsed: Parsed) -> schema.Described:
 
 def _workstation_of(described: schema.Described, name: str) -> Workstation:
     with found_at(name):
+        request, seat = request_of(described), alike(described.seat, Seat)
+        if seat is not None and seat.ahead not in _places_ahead(request.desktop):
+            labels = ", ".join(quoted(display.label) for display in request.desktop.displays)
+            must = phrase("must be {middle} or a display: {labels}", middle=MIDDLE, labels=labels)
+            raise RequestError(Problem("seat.ahead", must, quoted(seat.ahead)))
         return Workstation(
             described.workstation,
-            solve(request_of(described)),
+            solve(request),
             described.note,
-            alike(described.seat, Seat),
+            seat,
             _revision_of(described.revision),
             _entry_of(described.entry),
         )

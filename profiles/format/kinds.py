@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.validate import typed
 from profiles.yaml_text import Parsed, parse
@@ -40,8 +41,10 @@ PROFILE = Kind(
     "evenstroke",
     "profile",
     {
-        2: "To map it again, change its first line to evenstroke: 1 (of a library's file, in a "
-        "copy), then type evenstroke map FILE --save FILE --force"
+        2: phrase(
+            "To map it again, change its first line to evenstroke: 1 (of a library's file, "
+            "in a copy), then type evenstroke map FILE --save FILE --force"
+        )
     },
 )
 
@@ -97,20 +100,29 @@ def require_kind(data: Any, name: str, kind: Kind) -> None:
     That is: where the number of its format is missing, is none, or is another one.
     """
     if not isinstance(data, dict) or kind.key not in data:
-        must = f"must be a {kind.called}, which starts with {kind.key}: {FORMAT}"
+        must = phrase(
+            "must be a {called}, which starts with {key}: {format}",
+            called=kind.called,
+            key=kind.key,
+            format=FORMAT,
+        )
         raise RequestError(Problem(name, must))
     found = data[kind.key]
     if type(found) is not int or found < 1:
-        must = f"{kind.key} must be the number of a format, {FORMAT}"
+        must = phrase("{key} must be the number of a format, {format}", key=kind.key, format=FORMAT)
         raise RequestError(Problem(name, must, quoted(found)))
     _refuse_other(found, name, kind)
 
 
 def _refuse_other(found: int, name: str, kind: Kind) -> None:
     if found in kind.unpublished:
-        must = f"is in format {found}, which no published version wrote"
+        must = phrase("is in format {found}, which no published version wrote", found=found)
         raise OtherFormatError(Problem(name, must, instead=kind.unpublished[found]))
     if found > FORMAT:
-        must = f"is in format {found}, and this version reads format {FORMAT}"
-        instead = "Update evenstroke to read it; nothing was changed"
+        must = phrase(
+            "is in format {found}, and this version reads format {format}",
+            found=found,
+            format=FORMAT,
+        )
+        instead = phrase("Update evenstroke to read it; nothing was changed")
         raise OtherFormatError(Problem(name, must, instead=instead))

@@ -106,13 +106,15 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 class SeatPart(_Part, frozen=True, kw_only=True):
     """Where the person sits: from the eyes to the middle of the main display.
 
-    And how far its top is below the eyes, how it is tilted and curved.
+    And how far its top is below the eyes, how it is tilted and curved, and which display is
+    straight ahead (``middle``: the middle of all), the main one where absent.
     """
 
     distance_mm: Positive
     top_below_eyes_mm: float | None = None
     tilt_deg: Annotated[float, Meta(ge=-MOST_TILT_DEG, le=MOST_TILT_DEG)] | None = None
     curve_radius_mm: Positive | None = None
+    ahead: Text | None = None
 
 
 class PlainRect(_Part, frozen=True, kw_only=True):

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from mapper.units import MM_PER_INCH
 
@@ -28,9 +29,9 @@ MADE_UP_PX_PER_INCH = (72.0, 96.0, 120.0, 144.0, 192.0)
 #: Two sizes of one display contradict each other beyond this: a tenth of an inch on 24, and
 #: rounding.
 SAME_SIZE_MM = 12.0
-TYPE_DESKTOP = (
-    'Type the displays instead: --display "main: 27in 2560x1440" --display "side: 24in 1920x1080 '
-    'at 2560,0"'
+TYPE_DESKTOP = phrase(
+    'Type the displays instead: --display "main: 27in 2560x1440" --display "side: '
+    '24in 1920x1080 at 2560,0"'
 )
 
 
@@ -71,13 +72,17 @@ def monitors() -> tuple[Monitor, ...]:
     try:
         import glfw
     except (ImportError, OSError) as error:
-        must = "the running system cannot be asked without the optional part 'system'"
-        instead = f"Type pip install 'evenstroke[system]'. {TYPE_DESKTOP}"
+        must = phrase("the running system cannot be asked without the optional part 'system'")
+        instead = phrase(
+            "Type pip install 'evenstroke[system]'. {type_desktop}", type_desktop=TYPE_DESKTOP
+        )
         raise AnswerIsNo(Problem("@desktop", must, str(error), instead)) from None
     # Its errors would come as warnings; what init answers says enough.
     vars(glfw)["ERROR_REPORTING"] = False
     if not glfw.init():
-        raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask", "", TYPE_DESKTOP))
+        raise AnswerIsNo(
+            Problem("@desktop", phrase("there is no screen here to ask"), "", TYPE_DESKTOP)
+        )
     try:
         return monitors_of_glfw(glfw)
     finally:
@@ -114,7 +119,7 @@ def monitors_of_glfw(glfw: Any) -> tuple[Monitor, ...]:
         )
     if not found:
         raise AnswerIsNo(
-            Problem("@desktop", "the system knows of no display in use", "", TYPE_DESKTOP)
+            Problem("@desktop", phrase("the system knows of no display in use"), "", TYPE_DESKTOP)
         )
     return tuple(found)
 
@@ -165,17 +170,26 @@ def _size_of(
         own_mm = _sides_as_it_stands(facts.width_mm, facts.height_mm, monitor)
         if system_mm and not monitor.size_is_made_up and _contradict(own_mm, system_mm):
             return own_mm, (
-                f"it says {own_mm[0]:g} x {own_mm[1]:g} mm of itself "
-                f"and the system {system_mm[0]:g} x {system_mm[1]:g}; "
-                "its own size is taken: measure to be sure."
+                phrase(
+                    "it says {width} x {height} mm of itself and the system {its_width} x {its_height}; its "
+                    "own size is taken: measure to be sure.",
+                    width=f"{own_mm[0]:g}",
+                    height=f"{own_mm[1]:g}",
+                    its_width=f"{system_mm[0]:g}",
+                    its_height=f"{system_mm[1]:g}",
+                )
             )
         return own_mm, ""
     if system_mm is None:
-        return None, "its size is unknown: measure the picture."
+        return None, phrase("its size is unknown: measure the picture.")
     if monitor.size_is_made_up:
         return None, (
-            f"the system says {system_mm[0]:g} x {system_mm[1]:g} mm, "
-            "which it made up from a round density; it is not used: measure the picture."
+            phrase(
+                "the system says {width} x {height} mm, which it made up from a round "
+                "density; it is not used: measure the picture.",
+                width=f"{system_mm[0]:g}",
+                height=f"{system_mm[1]:g}",
+            )
         )
     return system_mm, ""
 

@@ -11,7 +11,7 @@ taken. Timings are one kind however many they are, since televisions repeat in e
 of some other panel. Where no two kinds agree, square pixels come first, then the centimetres, then
 what most timings declare: of the blocks in Debian's edid-decode source package that disagree and
 whose model name gives the size, the centimetres are right in nine of eleven models and nothing else
-in any.
+in any. A size has square pixels where rounding to its unit can explain how oblong they come out.
 
 A block with a wrong checksum is read with a doubt when it is the base block, and left out when it
 is an extension. Densities outside 20 to 1000 px per inch are not used. Serial numbers are not read:
@@ -25,6 +25,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.desk import Display
+from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import MM_PER_INCH
 from profiles.hardware.edid_blocks import EdidBlocks, read_blocks
@@ -77,12 +78,17 @@ class DisplayFacts:
     def display(self, where: str) -> Display:
         """The display to map to. Raises RequestError naming ``where`` if its pixels are unknown."""
         if self.width_px is None or self.height_px is None:
-            must = "this display does not say how many pixels it has"
+            must = phrase("this display does not say how many pixels it has")
             size = (
                 f"{self.width_mm:g}x{self.height_mm:g}mm" if self.width_mm is not None else "27in"
             )
             raise RequestError(
-                Problem(where, must, "", f'Type them yourself, for example "{size} 1280x1024"')
+                Problem(
+                    where,
+                    must,
+                    "",
+                    phrase('Type them yourself, for example "{size} 1280x1024"', size=size),
+                )
             )
         return Display(self.width_px, self.height_px, self.width_mm, self.height_mm)
 
@@ -103,7 +109,13 @@ class _DeclaredSize:
     times: int = 1
 
     def __str__(self) -> str:
-        return f"{self.source} says {_size_text(self.width_mm, self.height_mm)}"
+        return self.said
+
+    @property
+    def said(self) -> str:
+        """The size and its source, free of language."""
+        size = _size_text(self.width_mm, self.height_mm)
+        return phrase("{size} by {source}", size=size, source=self.source)
 
 
 def read_edid(data: bytes, where: str) -> DisplayFacts:
@@ -119,14 +131,16 @@ def read_edid(data: bytes, where: str) -> DisplayFacts:
     for candidate in _candidates(blocks, width_px, height_px, doubts):
         wrong = _why_wrong(candidate, width_px, height_px)
         if wrong:
-            doubts.append(f"{_capital(str(candidate))}; {wrong}.")
+            doubts.append(phrase("{declared}; {wrong}.", declared=candidate.said, wrong=wrong))
         else:
             sensible.append(candidate)
     best = _elected(sensible, width_px, height_px)
     if best is None:
         doubts.append(
-            "No size can be taken from this description: measure the picture, "
-            "or look it up in its manual."
+            phrase(
+                "No size can be taken from this description: measure the picture, or look it up "
+                "in its manual."
+            )
         )
     else:
         doubts += _disagreements(best, sensible)
@@ -152,11 +166,16 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     if tiled:
         width_px, height_px = tiled.across * tiled.tile_width_px, tiled.down * tiled.tile_height_px
         doubts.append(
-            f"The display is made of {tiled.across} x {tiled.down} tiles "
-            "that describe themselves one by one; "
-            f"the whole of {width_px} x {height_px} px is taken."
+            phrase(
+                "The display is made of {across} x {down} tiles that describe themselves one by "
+                "one; the whole of {width} x {height} px is taken.",
+                across=tiled.across,
+                down=tiled.down,
+                width=width_px,
+                height=height_px,
+            )
         )
-        return width_px, height_px, "its tiles"
+        return width_px, height_px, phrase("its tiles")
     for size in blocks.sizes:
         if min(size.width_px, size.height_px) >= _FEWEST_PX:
             return size.width_px, size.height_px, size.source
@@ -164,8 +183,12 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         timing for timing in blocks.timings if min(timing.width_px, timing.height_px) >= _FEWEST_PX
     ]
     doubts += [
-        f"{_capital(timing.source)} says {timing.width_px} x {timing.height_px} px, "
-        "which no display has."
+        phrase(
+            "{width} x {height} px by {source}, which no display has.",
+            source=timing.source,
+            width=timing.width_px,
+            height=timing.height_px,
+        )
         for timing in blocks.timings
         if timing not in timings
     ]
@@ -176,17 +199,23 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         timing = max(preferred, key=lambda each: each.width_px * each.height_px)
         if blocks.native_px_first is False:
             doubts.append(
-                f"It prefers {timing.width_px} x {timing.height_px} px but does not say that the "
-                "panel has as many."
+                phrase(
+                    "It prefers {width} x {height} px but does not say that the panel has as many.",
+                    width=timing.width_px,
+                    height=timing.height_px,
+                )
             )
     elif timings:
         timing = timings[0]
         doubts.append(
-            "It prefers no timing; "
-            f"{timing.width_px} x {timing.height_px} px is the first it names."
+            phrase(
+                "It prefers no timing; {width} x {height} px is the first it names.",
+                width=timing.width_px,
+                height=timing.height_px,
+            )
         )
     else:
-        doubts.append("It names no detailed timing, so its pixels are unknown.")
+        doubts.append(phrase("It names no detailed timing, so its pixels are unknown."))
         return 0, 0, ""
     return timing.width_px, timing.height_px, timing.source
 
@@ -210,18 +239,32 @@ def _candidates(
         if timing in whole and all(mm) and times[mm]:
             yield _DeclaredSize("timing", *mm, timing.source, 1.0, times.pop(mm))
         elif any(mm) and not all(mm):
-            doubts.append(f"{_capital(timing.source)} gives one side only: {_size_text(*mm)}.")
+            doubts.append(
+                phrase(
+                    "{size} by {source}, which gives one side only.",
+                    source=timing.source,
+                    size=_size_text(*mm),
+                )
+            )
     if blocks.cm_holds_ratio:
         doubts.append(
-            f"An HDMI block says that the base block's {blocks.width_cm} x {blocks.height_cm} cm "
-            "are a proportion."
+            phrase(
+                "An HDMI block says that the base block's {width} x {height} cm are a proportion.",
+                width=blocks.width_cm,
+                height=blocks.height_cm,
+            )
         )
     elif blocks.width_cm and blocks.height_cm:
         sides = 10.0 * blocks.width_cm, 10.0 * blocks.height_cm
-        yield _DeclaredSize("centimetres", *sides, "the base block in whole centimetres", 10.0)
+        yield _DeclaredSize(
+            "centimetres", *sides, phrase("the base block in whole centimetres"), 10.0
+        )
     elif blocks.ratio is not None:
         doubts.append(
-            f"The base block gives a proportion of {blocks.ratio:.2f} to 1 in place of a size."
+            phrase(
+                "The base block gives a proportion of {ratio} to 1 in place of a size.",
+                ratio=f"{blocks.ratio:.2f}",
+            )
         )
 
 
@@ -230,7 +273,7 @@ def _elected(sensible: list[_DeclaredSize], width_px: int, height_px: int) -> _D
 
     def votes(one: _DeclaredSize) -> tuple[int, bool, bool, int]:
         agreeing = [other for other in sensible if _same_size(one, other)]
-        square = not width_px or _pixel_shape(one, width_px, height_px) <= _ODD_PIXEL
+        square = not width_px or _may_be_square(one, width_px, height_px)
         return len({other.kind for other in agreeing}), square, one.kind == "centimetres", one.times
 
     if not sensible:
@@ -247,18 +290,31 @@ def _why_wrong(size: _DeclaredSize, width_px: int, height_px: int) -> str:
     for across, down in _PROPORTIONS:
         for sides in ((across, down), (down, across)):
             if (size.width_mm, size.height_mm) in {sides, (10 * sides[0], 10 * sides[1])}:
-                return f"that is the proportion {sides[0]}:{sides[1]}, not a size"
+                return phrase(
+                    "that is the proportion {across}:{down}, not a size",
+                    across=sides[0],
+                    down=sides[1],
+                )
     for sides in _PROPORTIONS_IN_THE_HUNDREDS:
         if (size.width_mm, size.height_mm) in {sides, sides[::-1]}:
-            return "many televisions write a proportion this way, not a size"
+            return phrase("many televisions write a proportion this way, not a size")
     if not width_px:
         return ""
-    for px, mm, way in ((width_px, size.width_mm, "across"), (height_px, size.height_mm, "down")):
+    for px, mm, way in (
+        (width_px, size.width_mm, phrase("across")),
+        (height_px, size.height_mm, phrase("down")),
+    ):
         density = px * MM_PER_INCH / mm
         if not SPARSEST_PX_PER_INCH <= density <= DENSEST_PX_PER_INCH:
-            return f"that would be {density:.0f} px per inch {way}, which no display has"
+            return phrase(
+                "that would be {density} px per inch {way}, which no display has",
+                density=f"{density:.0f}",
+                way=way,
+            )
     if _pixel_shape(size, width_px, height_px) > _WRONG_PIXEL:
-        return f"that does not go with {width_px} x {height_px} px"
+        return phrase(
+            "that does not go with {width} x {height} px", width=width_px, height=height_px
+        )
     return ""
 
 
@@ -266,6 +322,15 @@ def _pixel_shape(size: _DeclaredSize, width_px: int, height_px: int) -> float:
     """The longer side of a pixel over its shorter one."""
     shape = (size.width_mm / width_px) / (size.height_mm / height_px)
     return max(shape, 1 / shape)
+
+
+def _may_be_square(size: _DeclaredSize, width_px: int, height_px: int) -> bool:
+    """Whether the pixels are square by some size that rounds to this one."""
+    rounded = size.rounded_mm
+    # Cross-multiplied, as a side may be as short as its rounding.
+    widest = (size.width_mm + rounded) * height_px >= (size.height_mm - rounded) * width_px
+    highest = (size.width_mm - rounded) * height_px <= (size.height_mm + rounded) * width_px
+    return widest and highest
 
 
 def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]:
@@ -276,8 +341,13 @@ def _odd_pixels(best: _DeclaredSize, width_px: int, height_px: int) -> list[str]
     if shape <= _ODD_PIXEL:
         return []
     longer_percent = 100 * (shape - 1)
-    sentence = f"By this size its pixels are not square but {longer_percent:.0f} % longer one way"
-    return [f"{sentence}: measure to be sure."]
+    return [
+        phrase(
+            "By this size its pixels are not square but {longer} % longer one way: measure to be "
+            "sure.",
+            longer=f"{longer_percent:.0f}",
+        )
+    ]
 
 
 def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str]:
@@ -285,8 +355,8 @@ def _disagreements(best: _DeclaredSize, others: list[_DeclaredSize]) -> list[str
     apart = [other for other in others if not _same_size(best, other)]
     if not apart:
         return []
-    named = ", ".join(str(other) for other in apart[:3])
-    return [f"{_capital(str(best))} but {named}: measure to be sure."]
+    named = all_of([other.said for other in apart[:3]])
+    return [phrase("{best}, but {others}: measure to be sure.", best=best.said, others=named)]
 
 
 def _same_size(best: _DeclaredSize, other: _DeclaredSize) -> bool:
@@ -301,7 +371,3 @@ def _same_size(best: _DeclaredSize, other: _DeclaredSize) -> bool:
 
 def _size_text(width_mm: float, height_mm: float) -> str:
     return f"{width_mm:g} x {height_mm:g} mm"
-
-
-def _capital(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]

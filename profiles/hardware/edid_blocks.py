@@ -15,6 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -92,14 +93,22 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
     """
     _check_base(data, where)
     base = data[:BLOCK_BYTES]
-    doubts = []
+    doubts: list[str] = []
     if sum(base) % 256:
-        doubts.append(f"The checksum of the base block is wrong: {_checksum_words(base)}.")
+        doubts.append(
+            phrase(
+                "The checksum of the base block is wrong: {checksum}.",
+                checksum=_checksum_words(base),
+            )
+        )
     revision = base[19]
     if revision > 4:
         doubts.append(
-            f"The base block is of version 1.{revision}; it was read as 1.4, "
-            "the last that was published."
+            phrase(
+                "The base block is of version 1.{revision}; it was read as 1.4, the last that "
+                "was published.",
+                revision=revision,
+            )
         )
     preferred_first = revision >= 3 or bool(base[24] & 0x02)
     timings = list(_base_timings(base, preferred_first=preferred_first))
@@ -141,47 +150,80 @@ def read_blocks(data: bytes, where: str) -> EdidBlocks:
 
 def _check_base(data: bytes, where: str) -> None:
     """Raise RequestError if ``data`` does not begin with a whole EDID 1 base block."""
-    hint = "Give the file of a display's EDID, for example /sys/class/drm/card0-DP-1/edid"
+    hint = phrase("Give the file of a display's EDID, for example /sys/class/drm/card0-DP-1/edid")
     if not data:
         raise RequestError(
-            Problem(where, "holds no EDID", "nothing", "Is the display connected and switched on?")
+            Problem(
+                where,
+                phrase("holds no EDID"),
+                phrase("nothing"),
+                phrase("Is the display connected and switched on?"),
+            )
         )
     if len(data) < BLOCK_BYTES:
         raise RequestError(
-            Problem(where, f"an EDID has at least {BLOCK_BYTES} bytes", f"{len(data)}", hint)
+            Problem(
+                where,
+                phrase("an EDID has at least {block_bytes} bytes", block_bytes=BLOCK_BYTES),
+                f"{len(data)}",
+                hint,
+            )
         )
     if len(data) > LONGEST_BYTES:
         raise RequestError(
-            Problem(where, f"an EDID has at most {LONGEST_BYTES} bytes", "more", hint)
+            Problem(
+                where,
+                phrase("an EDID has at most {longest_bytes} bytes", longest_bytes=LONGEST_BYTES),
+                phrase("more"),
+                hint,
+            )
         )
     if data[:8] != _HEADER:
-        must = f"an EDID begins with the bytes {_HEADER.hex(' ')}"
+        must = phrase("an EDID begins with the bytes {bytes}", bytes=_HEADER.hex(" "))
         raise RequestError(Problem(where, must, data[:8].hex(" "), hint))
     if data[18] != 1:
-        must = "the EDID must be of version 1.0 to 1.4"
+        must = phrase("the EDID must be of version 1.0 to 1.4")
         raise RequestError(
             Problem(
-                where, must, f"{data[18]}.{data[19]}", 'Type the size instead: "27in 2560x1440"'
+                where,
+                must,
+                f"{data[18]}.{data[19]}",
+                phrase('Type the size instead: "27in 2560x1440"'),
             )
         )
 
 
 def _checksum_words(block: bytes) -> str:
-    return f"it is 0x{block[-1]:02x} and should be 0x{-sum(block[:-1]) % 256:02x}"
+    return phrase(
+        "it is 0x{found} and should be 0x{right}",
+        found=f"{block[-1]:02x}",
+        right=f"{-sum(block[:-1]) % 256:02x}",
+    )
 
 
 def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
     """The extension blocks with a right checksum, each with its number, and doubts on the rest."""
-    doubts, blocks = [], []
+    doubts: list[str] = []
+    blocks = []
     count = len(data) // BLOCK_BYTES - 1
     if data[126] > count:
         doubts.append(
-            f"The base block announces {_counted(data[126], 'extension block')} and {count} came "
-            "with it."
+            phrase(
+                "The base block announces {counted} and {count} came with it.",
+                counted=phrase_count(
+                    "{count} extension block", "{count} extension blocks", data[126]
+                ),
+                count=count,
+            )
         )
     if len(data) % BLOCK_BYTES:
-        rest = _counted(len(data) % BLOCK_BYTES, "byte")
-        doubts.append(f"After the last whole block there is a rest of {rest}, which was not read.")
+        rest = phrase_count("{count} byte", "{count} bytes", len(data) % BLOCK_BYTES)
+        doubts.append(
+            phrase(
+                "After the last whole block there is a rest of {rest}, which was not read.",
+                rest=rest,
+            )
+        )
     for number in range(1, count + 1):
         block = data[number * BLOCK_BYTES : (number + 1) * BLOCK_BYTES]
         if sum(block) % 256 == 0:
@@ -189,14 +231,13 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
             blocks.append((number, block))
         elif number <= data[126]:
             doubts.append(
-                f"The checksum of extension block {number} is wrong: {_checksum_words(block)}. "
-                "It was not read."
+                phrase(
+                    "The checksum of extension block {number} is wrong: {checksum}. It was not read.",
+                    number=number,
+                    checksum=_checksum_words(block),
+                )
             )
     return blocks, doubts
-
-
-def _counted(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def _vendor(two: bytes) -> str:
@@ -236,7 +277,9 @@ def _base_timings(base: bytes, *, preferred_first: bool) -> Iterator[Declared]:
             number += 1
             preferred = preferred_first and number == 1
             yield from _detailed(
-                part, f"detailed timing {number} of the base block", preferred=preferred
+                part,
+                phrase("detailed timing {number} of the base block", number=number),
+                preferred=preferred,
             )
 
 
@@ -263,7 +306,11 @@ def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Decla
         return
     if not 4 <= start < BLOCK_BYTES:
         doubts.append(
-            f"Extension block {number} puts its timings at byte {start}; they were not read."
+            phrase(
+                "Extension block {number} puts its timings at byte {start}; they were not read.",
+                number=number,
+                start=start,
+            )
         )
         return
     for count, place in enumerate(range(start, BLOCK_BYTES - 18, 18), 1):
@@ -271,7 +318,11 @@ def _cta_timings(block: bytes, number: int, doubts: list[str]) -> Iterator[Decla
         if not (part[0] or part[1]):
             return
         yield from _detailed(
-            part, f"detailed timing {count} of extension block {number}", preferred=False
+            part,
+            phrase(
+                "detailed timing {count} of extension block {number}", count=count, number=number
+            ),
+            preferred=False,
         )
 
 
@@ -317,8 +368,12 @@ def _displayid_blocks(
     place, end = 5, 5 + block[2]
     if end > BLOCK_BYTES - 2:
         doubts.append(
-            f"Extension block {number} announces {block[2]} bytes, more than it holds; "
-            "it was not read."
+            phrase(
+                "Extension block {number} announces {block} bytes, more than it holds; it was "
+                "not read.",
+                number=number,
+                block=block[2],
+            )
         )
         return
     while place + 3 <= end:
@@ -327,7 +382,10 @@ def _displayid_blocks(
         place += 3 + length
         if place > end:
             doubts.append(
-                f"A data block of extension block {number} reaches over its end; it was not read."
+                phrase(
+                    "A data block of extension block {number} reaches over its end; it was not read.",
+                    number=number,
+                )
             )
             return
         yield tag, second, payload
@@ -339,7 +397,7 @@ def _displayid_timings(tag: int, payload: bytes, number: int) -> Iterator[Declar
     Only type VI may have a size. Unlike in the base block an interlaced timing counts the lines of
     the whole picture.
     """
-    source = f"a DisplayID timing of extension block {number}"
+    source = phrase("a DisplayID timing of extension block {number}", number=number)
     if tag == 0x13:
         yield from _type_six(payload, source)
         return
@@ -390,7 +448,7 @@ def _displayid_sizes(tag: int, second: int, payload: bytes, number: int) -> Iter
     width, height, width_px, height_px = (
         int.from_bytes(payload[at : at + 2], "little") for at in (0, 2, 4, 6)
     )
-    source = f"the DisplayID parameters of extension block {number}"
+    source = phrase("the DisplayID parameters of extension block {number}", number=number)
     yield Declared(width_px, height_px, width / per_mm, height / per_mm, source)
 
 

@@ -12,6 +12,7 @@ import math
 import struct
 from dataclasses import dataclass
 
+from mapper.phrases import phrase
 from profiles.hardware.pen_facts import PenAxis, PenFacts, pen_facts
 
 ABS_X, ABS_Y, ABS_PRESSURE, ABS_TILT_X, ABS_TILT_Y = 0x00, 0x01, 0x18, 0x1A, 0x1B
@@ -40,7 +41,7 @@ def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
     x, y = ranges.get(ABS_X), ranges.get(ABS_Y)
     if x is None or y is None or x.highest <= x.lowest or y.highest <= y.lowest:
         return None
-    unsized = "The system's input layer gives no units per mm, so its size is unknown."
+    unsized = phrase("The system's input layer gives no units per mm, so its size is unknown.")
     pressure = ranges.get(ABS_PRESSURE)
     # Of an axis that the device does not have the kernel says zeros.
     asked = (ranges.get(axis) for axis in (ABS_TILT_X, ABS_TILT_Y))
@@ -48,7 +49,7 @@ def pen_of_ranges(ranges: dict[int, AbsRange]) -> PenFacts | None:
     return pen_facts(
         _axis(x),
         _axis(y),
-        "the system's input layer",
+        phrase("the system's input layer"),
         pressure=(pressure.lowest, pressure.highest) if pressure else None,
         tilts_deg=[_angle_deg(tilt) for tilt in tilts],
         doubts=[unsized] if x.resolution <= 0 or y.resolution <= 0 else [],

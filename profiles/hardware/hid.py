@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError
 from profiles.hardware.hid_items import ReportField, read_fields
 from profiles.hardware.pen_facts import PenAxis, PenFacts, pen_facts
@@ -37,8 +38,8 @@ class HidFacts:
         Raises RequestError naming ``where`` if there is none.
         """
         if not self.pens:
-            must = "this report descriptor describes no pen"
-            instead = (
+            must = phrase("this report descriptor describes no pen")
+            instead = phrase(
                 "Try the device's other descriptors (evenstroke tablets), or type the size: "
                 "240x152mm"
             )
@@ -76,7 +77,7 @@ def _pen(report: dict[str, ReportField], report_id: int | None) -> PenFacts:
     return pen_facts(
         _axis(x),
         _axis(y),
-        "its report descriptor",
+        phrase("its report descriptor"),
         report_id=report_id,
         pressure=(pressure.logical_min, pressure.logical_max) if pressure else None,
         tilts_deg=[_angle_deg(report[use]) for use in ("tilt_x", "tilt_y") if use in report],
@@ -96,15 +97,15 @@ def _axis(one: ReportField) -> PenAxis:
 
 
 def _why_unknown(one: ReportField) -> str:
-    """What keeps the length of an axis from being known, as a predicate; empty for a known one."""
+    """What keeps the length of an axis from being known, as its descriptor gives it; empty for a known one."""
     if one.physical_max <= one.physical_min:
-        return "gives no physical range"
+        return phrase("no physical range")
     if one.unit == 0:
-        return "gives no unit"
+        return phrase("no unit")
     if one.unit not in _TENTHS_OF_MM:
-        return f"gives the unit 0x{one.unit:x}, which is not a unit of length"
+        return phrase("the unit 0x{unit}, which is not a unit of length", unit=f"{one.unit:x}")
     if one.exponent is None:
-        return "gives an exponent outside -8 to 7"
+        return phrase("an exponent outside -8 to 7")
     return ""
 
 
@@ -112,15 +113,22 @@ def _axis_doubts(x: ReportField, y: ReportField) -> list[str]:
     """The doubts about lengths that are unknown and counts that do not fit into their bits."""
     across, down = _why_unknown(x), _why_unknown(y)
     if across and across == down:
-        doubts = [f"It {across}, so its size is unknown."]
+        doubts: list[str] = [phrase("It gives {what}, so its size is unknown.", what=across)]
     else:
-        reasons = ((across, "across"), (down, "down"))
-        doubts = [f"It {why} {way}, so its size is unknown." for why, way in reasons if why]
-    for one, way in ((x, "across"), (y, "down")):
+        doubts = []
+        if across:
+            doubts.append(phrase("It gives {what} across, so its size is unknown.", what=across))
+        if down:
+            doubts.append(phrase("It gives {what} down, so its size is unknown.", what=down))
+    for one, way in ((x, phrase("across")), (y, phrase("down"))):
         if one.bits < 64 and one.logical_max - one.logical_min >= 1 << one.bits:
             doubts.append(
-                f"Its counts {way} go up to {one.logical_max}, "
-                f"more than its {one.bits} bits can hold."
+                phrase(
+                    "Its counts {way} go up to {logical_max}, more than its {bits} bits can hold.",
+                    way=way,
+                    logical_max=one.logical_max,
+                    bits=one.bits,
+                )
             )
     return doubts
 
@@ -142,5 +150,7 @@ def _differing(pens: list[PenFacts]) -> tuple[str, ...]:
     sizes = list(dict.fromkeys(pen.size_mm for pen in pens if pen.size_mm))
     if len(sizes) < 2:
         return ()
-    words = " and ".join(f"{width:g} x {height:g} mm" for width, height in sizes[:3])
-    return (f"It describes pens of different sizes, {words}; the first is taken.",)
+    words = all_of([f"{width:g} x {height:g} mm" for width, height in sizes[:3]])
+    return (
+        phrase("It describes pens of different sizes, {words}; the first is taken.", words=words),
+    )

@@ -13,6 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -108,20 +109,30 @@ def read_fields(data: bytes, where: str) -> tuple[tuple[ReportField, ...], tuple
     Raises RequestError naming ``where`` if ``data`` is empty or longer than any descriptor.
     """
     if not data:
-        raise RequestError(Problem(where, "holds no report descriptor", "nothing", _HINT))
+        raise RequestError(
+            Problem(where, phrase("holds no report descriptor"), phrase("nothing"), _HINT)
+        )
     if len(data) > LONGEST_BYTES:
         raise RequestError(
-            Problem(where, f"a report descriptor has at most {LONGEST_BYTES} bytes", "more", _HINT)
+            Problem(
+                where,
+                phrase(
+                    "a report descriptor has at most {longest_bytes} bytes",
+                    longest_bytes=LONGEST_BYTES,
+                ),
+                phrase("more"),
+                _HINT,
+            )
         )
     reader = _Items()
     for kind, tag, value in _items(data, reader.doubts):
         reader.take(kind, tag, value)
     if reader.collections:
-        reader.doubts.append("A collection is not closed.")
+        reader.doubts.append(phrase("A collection is not closed."))
     return tuple(reader.fields), tuple(dict.fromkeys(reader.doubts))
 
 
-_HINT = "Give for example /sys/class/hidraw/hidraw0/device/report_descriptor"
+_HINT = phrase("Give for example /sys/class/hidraw/hidraw0/device/report_descriptor")
 
 
 def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
@@ -136,12 +147,12 @@ def _items(data: bytes, doubts: list[str]) -> Iterator[tuple[int, int, _Value]]:
             length = data[place + 1] if place + 1 < len(data) else 0
             place += 3 + length
             if place > len(data):
-                doubts.append("It ends in the middle of an item.")
+                doubts.append(phrase("It ends in the middle of an item."))
             continue
         size = (0, 1, 2, 4)[prefix & 3]
         end = place + 1 + size
         if end > len(data):
-            doubts.append("It ends in the middle of an item.")
+            doubts.append(phrase("It ends in the middle of an item."))
             return
         value = int.from_bytes(data[place + 1 : end], "little")
         yield prefix >> 2 & 3, prefix >> 4, _Value(value, size)
@@ -178,14 +189,19 @@ class _Items:
             self.globals = self.globals | {tag: value}
             if tag == _REPORT_ID and not 1 <= value.unsigned <= 255:
                 self.doubts.append(
-                    f"It uses the report number {value.unsigned}, which the standard reserves."
+                    phrase(
+                        "It uses the report number {unsigned}, which the standard reserves.",
+                        unsigned=value.unsigned,
+                    )
                 )
         elif tag == _PUSH:
             self.pushed.append(self.globals)
         elif tag == _POP and self.pushed:
             self.globals = self.pushed.pop()
         elif tag == _POP:
-            self.doubts.append("It restores a state that was never saved (pop without push).")
+            self.doubts.append(
+                phrase("It restores a state that was never saved (pop without push).")
+            )
 
     def _take_local(self, tag: int, value: _Value) -> None:
         state = self.locals
@@ -220,7 +236,7 @@ class _Items:
             if self.collections:
                 self._count(self.collections.pop(), -1)
             else:
-                self.doubts.append("It closes a collection that was never opened.")
+                self.doubts.append(phrase("It closes a collection that was never opened."))
         elif tag == _INPUT and number & 0x07 == 0x02 and self.pens_open and not self.others_open:
             # data, variable, absolute
             self._take_input()

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.desk import Tablet, TurnDeg
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import agree
 
@@ -71,8 +72,8 @@ class PenFacts:
         """The tablet to map. Raises RequestError naming ``where`` if its size is unknown."""
         size = self.size_mm
         if size is None:
-            must = "this tablet does not say how large its active area is"
-            instead = "Measure it, or look it up in its manual, and type it: 240x152mm"
+            must = phrase("this tablet does not say how large its active area is")
+            instead = phrase("Measure it, or look it up in its manual, and type it: 240x152mm")
             raise RequestError(Problem(where, must, "", instead))
         return Tablet(*size, self.counts_per_mm, turn_deg, label)
 
@@ -115,8 +116,12 @@ def _plausible(axis: PenAxis, way: str, doubts: list[str]) -> PenAxis:
     if SMALLEST_MM <= axis.length_mm <= LARGEST_MM:
         return axis
     doubts.append(
-        f"It says that the active area is {axis.length_mm:g} mm {way}, which no tablet is; "
-        "it is not used."
+        phrase(
+            "It says that the active area is {length} mm {way}, which no tablet is; it is "
+            "not used.",
+            length=f"{axis.length_mm:g}",
+            way=way,
+        )
     )
     return PenAxis(axis.lowest, axis.highest, None)
 
@@ -132,11 +137,22 @@ def _common_counts(x: PenAxis, y: PenAxis, doubts: list[str]) -> float | None:
     longer = across if x.counts >= y.counts else down
     if agree(across, down):
         return longer
-    both = f"It has {across:.6g} counts per mm across and {down:.6g} down"
+    ways = {"across": f"{across:.6g}", "down": f"{down:.6g}"}
     if abs(across - down) <= _SAME_COUNTS * longer:
-        doubts.append(f"{both}, which is one number and some rounding: {longer:.6g} is taken.")
+        doubts.append(
+            phrase(
+                "It has {across} counts per mm across and {down} down, which is one number and "
+                "some rounding: {longer} is taken.",
+                **ways,
+                longer=f"{longer:.6g}",
+            )
+        )
         return longer
     doubts.append(
-        f"{both}; one number for both cannot be given, so nothing is worked out in counts."
+        phrase(
+            "It has {across} counts per mm across and {down} down; one number for both cannot be "
+            "given, so nothing is worked out in counts.",
+            **ways,
+        )
     )
     return None

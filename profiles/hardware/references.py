@@ -17,6 +17,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from profiles.files import read_bounded
 
@@ -82,9 +83,9 @@ def desktop_of(reference: str, where: str) -> tuple[tuple[Display, ...], tuple[s
 
     name = reference.strip().partition(":")[2].strip()
     if name:
-        instead = "Type @desktop for all displays, or @connected:NAME for one"
+        instead = phrase("Type @desktop for all displays, or @connected:NAME for one")
         raise AnswerIsNo(
-            Problem(where, "@desktop stands for the whole desktop", quoted(name), instead)
+            Problem(where, phrase("@desktop stands for the whole desktop"), quoted(name), instead)
         )
     return desktop.displays_of(desktop.monitors(), _facts_by_connector())
 
@@ -143,11 +144,11 @@ def _split_reference(reference: str, file_kind: str, where: str) -> tuple[str, s
     kind, name = kind.lower(), name.strip()
     if (kind == file_kind and name) or kind == "@connected":
         return kind, name
-    instead = f"Type {file_kind}:FILE, @connected or @connected:NAME"
+    instead = phrase("Type {file_kind}:FILE, @connected or @connected:NAME", file_kind=file_kind)
     must = (
-        "a file name is needed after the colon"
+        phrase("a file name is needed after the colon")
         if kind == file_kind
-        else "after an @ only these are known"
+        else phrase("after an @ only these are known")
     )
     raise RequestError(Problem(where, must, quoted(reference), instead))
 
@@ -168,8 +169,8 @@ def bytes_or_hex(content: bytes, where: str) -> bytes:
             if not digits:
                 continue
             if not _DIGITS.fullmatch(digits):
-                must = "text must be bytes as pairs of hexadecimal digits"
-                instead = "Give the file itself, or what xxd -p prints of it"
+                must = phrase("text must be bytes as pairs of hexadecimal digits")
+                instead = phrase("Give the file itself, or what xxd -p prints of it")
                 raise RequestError(Problem(f"{where} line {line}", must, quoted(word), instead))
             found += bytes.fromhex(digits if len(digits) > 1 else "0" + digits)
     return bytes(found)

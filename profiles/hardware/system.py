@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from mapper.phrases import any_of, phrase
 from mapper.problems import AnswerIsNo, Collected, EvenstrokeError, Problem, nearest, quoted
 from profiles.files import read_bounded
 from profiles.hardware import evdev
@@ -30,10 +31,10 @@ T = TypeVar("T")
 
 ROOT_VARIABLE = "EVENSTROKE_SYSTEM_ROOT"
 
-TYPE_DISPLAY = 'Type the size and the pixels instead: --display "27in 2560x1440"'
-TYPE_TABLET = (
-    "Type the size instead, "
-    "from the manual or measured with a bank card (evenstroke trace --help): --tablet 240x152mm"
+TYPE_DISPLAY = phrase('Type the size and the pixels instead: --display "27in 2560x1440"')
+TYPE_TABLET = phrase(
+    "Type the size instead, from the manual or measured with a bank card (evenstroke "
+    "trace --help): --tablet 240x152mm"
 )
 
 _BTN_TOOL_PEN = 0x140
@@ -94,7 +95,10 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
     if not folder.is_dir():
         raise AnswerIsNo(
             Problem(
-                str(folder), "this system has no such folder to ask for displays", "", TYPE_DISPLAY
+                str(folder),
+                phrase("this system has no such folder to ask for displays"),
+                "",
+                TYPE_DISPLAY,
             )
         )
     connectors = [
@@ -104,7 +108,9 @@ def connected_displays(root: Path) -> tuple[ConnectedDisplay, ...]:
     ]
     if not connectors:
         raise AnswerIsNo(
-            Problem(str(folder), "the system knows of no connected display", "", TYPE_DISPLAY)
+            Problem(
+                str(folder), phrase("the system knows of no connected display"), "", TYPE_DISPLAY
+            )
         )
     names = [each.name.partition("-")[2] for each in connectors]
     return tuple(
@@ -148,7 +154,12 @@ def _displays_of_other_system() -> tuple[ConnectedDisplay, ...]:
     )
     if not edids:
         raise AnswerIsNo(
-            Problem("displays", "this system keeps no description of a display", "", TYPE_DISPLAY)
+            Problem(
+                "displays",
+                phrase("this system keeps no description of a display"),
+                "",
+                TYPE_DISPLAY,
+            )
         )
     return tuple(_read_display(name, name, edid) for name, edid in edids.items())
 
@@ -161,7 +172,9 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
     """
     displays = {display.connector: display for display in connected_displays(root)}
     in_use = [display for display in displays.values() if display.in_use]
-    chosen = _chosen(displays, connector, in_use, Problem(where, "no display is connected there"))
+    chosen = _chosen(
+        displays, connector, in_use, Problem(where, phrase("no display is connected there"))
+    )
     if len(chosen) > 1:
         typed = " ".join(
             f"--display @connected:{display.connector}"
@@ -169,9 +182,14 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
             else '--display "27in 1920x1080"'
             for display in chosen
         )
-        must = f"{len(chosen)} displays are in use"
+        must = phrase("{count} displays are in use", count=len(chosen))
         raise AnswerIsNo(
-            Problem(where, must, "", f"Type them one by one, from left to right: {typed}")
+            Problem(
+                where,
+                must,
+                "",
+                phrase("Type them one by one, from left to right: {typed}", typed=typed),
+            )
         )
     problem = chosen[0].problem
     if problem:
@@ -189,14 +207,14 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
         raise AnswerIsNo(
             Problem(
                 "tablets",
-                "this system does not tell programs how large a tablet is",
+                phrase("this system does not tell programs how large a tablet is"),
                 "",
                 TYPE_TABLET,
             )
         )
     raw, nodes = root / "sys/class/hidraw", root / "sys/class/input"
     if not raw.is_dir() and not nodes.is_dir():
-        must = "this system has no such folder to ask for tablets"
+        must = phrase("this system has no such folder to ask for tablets")
         raise AnswerIsNo(Problem(str(raw), must, "", TYPE_TABLET))
     found, claimed = [], set()
     for node in _paths(raw, "hidraw[0-9]*"):
@@ -210,7 +228,7 @@ def plugged_tablets(root: Path) -> tuple[PluggedTablet, ...]:
         if tablet:
             found.append(tablet)
     if not found:
-        must = "no plugged-in tablet describes a pen"
+        must = phrase("no plugged-in tablet describes a pen")
         raise AnswerIsNo(Problem(str(raw if raw.is_dir() else nodes), must, "", TYPE_TABLET))
     return tuple(found)
 
@@ -223,12 +241,17 @@ def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
     tablets = {tablet.node: tablet for tablet in plugged_tablets(root)}
     sized = [tablet for tablet in tablets.values() if tablet.pen.size_mm]
     chosen = _chosen(
-        tablets, node, sized, Problem(where, "must be the node of a plugged-in tablet")
+        tablets, node, sized, Problem(where, phrase("must be the node of a plugged-in tablet"))
     )
     if len(chosen) > 1:
-        typed = " or ".join(f"@connected:{tablet.node}" for tablet in chosen)
+        typed = any_of([f"@connected:{tablet.node}" for tablet in chosen])
         raise AnswerIsNo(
-            Problem(where, f"{len(chosen)} tablets are plugged in", "", f"Type {typed}")
+            Problem(
+                where,
+                phrase("{count} tablets are plugged in", count=len(chosen)),
+                "",
+                phrase("Type {typed}", typed=typed),
+            )
         )
     return chosen[0]
 
@@ -278,12 +301,21 @@ def _pen_with_doubts(
     if pen.size_mm is None and layer and layer.size_mm:
         return layer, (*doubts, *layer.doubts)
     if pen.size_mm is None and unreadable:
-        doubts.append(f"The system's input layer could not be asked: {unreadable} is not readable.")
+        doubts.append(
+            phrase(
+                "The system's input layer could not be asked: {unreadable} is not readable.",
+                unreadable=unreadable,
+            )
+        )
     if pen.size_mm and layer and layer.size_mm and not _same_size(pen.size_mm, layer.size_mm):
         width_mm, height_mm = layer.size_mm
         doubts.append(
-            f"{layer.source.capitalize()} says {width_mm:g} x {height_mm:g} mm instead: "
-            "measure to be sure."
+            phrase(
+                "{capitalize} says {width} x {height} mm instead: measure to be sure.",
+                capitalize=layer.source.capitalize(),
+                width=f"{width_mm:g}",
+                height=f"{height_mm:g}",
+            )
         )
     return pen, tuple(doubts)
 
@@ -359,7 +391,7 @@ def _paths(folder: Path, pattern: str) -> list[Path]:
 def _small_text(path: Path) -> str:
     """The text of a small file of the system, stripped; empty where it cannot be read."""
     try:
-        content = read_bounded(path, _SMALL_FILE_BYTES, "file of the system")
+        content = read_bounded(path, _SMALL_FILE_BYTES, phrase("file of the system"))
     except EvenstrokeError:
         return ""
     return content.decode("utf-8", "replace").strip()

@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, Collected, Problem, RequestError, quoted
 from profiles.files import could_not_write, flush, writing_whole
 from profiles.format.document import LARGEST_BYTES
@@ -149,7 +150,7 @@ def import_archive(
             parts = _contents(archive, name)
             unnamed = set(archive.namelist()) - {part.path for part in parts} - {CONTENTS}
             problems += [
-                Problem(name, "its list of contents must name every file", quoted(each))
+                Problem(name, phrase("its list of contents must name every file"), quoted(each))
                 for each in sorted(unnamed)
             ]
             for part in parts:
@@ -157,7 +158,9 @@ def import_archive(
                     made = _take(library, part.path, _checked(archive, part, name), force=force)
                     new, here = new + made, here + (not made)
     except _BROKEN as error:
-        raise RequestError(Problem(name, "must be a library's archive", _reason(error))) from None
+        raise RequestError(
+            Problem(name, phrase("must be a library's archive"), _reason(error))
+        ) from None
     return Imported(new, here, tuple(problems))
 
 
@@ -169,15 +172,20 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
     Counted are the signatures of a zip's directory (PKWARE APPNOTE 6.3.10, 4.3.12), wherever they
     stand: what the end of that directory says of itself may be untrue.
     """
-    instead = "Export a few workstations at a time"
+    instead = phrase("Export a few workstations at a time")
     if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116
         raise RequestError(
-            Problem(name, "must be a library's archive", "a folder, a device or a pipe")
+            Problem(
+                name, phrase("must be a library's archive"), phrase("a folder, a device or a pipe")
+            )
         )
     with open(path, "rb") as file:  # noqa: PTH123
         if file.seek(0, os.SEEK_END) > LARGEST_ARCHIVE_BYTES:
-            must = f"must be at most {LARGEST_ARCHIVE_BYTES // 1024**2} MiB"
-            raise RequestError(Problem(name, must, "a larger file", instead))
+            must = phrase(
+                "must be at most {largest_archive_bytes} MiB",
+                largest_archive_bytes=LARGEST_ARCHIVE_BYTES // 1024**2,
+            )
+            raise RequestError(Problem(name, must, phrase("a larger file"), instead))
         file.seek(0)
         count, before = 0, b""
         while block := file.read(1 << 20):
@@ -185,7 +193,12 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
             before = block[-3:]
     if count > MOST_FILES + 1:  # and the list of contents
         raise RequestError(
-            Problem(name, f"must hold at most {MOST_FILES} files", str(count - 1), instead)
+            Problem(
+                name,
+                phrase("must hold at most {most_files} files", most_files=MOST_FILES),
+                str(count - 1),
+                instead,
+            )
         )
 
 
@@ -202,7 +215,7 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     if wrong:
         raise RequestError(
             *(
-                Problem(where, "must name files of a library only", quoted(each))
+                Problem(where, phrase("must name files of a library only"), quoted(each))
                 for each in wrong[:10]
             )
         )
@@ -228,11 +241,15 @@ def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str)
             content = file.read(largest_bytes + 1)
     except _BROKEN as error:
         raise RequestError(
-            Problem(where, "must be a complete file of the archive", _reason(error))
+            Problem(where, phrase("must be a complete file of the archive"), _reason(error))
         ) from None
     if len(content) > largest_bytes:
         raise RequestError(
-            Problem(where, f"must be at most {largest_bytes // 1024} KiB", "a larger file")
+            Problem(
+                where,
+                phrase("must be at most {largest_bytes} KiB", largest_bytes=largest_bytes // 1024),
+                phrase("a larger file"),
+            )
         )
     return content
 
@@ -244,7 +261,11 @@ def _checked(archive: zipfile.ZipFile, part: FilePart, name: str) -> bytes:
     same = len(content) == part.bytes and hashlib.sha256(content).hexdigest() == part.sha256
     if not same or named is None or digest(content) != named.digest:
         raise RequestError(
-            Problem(where, "must be what the list of contents and its name say", "a damaged file")
+            Problem(
+                where,
+                phrase("must be what the list of contents and its name say"),
+                phrase("a damaged file"),
+            )
         )
     return content
 
@@ -262,7 +283,7 @@ def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
         except OSError as error:
             raise could_not_write(target, error) from None
         if not force:
-            must = "is damaged here and whole in the archive"
+            must = phrase("is damaged here and whole in the archive")
             raise AnswerIsNo(Problem(str(target), must, instead=GIVE_FORCE))
     library.put(path, content, force=force)
     return True

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import names_in, read_bounded
 from profiles.format.document import LARGEST_BYTES, loads
@@ -83,7 +84,7 @@ def audit(library: Library) -> Audit:
 
 
 def _foreign(path: Path) -> Fault:
-    return Fault(path, "foreign", "is not a file of a library")
+    return Fault(path, "foreign", phrase("is not a file of a library"))
 
 
 def _station(library: Library, folder: Path, found: Audit) -> None:
@@ -99,7 +100,11 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
     for path, revision in spoken_of:
         if revision is not None and revision not in names:
             found.findings.append(
-                Fault(path, "damaged", f"speaks of revision {revision}, which is not here")
+                Fault(
+                    path,
+                    "damaged",
+                    phrase("speaks of revision {revision}, which is not here", revision=revision),
+                )
             )
 
 
@@ -122,7 +127,7 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
         read_unchanged(path, revision.digest, "revision")
     except EvenstrokeError as error:
         found.findings.append(
-            Fault(path, "damaged", _first_problem(error, path) + _still_a_profile(path))
+            Fault(path, "damaged", _with_what_it_is(path, _first_problem(error, path)))
         )
         return
     try:
@@ -141,7 +146,15 @@ def _revision(library: Library, folder: Path, revision: RevisionFile, found: Aud
     found.good.append((_place(own, revision), path))
     if own != folder.name:
         found.findings.append(
-            Fault(path, "misplaced", f"is about {workstation.name}, whose folder is {own}")
+            Fault(
+                path,
+                "misplaced",
+                phrase(
+                    "is about {workstation}, whose folder is {own}",
+                    workstation=workstation.name,
+                    own=own,
+                ),
+            )
         )
 
 
@@ -152,7 +165,11 @@ def _other(library: Library, path: Path, found: Audit) -> None:
     """
     if PART.fullmatch(path.name) or (path.name.startswith(".") and path.name.endswith(".part")):
         found.findings.append(
-            Fault(path, "unfinished", "was left when keeping was interrupted; you may remove it")
+            Fault(
+                path,
+                "unfinished",
+                phrase("was left when keeping was interrupted; you may remove it"),
+            )
         )
         return
     if path.suffix != ".yaml" or path.is_symlink():
@@ -163,12 +180,16 @@ def _other(library: Library, path: Path, found: Audit) -> None:
         found.findings.append(_foreign(path))
     elif (library.root / place).exists():
         found.findings.append(
-            Fault(path, "foreign", f"is a copy of {Path(place).name}; you may remove it")
+            Fault(
+                path,
+                "foreign",
+                phrase("is a copy of {path}; you may remove it", path=Path(place).name),
+            )
         )
     else:
         found.revisions += 1
         found.good.append((place, path))
-        says = f"is a whole revision, whose place is {place}"
+        says = phrase("is a whole revision, whose place is {place}", place=place)
         found.findings.append(Fault(path, "misplaced", says))
 
 
@@ -195,12 +216,16 @@ def _first_problem(error: EvenstrokeError, path: Path) -> str:
     return str(error.problems[0]).removeprefix(str(path)).lstrip(": ")
 
 
-def _still_a_profile(path: Path) -> str:
+def _with_what_it_is(path: Path, problem: str) -> str:
+    """``problem``, and that the file is a whole profile all the same, where it is one."""
     try:
         loads(read_bounded(path, LARGEST_BYTES, "revision", plain=True), str(path))
     except EvenstrokeError:
-        return ""
-    return "; as it stands it is a whole profile and can be kept as a new revision"
+        return problem
+    return phrase(
+        "{problem}; as it stands it is a whole profile and can be kept as a new revision",
+        problem=problem,
+    )
 
 
 def rescue(found: Audit, into: str | os.PathLike[str]) -> int:

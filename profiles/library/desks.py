@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError, nearest, quoted
 from profiles.files import (
     RESERVED,
@@ -107,8 +108,8 @@ def find_revision(typed: str, library: Library) -> RevisionFile | None:
     try:
         moment = parse_moment(wanted, typed)
     except RequestError:
-        instead = f"Type for example {name}@3 or {name}@2026-03-15"
-        must = "a revision or a day must follow the @"
+        instead = phrase("Type for example {name}@3 or {name}@2026-03-15", name=name)
+        must = phrase("a revision or a day must follow the @")
         raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
     return library.in_force(folder, moment)
 
@@ -117,26 +118,32 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     """The error for a name of no file and no workstation, with the nearest of each."""
     name, _, wanted = typed.rpartition("@")
     if name and os.path.isfile(name):  # noqa: PTH113 - as typed
-        must = "a file has no revisions; workstations of the library do"
-        return RequestError(Problem(typed, must, f"@{wanted}", f"Type {name} alone"))
+        must = phrase("a file has no revisions; workstations of the library do")
+        return RequestError(
+            Problem(typed, must, f"@{wanted}", phrase("Type {name} alone", name=name))
+        )
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
     instead = ""
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
-        near_file = f"The nearest file is {folder / file}" if file else "No file has a similar name"
+        near_file = (
+            phrase("The nearest file is {folder}", folder=folder / file)
+            if file
+            else phrase("No file has a similar name")
+        )
         names = station_names(library)
         station = nearest(name or typed, names)
         if station:
-            near_station = f"the nearest workstation is {quoted(station)}"
+            near_station = phrase("the nearest workstation is {station}", station=quoted(station))
         elif not names:
-            near_station = f"the library ({library.root}) is empty"
+            near_station = phrase("the library ({root}) is empty", root=library.root)
         elif len(names) <= _MOST_NAMES:
-            near_station = f"the library holds {', '.join(map(quoted, names))}"
+            near_station = phrase("the library holds {names}", names=", ".join(map(quoted, names)))
         else:
-            near_station = "see the library's: evenstroke stations"
-        instead = f"{near_file}; {near_station}"
-    must = "must be a profile's file or a workstation of the library"
-    return RequestError(Problem(typed, must, "neither", instead))
+            near_station = phrase("see the library's: evenstroke stations")
+        instead = phrase("{file}; {desk}", file=near_file, desk=near_station)
+    must = phrase("must be a profile's file or a workstation of the library")
+    return RequestError(Problem(typed, must, phrase("neither"), instead))
 
 
 def _profiles_in(folder: Path) -> list[str]:
@@ -176,17 +183,22 @@ def require_usual_desk(library: Library) -> str:
     if usual is not None:
         return usual
     names = station_names(library)
-    must = "must be the file of a profile or a workstation of the library"
+    must = phrase("must be the file of a profile or a workstation of the library")
     if not names:
-        instead = (
-            'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" --save '
-            "desk.yaml"
+        instead = phrase(
+            'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" '
+            "--save desk.yaml"
         )
-        raise RequestError(Problem("DESK", must, "none, and the library is empty", instead))
-    instead = (
-        f"Type its name, or set once which is this computer's: evenstroke here {quoted(names[0])}"
+        raise RequestError(Problem("DESK", must, phrase("none, and the library is empty"), instead))
+    instead = phrase(
+        "Type its name, or set once which is this computer's: evenstroke here {names}",
+        names=quoted(names[0]),
     )
-    raise RequestError(Problem("DESK", must, f"none, and the library holds {len(names)}", instead))
+    raise RequestError(
+        Problem(
+            "DESK", must, phrase("none, and the library holds {count}", count=len(names)), instead
+        )
+    )
 
 
 def this_computers_desk() -> str | None:

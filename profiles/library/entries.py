@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import could_not_write, make_folder, names_in, read_bounded, write_whole
 from profiles.format.document import LARGEST_BYTES
@@ -50,8 +51,10 @@ def read_unchanged(path: Path, written: str, what: str) -> bytes:
     """
     content = read_bounded(path, LARGEST_BYTES, what, plain=True)
     if digest(content) != written:
-        must = f"must be the {what} as it was written; it is damaged or was changed"
-        instead = "See what else is damaged: evenstroke audit"
+        must = phrase(
+            "must be the {what} as it was written; it is damaged or was changed", what=what
+        )
+        instead = phrase("See what else is damaged: evenstroke audit")
         raise RequestError(Problem(str(path), must, instead=instead))
     return content
 

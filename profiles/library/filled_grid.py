@@ -24,6 +24,7 @@ from msgspec.structs import replace
 from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
+from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
 from profiles.library.trial_book import (
@@ -85,7 +86,9 @@ def filled_grid(content: bytes, name: str, given: GridDefaults) -> list[Felt]:
     text = decoded(content, name)
     first = next((number for number, line in enumerate(text.splitlines(), 1) if line.strip()), None)
     if first is None:
-        raise RequestError(Problem(name, "must hold a heading line and scores", "an empty file"))
+        raise RequestError(
+            Problem(name, phrase("must hold a heading line and scores"), phrase("an empty file"))
+        )
     rows = [
         (line, [cell.strip() for cell in row])
         for line, row in csv_rows(text, name, header_line=first)
@@ -107,7 +110,7 @@ def filled_grid(content: bytes, name: str, given: GridDefaults) -> list[Felt]:
         ]
     refuse_all(read.problems, name)
     if not read.found:
-        raise RequestError(Problem(name, "must hold at least one score", "none"))
+        raise RequestError(Problem(name, phrase("must hold at least one score"), phrase("none")))
     return read.found
 
 
@@ -163,7 +166,11 @@ class _Rows:
             scores = _scores(cell, place)
             if scores and not (tablet and display) and not self.problems:
                 raise RequestError(
-                    Problem(place, "has no tablet beside it or no display above it", quoted(cell))
+                    Problem(
+                        place,
+                        phrase("has no tablet beside it or no display above it"),
+                        quoted(cell),
+                    )
                 )
             if tablet and display:
                 for day, score in enumerate(scores):
@@ -173,27 +180,30 @@ class _Rows:
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         """Read a log, whose columns are named in ``head``."""
-        require_column(head, _NEEDED, _COLUMNS, f"{self.name} line 1")
+        require_column(head, _NEEDED, _COLUMNS, phrase("{file} line 1", file=self.name))
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
             doubt(
-                f"ignored, since no such column is known: {', '.join(map(quoted, unknown))}",
+                phrase(
+                    "ignored, since no such column is known: {columns}",
+                    columns=", ".join(map(quoted, unknown)),
+                ),
                 self.name,
             )
         rows = list(rows)
         if "date" not in head and len(rows) > 1:
-            must = "must name the column date, as there is more than one entry"
+            must = phrase("must name the column date, as there is more than one entry")
             raise RequestError(
                 Problem(
-                    f"{self.name} line 1",
+                    phrase("{file} line 1", file=self.name),
                     must,
                     ",".join(head),
-                    f"The columns are {', '.join(_COLUMNS)}",
+                    phrase("The columns are {columns}", columns=", ".join(_COLUMNS)),
                 )
             )
         for number, row in rows:
             self.entry(
-                f"{self.name} line {number}",
+                phrase("{self} line {number}", self=self.name, number=number),
                 {column: cell for column, cell in zip(head, row, strict=False) if cell},
             )
 
@@ -202,10 +212,14 @@ class _Rows:
         tablet = self.thing(cells.get("tablet", ""), where, self.given.tablets, one_tablet)
         display = self.thing(cells.get("display", ""), where, self.given.displays, one_display)
         with Collected(self.problems):
-            scores = _scores(cells.get("score", ""), f"{where}, score")
+            scores = _scores(cells.get("score", ""), phrase("{where}, score", where=where))
             if not scores:
                 raise RequestError(
-                    Problem(f"{where}, score", "must be a score from 1 to 5", "none")
+                    Problem(
+                        phrase("{where}, score", where=where),
+                        phrase("must be a score from 1 to 5"),
+                        phrase("none"),
+                    )
                 )
             if tablet and display:
                 self.found += [
@@ -226,7 +240,9 @@ class _Rows:
         """The entry of one score, with the figures of the pairing."""
         given, figures = self.given, pair(tablet, display)
         distance = (
-            likely_length_mm(cells["distance"], f"{where}, distance", "--distance")
+            likely_length_mm(
+                cells["distance"], phrase("{where}, distance", where=where), "--distance"
+            )
             if "distance" in cells
             else given.distance_mm
         )
@@ -281,9 +297,9 @@ def _thing(
     except RequestError:
         near = nearest(cell, [each.label for each in known])
         if near:
-            must = "must be a size or one of the names given"
+            must = phrase("must be a size or one of the names given")
             raise RequestError(
-                Problem(where, must, quoted(cell), f"Did you mean {near}?")
+                Problem(where, must, quoted(cell), phrase("Did you mean {near}?", near=near))
             ) from None
         raise
 
@@ -296,17 +312,23 @@ def _scores(cell: str, where: str) -> list[int]:
     if text in _SCORES:
         return [_SCORES[text]]
     if re.fullmatch(r"\d,\d", text):
-        must = (
-            "must be whole scores: a day's own score, "
-            "or those of several days with a blank between them"
+        must = phrase(
+            "must be whole scores: a day's own score, or those of several days with a blank "
+            "between them"
         )
         raise RequestError(
-            Problem(where, must, quoted(cell), f"For two days type {text.replace(',', ' ')}")
+            Problem(
+                where,
+                must,
+                quoted(cell),
+                phrase("For two days type {scores}", scores=text.replace(",", " ")),
+            )
         )
     parts = re.split(r"[\s,;/]+", text)
     if all(re.fullmatch("[1-5]", part) for part in parts):
         return [int(part) for part in parts]
-    must = "must be whole scores from 1 to 5, a blank between the days, or a word of " + ", ".join(
-        SCORE_WORDS.values()
+    must = phrase(
+        "must be whole scores from 1 to 5, a blank between the days, or a word of {words}",
+        words=", ".join(SCORE_WORDS.values()),
     )
-    raise RequestError(Problem(where, must, quoted(cell), "Type for example 4 or 5 4 4"))
+    raise RequestError(Problem(where, must, quoted(cell), phrase("Type for example 4 or 5 4 4")))

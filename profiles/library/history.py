@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Collected, Problem
 from profiles.library.entries import entries
 from profiles.library.revisions import MARKS, Library, Marks, RevisionFile, read_mark, short_name
@@ -73,7 +74,9 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     problems: list[Problem] = []
     files = library.revisions(folder)
     if not files:
-        raise AnswerIsNo(Problem(library.called(folder), "must have a revision", "none"))
+        raise AnswerIsNo(
+            Problem(library.called(folder), phrase("must have a revision"), phrase("none"))
+        )
     marks, in_force = _decided(library, folder, problems)
     shown = files if last is None else files[-last:]
     start = len(files) - len(shown)

@@ -6,13 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.trials.comfort import (
-    LEAST_WEIGHT,
-    ComfortBand,
-    Trial,
-    comfort_band,
-    most_informative_order,
-)
+from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band
+from mapper.trials.next_trial import most_informative_order
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
 
 if TYPE_CHECKING:

@@ -37,7 +37,7 @@ from __future__ import annotations
 import os
 import re
 import time
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -46,6 +46,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from mapper.phrases import phrase
 from mapper.problems import (
     AnswerIsNo,
     Collected,
@@ -63,6 +64,7 @@ from profiles.files import (
     names_in,
     read_bounded,
     remove_if_there,
+    taking_turns,
     write_whole,
 )
 from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
@@ -76,7 +78,7 @@ from profiles.library.entries import (
     read_entry,
     read_unchanged,
 )
-from profiles.library.station_names import folder_name, plain_name
+from profiles.library.station_names import folder_name, new_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
 if TYPE_CHECKING:
@@ -98,7 +100,6 @@ PART = re.compile(r"\.[0-9]{4,9}\.part")
 WANTED = re.compile(r"0*([1-9][0-9]{0,8})([A-Za-z]{0,2})")
 #: A part file this old is no keeper at work.
 _STALE_AFTER_S = 24 * 3600
-_PATIENCE_S = 5.0
 
 
 def default_folder() -> Path:
@@ -208,12 +209,14 @@ class Library:
         """Keep ``workstation`` as its next revision; the revision's file and whether it is new.
 
         No new one is made where the newest says the same already (``note`` and ``now`` do not
-        count).
+        count). Raises RequestError for a new name that may not be (``new_name``).
         """
         folder = self.folder_named(folder_name(workstation.name))
+        if not folder.is_dir():
+            new_name(workstation.name, "workstation")
         self.begin(folder)
         try:
-            with _taking_turns(folder):
+            with taking_turns(folder):
                 newest = self.newest(folder)
                 number = 1 if newest is None else newest.number + 1
                 for same in _numbered(folder, number - 1):
@@ -268,14 +271,20 @@ class Library:
         return self._label_is_there() or (self.root / STATIONS).is_dir()
 
     def require(self) -> None:
-        """Raises RequestError where there is no library here, or one of a newer layout."""
-        if not self.is_there():
-            instead = (
+        """Raises RequestError where there is no library here, or one of a newer layout.
+
+        An empty folder is an empty library.
+        """
+        empty = self.root.is_dir() and not names_in(self.root)
+        if not empty and not self.is_there():
+            instead = phrase(
                 "Keep a first profile: evenstroke keep desk.yaml; or say where the library is: "
                 "--library FOLDER"
             )
             raise RequestError(
-                Problem(str(self.root), "must be a library's folder", "none", instead)
+                Problem(
+                    str(self.root), phrase("must be a library's folder"), phrase("none"), instead
+                )
             )
 
     def folder_if_there(self, name: str) -> Path | None:
@@ -288,8 +297,10 @@ class Library:
         for candidate in dict.fromkeys(
             (folder_name(name), name if re.fullmatch("[a-z0-9-]+", name) else "")
         ):
-            if candidate and (self.root / STATIONS / candidate).is_dir():
-                return self.root / STATIONS / candidate
+            # A name may be too long for a folder's.
+            with suppress(OSError):
+                if candidate and (self.root / STATIONS / candidate).is_dir():
+                    return self.root / STATIONS / candidate
         return None
 
     def folder_of(self, name: str) -> Path:
@@ -304,10 +315,16 @@ class Library:
             return found
         near = nearest(plain, [station.name for station in self.stations()[0]])
         instead = (
-            f"Did you mean {quoted(near)}?" if near else "See which there are: evenstroke stations"
+            phrase("Did you mean {near}?", near=quoted(near))
+            if near
+            else phrase("See which there are: evenstroke stations")
         )
         raise AnswerIsNo(
-            Problem(str(self.root), f"no workstation named {quoted(name)}", instead=instead)
+            Problem(
+                str(self.root),
+                phrase("no workstation named {name}", name=quoted(name)),
+                instead=instead,
+            )
         )
 
     def called(self, folder: Path) -> str:
@@ -387,13 +404,13 @@ class Library:
         """
         match = WANTED.fullmatch(wanted.strip())
         if not match:
-            must = "must be the number of a revision"
+            must = phrase("must be the number of a revision")
             raise RequestError(
                 Problem(
                     "revision",
                     must,
                     quoted(wanted),
-                    "Type for example 3, or 3b for the second of two that are 3",
+                    phrase("Type for example 3, or 3b for the second of two that are 3"),
                 )
             )
         number, letter = int(match.group(1)), match.group(2).lower()
@@ -407,14 +424,26 @@ class Library:
             raise self._no_revision(folder, wanted)
         if len(found) > 1:
             which = " or ".join(short_name(revision, found) for revision in found)
-            must = f"copies of the library each kept a revision {number}; say which"
-            raise RequestError(Problem(self.called(folder), must, wanted, f"Type {which}"))
+            must = phrase(
+                "copies of the library each kept a revision {number}; say which", number=number
+            )
+            raise RequestError(
+                Problem(self.called(folder), must, wanted, phrase("Type {which}", which=which))
+            )
         return found[0]
 
     def _no_revision(self, folder: Path, wanted: str) -> AnswerIsNo:
         newest = self.newest(folder)
-        instead = f"The newest is {newest.number}" if newest else "Nothing has been kept yet"
-        return AnswerIsNo(Problem(self.called(folder), f"has no revision {wanted}", "", instead))
+        instead = (
+            phrase("The newest is {number}", number=newest.number)
+            if newest
+            else phrase("Nothing has been kept yet")
+        )
+        return AnswerIsNo(
+            Problem(
+                self.called(folder), phrase("has no revision {wanted}", wanted=wanted), "", instead
+            )
+        )
 
     def marked(self, folder: Path, name: str) -> RevisionFile:
         """The revision that a mark calls ``name``, by number and digest.
@@ -437,13 +466,10 @@ class Library:
         for revision in _newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
-        when = "" if at is None else f" at {shown(at)}"
-        raise AnswerIsNo(
-            Problem(
-                self.called(folder),
-                f"had no revision in force{when}" if when else "has no revision in force",
-            )
-        )
+        must = phrase("has no revision in force")
+        if at is not None:
+            must = phrase("had no revision in force at {moment}", moment=shown(at))
+        raise AnswerIsNo(Problem(self.called(folder), must))
 
     # -- reading
 
@@ -457,8 +483,12 @@ class Library:
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
-            must = f"must be revision {revision.number} of {revision.kept.isoformat()}"
-            raise RequestError(Problem(str(revision.path), f"{must}, as its name says"))
+            must = phrase(
+                "must be revision {number} of {moment}, as its name says",
+                number=revision.number,
+                moment=revision.kept.isoformat(),
+            )
+            raise RequestError(Problem(str(revision.path), must))
         return content.decode(), workstation
 
     # -- deciding
@@ -597,35 +627,3 @@ def _sweep(folder: Path) -> None:
                 and time.time() - (folder / name).stat().st_mtime > _STALE_AFTER_S
             ):
                 remove_if_there(folder / name)
-
-
-@contextmanager
-def _taking_turns(folder: Path) -> Iterator[None]:
-    """Hold the lock of ``folder`` itself where the system has such locks.
-
-    It ends with the process, whatever happens.
-
-    Numbers are kept apart without it; with it, two processes that keep the same content at once
-    make one revision.
-    """
-    try:
-        import fcntl
-    except ImportError:  # Windows
-        yield
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        patient_until = time.monotonic() + _PATIENCE_S
-        while True:
-            try:
-                fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                break
-            except BlockingIOError:
-                if time.monotonic() > patient_until:
-                    break  # a keeper that was halted; the part files do
-                time.sleep(0.01)
-            except OSError:
-                break  # a network share without locks
-        yield
-    finally:
-        os.close(descriptor)

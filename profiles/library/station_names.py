@@ -13,6 +13,7 @@ import hashlib
 import re
 import unicodedata
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import RESERVED
 
@@ -28,8 +29,21 @@ def plain_name(name: str) -> str:
     """
     plain = " ".join(unicodedata.normalize("NFC", name).split())
     if not plain:
-        raise RequestError(Problem("workstation", "must have a name", quoted(name)))
+        raise RequestError(Problem("workstation", phrase("must have a name"), quoted(name)))
     return plain
+
+
+def new_name(name: str, where: str) -> str:
+    """``name``, to be given to a workstation. Raises RequestError naming ``where`` for one with @.
+
+    >>> new_name("window desk", "--workstation")
+    'window desk'
+    """
+    if "@" in name:
+        must = phrase("must have no @: what follows one is a revision or a day")
+        instead = phrase("Type for example {name}", name=quoted(name.replace("@", " at ")))
+        raise RequestError(Problem(where, must, quoted(name), instead))
+    return name
 
 
 def folder_name(name: str) -> str:

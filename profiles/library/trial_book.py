@@ -22,6 +22,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
+from mapper.phrases import phrase
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, finite, with_decimal_point
 from profiles.doubts import doubt
@@ -115,8 +116,10 @@ def parse_day(text: str, where: str) -> dt.date:
         day = None
     # 2026-3-5 is read too, but would sort among the others where it does not belong.
     if day is None or day.isoformat() != text:
-        must = "must be a day of the calendar, year-month-day"
-        raise RequestError(Problem(where, must, quoted(text), "Type for example 2026-03-15"))
+        must = phrase("must be a day of the calendar, year-month-day")
+        raise RequestError(
+            Problem(where, must, quoted(text), phrase("Type for example 2026-03-15"))
+        )
     refuse_other_years(day.year, where, text)
     return day
 
@@ -215,8 +218,8 @@ def parse_doing(text: str) -> tuple[str, dict[str, float] | None]:
         or len(shares) < len(parts)
     ):
         must, instead = (
-            "shares must be above 0 and make 100 percent",
-            'Type for example "drawing 90, writing 10"',
+            phrase("shares must be above 0 and make 100 percent"),
+            phrase('Type for example "drawing 90, writing 10"'),
         )
         raise RequestError(Problem("--doing", must, quoted(text), instead))
     return max(shares, key=lambda kind: shares[kind]), shares
@@ -412,7 +415,7 @@ def trials_of(book: Iterable[Felt], measure: Measure = "scale_factor") -> list[T
     A first day is one on which the pairing (workstation and scale) is another than at that person's
     last entry of an earlier day, or on which there is no earlier entry.
     """
-    # numpy comes with it, which noting an entry has no use for.
+    # Noting an entry has no use for it.
     from mapper.trials.comfort import Trial
 
     trials: list[Trial] = []
@@ -501,8 +504,8 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
             else cells
         )
         if joined is None:
-            must = f"must have {len(head)} cells, as the first line"
-            came, instead = f"{len(cells)}", "Put cells with a comma in quotes"
+            must = phrase("must have {head} cells, as the first line", head=len(head))
+            came, instead = f"{len(cells)}", phrase("Put cells with a comma in quotes")
             raise RequestError(Problem(f"{name} line {line}", must, came, instead))
         yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))
 
@@ -529,7 +532,7 @@ def _felt_of(cells: dict[str, str], where: str) -> Felt:
 def yes_or_no(cell: str, where: str) -> bool:
     """What a cell says, in the customary words. Raises RequestError naming ``where``."""
     if cell.strip().lower() not in _YES_NO:
-        raise RequestError(Problem(where, "must be yes or no", quoted(cell)))
+        raise RequestError(Problem(where, phrase("must be yes or no"), quoted(cell)))
     return _YES_NO[cell.strip().lower()]
 
 
@@ -540,4 +543,4 @@ def cell_number(cell: str, where: str) -> float:
     except RequestError:
         raise
     except ValueError:
-        raise RequestError(Problem(where, "must be a number", quoted(cell))) from None
+        raise RequestError(Problem(where, phrase("must be a number"), quoted(cell))) from None

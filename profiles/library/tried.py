@@ -12,12 +12,12 @@ from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
 from mapper.trials.comfort import ComfortBand, Trial, comfort_band
 from mapper.trials.pattern import (
-    Pattern,
+    Patterns,
     PredictorComparison,
     TriedPairing,
     compare_predictors,
     decorrelating_choices,
-    pattern,
+    patterns,
 )
 from mapper.trials.people import People, people
 from mapper.trials.sizes import UncertainBand
@@ -171,7 +171,9 @@ class Study:
     """Everything that a book says of which display goes with which tablet.
 
     ``names`` of the people as they are published; ``bands`` in their order; ``together`` what they
-    have in common, None for one person; ``suiting`` the band that is recommended from, of the one
+    have in common, None for one person; ``patterns`` what the scores follow, ``apart`` whether that
+    is the scale factor or the viewing angle, None where no angle is known; ``angles_tried`` the
+    smallest and the largest, degrees; ``suiting`` the band that is recommended from, of the one
     person or the middle of several, and where the scores show no pattern the common practice, which
     ``own`` then says.
     """
@@ -182,7 +184,8 @@ class Study:
     trials: tuple[tuple[Trial, ...], ...]
     bands: tuple[ComfortBand, ...]
     together: People | None
-    pattern: Pattern
+    patterns: Patterns
+    angles_tried: tuple[float, float] | None
     apart: PredictorComparison | None
     telling: tuple[Cell, ...]
     practice: Band
@@ -210,22 +213,17 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
     bands = [comfort_band(each, practice) for each in trials]
     together = people(bands, practice) if len(who) > 1 else None
     grid = tried_grid(book)
-    pairs = _pairings(book)
-    factors = [TriedPairing(factor, scores) for factor, _, scores in pairs]
-    found = pattern(factors)
-    seen = [(factor, angle, scores) for factor, angle, scores in pairs if angle is not None]
-    apart = telling = None
-    if len(seen) >= 2:
-        firsts, seconds = (
-            [TriedPairing(f, s) for f, _, s in seen],
-            [TriedPairing(a, s) for _, a, s in seen],
-        )
-        apart = compare_predictors(firsts, seconds)
+    pairings = tried_pairings(book)
+    found = patterns(pairings)
+    angles = [(each.value, each.angle_deg) for each in pairings if each.angle_deg is not None]
+    apart: PredictorComparison | None = None
+    telling: tuple[Cell, ...] = ()
+    if len(angles) >= 2:
+        apart = compare_predictors(pairings, found)
         offered = _offered(grid)
-        chosen = decorrelating_choices(
-            [f for f, _, _ in seen], [a for _, a, _ in seen], [each[1] for each in offered]
-        )
+        chosen = decorrelating_choices(angles, [each[1] for each in offered])
         telling = tuple(offered[at][0] for at in chosen)
+    seen = [angle for _, angle in angles]
     suiting, own = _suiting(bands, together, found, practice)
     return Study(
         book=tuple(book),
@@ -234,9 +232,10 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
         trials=tuple(trials),
         bands=tuple(bands),
         together=together,
-        pattern=found,
+        patterns=found,
+        angles_tried=(min(seen), max(seen)) if seen else None,
         apart=apart,
-        telling=telling or (),
+        telling=telling,
         practice=practice,
         suiting=suiting,
         own=own,
@@ -244,11 +243,11 @@ def study_of(book: Sequence[Felt], *, doing: str | None = None, letters: bool = 
 
 
 def _suiting(
-    bands: Sequence[ComfortBand], together: People | None, found: Pattern, practice: Band
+    bands: Sequence[ComfortBand], together: People | None, found: Patterns, practice: Band
 ) -> tuple[UncertainBand, bool]:
     ends = [band.tried for band in bands if band.tried]
     tried = (min(low for low, _ in ends), max(high for _, high in ends)) if ends else None
-    if not found.found or not any(band.one_best for band in bands):
+    if not found.hill.found or not any(band.one_best for band in bands):
         low, high = practice.low, practice.high
         return UncertainBand(low, high, (low, low), (high, high), tried), False
     if together is not None:
@@ -267,8 +266,8 @@ def _suiting(
     return UncertainBand(band.low, band.high, band.low_sure, band.high_sure, tried), True
 
 
-def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[float, ...]]]:
-    """Each pairing in each seat: scale factor, viewing angle (deg), and its scores.
+def tried_pairings(book: Sequence[Felt]) -> list[TriedPairing]:
+    """Each pairing in each seat, with its scale factor, viewing angle and scores.
 
     The scores are less each person's own mean and the cost of first days.
     """
@@ -298,7 +297,10 @@ def _pairings(book: Sequence[Felt]) -> list[tuple[float, float | None, tuple[flo
             seen,
         )
         by_pairing.setdefault(key, []).append(score - (cost if trial.first_day else 0.0))
-    return [(key[2], key[3], tuple(scores)) for key, scores in by_pairing.items()]
+    return [
+        TriedPairing(factor, tuple(scores), angle_deg)
+        for (_, _, factor, angle_deg), scores in by_pairing.items()
+    ]
 
 
 def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.strokes.ink import DRAW_INSTEAD, Ink, Picture, off_ground, pixels, widened
@@ -179,13 +180,16 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
             raise edge_error(picture.name, float(ring.mean()))
         came = (
-            "an empty picture"
+            phrase("an empty picture")
             if empty
-            else "none that goes around an empty middle and stays inside the canvas"
+            else phrase("none that goes around an empty middle and stays inside the canvas")
         )
         raise RequestError(
             Problem(
-                picture.name, "must show the whole outline of a traced thing", came, DRAW_INSTEAD
+                picture.name,
+                phrase("must show the whole outline of a traced thing"),
+                came,
+                DRAW_INSTEAD,
             )
         )
 
@@ -207,12 +211,12 @@ def _placed_ink(
 
 def edge_error(name: str, share: float) -> RequestError:
     """The error for a line of which this ``share`` runs along the edge of the screen."""
-    must = "the line must stay inside the screen"
-    came = f"one along the edge of the screen ({100 * share:.0f} % of it)"
-    instead = (
-        "The pen is held there, as the area is far smaller than the thing: look in the driver "
-        "whether inches were typed as mm; "
-        "if the area is right, trace a smaller thing"
+    must = phrase("the line must stay inside the screen")
+    came = phrase("one along the edge of the screen ({share} % of it)", share=f"{100 * share:.0f}")
+    instead = phrase(
+        "The pen is held there, as the area is far smaller than the thing: look in the "
+        "driver whether inches were typed as mm; if the area is right, trace a smaller "
+        "thing"
     )
     return RequestError(Problem(name, must, came, instead))
 
@@ -278,12 +282,15 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
                     _Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint)
                 )
     if not found:
-        instead = (
+        instead = phrase(
             "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
         )
         raise RequestError(
             Problem(
-                name, "the background must be plain", f"{100 * most:.0f} % of one colour", instead
+                name,
+                phrase("the background must be plain"),
+                phrase("{most} % of one colour", most=f"{100 * most:.0f}"),
+                instead,
             )
         )
     return sorted(found, key=lambda canvas: -canvas.area)

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.affine import Affine
 from mapper.paths import Outline, Style
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
@@ -46,7 +47,7 @@ FARTHEST = 1e6
 #: Share of the area's width or height that stays free on each side of a drawing.
 _MARGIN = 0.04
 
-_HINT = "Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json"
+_HINT = phrase("Give a .png, .jpg, .webp or .svg drawing, or strokes as .csv or .json")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,23 +89,37 @@ class Drawing:
         return Affine(scale, 0, to_x - scale * from_x, 0, scale, to_y - scale * from_y)
 
 
-def read_drawing(path: str, *, by_hand: bool = True) -> Drawing:
+def read_drawing(
+    path: str,
+    *,
+    by_hand: bool = True,
+    most_points: int = MOST_POINTS,
+    most_pixels: int = MOST_KEPT_PIXELS,
+) -> Drawing:
     """The drawing at ``path``, whose ending names its kind.
 
     A file of the pad holds what the pen did on the screen, in px, and what the hand did on the
-    tablet, in mm: ``by_hand`` picks the latter. Raises RequestError for what cannot be read.
+    tablet, in mm: ``by_hand`` picks the latter. Of recorded strokes ``most_points`` are read. A
+    picture of more than ``most_pixels`` is halved until it has no more. Raises RequestError for
+    what cannot be read.
     """
     ending = Path(path).suffix.lower()
     if ending in {".csv", ".tsv"}:
-        return _drawing_of_points(path, *_csv_strokes(path, _text(path)))
+        return _drawing_of_points(path, *_csv_strokes(path, _text(path), most_points))
     if ending == ".json":
-        return _drawing_of_points(path, *_json_strokes(path, _text(path), by_hand=by_hand))
+        strokes = _json_strokes(path, _text(path), most_points, by_hand=by_hand)
+        return _drawing_of_points(path, *strokes)
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
-        return _read_raster(path)
+        return _read_raster(path, most_pixels)
     raise RequestError(
-        Problem(path, "must be a drawing", f"the ending {quoted(ending)}" if ending else "", _HINT)
+        Problem(
+            path,
+            phrase("must be a drawing"),
+            phrase("the ending {ending}", ending=quoted(ending)) if ending else "",
+            _HINT,
+        )
     )
 
 
@@ -112,23 +127,27 @@ def _text(path: str) -> str:
     try:
         return read_bounded(path, _LARGEST_TEXT_BYTES, "drawing").decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RequestError(Problem(path, "must be text in UTF-8", "other bytes", _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
+        ) from None
 
 
-def _read_raster(path: str) -> Drawing:
-    raster = upright(*_decoded(path))
+def _read_raster(path: str, most_pixels: int) -> Drawing:
+    raster = upright(*_decoded(path, most_pixels))
     return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
-def _decoded(path: str) -> tuple[PillowImage.Image, int]:
+def _decoded(path: str, most_pixels: int) -> tuple[PillowImage.Image, int]:
     """The picture as its file has it, in RGB or RGBA, and its EXIF orientation."""
-    with picture(path, _HINT) as opened:
+    # A JPEG's decoder does the first halving itself where much is to be halved.
+    halved_from = most_pixels if most_pixels < MOST_KEPT_PIXELS else None
+    with picture(path, _HINT, halved_from=halved_from) as opened:
         stored: PillowImage.Image = opened
         if stored.mode.startswith("I"):
             stored = in_8_bits(stored, 0, _LARGEST_OF_16_BITS)
         see_through = "A" in stored.getbands() or "transparency" in stored.info
         mode = "RGBA" if see_through else "RGB"
-        if stored.width * stored.height > MOST_KEPT_PIXELS:
+        while stored.width * stored.height > most_pixels:
             stored = halved(stored, mode)
         # Pillow's convert copies even where there is nothing to do, and a large drawing is large
         # twice.
@@ -160,7 +179,9 @@ def _read_svg(path: str) -> Drawing:
                     strokes.append(Stroke(outline, _look_of(drawn)))
     # The library raises whatever its parser stumbles over.
     except Exception as error:  # noqa: BLE001
-        raise RequestError(Problem(path, "must be an SVG drawing", str(error), _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be an SVG drawing"), str(error), _HINT)
+        ) from None
     strokes = [
         stroke for stroke in strokes if stroke.look is None or stroke.look.fill or stroke.look.line
     ]
@@ -168,9 +189,9 @@ def _read_svg(path: str) -> Drawing:
         raise RequestError(
             Problem(
                 path,
-                "must hold shapes or paths",
-                "none",
-                "Text and pictures in an SVG are not drawn",
+                phrase("must hold shapes or paths"),
+                phrase("none"),
+                phrase("Text and pictures in an SVG are not drawn"),
             )
         )
     if plainer:
@@ -251,7 +272,12 @@ def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_m
     outlines = [Outline.line(points) for points in strokes if len(points) > 1]
     if not outlines:
         raise RequestError(
-            Problem(path, "must hold at least one stroke of two points", "none", _STROKES_HINT)
+            Problem(
+                path,
+                phrase("must hold at least one stroke of two points"),
+                phrase("none"),
+                _STROKES_HINT,
+            )
         )
     bounds = _bounds(path, outlines)
     return Drawing(
@@ -273,19 +299,39 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     width, height = max(rights) - left, max(bottoms) - top
     largest = max(width, height)
     if not largest > 0:
-        raise RequestError(Problem(path, "must be more than one point", "a single point"))
+        raise RequestError(
+            Problem(path, phrase("must be more than one point"), phrase("a single point"))
+        )
     farthest = max(abs(edge) for edge in (left, top, left + width, top + height))
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
-        must = (
-            f"must lie within {FARTHEST:,.0f} px or mm of its origin, "
-            "on more than a millionth of one"
+        must = phrase(
+            "must lie within {farthest} px or mm of its origin, on more than a millionth of one",
+            farthest=f"{FARTHEST:,.0f}",
         )
-        raise RequestError(Problem(path, must, f"up to {farthest:.3g}, on {largest:.3g}"))
-    if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
-        must = f"must have lines at most {MOST_WIDTHS} times as long as the drawing is wide"
         raise RequestError(
-            Problem(path, must, "longer ones", "Leave out some of them, or export it as a picture")
+            Problem(
+                path,
+                must,
+                phrase(
+                    "up to {farthest}, on {largest}",
+                    farthest=f"{farthest:.3g}",
+                    largest=f"{largest:.3g}",
+                ),
+            )
+        )
+    if not sum(map(_length, outlines)) <= MOST_WIDTHS * largest:
+        must = phrase(
+            "must have lines at most {most_widths} times as long as the drawing is wide",
+            most_widths=MOST_WIDTHS,
+        )
+        raise RequestError(
+            Problem(
+                path,
+                must,
+                phrase("longer ones"),
+                phrase("Leave out some of them, or export it as a picture"),
+            )
         )
     # A straight line has no height; a rectangle must.
     return Rect(left, top, max(width, largest * 1e-3), max(height, largest * 1e-3))
@@ -301,14 +347,15 @@ def _length(outline: Outline) -> float:
     return total
 
 
-_STROKES_HINT = (
-    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the tablet), "
-    "or a JSON list of strokes, "
-    "each a list of [x, y]"
+_STROKES_HINT = phrase(
+    "Write a CSV with the columns stroke,x,y (or stroke,x_mm,y_mm for mm on the "
+    "tablet), or a JSON list of strokes, each a list of [x, y]"
 )
 
 
-def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]], bool]:
+def _csv_strokes(
+    path: str, text: str, most_points: int
+) -> tuple[list[list[tuple[float, float]]], bool]:
     """The strokes of a CSV and whether they are in mm.
 
     Its columns are ``x,y`` or ``x_mm,y_mm``, and ``stroke`` where there are several. An empty row
@@ -317,14 +364,17 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     rows: Iterator[list[str]] = csv.reader(
         io.StringIO(text), delimiter="\t" if "\t" in text.partition("\n")[0] else ","
     )
-    rows = _rows(path, rows)
+    rows = _rows(path, rows, most_points)
     heads = [head.strip().lower() for head in next(rows, [])]
     in_mm = {"x_mm", "y_mm"} <= set(heads)
     names = ("x_mm", "y_mm") if in_mm else ("x", "y")
     if not set(names) <= set(heads):
         raise RequestError(
             Problem(
-                path, "the first line must name the columns", quoted(",".join(heads)), _STROKES_HINT
+                path,
+                phrase("the first line must name the columns"),
+                quoted(",".join(heads)),
+                _STROKES_HINT,
             )
         )
     at_x, at_y = heads.index(names[0]), heads.index(names[1])
@@ -342,7 +392,9 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
             raise
         except (ValueError, IndexError):
             raise RequestError(
-                Problem(f"{path} line {line}", "must hold two numbers", quoted(",".join(row)))
+                Problem(
+                    f"{path} line {line}", phrase("must hold two numbers"), quoted(",".join(row))
+                )
             ) from None
         if stroke != last:
             strokes.append([])
@@ -351,14 +403,14 @@ def _csv_strokes(path: str, text: str) -> tuple[list[list[tuple[float, float]]],
     return strokes, in_mm
 
 
-def _rows(path: str, rows: Iterator[list[str]]) -> Iterator[list[str]]:
+def _rows(path: str, rows: Iterator[list[str]], most_points: int) -> Iterator[list[str]]:
     try:
         for count, row in enumerate(rows):
-            _refuse_points(path, count)
+            _refuse_points(path, count, most_points)
             yield row
     except csv.Error as error:
         raise RequestError(
-            Problem(path, "must be a table of points", str(error), _STROKES_HINT)
+            Problem(path, phrase("must be a table of points"), str(error), _STROKES_HINT)
         ) from None
 
 
@@ -370,7 +422,7 @@ def _number(value: Any) -> float:
 
 
 def _json_strokes(
-    path: str, text: str, *, by_hand: bool
+    path: str, text: str, most_points: int, *, by_hand: bool
 ) -> tuple[list[list[tuple[float, float]]], bool]:
     """The strokes of a JSON text and whether they are in mm.
 
@@ -383,33 +435,41 @@ def _json_strokes(
     _refuse_points(
         path,
         max((text.count("[") + text.count("{")) // 3, text.count(":") // 3, text.count(",") // 6),
+        most_points,
     )
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise RequestError(Problem(path, "must be JSON", str(error), _STROKES_HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be JSON"), str(error), _STROKES_HINT)
+        ) from None
     if by_hand and isinstance(data, dict):
         data = data.get("hand", data)
     in_mm = isinstance(data, dict) and data.get("unit") == "mm"
     strokes = data.get("strokes") if isinstance(data, dict) else data
     try:
         lists = [_points_of(stroke) for stroke in strokes or ()]
-        _refuse_points(path, sum(map(len, lists)))
+        _refuse_points(path, sum(map(len, lists)), most_points)
         read = [[_json_point(point) for point in points] for points in lists]
     except RequestError:
         raise
     except (TypeError, ValueError, KeyError, OverflowError) as error:
         raise RequestError(
-            Problem(path, "must be a list of strokes", str(error), _STROKES_HINT)
+            Problem(path, phrase("must be a list of strokes"), str(error), _STROKES_HINT)
         ) from None
     return read, in_mm
 
 
-def _refuse_points(path: str, count: int) -> None:
-    if count > MOST_POINTS:
-        must = f"must have at most {MOST_POINTS} points"
+def _refuse_points(path: str, count: int, most: int) -> None:
+    if count > most:
+        must = phrase("must have at most {most_points} points", most_points=most)
         raise RequestError(
-            Problem(path, must, "more", "Save every second or third point, or fewer strokes")
+            Problem(
+                path,
+                must,
+                phrase("more"),
+                phrase("Save every second or third point, or fewer strokes"),
+            )
         )
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.picture_files import (
@@ -33,14 +34,14 @@ if TYPE_CHECKING:
 
     from mapper.tracing.outline import Array, Placed
 
-_SAVE_LESS = "Save only the part with the trace"
+_SAVE_LESS = phrase("Save only the part with the trace")
 
 _CLOSE_PX = 1000
 # A JPEG of more pixels, more than most screens have, is a photo or a scan: half its width and
 # height will do.
 _HALVED_FROM = 12_000_000
 
-DRAW_INSTEAD = "Draw one outline with a dark pen on an empty white canvas and save that"
+DRAW_INSTEAD = phrase("Draw one outline with a dark pen on an empty white canvas and save that")
 
 # From stored to upright px of a picture of w by h, by EXIF's orientation tag (CIPA DC-008).
 _UPRIGHT = {
@@ -129,9 +130,19 @@ def _within(
     shared = part.overlap(Rect(0, 0, stored.width, stored.height))
     if shared is None or shared.width < 8 or shared.height < 8:
         size = upright.rect(Rect(0, 0, stored.width, stored.height))
-        must = f"must lie in the picture, which is {size.width:g} x {size.height:g} px"
-        came = f"{crop_px.left:g},{crop_px.top:g},{crop_px.width:g}x{crop_px.height:g}px"
-        raise RequestError(Problem(f"{path} crop", must, came))
+        must = phrase(
+            "must lie in the picture, which is {width} x {height} px",
+            width=f"{size.width:g}",
+            height=f"{size.height:g}",
+        )
+        came = phrase(
+            "{left},{top},{width}x{height}px",
+            left=f"{crop_px.left:g}",
+            top=f"{crop_px.top:g}",
+            width=f"{crop_px.width:g}",
+            height=f"{crop_px.height:g}",
+        )
+        raise RequestError(Problem(phrase("{path} crop", path=path), must, came))
     return round(shared.left), round(shared.top), round(shared.right), round(shared.bottom)
 
 

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 MOST_DRAWN = 20_000
@@ -29,7 +30,7 @@ _ARCS = re.compile(r"[aA][^b-df-zB-DF-Z]*")
 _NUMBERS_FOR_ARC_NUMBER, _NUMBERS_FOR_ROUND = 8, 80
 _ROUND = frozenset({"circle", "ellipse", "rect"})
 _POINTS_ELSEWHERE = frozenset({"href", "xlink:href"})
-_INSTEAD = "Save a simpler drawing, or export it as a picture"
+_INSTEAD = phrase("Save a simpler drawing, or export it as a picture")
 
 
 @dataclass(slots=True)
@@ -46,14 +47,17 @@ class _Element:
 
 
 #: What is not drawn as it is meant, by the element or the property that asks for it.
-_ELEMENTS = {"text": "words are left out", "image": "embedded pictures are left out"}
+_ELEMENTS = {
+    "text": phrase("words are left out"),
+    "image": phrase("embedded pictures are left out"),
+}
 _ELEMENTS |= dict.fromkeys(
-    ("linearGradient", "radialGradient", "pattern"), "gradients and patterns are grey"
+    ("linearGradient", "radialGradient", "pattern"), phrase("gradients and patterns are grey")
 )
 _ELEMENTS |= dict.fromkeys(
-    ("clipPath", "mask", "filter"), "clips, masks and filters have no effect"
+    ("clipPath", "mask", "filter"), phrase("clips, masks and filters have no effect")
 )
-_DASHES = "dashed lines are whole"
+_DASHES = phrase("dashed lines are whole")
 
 
 def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
@@ -100,9 +104,13 @@ class _Counter:
         self.open.append(element)
         self.total += 1
         if len(self.open) > MOST_DEPTH:
-            self.refuse(f"must nest at most {MOST_DEPTH} groups", "more")
+            self.refuse(
+                phrase("must nest at most {most_depth} groups", most_depth=MOST_DEPTH), "more"
+            )
         if self.total > MOST_DRAWN:
-            self.refuse(f"must have at most {MOST_DRAWN} elements", "more")
+            self.refuse(
+                phrase("must have at most {most_drawn} elements", most_drawn=MOST_DRAWN), "more"
+            )
         plain = name.rpartition(":")[2]
         self.spend(
             sum(len(value) for key, value in attributes.items() if key not in _POINTS_ELSEWHERE)
@@ -131,9 +139,11 @@ class _Counter:
 
     def refuse_numbers(self, count: int) -> None:
         if count > MOST_NUMBERS:
-            must = (
-                f"must have at most {MOST_NUMBERS} numbers in its paths, those of arcs counted "
-                f"{_NUMBERS_FOR_ARC_NUMBER} times"
+            must = phrase(
+                "must have at most {most_numbers} numbers in its paths, those of arcs counted "
+                "{numbers_for_arc_number} times",
+                most_numbers=MOST_NUMBERS,
+                numbers_for_arc_number=_NUMBERS_FOR_ARC_NUMBER,
             )
             self.refuse(must, "more")
 
@@ -142,7 +152,11 @@ class _Counter:
         self.characters += characters
         if self.characters > MOST_CHARACTERS:
             self.refuse(
-                f"must have at most {MOST_CHARACTERS} characters in its paths and styles", "more"
+                phrase(
+                    "must have at most {most_characters} characters in its paths and styles",
+                    most_characters=MOST_CHARACTERS,
+                ),
+                "more",
             )
 
     def text(self, text: str) -> None:
@@ -153,7 +167,10 @@ class _Counter:
             if "dasharray" in text:
                 self.simplified[_DASHES] = None
             if self.rules > MOST_RULES or self.rules * self.total > MOST_MATCHES:
-                self.refuse(f"must have at most {MOST_RULES} style rules", "more")
+                self.refuse(
+                    phrase("must have at most {most_rules} style rules", most_rules=MOST_RULES),
+                    "more",
+                )
 
     def end(self, name: str) -> None:
         """Add the counts of an element that closes to the one around it; called by expat."""
@@ -169,7 +186,11 @@ class _Counter:
         """Check the limits that need the whole SVG."""
         if self.rules * self.total > MOST_MATCHES:
             self.refuse(
-                f"must have at most {MOST_MATCHES} pairs of a style rule and an element", "more"
+                phrase(
+                    "must have at most {most_matches} pairs of a style rule and an element",
+                    most_matches=MOST_MATCHES,
+                ),
+                "more",
             )
         self.count_drawn(self.whole, ())
 
@@ -180,10 +201,13 @@ class _Counter:
         """
         if id(element) in above:
             self.refuse(
-                "must not use an element within itself", "a use that draws itself endlessly"
+                phrase("must not use an element within itself"),
+                phrase("a use that draws itself endlessly"),
             )
         if len(above) > MOST_DEPTH:
-            self.refuse(f"must nest at most {MOST_DEPTH} uses", "more")
+            self.refuse(
+                phrase("must nest at most {most_depth} uses", most_depth=MOST_DEPTH), "more"
+            )
         if id(element) not in self.counted:
             count, numbers = element.size, element.numbers
             for target in element.uses:
@@ -192,7 +216,11 @@ class _Counter:
                     count, numbers = count + more, numbers + further
                 if count > MOST_DRAWN:
                     self.refuse(
-                        f"must draw at most {MOST_DRAWN} elements, uses counted each time", "more"
+                        phrase(
+                            "must draw at most {most_drawn} elements, uses counted each time",
+                            most_drawn=MOST_DRAWN,
+                        ),
+                        "more",
                     )
                 self.refuse_numbers(numbers)
             self.counted[id(element)] = count, numbers

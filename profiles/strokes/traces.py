@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import ALIKE, EXACT, SURE, diagnose
 from mapper.tracing.measure import measure, other_reading, whole_map
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from profiles.known_things import KnownThing
 
 
+#: A trace of more points is none: a minute's has ten thousand.
+MOST_TRACED = 150_000
 # A pen that is held at the edge of the screen stays on its last pixel.
 _EDGE_PX = 2.0
 # Of the way round a paper with round corners, its sides are at least this share.
@@ -103,9 +106,11 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     traced_as_laid = _read_as_laid(traced, [thing.upright for thing in request.things])
     places = [thing.place_seen_mm for thing in request.things]
     if len(traced) > 1 and sum(place is not None for place in places) == 1:
-        instead = 'Type for example --of "card at 60,45mm" --of "card at 160,100mm"'
+        instead = phrase('Type for example --of "card at 60,45mm" --of "card at 160,100mm"')
         raise RequestError(
-            Problem("--of", "at least two things need a place, or none", "one", instead)
+            Problem(
+                "--of", phrase("at least two things need a place, or none"), phrase("one"), instead
+            )
         )
     upright = request.things[0].upright
     best = _Reading.of(traced_as_laid, request, laid_upright=upright)
@@ -255,11 +260,13 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
     if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
         return trace_picture(file, outline, to_desktop, crop_px=crop)
     # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
-    drawing = read_drawing(file, by_hand=False)
+    drawing = read_drawing(file, by_hand=False, most_points=MOST_TRACED)
     if drawing.in_mm:
-        must = "the points must be px of the screen, as the pen made them there"
+        must = phrase("the points must be px of the screen, as the pen made them there")
         raise RequestError(
-            Problem(file, must, "mm on the tablet", "Save the strokes with columns x,y")
+            Problem(
+                file, must, phrase("mm on the tablet"), phrase("Save the strokes with columns x,y")
+            )
         )
     paths = [flattened(stroke.outline) for stroke in drawing.strokes]
     # A rectangle that holds everything else is the paper, and so is one in it that holds the rest.

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mapper.affine import Affine
+from mapper.phrases import any_of, phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.ellipse_fit import MOST_STRETCH
@@ -55,6 +56,8 @@ _MOST_JUDGED = 600
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square. Reading a machine's errs by less.
 _LEAST_WOBBLE_PX = 0.08
+#: So many points are measured at most: three times round an outline at the usual distance.
+MOST_MEASURED = 4000
 # Candidates beyond these are panels and words.
 _MOST_TRIED = 14
 
@@ -128,22 +131,22 @@ def trace_picture(
         if all(_are_two_things(each, other) for other in likely[:index])
     ]
     if len(apart) > 1:
-        came = f"{len(apart)} that could be it"
-        crops = " or ".join(_crop_option(picture, each.placed) for each in apart[:3])
-        must = f"must show one outline of {_kind_text(outline)}"
-        raise RequestError(Problem(name, must, came, f"Choose one: {crops}"))
+        came = phrase("{count} that could be it", count=len(apart))
+        crops = any_of([_crop_option(picture, each.placed) for each in apart[:3]])
+        must = phrase("must show one outline of {kind}", kind=_kind_text(outline))
+        raise RequestError(Problem(name, must, came, phrase("Choose one: {crops}", crops=crops)))
     if apart:
         return apart[0].traced
     if found:
-        instead = (
-            "Trace by hand, on an empty canvas; or choose the canvas: "
-            f"{_crop_option(picture, found[0].placed)}"
+        instead = phrase(
+            "Trace by hand, on an empty canvas; or choose the canvas: {crop_option}",
+            crop_option=_crop_option(picture, found[0].placed),
         )
         raise RequestError(
             Problem(
                 name,
-                "must show a line drawn by hand",
-                "only frames and shapes too even for one",
+                phrase("must show a line drawn by hand"),
+                phrase("only frames and shapes too even for one"),
                 instead,
             )
         )
@@ -162,14 +165,24 @@ def _clearest(picture: Picture, refused: list[tuple[Candidate, RequestError]]) -
         return error
     # The whole picture is no crop that helps.
     parts = [each.canvas for each, _ in refused if not _is_whole_picture(picture, each)]
-    crop = " with --crop left,top,WIDTHxHEIGHTpx"
+    first, *more = error.problems
+    instead = phrase(
+        "{instead}; or choose the canvas with --crop left,top,WIDTHxHEIGHTpx",
+        instead=first.instead,
+    )
     if parts:
         largest = max(parts, key=lambda part: part.width * part.height)
-        crop = f", for example {_crop_text(picture.stored_to_upright.rect(largest))}"
-    first, *more = error.problems
+        instead = phrase(
+            "{instead}; or choose the canvas, for example {crop}",
+            instead=first.instead,
+            crop=_crop_text(picture.stored_to_upright.rect(largest)),
+        )
     return RequestError(
         Problem(
-            first.where, first.must, first.came, f"{first.instead}; or choose the canvas{crop}"
+            first.where,
+            first.must,
+            first.came,
+            instead,
         ),
         *more,
     )
@@ -193,7 +206,13 @@ def _crop_option(picture: Picture, placed: Placed) -> str:
 
 def _crop_text(rect: Rect) -> str:
     left, top = max(rect.left, 0), max(rect.top, 0)
-    return f"--crop {left:.0f},{top:.0f},{rect.right - left:.0f}x{rect.bottom - top:.0f}px"
+    return phrase(
+        "--crop {left},{top},{right}x{bottom}px",
+        left=f"{left:.0f}",
+        top=f"{top:.0f}",
+        right=f"{rect.right - left:.0f}",
+        bottom=f"{rect.bottom - top:.0f}",
+    )
 
 
 def _are_two_things(one: _Proved, two: _Proved) -> bool:
@@ -225,7 +244,12 @@ def _measured_candidate(
     close = close_look(picture, ink, start)
     if is_filled(close, start):
         raise RequestError(
-            Problem(name, "the outline must be empty inside", "a filled shape", TRACE_AGAIN)
+            Problem(
+                name,
+                phrase("the outline must be empty inside"),
+                phrase("a filled shape"),
+                TRACE_AGAIN,
+            )
         )
     points = np.zeros((0, 2))
     stroke = 0.0
@@ -234,17 +258,27 @@ def _measured_candidate(
         found = crossings(close, start, max(reach * narrower, 2.5 * stroke), rays, step)
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
-            must = f"must show the whole outline of {_kind_text(outline)}"
+            must = phrase("must show the whole outline of {kind}", kind=_kind_text(outline))
             raise RequestError(
-                Problem(name, must, "a part of it, or another shape", _say_how_else(outline))
+                Problem(
+                    name, must, phrase("a part of it, or another shape"), _say_how_else(outline)
+                )
             )
         start = settle(points, start, "free", floor_px=0.25 * close.shrink)
     if stroke > _THICKEST * size and not candidate.alone:
-        must, came = "must show a thin line", f"one {stroke:.0f} px thick"
+        must, came = (
+            phrase("must show a thin line"),
+            phrase("one {stroke} px thick", stroke=f"{stroke:.0f}"),
+        )
         raise RequestError(Problem(name, must, came, TRACE_AGAIN))
     if outside_share(picture, start) > 0.02:
         raise RequestError(
-            Problem(name, "must show the whole outline", "one that leaves the picture", TRACE_AGAIN)
+            Problem(
+                name,
+                phrase("must show the whole outline"),
+                phrase("one that leaves the picture"),
+                TRACE_AGAIN,
+            )
         )
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
@@ -278,7 +312,12 @@ def trace_points(
         points = points[((points >= low) & (points <= high)).all(axis=1)]
     if len(points) < 12:
         raise RequestError(
-            Problem(name, "must hold a traced outline", f"{len(points)} points", TRACE_AGAIN)
+            Problem(
+                name,
+                phrase("must hold a traced outline"),
+                phrase("{points} points", points=len(points)),
+                TRACE_AGAIN,
+            )
         )
     mapped = picture_to_desktop.points(points)
     extent = float(np.max(np.ptp(mapped, axis=0)))
@@ -295,9 +334,10 @@ def _kind_text(outline: KnownOutline) -> str:
 def _say_how_else(outline: KnownOutline) -> str:
     """What to do where the outline is not of the kind that was typed."""
     other = "a rectangle" if outline.is_circle else "a circle"
-    return (
-        f"If it is {other} or something else, say so with --of; else trace all of it again, "
-        "slowly, along the thing's edge"
+    return phrase(
+        "If it is {other} or something else, say so with --of; else trace all of it "
+        "again, slowly, along the thing's edge",
+        other=other,
     )
 
 
@@ -311,29 +351,56 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
         and finest <= MOST_PX_PER_MM
         and finest < MOST_STRETCH * coarsest
     ):
-        must = (
-            f"must be what a map can do: {LEAST_PX_PER_MM:g} to {MOST_PX_PER_MM:g} px for 1 mm, "
-            f"stretched {MOST_STRETCH:g} times at most"
+        must = phrase(
+            "must be what a map can do: {least_px_per} to {most_px_per} px for 1 mm, "
+            "stretched {most_stretch} times at most",
+            least_px_per=f"{LEAST_PX_PER_MM:g}",
+            most_px_per=f"{MOST_PX_PER_MM:g}",
+            most_stretch=f"{MOST_STRETCH:g}",
         )
         raise RequestError(
-            Problem(name, must, f"{coarsest:.3g} to {finest:.3g} px for 1 mm", TRACE_AGAIN)
+            Problem(
+                name,
+                must,
+                phrase(
+                    "{coarsest} to {finest} px for 1 mm",
+                    coarsest=f"{coarsest:.3g}",
+                    finest=f"{finest:.3g}",
+                ),
+                TRACE_AGAIN,
+            )
         )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:
-        must = f"the outline must be at least {LEAST_SIZE_PX:g} px large"
+        must = phrase(
+            "the outline must be at least {least_size} px large", least_size=f"{LEAST_SIZE_PX:g}"
+        )
         raise RequestError(
-            Problem(name, must, f"{size / picture_scale:.0f} px", "Trace a larger thing, at 100 %")
+            Problem(
+                name,
+                must,
+                phrase("{size} px", size=f"{size / picture_scale:.0f}"),
+                phrase("Trace a larger thing, at 100 %"),
+            )
         )
     off = fit.spread_px / size
     if off > MOST_OFF or float(np.mean(fit.inliers)) < 0.4:
-        must = f"must look like {_kind_text(trace.outline)}"
+        must = phrase("must look like {kind}", kind=_kind_text(trace.outline))
         instead = _say_how_else(trace.outline)
         raise RequestError(
             Problem(
-                name, must, f"a line that strays from one by {100 * off:.1f} % of its size", instead
+                name,
+                must,
+                phrase(
+                    "a line that strays from one by {off} % of its size", off=f"{100 * off:.1f}"
+                ),
+                instead,
             )
         )
     if fit.covered < LEAST_COVERED:
-        must = f"must show at least {100 * LEAST_COVERED:.0f} % of the outline"
+        must = phrase(
+            "must show at least {least_covered} % of the outline",
+            least_covered=f"{100 * LEAST_COVERED:.0f}",
+        )
         raise RequestError(Problem(name, must, f"{100 * fit.covered:.0f} %", TRACE_AGAIN))
 
 
@@ -378,21 +445,31 @@ def _rough_place(
         other is not None and other.off < _SURE_OFF_OTHER and min(other.on_it, other.covered) > 0.8
     )
     if other is not None and fits and (own is None or other.off < 0.6 * own.off):
-        must, came = f"must look like {_kind_text(outline)}", f"what looks like a {other.name}"
+        must, came = (
+            phrase("must look like {kind}", kind=_kind_text(outline)),
+            phrase("what looks like a {other}", other=other.name),
+        )
         raise _OtherOutline(Problem(name, must, came, _say_which(outline, other.name)))
     if own is None:
         raise RequestError(
             Problem(
                 name,
-                f"must show the whole outline of {_kind_text(outline)}",
-                "none found",
+                phrase("must show the whole outline of {kind}", kind=_kind_text(outline)),
+                phrase("none found"),
                 TRACE_AGAIN,
             )
         )
     if own.on_it < least:
-        came = f"a drawing of which {100 * own.on_it:.0f} % could be its outline"
+        came = phrase(
+            "a drawing of which {on_it} % could be its outline", on_it=f"{100 * own.on_it:.0f}"
+        )
         raise RequestError(
-            Problem(name, f"must show one outline of {_kind_text(outline)}", came, TRACE_AGAIN)
+            Problem(
+                name,
+                phrase("must show one outline of {kind}", kind=_kind_text(outline)),
+                came,
+                TRACE_AGAIN,
+            )
         )
     return own.placed
 
@@ -400,12 +477,14 @@ def _rough_place(
 def _say_which(outline: KnownOutline, name: str) -> str:
     """What to do where the line looks like the shape called ``name``."""
     size = f"{outline.width_mm:g}mm"
-    say = {
-        "circle": '--of "coin 23.25mm" with its diameter',
-        "square": f'--of "square {size if outline.is_circle else "50mm"}"',
-        "rectangle": '--of card, or --of "rectangle 80x50mm" with its sides',
+    typed = {
+        "circle": phrase('--of "coin 23.25mm" with its diameter'),
+        "square": phrase('--of "square {size}"', size=size if outline.is_circle else "50mm"),
+        "rectangle": phrase('--of card, or --of "rectangle 80x50mm" with its sides'),
     }[name]
-    return f"Was it a {name}? Then say so: {say}; else trace the thing again"
+    return phrase(
+        "Was it a {name}? Then say so: {typed}; else trace the thing again", name=name, typed=typed
+    )
 
 
 def flattened(path: Outline) -> Array:
@@ -434,17 +513,20 @@ def _evenly_spaced(strokes: list[Array], outline: KnownOutline) -> Array:
     """Points (n, 2) at equal distances along the strokes that are dense enough to be curves.
 
     Others stay as they are. A hand that slows down leaves more points there, which must not count
-    for more.
+    for more. Of very long strokes, or very many, MOST_MEASURED points are taken.
     """
     strokes = [np.asarray(stroke, dtype=float) for stroke in strokes if len(stroke)]
     if not strokes:
         return np.zeros((0, 2))
     every = np.concatenate(strokes)
     extent = float(np.max(np.ptp(every, axis=0)))
-    step = extent / 300
+    lengths = [
+        np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(stroke, axis=0).T))])
+        for stroke in strokes
+    ]
+    step = max(extent / 300, sum(float(length[-1]) for length in lengths) / MOST_MEASURED)
     even = []
-    for stroke in strokes:
-        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(stroke, axis=0).T))])
+    for stroke, length in zip(strokes, lengths, strict=True):
         # Chords between few points cut a circle's corners; a straight side they may follow.
         coarse = (
             outline.is_circle and len(stroke) > 1 and float(np.max(np.diff(length))) > 0.06 * extent
@@ -454,4 +536,5 @@ def _evenly_spaced(strokes: list[Array], outline: KnownOutline) -> Array:
             continue
         at = np.linspace(0.0, length[-1], max(2, round(length[-1] / step) + 1))
         even.append(np.stack([np.interp(at, length, stroke[:, axis]) for axis in (0, 1)], axis=1))
-    return np.concatenate(even)
+    points = np.concatenate(even)
+    return points[:: -(-len(points) // MOST_MEASURED)]

@@ -30,7 +30,7 @@ from render.cli.types import (
     open_library,
 )
 from render.reports.book_text import book_lines, calendar_lines
-from render.sentences.words import counted
+from render.sentences.say import say_count
 
 
 @click.command(
@@ -113,7 +113,7 @@ def command(
         new = trial_book.add_all(
             library, trial_book.from_csv(decoded(content, added), added), fill=True
         )
-        click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
+        click.echo(f"{say_count('{count} new entry', '{count} new entries', new)} in the book")
         return
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from profiles.times import TIME, shown
 from render.cli.options import as_option, echo_data, examples, library_option, station_argument
@@ -42,9 +43,10 @@ def command(
         else second and library.file_before(second)
     )
     if first is None or second is None:
-        raise AnswerIsNo(
-            Problem(workstation, "must have two revisions to compare", "one" if second else "none")
-        )
+        must = phrase("There is only one revision, so there is nothing to compare")
+        if second is None:
+            must = phrase("There is no revision yet, so there is nothing to compare")
+        raise AnswerIsNo(Problem(workstation, must))
     before = library.load(first)
     after = library.load(second)
     sentence = changes_sentence(before, after)

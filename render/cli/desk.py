@@ -65,10 +65,11 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
         return
 
     from render.desk.app import path_of
+    from render.desk.bodies import Wish
     from render.desk.server import DeskServer
 
     server = DeskServer(library)
-    address = server.door.invite(path_of(server.session, wish))
+    address = server.door.invite(path_of(server.session, Wish(**wish)))
     try:
         click.echo(f"The {what} is at {address}")
         click.echo(

@@ -22,7 +22,7 @@ from render.cli.types import (
     usual_desk,
     whole_type,
 )
-from render.sentences.words import counted
+from render.sentences.say import say_count
 
 
 @click.command(
@@ -172,4 +172,4 @@ def _add_grid(
     given = GridDefaults(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     new = add_all(open_library(), found)
-    click.echo(f"{counted(new, 'new entry', 'new entries')} in the book")
+    click.echo(f"{say_count('{count} new entry', '{count} new entries', new)} in the book")

@@ -24,7 +24,7 @@ from render.cli.types import Command, NamedDesk, open_library
 @desk_argument(required=False)
 @click.option("--forget", is_flag=True, help="Forget the one noted.")
 def command(*, desk: NamedDesk | None, forget: bool) -> None:
-    """Set once which desk is this computer's.
+    """Choose the desk of this computer.
 
     Then map, report, picture and the others need no name.
 

@@ -11,7 +11,7 @@ import click
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.compare import replaced_hardware
 from render.cli.options import desk_argument, examples, same_desk_option
-from render.cli.types import Command, NamedDesk, all_found, open_library, then, typed
+from render.cli.types import DESK_NAME, Command, NamedDesk, all_found, open_library, then, typed
 from render.sentences.changes import changes_sentence, replaced_sentence, setting_sentence
 
 if TYPE_CHECKING:
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 @click.option(
     "--workstation",
     metavar="NAME",
+    type=DESK_NAME,
     help="Keep it under this name.  [default: the name in its profile]",
 )
 @same_desk_option

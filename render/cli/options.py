@@ -13,6 +13,7 @@ from mapper.problems import Problem
 from render.cli.spellings import Spelled
 from render.cli.types import (
     DESK,
+    DESK_NAME,
     DISPLAY_TEXT,
     LABELLED_LENGTH,
     LENGTH,
@@ -70,6 +71,7 @@ def as_option(
 
 
 _TYPES: dict[str, click.ParamType[Any]] = {
+    "name": DESK_NAME,
     "tablet": TABLET_TEXT,
     "displays": DISPLAY_TEXT,
     "turn": click.Choice([str(turn) for turn in TURNS_DEG]),

@@ -13,7 +13,7 @@ from mapper.choosing.pairing import (
 from mapper.choosing.recommended import Band
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError
-from profiles.files import write_whole
+from profiles.files import judge_names, write_whole
 from profiles.unlikely import doubt_scale
 from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, force_option
@@ -97,6 +97,7 @@ def command(
     """
     doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)
+    judge_names((picture, out), force=force)
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", "goes with --want"))

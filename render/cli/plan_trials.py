@@ -113,8 +113,10 @@ def command(
     Pairings that geometry rules out are skipped, the rest come in a balanced order.
 
     The order is a Williams design: over all its blocks each pairing comes once in every position,
-    and equally often after each of the others, so that neither the day nor the pairing before
-    favours any. Fewer blocks use equally spaced rows of it.
+    and within them equally often after each of the others, so that neither the day nor the pairing
+    before favours any. Fewer blocks are equally spaced rows of it, and one block balances nothing:
+    the plan says what holds for it. Where blocks meet, no pairing follows itself (with two pairings
+    that cannot be helped), and none follows another more than once more than it must.
     """
     rules = Rules(
         weekend=weekends_off,
@@ -171,7 +173,7 @@ def command(
         )
     runs, missed = scheduled(order, labels, lengths, first, rules)
     click.echo(
-        plan_text(plan, form, runs, start=first, dated=dated, blocks=blocks, order=sentence),
+        plan_text(plan, form, runs, start=first, dated=dated, rounds=order, about=sentence),
         nl=False,
     )
     if missed:

@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     "--date",
     metavar="DATE",
     type=MOMENT,
-    help="The setting in force at the end of that day, or at 2026-03-15T14:30.",
+    help="The setting in use at the end of that day, or at 2026-03-15T14:30.",
 )
 @click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @force_option
@@ -58,7 +58,7 @@ def command(
     force: bool,
     form: str,
 ) -> None:
-    """Get back the setting in force, or an earlier one, with the rectangle to enter."""
+    """Get back the setting in use, or an earlier one, with the rectangle to enter."""
     if revision is not None and date is not None:
         raise RequestError(
             Problem("--date", "does not go with --revision", "", "Leave one of them out")

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.choosing.sitting import sitting_in_arc
+from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
 from mapper.desk import Desktop, Display
 from mapper.problems import Problem, RequestError
-from mapper.seat import Seat
+from mapper.seat import MIDDLE, Seat
 from profiles.shorthand import parse_displays
 from profiles.unlikely import doubt_length
 from render.cli.options import (
@@ -74,11 +74,7 @@ if TYPE_CHECKING:
     type=LENGTH,
     help="Frame width of displays whose profile gives none.",
 )
-@click.option(
-    "--ahead",
-    metavar="LABEL",
-    help="The display straight ahead in an arc, or middle.  [default: the main one]",
-)
+@field_option("ahead")
 @click.option(
     "--angle",
     metavar="DEGREES",
@@ -137,7 +133,10 @@ def command(
         if value is not None
     }
     seat = _seat(workstation, main, typed_seat, curves.get(main.label), wanted)
-    sitting = sitting_in_arc(row, seat, main, ahead=_ahead(ahead, main, row), radii_mm=curves)
+    if ahead is not None:
+        seat = replace(seat, ahead=ahead if ahead == MIDDLE else _named(ahead, row))
+    straight = straight_ahead(seat, row, main)
+    sitting = sitting_in_arc(row, seat, main, ahead=straight, radii_mm=curves)
     if save is not None:
         if workstation is None:
             raise RequestError(
@@ -196,13 +195,6 @@ def _named(label: str, row: tuple[Display, ...]) -> str:
     return Desktop(row).named(label, "display").label
 
 
-def _ahead(typed: str | None, main: Display, row: tuple[Display, ...]) -> str | None:
-    """The label of the display straight ahead; None for the middle of the row."""
-    if typed == "middle":
-        return None
-    return main.label if typed is None else _named(typed, row)
-
-
 def _seat(
     workstation: Workstation | None,
     main: Display,
@@ -214,7 +206,7 @@ def _seat(
     known = workstation.seat if workstation else None
     if radius_mm is None and known is not None:
         radius_mm = known.curve_radius_mm
-    values = {
+    values: dict[str, Any] = {
         name: value
         for name, value in (typed_seat | {"curve_radius_mm": radius_mm}).items()
         if value is not None

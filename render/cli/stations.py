@@ -21,7 +21,7 @@ from render.reports.library_text import stations_data, stations_text
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, retired: bool, form: str) -> None:
-    """List the workstations of the library, each with its setting in force."""
+    """List the workstations of the library, each with its setting in use."""
     library = open_library()
     rows, problems = station_rows(library, retired=retired)
     if form == "text":

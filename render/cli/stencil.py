@@ -12,7 +12,7 @@ from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
 from render.pages.stencil import StencilSheet, probes, stencil_pages
-from render.sentences.words import counted
+from render.sentences.say import say_count
 
 
 @click.command(
@@ -59,7 +59,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {counted(len(pages), 'page')}, {paper.title()}. Print at 100 %; check the rule."
+        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
     )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

@@ -16,7 +16,6 @@ from render.pages.study_pages import write_study
 
 if TYPE_CHECKING:
     from datetime import date
-    from pathlib import Path
 
 
 @click.command(
@@ -82,12 +81,8 @@ def command(
         )
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
-    written: list[Path] = []
-    for out in outs:
-        written += write_study(
-            study, out, before=before, slide=slide, theme=theme, force=force, written=written
-        )
-    for path in dict.fromkeys(written):
+    written = write_study(study, *outs, before=before, slide=slide, theme=theme, force=force)
+    for path in written:
         click.echo(f"{path}: written")
     if problems:
         raise AnswerIsNo(*problems)

@@ -246,6 +246,12 @@ def _labelled_length(text: str, where: str) -> tuple[str | None, float]:
     return likely_labelled_length_mm(text, where)
 
 
+def _desk_name(text: str, where: str) -> str:
+    from profiles.library.station_names import new_name
+
+    return new_name(text, where)
+
+
 def _percent(text: str, where: str) -> float:
     from profiles.rectangles import parse_percent
 
@@ -314,6 +320,19 @@ class FileType(click.Path):
         return _items(incomplete, _files(incomplete, self.endings)) or _any_file(incomplete)
 
 
+class ProfileType(FileType):
+    """The file of a profile to be written; ``.yaml`` is put after a name without that ending.
+
+    A file that is called as a desk is would stand in front of it ever after.
+    """
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        name = super().convert(value, param, ctx)
+        if not isinstance(name, str) or os.path.isdir(name):  # noqa: PTH112 - as typed
+            return name
+        return name if name.lower().endswith(self.endings) else f"{name}.yaml"
+
+
 def _as_it_is(text: str, _: str) -> str:
     return text
 
@@ -324,6 +343,7 @@ _SCREENS = ("@connected", "@edid:", "24in-fhd", "27in-qhd", "27in-uhd", "32in-uh
 LENGTH = Typed("length", _length)
 LABELLED_LENGTH = Typed("length", _labelled_length)
 LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(_length(text, where), where))
+DESK_NAME = Typed("name", _desk_name)
 NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", parse_band)
@@ -337,7 +357,7 @@ TABLET_TEXT, DISPLAY_TEXT = (
     Typed("display", _as_it_is, _SCREENS),
 )
 PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
-PROFILE = FileType(".yaml", ".yml")
+PROFILE = ProfileType(".yaml", ".yml")
 
 
 class DeskType(click.ParamType):  # type: ignore[type-arg]

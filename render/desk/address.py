@@ -21,6 +21,7 @@ from urllib.request import ProxyHandler, Request, build_opener
 
 from mapper.problems import EvenstrokeError
 from profiles.files import read_bounded, remove_if_there, write_whole
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -105,11 +106,11 @@ class Door:
     def refusal(self, method: str, headers: Headers) -> str:
         """Why a request is refused before anything is looked at; empty where it is not."""
         if headers.get("Host") != self.host:
-            return "The desk answers to its own address alone."
+            return say("The desk answers to its own address alone.")
         if headers.get("Sec-Fetch-Site", "none") not in {"same-origin", "none"}:
-            return "Another page may not ask here."
+            return say("Another page may not ask here.")
         if method not in {"GET", "HEAD"} and headers.get("Origin") != self.origin:
-            return "Only the desk's own page may write here."
+            return say("Only the desk's own page may write here.")
         return ""
 
     # -- the file that says where it is

@@ -6,11 +6,12 @@ Nothing here knows of a browser or of HTTP: a test asks a thousand answers a sec
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import Counted, Phrase, phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from profiles.doubts import Doubt, hearing
@@ -18,7 +19,8 @@ from profiles.format.document import Workstation
 from profiles.rectangles import parse_entry
 from profiles.unlikely import doubt_scale
 from render.desk.described import Description, request_of, seat_of
-from render.fields import BLANK_OF
+from render.fields import BLANK_OF, BLANKS
+from render.sentences.say import say, say_again
 from render.sentences.words import capital
 
 if TYPE_CHECKING:
@@ -30,7 +32,35 @@ UNNAMED = "my desk"
 
 def without_options(text: str) -> str:
     """``text`` in which options lose their dashes: a page has none."""
+    if isinstance(text, Phrase):
+        slots = {name: without_options(value) for name, value in text.slots.items()}
+        counted = text.counted
+        if counted is not None:
+            counted = Counted(without_options(counted.many), counted.how_many)
+        return Phrase(without_options(text.template), slots, counted)
     return re.sub(r"--(?=[a-z])", "", text)
+
+
+def _slip(doubt: Doubt) -> str:
+    """A doubt under the name of its blank."""
+    sentence = say_again(without_options(doubt.sentence))
+    if not doubt.where:
+        return sentence
+    about = capital(say_again(BLANKS[blank_of(doubt.where)].about))
+    return say("{blank}: {doubt}", blank=about, doubt=sentence)
+
+
+def problem_words(problem: Problem) -> str:
+    """A problem in the page's language, without the names of options."""
+    where, must, came, instead = (
+        say_again(without_options(text))
+        for text in (problem.where, problem.must, problem.came, problem.instead)
+    )
+    if came:
+        found = say("{where}: {must} ({came}).", where=where, must=must, came=came)
+    else:
+        found = say("{where}: {must}.", where=where, must=must)
+    return say("{problem} {instead}", problem=found, instead=instead) if instead else found
 
 
 class Wrong(NamedTuple):
@@ -41,24 +71,9 @@ class Wrong(NamedTuple):
 
     @property
     def says(self) -> str:
-        """The problem as a sentence without the name of an option, which no blank has."""
-        must, came, instead = self.problem.must, self.problem.came, self.problem.instead
-        bare = must.startswith(("must ", "needs "))
-        # A text or a number that came stands in the sentence, words about it behind.
-        typed = re.fullmatch(r'"[^"]*"|-?\d.*', came)
-        got = (
-            f" ({came})"
-            if came and not typed
-            else f", not {came}"
-            if bare and came
-            else came and f"; this is {came}"
-        )
-        sentence = f"{'This ' + must if bare else capital(must)}{got}."
-        return (
-            f"{sentence} {instead}{'' if instead.endswith(('.', '?')) else '.'}"
-            if instead
-            else sentence
-        )
+        """The problem under the name of its blank, without the name of an option."""
+        about = capital(say_again(BLANKS[self.blank].about))
+        return problem_words(replace(self.problem, where=about))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +102,14 @@ class Answer:
 
         How a text was read is no slip, and stands in its blank's note.
         """
-        return [without_options(each) for each in self.doubts if not each.is_reading]
+        return [_slip(each) for each in self.doubts if not each.is_reading]
 
     @property
     def workstation(self) -> Workstation:
         """What a profile holds of it. Raises RequestError where there is no map."""
         if self.solved is None or self.wrong:
             found = [each.problem for each in self.wrong]
-            raise RequestError(*(found or [Problem("desk", "is not described yet")]))
+            raise RequestError(*(found or [Problem("desk", phrase("is not described yet"))]))
         return Workstation(
             self.said.name.strip() or UNNAMED,
             self.solved,

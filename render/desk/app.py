@@ -16,25 +16,30 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, redirect, render_template, request
 
-from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
-from render.desk.answer import without_options
+from render.desk.answer import problem_words
+from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
 from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
-from render.desk.notes import changed, note, outcome, wrong_words
+from render.desk.markup import teach
+from render.desk.notes import changed, note, wrong_words
 from render.desk.pulls import pull_of, pulled
+from render.desk.script_texts import page_texts
 from render.fields import BLANKS
-from render.sentences.entry import answer_parts, beside_the_numbers, form_words, pieces
+from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
+from render.sentences.outcome import outcome
+from render.sentences.say import paragraph, say, say_again
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -70,12 +75,13 @@ def context(desk: Desk) -> dict[str, Any]:
         "sentences": sentences,
         "more": more,
         "BLANKS": BLANKS,
-        "answer": ("", ()) if solved is None else answer_parts(solved, entry),
+        "answer": [] if solved is None else answer_sentences(solved, entry),
         "form": form_words(desk.now.entry),
         "besides": [] if solved is None else beside_the_numbers(solved),
         "outcome": outcome(solved),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
+        "title": page_title(desk),
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
         "notices": desk.notices(),
@@ -94,10 +100,16 @@ def fragments(desk: Desk, width_px: float, height_px: float, rem_px: float) -> d
     return parts
 
 
+def page_title(desk: Desk) -> str:
+    """The title of a desk's page."""
+    return str(say("{desk} - Evenstroke", desk=desk.said.name or say("A desk")))
+
+
 def _about(blank: str) -> str:
     if blank in BLANKS:
-        return BLANKS[blank].about
-    return {"kept": "what was kept", "example": ""}.get(blank, blank)
+        return say_again(BLANKS[blank].about)
+    said = {"kept": say("what was kept"), "elsewhere": say("what was changed elsewhere")}
+    return said.get(blank, "")
 
 
 def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a route
@@ -109,7 +121,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
-    app.jinja_env.filters["pieces"] = pieces
+    teach(app.jinja_env)
+    app.jinja_env.globals["texts"] = page_texts
     door = session.door
     app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
     app.jinja_env.globals["root"] = door.path
@@ -130,8 +143,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         if not door.knows(request.cookies.get(door.cookie, "")):
             return _plain(
                 403,
-                "This address has already been used, or is not complete. Start again with: "
-                "evenstroke desk",
+                say(
+                    "This address has already been used, or is not complete. Start again with: "
+                    "evenstroke desk"
+                ),
             )
         if request.method == "GET" and not request.path.startswith("/static/"):
             # A page that is on its way has not spoken yet.
@@ -155,14 +170,14 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
-        return {
-            "wrong": [without_options(str(problem)) for problem in error.problems]
-        }, 404 if isinstance(error, AnswerIsNo) else 422
+        return {"wrong": [problem_words(problem) for problem in error.problems]}, 404 if isinstance(
+            error, AnswerIsNo
+        ) else 422
 
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
-        says = (
-            "Something went wrong inside the program; you did nothing wrong. Your letter is "
+        says = say(
+            "Something went wrong inside the program. You did nothing wrong. Your letter is "
             "saved: reload the page."
         )
         return {"wrong": [says]}, 500
@@ -176,7 +191,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         path = door.admit(code)
         if path is None:
             return _plain(
-                403, "This address has already been used. Start again with: evenstroke desk"
+                403, say("This address has already been used. Start again with: evenstroke desk")
             )
         reply = redirect(f"{door.path}{path}")
         reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
@@ -185,8 +200,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     @app.post("/again")
     def again() -> Any:
         if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
-            return _plain(403, "Only a second start of the same program may ask this.")
-        wish = _body()
+            return _plain(403, say("Only a second start of the same program may ask this."))
+        wish = body(request, Wish)
         session.expected()
         return {"address": door.invite(path_of(session, wish))}
 
@@ -202,7 +217,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def new() -> Any:
         from render.desk.hardware import begun
 
-        screen = str(_body().get("display", ""))
+        screen = body(request, NewDesk).display
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
         said, asks = begun(screen, session.system())
@@ -250,12 +265,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         found = session.pads.get(id_) or abort(404)
         kind = KINDS.get(request.mimetype)
         if kind is None:
-            return "Strokes come as JSON or SVG.", 415
+            return say("Strokes come as JSON or SVG."), 415
         request.max_content_length = LARGEST_UPLOAD
         try:
             return found.save(kind, request.get_data()), 200
         except EvenstrokeError as error:
-            return str(error), 422
+            return paragraph([problem_words(problem) for problem in error.problems]), 422
 
     @app.get("/desk/<id_>")
     def desk_now(id_: str) -> Any:
@@ -268,7 +283,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.post("/desk/<id_>/<int:step>/answer")
     def answer_to(desk: Desk) -> Any:
-        return answered(desk, _body())
+        return answered(desk, body(request, Asked))
 
     @app.post("/desk/<id_>/<int:step>/note/<blank>")
     def note_of(desk: Desk, blank: str) -> Any:
@@ -284,7 +299,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.post("/desk/<id_>/<int:step>/take")
     def take(desk: Desk) -> Any:
-        return taken(desk)
+        return taken(desk, body(request, Taking).what)
 
     @app.get("/desk/<id_>/<int:step>/profile.yaml")
     def profile(desk: Desk) -> Response:
@@ -307,12 +322,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def sheet(desk: Desk) -> Any:
         from render.pages.wall_sheet import PAPERS_MM, wall_sheet
 
-        paper = _body().get("paper")
+        paper = body(request, Paper).paper
         if paper not in PAPERS_MM:
             abort(404)
-        scene = wall_sheet(
-            desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=str(paper)
-        )
+        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=paper)
         return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
@@ -370,7 +383,7 @@ class _Below:
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
         if not self.door.owns(path):
-            reply = _plain(404, "There is nothing here.")
+            reply = _plain(404, say("There is nothing here."))
             reply.headers.update(HEADERS)
             return reply(environ, start_response)
         length = len(self.door.path)
@@ -379,52 +392,41 @@ class _Below:
         )
 
 
-def answered(desk: Desk, asked: dict[str, Any]) -> dict[str, Any]:
+def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
     """The answer to one request: a change or a pull in, all fragments of the page out.
 
-    With ``commit`` the change becomes a step of the draft.
-
-    ``asked``: ``change`` (texts of the description), ``pull`` (render.desk.pulls), ``commit``,
-    ``about`` (the blank), and ``room``, the CSS px for the picture: width, height, and the size of
-    the page's lettering.
+    With ``asked.commit`` the change becomes a step of the draft.
     """
     said = desk.said
     session = desk.session
-    if asked.get("change"):
-        said = said.with_(asked["change"])
-    about = str(asked.get("about") or changed(desk.said, said))
-    if asked.get("pull"):
-        pull = pull_of(asked["pull"])
+    if asked.change:
+        said = said.with_(asked.change)
+    about = asked.about or changed(desk.said, said)
+    if asked.pull is not None:
+        pull = pull_of(asked.pull)
         base = desk.now if said == desk.said else session.answer(said)
         said = pulled(base, pull)
         about = "part" if pull.what.startswith("area") else "reach"
-    if asked.get("commit") and about == "displays" and desk.asks and said == desk.said:
+    if asked.commit and about == "displays" and desk.asks and said == desk.said:
         # "Yes, this one": with a label it is said, and no longer only found.
         display = said.displays[0] if said.displays else desk.asks
         said = said.with_({"displays": [f"main: {display}"]})
-    if asked.get("commit") and said != desk.said:
+    if asked.commit and said != desk.said:
         if about not in BLANKS:
             about = changed(desk.said, said)
         step = desk.draft.change(desk.step, about, said)
         desk = Desk(session, desk.draft, step.number)
     elif said != desk.said:
         desk = Desk(session, desk.draft, desk.step, said)
-    elif asked.get("commit"):
+    elif asked.commit:
         desk.draft.go(desk.step)
-    room = asked.get("room", [860, 420, 16])
-    if not (
-        isinstance(room, list)
-        and len(room) == 3
-        and all(isinstance(value, (int, float)) and 10 <= value <= 20_000 for value in room)
-    ):
-        raise RequestError(Problem("room", "must be a width, a height and a letter size in px"))
     return {
         "step": desk.step,
         "address": desk.address,
-        "parts": fragments(desk, *room),
+        "parts": fragments(desk, *asked.room),
         "say": outcome(desk.now.solved) if desk.now.possible else "",
         "possible": desk.now.possible,
-        "title": f"{desk.said.name or 'A desk'} - Evenstroke",
+        "title": page_title(desk),
         "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
         "read": read_back(desk.now),
     }
@@ -435,11 +437,17 @@ def read_back(now: Answer) -> dict[str, str]:
     if now.solved is None:
         return {}
     tablet = now.solved.request.tablet
-    counts = "" if tablet.counts_per_mm is None else f", {tablet.counts_per_mm:g} counts for a mm"
+    sides = size(tablet.width_mm, tablet.height_mm)
+    if tablet.counts_per_mm is None:
+        read = say("read as {size}", size=sides)
+    else:
+        counts = number(tablet.counts_per_mm, 3)
+        read = say("read as {size}, {counts} counts for a mm", size=sides, counts=counts)
+    distance = None if now.seat is None else number(now.seat.distance_mm / 10, 1)
     return {
-        "seat": "" if now.seat is None else f"read as {number(now.seat.distance_mm / 10, 1)} cm",
-        "tablet": f"read as {size(tablet.width_mm, tablet.height_mm)}{counts}",
-        "displays": f"read as {displays_words(now.solved.request.desktop)}",
+        "seat": "" if distance is None else say("read as {distance} cm", distance=distance),
+        "tablet": read,
+        "displays": say("read as {displays}", displays=displays_words(now.solved.request.desktop)),
     }
 
 
@@ -460,23 +468,31 @@ def kept(desk: Desk) -> dict[str, Any]:
         before = None
     revision, new = library.keep(workstation)
     draft.keep(Kept.of(desk.step, revision))
-    says = f"Nothing new: revision {revision.number} says the same."
+    says: str = say("Nothing changed since this desk was kept.")
     if new:
-        says = f"Kept as revision {revision.number}."
+        says = say("Kept as setting {number}.", number=str(revision.number))
     if new and before is not None and (known is None or known.revision != before.name):
-        says += f" Revision {before.number} was kept elsewhere meanwhile, and is still there."
+        also = say(
+            "Setting {number} was kept in another window meanwhile, and is still there.",
+            number=str(before.number),
+        )
+        says = paragraph([says, also])
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
     return {"says": says, "address": desk.address, "step": desk.step}
 
 
-def taken(desk: Desk) -> dict[str, Any]:
-    """Go on from what something else kept or wrote meanwhile.
+def taken(desk: Desk, what: str = "") -> dict[str, Any]:
+    """Go on from what something else kept or wrote meanwhile, or made of this draft ``elsewhere``.
 
     The letter as it was is one undo away.
     """
     draft = desk.draft
     origin = draft.origin
-    if origin.get("file"):
+    other = draft.told_elsewhere(desk.step) if what == "elsewhere" else None
+    if other is not None:
+        step = draft.change(desk.step, "elsewhere", other.said)
+        draft.elsewhere = None
+    elif origin.get("file"):
         content = read_bounded(origin["file"], LARGEST_BYTES, "profile")
         step = draft.change(desk.step, "kept", described(loads(content, origin["file"])))
         origin["digest"] = sha256(content).hexdigest()
@@ -502,7 +518,7 @@ def start_context(session: Session) -> dict[str, Any]:
 
     try:
         found, problems = session.library.stations()
-        notices += [str(problem) for problem in problems]
+        notices += [problem_words(problem) for problem in problems]
     except EvenstrokeError:
         found = []
     for each in found:
@@ -512,20 +528,21 @@ def start_context(session: Session) -> dict[str, Any]:
             revision = session.library.in_force(each.folder)
             workstation = session.library.load(revision)
         except EvenstrokeError as error:
-            notices.append(str(error.problems[0]))
+            notices.append(problem_words(error.problems[0]))
             continue
         draft = session.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
-        about = f"kept {_day(revision.kept.isoformat())}"
+        day = _day(revision.kept.isoformat())
+        about = say("kept on {day}", day=day)
         if changed_since:
-            about += "; changed since, not kept"
+            about = say("kept on {day}; changed since, not kept", day=day)
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
     for id_ in session.drafts.ids():
         draft = session.drafts.get(id_) if not id_.startswith("s-") else None
         if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
-            name = draft.said().name or "a desk without a name"
-            card(name, draft.said(), f"desk/{id_}", "not kept yet", forget=id_)
+            name = draft.said().name or say("a desk without a name")
+            card(name, draft.said(), f"desk/{id_}", say("not kept yet"), forget=id_)
     # With nothing to list, the page shows what it is about.
     sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
@@ -541,8 +558,9 @@ def small_picture(now: Answer) -> str:
     from mapper.rect import Rect
     from render.canvas.scene import Easel
     from render.pictures.panels import Demonstration
-    from render.pictures.preview import describe, map_title
+    from render.pictures.preview import describe
     from render.pictures.stage import Stage
+    from render.sentences.words import map_title
 
     stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
     room = Rect(1, 1, 54, 24)
@@ -551,18 +569,17 @@ def small_picture(now: Answer) -> str:
     return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
-def path_of(session: Session, wish: dict[str, Any]) -> str:
+def path_of(session: Session, wish: Wish) -> str:
     """The path of the page that a start of the program asks for.
 
     That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
     such desk.
     """
-    if wish.get("pad"):
+    if wish.pad:
         return f"/pad/{session.open_pad(wish)}"
-    typed = wish.get("desk")
-    if not typed:
+    if not wish.desk:
         return "/"
-    draft = session.open(str(typed))
+    draft = session.open(wish.desk)
     return f"/desk/{draft.id}/{draft.at}"
 
 
@@ -583,13 +600,6 @@ def _desk(session: Session, id_: str, step: int) -> Desk:
     if step not in draft.steps:
         abort(404)
     return Desk(session, draft, step)
-
-
-def _body() -> dict[str, Any]:
-    data = request.get_json(silent=True)
-    if not isinstance(data, dict):
-        raise RequestError(Problem("request", "must be a JSON object"))
-    return data
 
 
 def _plain(status: int, text: str) -> Response:

@@ -13,6 +13,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.mapping.feel import Feel
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.fields import FIELDS, set_to
 from profiles.requests import SEAT, map_request, seat_from
@@ -94,7 +95,9 @@ def from_plain(data: Any) -> Description:
     try:
         return msgspec.convert(data, Description)
     except msgspec.ValidationError as error:
-        raise RequestError(Problem("description", "must be a desk's texts", str(error))) from None
+        raise RequestError(
+            Problem("description", phrase("must be a desk's texts"), str(error))
+        ) from None
 
 
 def request_of(said: Description) -> MapRequest:

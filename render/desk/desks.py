@@ -25,7 +25,7 @@ from render.desk.answer import Answer, answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
 from render.pictures.live import live_scene
-from render.sentences.words import capital
+from render.sentences.say import say, say_again
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
     from render.desk.address import Door
+    from render.desk.bodies import Wish
     from render.desk.hardware import SaidDesktop
     from render.desk.pads import OpenPad
 
@@ -178,7 +179,7 @@ class Session:
             draft.change(draft.at, "kept", described(found.workstation))
         return draft
 
-    def open_pad(self, wish: dict[str, Any]) -> str:
+    def open_pad(self, wish: Wish) -> str:
         """The id of a pad for the desks of ``wish`` (render.desk.pads.open_pad).
 
         Raises RequestError.
@@ -278,19 +279,23 @@ class Desk:
         scene = live_scene(
             self.solved, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
         )
-        return fragment(scene, name="map", label="Hand and glass, to one scale")
+        return fragment(scene, name="map", label=say("Hand and display, to one scale"))
 
     def notices(self) -> list[dict[str, str]]:
         """What stands at the top where something is wrong: a sentence each, and one action."""
         origin = self.draft.origin
-        download = {"action": "download the profile", "href": f"{self.address}/profile.yaml"}
-        found = [{"says": capital(says)} for says in self.now.slips]
+        download = {"action": say("download the profile"), "href": f"{self.address}/profile.yaml"}
+        found = [{"says": says} for says in self.now.slips]
         if self.draft.unwritten is not None:
-            says = (
-                f"Your changes cannot be written down: {self.draft.unwritten.came}. They last as "
-                f"long as this page is open."
+            says = say(
+                "Your changes cannot be written down: {reason}. They last as long as this page is "
+                "open.",
+                reason=say_again(self.draft.unwritten.came),
             )
             found.append({"says": says, **download})
+        if self.draft.told_elsewhere(self.step) is not None:
+            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
+            found.append({"says": says, "action": say("show the other one"), "take": "elsewhere"})
         if origin.get("folder"):
             library, last = self.session.library, self.draft.last_kept
             try:
@@ -298,26 +303,29 @@ class Desk:
                 if last is None or (
                     last.revision != revision.name and revision.number >= last.number
                 ):
-                    says = (
-                        f"This desk was kept elsewhere meanwhile, as revision {revision.number}. "
-                        f"Your letter continues from the one before."
+                    says = say(
+                        "This desk was kept in another window meanwhile, as setting {number}. Your "
+                        "letter continues from the one before.",
+                        number=str(revision.number),
                     )
-                    found.append({"says": says, "action": "take the newer one", "take": "revision"})
+                    action = say("take the newer one")
+                    found.append({"says": says, "action": action, "take": "revision"})
             except EvenstrokeError as error:
-                says = (
-                    f"What was kept of this desk cannot be read: "
-                    f"{error.problems[0].came or error.problems[0].must}. Your letter is still "
-                    f"here."
+                says = say(
+                    "What was kept of this desk cannot be read: {reason}. Your letter is still "
+                    "here.",
+                    reason=say_again(error.problems[0].came or error.problems[0].must),
                 )
                 found.append({"says": says, **download})
         if origin.get("file"):
             digest = digest_of(str(origin["file"]))
             if not digest:
-                says = (
+                says = say(
                     "The file that this desk came from is gone. What you see here is the only copy."
                 )
                 found.append({"says": says, **download})
             elif digest != origin.get("digest"):
-                says = "The file that this desk came from was changed since by something else."
-                found.append({"says": says, "action": "take what is there now", "take": "file"})
+                says = say("The file that this desk came from was changed by another program.")
+                action = say("take what is there now")
+                found.append({"says": says, "action": action, "take": "file"})
         return found

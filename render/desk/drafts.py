@@ -18,6 +18,13 @@ Beside it, ``<id>.<name>``, lies what was dropped on the desk: a drawing, a trac
 Undo goes to the step before and redo to the last step after, so that nothing is thrown away when
 somebody goes on from an earlier step. A line that a kill tore is passed over. Where nothing can be
 written the steps live in memory, and the draft says so.
+
+Several servers may have one draft open: two users of a share, or one through a linked folder. So the
+file is made only where there is none, and after that lines are only added. A step's number belongs to
+the first line of the file that has it, and a server reads its line back before it counts: whoever
+came second takes the next number. Servers take turns by a lock on the folder where the system has
+one; where it has none, reading back alone keeps them apart. What others added is taken in at each
+request, and ``elsewhere`` says so.
 """
 
 from __future__ import annotations
@@ -27,11 +34,15 @@ import json
 import os
 import re
 import threading
-from dataclasses import dataclass, field
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from secrets import randbelow
 from typing import TYPE_CHECKING, Any
 
 import msgspec
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.files import (
     flush,
@@ -40,11 +51,13 @@ from profiles.files import (
     names_in,
     read_bounded,
     remove_if_there,
+    taking_turns,
     write_whole,
 )
 from render.desk.described import Description, from_plain
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from profiles.library.revisions import RevisionFile
@@ -57,6 +70,10 @@ MOST_STEPS, STEPS_LEFT = 4000, 500
 #: it.
 MOST_ASIDE, MOST_ASIDE_BYTES = 64, 256 * 1024 * 1024
 ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
+#: A step that could not be written is numbered beyond this, at random, as others go on counting.
+_FAR = 1_000_000
+#: So often a line is added again that did not come out whole.
+_TRIES = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +119,8 @@ class Kept:
 class Draft:
     """A desk on its way.
 
-    ``origin`` says where it began; ``unwritten`` why it cannot be written down, where it cannot.
+    ``origin`` says where it began; ``unwritten`` why it cannot be written down, where it cannot;
+    ``elsewhere`` is the newest step that another server made, until it is taken.
     """
 
     id: str
@@ -112,9 +130,18 @@ class Draft:
     at: int = 0
     kept: list[Kept] = field(default_factory=list)
     unwritten: Problem | None = None
+    elsewhere: int | None = None
     _aside: dict[str, bytes] = field(default_factory=dict)
     _lock: Any = field(default_factory=threading.RLock)
-    _there: bool = False
+    #: Lines that could not be written yet.
+    _waiting: list[dict[str, Any]] = field(default_factory=list)
+    #: The file that was read, and how far.
+    _file: tuple[int, int] | None = None
+    _read_to: int = 0
+    #: The number that our first step has in the file; None while the file's first step is another.
+    _base: int | None = 0
+    #: Whether anything of ours is in the file.
+    _written: bool = False
 
     def said(self, step: int | None = None) -> Description:
         """What the desk says at ``step``, or where it stands now.
@@ -163,10 +190,9 @@ class Draft:
             if said == self.steps[after].said:
                 self.go(after)
                 return self.steps[after]
-            step = State(max(self.steps) + 1, after, about, said)
-            self.steps[step.number] = step
+            with self._turn():
+                step = self._added(self._in_file(after), about, said)
             self.at = step.number
-            self._write(step.line)
             return step
 
     def go(self, step: int) -> None:
@@ -174,20 +200,31 @@ class Draft:
         with self._lock:
             if self.steps[step].number != self.at:
                 self.at = step
-                self._write({"at": step})
+                with self._turn():
+                    self._write({"at": self._in_file(step)})
 
     def keep(self, kept: Kept) -> None:
         """Write down that a step was kept."""
         with self._lock:
             self.kept.append(kept)
-            self._write(kept.line)
+            with self._turn():
+                self._write(replace(kept, step=self._in_file(kept.step)).line)
 
     def adopt(self, origin: dict[str, Any]) -> None:
         """From here on it is the draft of ``origin``."""
         with self._lock:
             if origin != self.origin:
                 self.origin = origin
-                self._write({"origin": origin})
+                with self._turn():
+                    self._write({"origin": origin})
+
+    def told_elsewhere(self, step: int) -> State | None:
+        """The newest step of another server that ``step`` does not come from, else None."""
+        number = self.elsewhere
+        if number is None or number not in self.steps:
+            return None
+        known = {step, *(each.number for each in self.ancestors(step))}
+        return None if number in known else self.steps[number]
 
     # -- what was dropped on it
 
@@ -224,20 +261,103 @@ class Draft:
 
     # -- on the disk
 
-    def _write(self, line: dict[str, Any]) -> None:
-        """Add a line to the draft's file.
+    def look(self) -> None:
+        """Take in what another server wrote meanwhile, where it can be read."""
+        with self._lock, contextlib.suppress(OSError):
+            self._take_in()
 
-        Where that cannot be done the desk goes on in memory, and says so until it can be again.
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        """Our turn to write, with what others wrote before taken in."""
+        with self._lock, contextlib.ExitStack() as held:
+            # What stands in the way here stands in the way of the writing too, which says so.
+            with contextlib.suppress(OSError, EvenstrokeError):
+                self._make_folder()
+                held.enter_context(taking_turns(self.path.parent))
+                self._take_in()
+            yield
+
+    def has_room_for(self, step: State) -> bool:
+        """Whether nobody has the number of ``step``, and the step before it is there."""
+        return step.number not in self.steps and (step.after is None or step.after in self.steps)
+
+    def _in_file(self, step: int) -> int:
+        """The number that ``step`` has in the file, where our first step may have another."""
+        if step == 0 and self._base is None:
+            self._base = self._added(None, "", self.steps[0].said).number
+        return self._base if step == 0 and self._base is not None else step
+
+    def _added(self, after: int | None, about: str, said: Description) -> State:
+        """A new step under a number that is ours alone, written down where that can be done."""
+        for _ in range(_TRIES):
+            step = State(max(self.steps) + 1, after, about, said)
+            if not self._write(step.line):
+                break
+            with contextlib.suppress(OSError):
+                self._take_in(ours=step)
+            if self.steps.get(step.number) == step:
+                return step
+        else:
+            self._waiting.append({})
+        far = State(max(self.steps) + _FAR + randbelow(_FAR), after, about, said)
+        self._waiting[-1] = far.line
+        self.steps[far.number] = far
+        return far
+
+    def _take_in(self, ours: State | None = None) -> None:
+        """Read what was added to the file since the last look. Raises OSError.
+
+        A step that is not ``ours`` came from another server. Only steps are taken from there: where
+        this desk stands, and what was kept of it, stays as this server's pages know it.
         """
         try:
-            if not self._there or self.unwritten is not None or not self.path.exists():
-                # What was not written before, or was taken away, is written with it.
-                self._write_all()
-            else:
-                _append(self.path, line)
-            self.unwritten = None
+            with self.path.open("rb") as file:
+                facts = os.fstat(file.fileno())
+                same = self._file == (facts.st_dev, facts.st_ino) and facts.st_size >= self._read_to
+                begins = self._read_to if same else 0
+                if begins == facts.st_size:
+                    return
+                file.seek(begins)
+                content = file.read(LARGEST_BYTES)
+        except FileNotFoundError:
+            return
+        whole = content.rfind(b"\n") + 1
+        self._file, self._read_to = (facts.st_dev, facts.st_ino), begins + whole
+        for line in _lines_of(content[:whole]):
+            found = _step_of(line)
+            if found is None:
+                continue
+            if found.number == 0 and not self._written and found.said != self.steps[0].said:
+                self._base = None
+            if self.has_room_for(found):
+                self.steps[found.number] = found
+                self.elsewhere = self.elsewhere if found == ours else found.number
+
+    def _write(self, line: dict[str, Any]) -> bool:
+        """Add a line to the draft's file; whether that could be done.
+
+        Where it cannot be done the desk goes on in memory, and says so until it can be again.
+        """
+        lines = [*self._waiting, line]
+        try:
+            try:
+                if self.path.exists():
+                    _append(self.path, lines)
+                else:
+                    # What was not written before, or was taken away, is written with it.
+                    write_whole(self.path, _content([*self._lines(), line]))
+            except RequestError:
+                # Somebody else was quicker to make it.
+                if not self.path.exists():
+                    raise
+                self._take_in()
+                _append(self.path, lines)
         except (OSError, EvenstrokeError) as error:
             self._could_not(error)
+            self._waiting = lines
+            return False
+        self._waiting, self.unwritten, self._written = [], None, True
+        return True
 
     def _could_not(self, error: OSError | EvenstrokeError) -> None:
         reason = (
@@ -245,7 +365,7 @@ class Draft:
             if isinstance(error, EvenstrokeError)
             else error.strerror or str(error)
         )
-        self.unwritten = Problem(str(self.path), "could not be written", reason)
+        self.unwritten = Problem(str(self.path), phrase("could not be written"), reason)
 
     def _make_folder(self) -> None:
         for folder in (self.path.parent.parent, self.path.parent):
@@ -253,16 +373,23 @@ class Draft:
                 folder.mkdir(parents=True, exist_ok=True)
         make_folder(self.path.parent)
 
-    def _write_all(self) -> None:
-        self._make_folder()
-        write_whole(
-            self.path,
-            "".join(f"{json.dumps(line, ensure_ascii=False)}\n" for line in self._lines()).encode(
-                "utf-8", "surrogatepass"
-            ),
-            force=True,
-        )
-        self._there = True
+    def shorten(self, read_bytes: int) -> None:
+        """Keep the newest steps that lead to where the desk stands, here and in its file.
+
+        The oldest step that is kept then comes from nowhere. The file stays as it is where more
+        than ``read_bytes`` are in it by now, or where others cannot be kept from adding to it.
+        """
+        line = [self.steps[self.at], *self.ancestors(self.at)][:STEPS_LEFT]
+        oldest = line[-1]
+        self.steps = {each.number: each for each in reversed(line)}
+        self.steps[oldest.number] = State(oldest.number, None, "", oldest.said)
+        self.kept = [kept for kept in self.kept if kept.step in self.steps]
+        with (
+            contextlib.suppress(OSError, EvenstrokeError),
+            taking_turns(self.path.parent) as alone,
+        ):
+            if alone and self.path.stat().st_size == read_bytes:
+                write_whole(self.path, _content(self._lines()), force=True)
 
     def _lines(self) -> list[dict[str, Any]]:
         first = {"evenstroke_draft": FORMAT, "origin": self.origin}
@@ -271,12 +398,18 @@ class Draft:
         return [first, *steps, *kept, {"at": self.at}]
 
 
-def _append(path: Path, line: dict[str, Any]) -> None:
-    """One line at the end, on the disk before this returns; after a torn line it begins a new one.
+def _content(lines: list[dict[str, Any]]) -> bytes:
+    return "".join(f"{json.dumps(line, ensure_ascii=False)}\n" for line in lines).encode(
+        "utf-8", "surrogatepass"
+    )
+
+
+def _append(path: Path, lines: list[dict[str, Any]]) -> None:
+    """Lines at the end, on the disk before this returns; after a torn line they begin a new one.
 
     Raises OSError.
     """
-    content = json.dumps(line, ensure_ascii=False).encode("utf-8", "surrogatepass") + b"\n"
+    content = _content(lines)
     descriptor = os.open(path, os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0))
     try:
         size = os.lseek(descriptor, 0, os.SEEK_END)
@@ -322,7 +455,9 @@ class Drafts:
         if not ID.fullmatch(id_):
             return None
         with self._lock:
-            if id_ not in self._open:
+            if id_ in self._open:
+                self._open[id_].look()
+            else:
                 draft = _read(id_, self.folder / f"{id_}.jsonl")
                 if draft is None:
                     return None
@@ -362,8 +497,8 @@ class Drafts:
             if draft is None:
                 return False
             self._open[id_] = draft
-            draft._there = False  # noqa: SLF001 - a class of the same module
-            draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
+            with draft._turn():  # noqa: SLF001 - a class of the same module
+                draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
             for name, content in [*draft._aside.items()]:  # noqa: SLF001 - likewise
                 draft.put(name, content)
             return True
@@ -395,52 +530,54 @@ def _read(id_: str, path: Path) -> Draft | None:
     except RequestError:
         return None
     draft: Draft | None = None
-    for raw in content.split(b"\n"):
-        # A line that a kill tore, or that is not ours, is passed over.
-        with contextlib.suppress(ValueError, KeyError, TypeError, AttributeError, EvenstrokeError):
-            line = json.loads(raw)
-            if draft is not None:
-                _add(draft, line)
-            elif line.get("evenstroke_draft") == FORMAT and isinstance(line.get("origin"), dict):
-                draft = Draft(id_, path, line["origin"], {})
+    for line in _lines_of(content):
+        if draft is not None:
+            _add(draft, line)
+        elif line.get("evenstroke_draft") == FORMAT and isinstance(line.get("origin"), dict):
+            draft = Draft(id_, path, line["origin"], {}, _written=True)
     if draft is None or not draft.steps:
         return None
-    draft._there = True  # noqa: SLF001 - a function of the same module, which has just read it
     if len(draft.steps) > MOST_STEPS:
-        _shorten(draft)
+        draft.shorten(len(content))
+    draft.look()
+    draft.elsewhere = None
     return draft
 
 
+def _lines_of(content: bytes) -> Iterator[dict[str, Any]]:
+    """The lines of a draft's file; one that a kill tore, or that is not ours, is passed over."""
+    for raw in content.split(b"\n"):
+        with contextlib.suppress(ValueError, RecursionError):
+            line = json.loads(raw)
+            if isinstance(line, dict):
+                yield line
+
+
+def _step_of(line: dict[str, Any]) -> State | None:
+    """The step that a line says; None where it says none."""
+    number, after = line.get("step"), line.get("after")
+    if type(number) is not int or not (after is None or type(after) is int):
+        return None
+    with contextlib.suppress(EvenstrokeError):
+        return State(number, after, str(line.get("about", "")), from_plain(line.get("said")))
+    return None
+
+
 def _add(draft: Draft, line: dict[str, Any]) -> None:
-    """What one line of a draft's file says. Raises one of many errors for what is no such line."""
+    """Take what one line of a draft's file says."""
     if "step" in line:
-        number = int(line["step"])
-        after = line["after"]
-        if after is None or after in draft.steps:
-            draft.steps[number] = State(
-                number, after, str(line.get("about", "")), from_plain(line["said"])
-            )
-            draft.at = number
+        step = _step_of(line)
+        # Of two with one number the first counts.
+        if step is not None and draft.has_room_for(step):
+            draft.steps[step.number] = step
+            draft.at = step.number
     elif "kept" in line:
-        kept = Kept(
-            int(line["kept"]), str(line["revision"]), int(line["number"]), str(line["when"])
-        )
-        draft.kept.append(kept)
+        # A hand may have written anything here.
+        with contextlib.suppress(ValueError, KeyError, TypeError, OverflowError):
+            step_number, number = int(line["kept"]), int(line["number"])
+            when = datetime.fromisoformat(str(line["when"])).isoformat()
+            draft.kept.append(Kept(step_number, str(line["revision"]), number, when))
     elif isinstance(line.get("origin"), dict):
         draft.origin = line["origin"]
-    elif line.get("at") in draft.steps:
+    elif type(line.get("at")) is int and line["at"] in draft.steps:
         draft.at = line["at"]
-
-
-def _shorten(draft: Draft) -> None:
-    """Keep the newest steps that lead to where the desk stands.
-
-    The oldest step that is kept then comes from nowhere.
-    """
-    line = [draft.steps[draft.at], *draft.ancestors(draft.at)][:STEPS_LEFT]
-    oldest = line[-1]
-    draft.steps = {each.number: each for each in reversed(line)}
-    draft.steps[oldest.number] = State(oldest.number, None, "", oldest.said)
-    draft.kept = [kept for kept in draft.kept if kept.step in draft.steps]
-    with contextlib.suppress(OSError, EvenstrokeError):
-        draft._write_all()  # noqa: SLF001 - likewise

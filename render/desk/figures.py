@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.map_parts import map_parts
 from render.sentences.parts import Part, Table
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from mapper.affine import Affine
@@ -17,16 +18,21 @@ def figure_parts(solved: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
     """The report's first sentence, and its parts in their order, the matrices last."""
     first, *parts = map_parts(solved, entry)
     sentence, *others = first.items
-    unit = "0 to 1 over the tablet as built to 0 to 1 over the desktop"
     matrices: dict[str, Affine] = {
-        "mm of the tablet as built to px of the desktop": solved.built_mm_to_desktop_px,
-        unit: solved.built_unit_to_desktop_unit,
-        "px of the desktop to mm of the tablet as built": solved.desktop_px_to_built_mm,
+        say(
+            "Matrix: mm of the tablet as built to px of the desktop"
+        ): solved.built_mm_to_desktop_px,
+        say(
+            "Matrix: 0 to 1 over the tablet as built to 0 to 1 over the desktop"
+        ): solved.built_unit_to_desktop_unit,
+        say(
+            "Matrix: px of the desktop to mm of the tablet as built"
+        ): solved.desktop_px_to_built_mm,
     }
     return str(sentence), [
         *([Part(others)] if others else []),
         *parts,
-        *(Part([_matrix(affine)], f"Matrix: {name}") for name, affine in matrices.items()),
+        *(Part([_matrix(affine)], name) for name, affine in matrices.items()),
     ]
 
 

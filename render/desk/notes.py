@@ -16,7 +16,7 @@ from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.forms import UNITS
-from mapper.mapping.reach import in_reach_percent
+from mapper.phrases import phrase, template
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from profiles.fields import entry_text, set_to, unsaid
@@ -24,17 +24,18 @@ from profiles.requests import SEAT
 from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.fields import BLANKS, STEPS
-from render.sentences.entry import answer_parts
+from render.sentences.entry import typed_numbers
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
-from render.sentences.letter import displays_words
+from render.sentences.letter import displays_words, fit_title, pixels_words, times_words
 from render.sentences.measures import diagonal_words, size
-from render.sentences.words import ROUND_PERCENT, capital, map_sentence, number
+from render.sentences.outcome import outcome
+from render.sentences.say import Name, paragraph, say, say_again
+from render.sentences.words import ROUND_PERCENT, capital, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Desktop
-    from mapper.mapping.solve import TabletMap
     from render.desk.described import Description
     from render.desk.hardware import SaidDesktop
 
@@ -131,7 +132,9 @@ def note(
         radio=made.radio and not cures,
         wrong=wrong,
         understood=[
-            without_options(each.sentence) for each in now.doubts if blank_of(each.where) == blank
+            say_again(without_options(each.sentence))
+            for each in now.doubts
+            if blank_of(each.where) == blank
         ],
     )
 
@@ -144,30 +147,43 @@ def wrong_words(now: Answer) -> list[tuple[str, str]]:
     ]
 
 
-def _scale_bound(now: Answer) -> str:
-    """How large things can come out, where a wanted size is out of bounds.
+def _other_scale(now: Answer) -> float | None:
+    """The bound that a wanted scale factor breaks: the scale factor of the other fit without one.
 
-    Empty where something else is wrong.
+    None where something else is wrong.
     """
-    if now.said.fit == "full":
-        return "A wanted size needs shapes that stay true."
     other = {"locked": "cropped", "cropped": "locked"}.get(now.said.fit, "")
     solved = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).solved
     scale = None if solved is None else solved.summary.scale_factor
     try:
         wanted = float(now.said.scale or "x")
     except ValueError:
-        return ""
+        return None
     if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
+        return None
+    return scale
+
+
+def _scale_bound(now: Answer) -> str:
+    """How large strokes can come out, where a wanted scale factor is out of bounds.
+
+    Empty where something else is wrong.
+    """
+    if now.said.fit == "full":
+        return say("A wanted scale factor needs circles that stay round.")
+    scale = _other_scale(now)
+    if scale is None:
         return ""
     if now.said.fit == "locked":
-        return (
-            f"Here things come out more than {number(scale, 2)} times as large; for smaller, a "
-            f"strip of the display has to stay unused."
+        return say(
+            "Here strokes come out more than {times} times as large. For smaller ones, part of the "
+            "display has to stay unused.",
+            times=number(scale),
         )
-    return (
-        f"Here things come out less than {number(scale, 2)} times as large; for larger, a strip "
-        f"of the tablet has to stay unused."
+    return say(
+        "Here strokes come out less than {times} times as large. For larger ones, part of the "
+        "tablet has to stay unused.",
+        times=number(scale),
     )
 
 
@@ -220,7 +236,7 @@ class _Maker:
                 key: list(value) if isinstance(value, tuple) else value
                 for key, value in before.items()
             }
-            changes.append(("as it was before", plain_before))
+            changes.append((say("As it was before"), plain_before))
         changes += self._unit_cures(blank)
         found: list[Way] = []
         for title, change in changes:
@@ -228,7 +244,7 @@ class _Maker:
             if not any(each.blank == blank for each in tried.wrong) and change not in [
                 way.change for way in found
             ]:
-                found.append(Way(capital(title), outcome(tried.solved), change))
+                found.append(Way(say_again(title), outcome(tried.solved), change))
         return found[:4]
 
     def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
@@ -247,13 +263,20 @@ class _Maker:
         return [(title, change) for title, change in named if not self.tried(change).slips]
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
-        """The nearest scale that the problem names, the other fit, and none."""
-        words = " ".join(each.problem.instead for each in self.now.wrong).replace(";", " ").split()
-        nearest = [word for word in words if word.replace(".", "", 1).isdigit()]
+        """The nearest scale factor that is possible, the other fit, and none."""
+        nearest = []
+        scale = _other_scale(self.now)
+        if scale is not None:
+            # To a hundredth, on the side of the bound that is possible.
+            if self.said.fit == "locked":
+                hundredths = math.floor(scale * 100 + 1e-6) + 1
+            else:
+                hundredths = math.ceil(scale * 100 - 1e-6) - 1
+            nearest.append(number(hundredths / 100))
         fits = [fit for fit in FITS if fit not in {self.said.fit, "full"}]
         return [
-            *((f"{word} times as large", {"scale": word}) for word in nearest),
-            *((_FIT_TITLES[fit], {"fit": fit}) for fit in fits),
+            *((capital(times_words(times)), {"scale": times}) for times in nearest),
+            *((fit_title(fit), {"fit": fit}) for fit in fits),
             *BLANKS["scale"].ways,
         ]
 
@@ -262,17 +285,23 @@ class _Maker:
         row, said = BLANKS[blank], self.said
         ways = [
             self.way(
-                capital(words),
+                say_again(words),
                 change,
                 chosen=all(getattr(said, name) == text for name, text in change.items()),
             )
             for words, change in row.ways
         ]
         fields = [
-            Field(each.field, each.label, getattr(said, each.field), each.example, long=each.long)
+            Field(
+                each.field,
+                say_again(each.label),
+                getattr(said, each.field),
+                each.example,
+                long=each.long,
+            )
             for each in row.inputs
         ]
-        return Note(row.title, row.lead, ways, fields, radio=row.radio)
+        return Note(say_again(row.title), say_again(row.lead), ways, fields, radio=row.radio)
 
     # -- one method for each blank whose ways depend on the desk
 
@@ -284,8 +313,12 @@ class _Maker:
 
         known = [
             Way(
-                f"{each.name}: {size(each.tablet.width_mm, each.tablet.height_mm)}",
-                "plugged in; it reports this itself",
+                say(
+                    "{name}: {size}",
+                    name=Name(each.name),
+                    size=size(each.tablet.width_mm, each.tablet.height_mm),
+                ),
+                say("plugged in; it reports this itself"),
                 taking(each.text),
                 self.said.tablet == each.text,
             )
@@ -297,17 +330,17 @@ class _Maker:
                 tablet_text(replace(tablet, label="")),
                 (tablet.width_mm, tablet.height_mm),
             )
-            title = f"{capital(tablet.label)}, {size(*sides)}"
+            title = say(_CUSTOMARY[tablet.label], size=size(*sides))
             ways.append(self.way(title, taking(text), chosen=self.said.tablet == text, box=sides))
         return Note(
-            "The part of the tablet that feels the pen",
+            say("The part of the tablet that feels the pen"),
             ways=ways,
             fields=[
                 Field(
                     "tablet",
-                    "Width x height and the unit",
+                    say("Width x height and the unit"),
                     self.said.tablet,
-                    "240x152mm or 9.4x6in",
+                    say("240x152mm or 9.4x6in"),
                 )
             ],
             measure="tablet",
@@ -322,7 +355,9 @@ class _Maker:
         fields = [
             Field(
                 "displays",
-                "Size and pixels" if len(said) < 2 else f"Display {index + 1}",
+                say("Size and pixels")
+                if len(said) < 2
+                else say("Display {number}", number=str(index + 1)),
                 text,
                 "27in 2560x1440",
                 index,
@@ -331,8 +366,8 @@ class _Maker:
         ]
         known = [
             Way(
-                f"{each.name}: {_glass(each.display)}",
-                "connected; it reports this itself",
+                say("{name}: {size}", name=Name(each.name), size=_sold_as(each.display)),
+                say("connected; it reports this itself"),
                 self._showing([each.text]),
                 not self.asks and said == (each.text,),
             )
@@ -355,11 +390,11 @@ class _Maker:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
                 ways.append(
-                    self.way(_glass(display), self._showing([text]), chosen=said == (text,))
+                    self.way(_sold_as(display), self._showing([text]), chosen=said == (text,))
                 )
         if said:
             more = [*self._placed_texts(), self._another()]
-            ways.append(self.way("Another display beside it", {"displays": more}))
+            ways.append(self.way(say("Another display beside it"), {"displays": more}))
         plan = (
             self.now.solved.request.desktop
             if self.now.solved is not None and len(said) > 1
@@ -369,9 +404,9 @@ class _Maker:
             if (display.left_px, display.top_px) != (0, 0):
                 left = self._placed_texts(without=display.label)
                 change = {"displays": left, **unsaid("onto", "true_on", "window")}
-                ways.append(self.way(f"Without {display.label}", change))
+                ways.append(self.way(say("Without {display}", display=Name(display.label)), change))
         return Note(
-            "What you look at",
+            say("The display that you look at"),
             ways=ways,
             fields=fields,
             measure="display",
@@ -395,7 +430,12 @@ class _Maker:
         return [
             Way(
                 capital(displays_words(self.system.desktop)),
-                " ".join(("as this computer has them now.", *self.system.doubts)),
+                paragraph(
+                    [
+                        say("This is how this computer has them now."),
+                        *(say_again(doubt) for doubt in self.system.doubts),
+                    ]
+                ),
                 self._showing(list(self.system.texts)),
                 not self.asks and self.said.displays == self.system.texts,
             )
@@ -411,20 +451,28 @@ class _Maker:
                 sides = display.width_mm or 1.0, display.height_mm or 1.0
                 ways.append(
                     Way(
-                        f"Yes, {inches} in",
+                        say("Yes, {inches} in", inches=str(inches)),
                         "",
                         {"displays": [display_text(display, alone=True)]},
                         box=sides,
                     )
                 )
-        unknown = "Then it stays unknown how much larger things come out; all else is exact."
+        unknown = say("Then there is no scale factor. All the rest is exact.")
         # With a label it is said, and no longer only found.
         ways.append(
-            Way("Yes; I do not know its size", unknown, {"displays": [f"main: {self.asks}"]})
+            Way(
+                say("Yes, but I do not know its size"),
+                unknown,
+                {"displays": [f"main: {self.asks}"]},
+            )
         )
         return Note(
-            "Is it this one?",
-            f"This browser is on a screen of {width_px} × {height_px} pixels.",
+            say("Is it this one?"),
+            say(
+                "This browser is on a screen of {width} × {height} pixels.",
+                width=str(width_px),
+                height=str(height_px),
+            ),
             ways,
         )
 
@@ -448,18 +496,25 @@ class _Maker:
     def seat_note(self) -> Note:
         ways = [
             Way(
-                f"{cm} cm", self._view(cm), {"distance": f"{cm}cm"}, self.said.distance == f"{cm}cm"
+                say("{distance} cm", distance=str(cm)),
+                self._view(cm),
+                {"distance": f"{cm}cm"},
+                self.said.distance == f"{cm}cm",
             )
             for cm in (50, 60, 70, 80)
         ]
         nothing = unsaid(*SEAT)
-        left_out = "The letter leaves out how you sit."
-        ways.append(Way("I never measured it", left_out, nothing, not self.said.distance))
+        left_out = say("Then there is no advice on where to sit.")
+        ways.append(Way(say("I don't know"), left_out, nothing, not self.said.distance))
+        inputs = [Field("distance", say("Distance"), self.said.distance, "70cm")]
+        if len(self.said.displays) > 1:
+            title = say("Straight ahead: a display, or middle")
+            inputs.append(Field("ahead", title, self.said.ahead, "middle"))
         return Note(
-            "From your eyes to the main display",
-            "An arm's length is about 65 cm.",
+            say("From your eyes to the main display"),
+            say("An arm's length is about 65 cm."),
             ways,
-            [Field("distance", "Distance", self.said.distance, "70cm")],
+            inputs,
             radio=True,
         )
 
@@ -468,7 +523,8 @@ class _Maker:
         wide_mm = None if self.solved is None else self.solved.request.desktop.primary.width_mm
         if wide_mm is None:
             return ""
-        return f"The display fills {number(visual_angle_deg(wide_mm, cm * 10), 0)}° of your view."
+        degrees = number(visual_angle_deg(wide_mm, cm * 10), 0)
+        return say("The display fills {degrees}° of your view.", degrees=degrees)
 
     def reach_note(self) -> Note:
         ways = []
@@ -485,21 +541,21 @@ class _Maker:
                 onto = "" if each == request.desktop.primary else each.label
                 ways.append(
                     way(
-                        each.label if len(displays) > 1 else "The whole display",
+                        Name(each.label) if len(displays) > 1 else say("The whole display"),
                         onto,
                         (each.label,),
                     )
                 )
             if len(displays) > 1:
-                ways.append(way("All displays", "all", tuple(each.label for each in displays)))
+                ways.append(way(say("All displays"), "all", tuple(each.label for each in displays)))
         return Note(
-            "What the pen reaches",
-            "Or pull the marks beside the picture of the display.",
+            say("What the pen reaches"),
+            say("Or pull the marks beside the picture of the display."),
             ways,
             [
                 Field(
                     "window",
-                    "A window: left, top, width x height",
+                    say("A window: left, top, width x height"),
                     self.said.window,
                     "320,180,1920x1080px",
                 )
@@ -510,7 +566,7 @@ class _Maker:
     def fit_note(self) -> Note:
         ways = [
             self.way(
-                _FIT_TITLES[fit],
+                fit_title(fit),
                 set_to({"fit": fit}),
                 chosen=self.said.fit == fit and not self.said.area,
                 oval=True,
@@ -527,13 +583,29 @@ class _Maker:
             else way
             for way in ways
         ]
-        return Note("What happens to shapes", ways=scaled, radio=True)
+        return Note(say("What happens to circles"), ways=scaled, radio=True)
+
+    def hold_note(self) -> Note:
+        """Which side is kept where something is trimmed: only ways that differ are offered."""
+        found: dict[object, Way] = {}
+        for hold, words in _KEPT.items():
+            chosen = self.said.hold == hold
+            way = self.way(say_again(words), {"hold": hold}, chosen=chosen)
+            solved = self.tried(way.change).solved
+            comes_to = hold if solved is None else (solved.area_built_mm, solved.screen_px)
+            if comes_to not in found or chosen:
+                found[comes_to] = way
+        if self.said.fit == "cropped":
+            title = say("Which side of the display do you want to keep?")
+        else:
+            title = say("Which side of the tablet do you want to keep?")
+        return Note(title, ways=list(found.values()), radio=True)
 
     def part_note(self) -> Note:
         said = self.said
         ways = [
             self.way(
-                "The whole tablet",
+                say("The whole tablet"),
                 unsaid("within", "area"),
                 chosen=not (said.within or said.area),
             )
@@ -550,27 +622,30 @@ class _Maker:
                 Rect(round(left, 2), round(top, 2), within.width, within.height), "mm"
             )
             change = set_to({"within": centred})
-            ways.append(self.way("Back to the middle", change, chosen=said.within == centred))
+            ways.append(self.way(say("Back to the middle"), change, chosen=said.within == centred))
         fields = [
-            Field("within", "A part: left, top, width x height", said.within, "20,20,200x112.5mm"),
             Field(
-                "area", "Or what your settings say now, taken as it is", said.area, "0,0,240x152mm"
+                "within",
+                say("A part: left, top, width x height"),
+                said.within,
+                "20,20,200x112.5mm",
             ),
+            Field("area", say("Or type the area that is set now"), said.area, "0,0,240x152mm"),
         ]
-        lead = "Or pull the marks beside the picture of the tablet."
-        return Note("Which part of the tablet", lead, ways, fields, radio=True)
+        lead = say("Or pull the marks beside the picture of the tablet.")
+        return Note(say("Which part of the tablet"), lead, ways, fields, radio=True)
 
     def true_note(self) -> Note:
         solved = self.solved
         ways = [
             self.way(
-                display.label,
+                Name(display.label),
                 {"true_on": display.label},
                 chosen=solved is not None and solved.reference == display,
             )
             for display in (solved.reached if solved else ())
         ]
-        return Note("Where shapes are true", ways=ways, radio=True)
+        return Note(say("On which display circles are round"), ways=ways, radio=True)
 
     def step_note(self) -> Note:
         steps = (
@@ -579,13 +654,16 @@ class _Maker:
             else STEPS[:-1]
         )
         none = unsaid("step", "shape_tolerance")
-        ways = [self.way("No steps: any number can be typed", none, chosen=not self.said.step)]
+        ways = [self.way(say("No steps: any number can be typed"), none, chosen=not self.said.step)]
         ways += [
-            self.way(f"Steps of {step}", {"step": step}, chosen=self.said.step == step)
+            self.way(
+                say("Steps of {step}", step=step), {"step": step}, chosen=self.said.step == step
+            )
             for step in steps
         ]
-        field = Field("step", "Step", self.said.step, "0.5mm")
-        return Note("What the form rounds to", ways=ways, fields=[field], radio=True)
+        field = Field("step", say("Step"), self.said.step, "0.5mm")
+        title = say("The smallest step that your tablet's settings accept")
+        return Note(title, ways=ways, fields=[field], radio=True)
 
     def entry_note(self) -> Note:
         entry: Entry = self.now.entry
@@ -596,50 +674,50 @@ class _Maker:
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
             # The numbers as they would stand in the answer.
-            numbers = () if solved is None else answer_parts(solved, other)[1]
-            says = " \N{MIDDLE DOT} ".join(each.text for each in numbers)
+            numbers = () if solved is None else typed_numbers(solved, other)
+            says = " \N{MIDDLE DOT} ".join(numbers)
             return Way(title, says, {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(capital(words.page), numbers=shape) for shape, words in SHAPE_WORDS.items()]
-        ways += [way(f"In {UNIT_WORDS[unit].page}", unit=unit) for unit in units]
+        ways = [way(say_again(words.title), numbers=shape) for shape, words in SHAPE_WORDS.items()]
+        ways += [way(say_again(UNIT_WORDS[unit].title), unit=unit) for unit in units]
         ways += [
-            way("From the top left", from_bottom=False),
-            way("From the bottom left", from_bottom=True),
+            way(say("From the top left"), from_bottom=False),
+            way(say("From the bottom left"), from_bottom=True),
         ]
-        ways += [way("With a decimal point", comma=False), way("With a decimal comma", comma=True)]
+        ways += [
+            way(say("With a decimal point"), comma=False),
+            way(say("With a decimal comma"), comma=True),
+        ]
         return Note(
-            "What your tablet's settings ask for", "Chosen once, and kept with the desk.", ways
+            say("What your tablet's settings ask for"),
+            say("Chosen once, and kept with the desk."),
+            ways,
         )
 
 
-def _glass(display: Display) -> str:
+def _sold_as(display: Display) -> str:
     """``27 in, 2560 × 1440``."""
-    return f"{diagonal_words(display)}, {display.width_px} × {display.height_px}"
+    return f"{diagonal_words(display)}, {pixels_words(display)}"
 
 
-_FIT_TITLES = {
-    "full": "Everything reaches everything",
-    "locked": "Stay true; a strip of the tablet unused",
-    "cropped": "Stay true; a strip of the display unused",
+#: The customary tablets, by their names.
+_CUSTOMARY = {
+    "small": template("Small, {size}"),
+    "medium": template("Medium, {size}"),
+    "large": template("Large, {size}"),
+    "extra large": template("Extra large, {size}"),
 }
-
-
-def outcome(solved: TabletMap | None) -> str:
-    """What a map comes to, in a line: ``Round, 2.49 times as large; 11 % of the tablet unused``."""
-    if solved is None:
-        return ""
-    shape = (
-        map_sentence(solved, factor=False)
-        .replace("A circle stays round", "Round")
-        .removesuffix(".")
-    )
-    spare, lost = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
-    left = [
-        f"{number(value, 0 if value >= 10 else 1)} % of the {what} unused"
-        for value, what in ((spare, "tablet"), (lost, "display"))
-        if value > 0.05
-    ]
-    return f"{shape}{'; ' + ' and '.join(left) if left else ''}."
+_KEPT = {
+    "centre": phrase("The middle"),
+    "left": phrase("The left side"),
+    "right": phrase("The right side"),
+    "top": phrase("The top"),
+    "bottom": phrase("The bottom"),
+    "top-left": phrase("The top left corner"),
+    "top-right": phrase("The top right corner"),
+    "bottom-left": phrase("The bottom left corner"),
+    "bottom-right": phrase("The bottom right corner"),
+}
 
 
 def changed(before: Description, after: Description) -> str:

@@ -26,17 +26,14 @@ from mapper.mapping.solve import TabletMap
 from mapper.problems import RequestError, one_of
 from mapper.solving import solve
 from mapper.units import MM_PER_INCH
+from render.sentences.letter import fit_title
+from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from profiles.format.document import Workstation
 
-FIT_NAMES: dict[Fit, str] = {
-    "full": "Whole tablet, whole screen",
-    "locked": "Tablet trimmed, shapes true",
-    "cropped": "Screen trimmed, shapes true",
-}
 
 # The pixel of a display of unknown size: the reference pixel of W3C CSS Values 3, 1/96 inch.
 _ASSUMED_MM_PER_PX = MM_PER_INCH / 96
@@ -65,7 +62,9 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
         PadMap(
             workstation.name
             if count[workstation.name] == 1
-            else f"{workstation.name} ({PurePath(path).name})",
+            else say(
+                "{desk} ({file})", desk=Name(workstation.name), file=Name(PurePath(path).name)
+            ),
             workstation.map,
             workstation.entry or Entry(),
         )
@@ -86,13 +85,17 @@ def candidates(
     today = first
     if now is not None:
         fit = one_of(now, FITS, "fit")
-        called = f"{first.name}: {FIT_NAMES[fit].lower()}"
-        today = PadMap(called, fitted(first.map, fit), first.entry)
+        today = PadMap(_with_fit(first.name, fit), fitted(first.map, fit), first.entry)
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
-        fits = (PadMap(FIT_NAMES[fit], fitted(first.map, fit), first.entry) for fit in FITS)
+        fits = (PadMap(fit_title(fit), fitted(first.map, fit), first.entry) for fit in FITS)
         others = tuple(each for each in fits if not same_movement(each.map, today.map))
     return today, others
+
+
+def _with_fit(name: str, fit: str) -> str:
+    """A desk as another fit would map it."""
+    return say("{desk}: {fit}", desk=Name(name), fit=fit_title(fit))
 
 
 def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:

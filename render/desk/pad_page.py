@@ -20,6 +20,7 @@ from jinja2 import Environment, PackageLoader
 
 from mapper.mapping.entry import Entry
 from render.canvas.svg import theme_rules
+from render.desk.markup import teach
 from render.desk.pad_maps import (
     PadMap,
     desktop_px_to_glass_mm,
@@ -28,9 +29,11 @@ from render.desk.pad_maps import (
     remedy,
     scale_steps,
 )
-from render.sentences.entry import answer_parts, pieces
-from render.sentences.strokes import setting_clause
-from render.sentences.words import map_sentence, number
+from render.desk.script_texts import pad_texts
+from render.sentences.entry import answer_sentences, screen_sentence
+from render.sentences.say import paragraph, say, unmarked
+from render.sentences.strokes import setting_sentences
+from render.sentences.words import map_sentence, number, rotation_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,16 +48,17 @@ BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 #: The modules of the script, each after what it imports.
 SCRIPTS = (
-    "pad_shape.js",
-    "pad_words.js",
-    "pad_views.js",
-    "pad_keep.js",
-    "pad_screen.js",
-    "pad_spread.js",
-    "pad.js",
+    "fill.js",
+    "pad/pad_shape.js",
+    "pad/pad_words.js",
+    "pad/pad_views.js",
+    "pad/pad_keep.js",
+    "pad/pad_screen.js",
+    "pad/pad_spread.js",
+    "pad/pad.js",
 )
 
-_MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function )", re.MULTILINE)
+_MODULE_LINE = re.compile(r"^import [^;]*;\n|^export (?=const |function |class )", re.MULTILINE)
 
 
 @cache
@@ -62,7 +66,7 @@ def _templates() -> Environment:
     made = Environment(
         loader=PackageLoader("render.desk"), autoescape=True, trim_blocks=True, lstrip_blocks=True
     )
-    made.filters["pieces"] = pieces
+    teach(made)
     made.policies["json.dumps_kwargs"] = {"allow_nan": False, "separators": (",", ":")}
     return made
 
@@ -110,20 +114,17 @@ def pad_part(
     better = remedy(today, others)
     fields: dict[str, Any] = {}
     if better is not None:
-        sentence, numbers = answer_parts(better.map, better.entry, "Enter")
-        fields = {
-            "sentence": sentence.removesuffix("."),
-            "numbers_to_type": numbers,
-            "screen": _screen(better.map),
-            "turn_deg": better.map.request.tablet.turn_deg,
-        }
+        fields = {"to_type": _remedy_sentences(better)}
     return (
         _templates()
         .get_template("pad_part.html")
         .render(
-            said=f"{map_sentence(today.map)} Draw a circle here, with your driver as it is today.",
+            said=say(
+                "{map} Draw a circle here, with your tablet's settings as they are today.",
+                map=map_sentence(today.map),
+            ),
             pictures=_pictures(today, others, [steps[start]] if steps else [], better),
-            keep="Save" if save_to else "Keep",
+            saves=save_to is not None,
             start=start,
             numbers={
                 **_numbers(today, others, steps, start),
@@ -141,7 +142,7 @@ def script_in_one() -> str:
 
     They stand without their imports, each after what it uses.
     """
-    whole = "\n".join(_part(f"static/pad/{name}") for name in SCRIPTS)
+    whole = "\n".join(_part(f"static/{name}") for name in SCRIPTS)
     start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
     return f'"use strict";\n(() => {{\n{_MODULE_LINE.sub("", whole)}\n{start}\n}})();'
 
@@ -180,6 +181,11 @@ def _numbers(
     scales = [
         {
             "scale": number(scale),
+            "label": say(
+                "Scale factor {scale}. {sentence}",
+                scale=number(scale),
+                sentence=map_sentence(each),
+            ),
             "sentence": map_sentence(each),
             "enter": _enter(PadMap("", each, today.entry)),
             "desktop_px_to_mm": astuple(desktop_px_to_glass_mm(solved, each)),
@@ -192,7 +198,8 @@ def _numbers(
         for affine in (to_hand, *(desktop_px_to_glass_mm(solved, each) for each in maps))
     ]
     return {
-        "setting": setting_clause(solved),
+        "texts": pad_texts(),
+        "setting": setting_sentences(solved),
         "setting_percent": solved.figures_on(solved.reference).distortion.oval_percent,
         "screen_middle_px": solved.screen_px.centre,
         "displays_px": [(display.width_px, display.height_px) for display in solved.reached],
@@ -221,27 +228,45 @@ def _grid(squares: int = 8) -> list[list[tuple[float, float]]]:
     return [[(at, -1.0), (at, 1.0)] for at in places] + [[(-1.0, at), (1.0, at)] for at in places]
 
 
+def _remedy_sentences(better: PadMap) -> list[str]:
+    """What to type so that circles come out round, a sentence each."""
+    solved = better.map
+    found: list[str] = [*answer_sentences(solved, better.entry)]
+    if solved.screen_px != solved.target_px:
+        found.append(screen_sentence(solved))
+    rotation = rotation_sentence(solved.request.tablet.turn_deg)
+    return [
+        *found,
+        *([rotation] if rotation else []),
+        say("Then circles come out as your hand draws them."),
+    ]
+
+
 def _enter(each: PadMap) -> str:
-    """The rectangle to enter, in the form that the driver asks for; the usual one in short."""
+    """The rectangle to enter, in the form that the settings ask for; the usual one in short."""
     if each.entry == Entry():
-        left, top, width, height = _rectangle(each.map.area_built_mm, 2)
-        words = f"Tablet area: {width} x {height} mm from {left},\N{NO-BREAK SPACE}{top}."
+        found: list[str] = [
+            say(
+                "Tablet area: {width} × {height} mm from {left}, {top}.",
+                **_rectangle(each.map.area_built_mm, 2),
+            )
+        ]
     else:
-        sentence, numbers = answer_parts(each.map, each.entry)
-        words = sentence.format(*(f"{one.text}\N{NO-BREAK SPACE}{one.word}" for one in numbers))
-    if screen := _screen(each.map):
-        left, top, width, height = screen
-        words += f" Screen: {width} x {height} px from {left},\N{NO-BREAK SPACE}{top}."
-    return words
+        found = [unmarked(sentence) for sentence in answer_sentences(each.map, each.entry)]
+    if each.map.screen_px != each.map.target_px:
+        found.append(
+            say(
+                "Screen: {width} × {height} pixels from {left}, {top}.",
+                **_rectangle(each.map.screen_px, 1),
+            )
+        )
+    return paragraph(found)
 
 
-def _screen(solved: TabletMap) -> list[str]:
-    """The part of the screen to enter besides, empty where it is all that is meant."""
-    return _rectangle(solved.screen_px, 1) if solved.screen_px != solved.target_px else []
-
-
-def _rectangle(rect: Rect, places: int) -> list[str]:
-    return [number(value, places) for value in astuple(rect)]
+def _rectangle(rect: Rect, places: int) -> dict[str, str]:
+    sides = (rect.left, rect.top, rect.width, rect.height)
+    values = (number(value, places) for value in sides)
+    return dict(zip(("left", "top", "width", "height"), values, strict=True))
 
 
 def _pictures(
@@ -256,14 +281,22 @@ def _pictures(
     scale factors.
     """
     found: list[dict[str, Any]] = [
-        {"role": "hand", "name": "Your hand", "sentence": "What the hand did on the tablet."},
-        {"role": "today", "name": "Today, as on the sheet", "map": today},
+        {
+            "role": "hand",
+            "name": say("Your hand"),
+            "sentence": say("What the hand did on the tablet."),
+        },
+        {"role": "today", "name": say("With your setting today"), "map": today},
         *(
             {"role": "map", "name": other.name, "map": other, "wide": other is better}
             for other in others
         ),
         *(
-            {"role": "scales", "name": "Another scale factor", "map": PadMap("", each, today.entry)}
+            {
+                "role": "scales",
+                "name": say("Another scale factor"),
+                "map": PadMap("", each, today.entry),
+            }
             for _, each in scale
         ),
     ]

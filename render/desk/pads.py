@@ -8,6 +8,7 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from profiles.files import names_in, write_whole
 from profiles.library.desks import find_desk
@@ -16,6 +17,7 @@ from render.desk.pad_maps import PadMap, candidates, named_maps
 if TYPE_CHECKING:
     from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
+    from render.desk.bodies import Wish
 
 #: What strokes may be, by what the browser calls it, and the ending of their file.
 KINDS = {"application/json": "json", "image/svg+xml": "svg"}
@@ -51,13 +53,18 @@ class OpenPad:
                 name = f"{start}{number}.{kind}"
                 write_whole(self.folder / name, content)
                 return name
-        came = f"{len(taken)} of them in {self.folder}"
+        came = phrase("{count} of them in {folder}", count=len(taken), folder=self.folder)
         raise RequestError(
-            Problem("strokes", "cannot be saved beside so many others", came, "Move some away")
+            Problem(
+                "strokes",
+                phrase("cannot be saved beside so many others"),
+                came,
+                phrase("Move some away."),
+            )
         )
 
 
-def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
+def open_pad(library: Library, wish: Wish) -> OpenPad:
     """The pad that a start of the program asks for.
 
     ``pad`` of ``wish`` lists desks as typed, ``now`` says how the driver is set today, ``folder``
@@ -66,15 +73,15 @@ def open_pad(library: Library, wish: dict[str, Any]) -> OpenPad:
     """
     desks: list[FoundDesk] = []
     problems: list[Problem] = []
-    for typed in wish["pad"]:
+    for typed in wish.pad:
         try:
-            desks.append(find_desk(str(typed), library))
+            desks.append(find_desk(typed, library))
         except EvenstrokeError as error:
             problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
     maps = named_maps([(desk.typed, desk.workstation) for desk in desks])
-    today, others = candidates(maps, wish.get("now") or None)
+    today, others = candidates(maps, wish.now or None)
     first = desks[0]
-    folder = first.file.parent if first.file else Path(str(wish.get("folder") or ""))
+    folder = first.file.parent if first.file else Path(wish.folder)
     return OpenPad(today, others, folder.absolute(), first.stem)

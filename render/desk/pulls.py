@@ -13,6 +13,7 @@ from dataclasses import astuple
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.fields import set_to, unsaid
@@ -22,6 +23,7 @@ from render.pictures.live import pull_grid_mm
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from render.desk.answer import Answer
+    from render.desk.bodies import PullAsked
     from render.desk.described import Description
 
 EDGES = ("left", "top", "right", "bottom")
@@ -48,25 +50,19 @@ class Pull(NamedTuple):
     y: float
 
 
-def pull_of(data: object) -> Pull:
-    """A pull from plain data. Raises RequestError."""
-    if isinstance(data, dict) and data.get("what") in PULLS:
-        x, y = data.get("x", 0.0), data.get("y", 0.0)
-        if all(
-            isinstance(each, (int, float)) and math.isfinite(each) and abs(each) < 1e6
-            for each in (x, y)
-        ):
-            return Pull(data["what"], float(x), float(y))
-    raise RequestError(
-        Problem("pull", "must be a handle of the picture and a way", quoted(str(data)))
-    )
+def pull_of(asked: PullAsked) -> Pull:
+    """The pull that a page asks for. Raises RequestError."""
+    if asked.what not in PULLS:
+        must = phrase("must be a handle of the picture")
+        raise RequestError(Problem("pull", must, quoted(asked.what)))
+    return Pull(asked.what, asked.x, asked.y)
 
 
 def pulled(was: Answer, pull: Pull) -> Description:
     """The description after ``pull``. Raises RequestError where there is nothing to pull."""
     solved, (side, what) = was.solved, pull.what.split("-")
     if solved is None:
-        raise RequestError(Problem("pull", "needs a tablet and a display first"))
+        raise RequestError(Problem("pull", phrase("needs a tablet and a display first")))
     return (
         _pulled_area(was, solved, what, pull)
         if side == "area"

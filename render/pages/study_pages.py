@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
-from profiles.files import make_folder, refuse_existing, write_whole
+from profiles.files import judge_names, make_folder, write_whole
 from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
-from render.canvas.draw import pdf_pages, pixels, save, to_bytes
+from render.canvas.draw import kind_of, pdf_pages, pixels, to_bytes
 from render.canvas.lettering import LEADING, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.band_chart import band_chart_scene
@@ -42,33 +42,49 @@ _ENDINGS = (".html", ".pdf", ".md")
 
 def write_study(
     study: Study,
-    out: str,
-    *,
+    *outs: str,
     before: Study | None = None,
     slide: str = "",
     theme: str = "light",
     force: bool = False,
-    written: Sequence[Path] = (),
 ) -> list[Path]:
-    """Write ``study`` to ``out`` and return the files that were written.
+    """Write ``study`` to ``outs`` and return the files that were written.
 
-    The name's ending says what is made: a page (.html), a document (.pdf), Markdown (.md) or,
+    Each name's ending says what is made: a page (.html), a document (.pdf), Markdown (.md) or,
     without an ending, a folder of slides. The entries go beside it as CSV, except where one
-    ``slide`` alone is wanted, by its key, as a picture. Raises RequestError for another ending, and
-    for a file that exists unless ``force``. Files that this run has ``written`` may be replaced: a
-    page and a document of one name share their entries.
+    ``slide`` alone is wanted, by its key, as a picture; a page and a document of one name share
+    them. Raises RequestError for another ending, and for a file that exists unless ``force``, of
+    all names before anything is written.
     """
+    files: dict[Path, bytes] = {}
+    for out in outs:
+        files |= _files_of(study, out, before, slide, theme)
+    judge_names(files, force=force)
+    for out in outs:
+        if not Path(out).suffix:
+            try:
+                make_folder(Path(out))
+            except OSError as error:
+                raise RequestError(
+                    Problem(out, "could not be made", error.strerror or str(error))
+                ) from None
+    for path, content in files.items():
+        write_whole(path, content, force=force)
+    return list(files)
+
+
+def _files_of(
+    study: Study, out: str, before: Study | None, slide: str, theme: str
+) -> dict[Path, bytes]:
+    """The files that one name asks for, and their content."""
     target = Path(out)
     ending = target.suffix.lower()
     if slide:
-        save(
-            _slide_of(study, _section_with_key(study_sections(study, before), slide)),
-            out,
-            theme=theme,
-            width_px=SLIDE_PX[0],
-            force=force,
+        section = _section_with_key(study_sections(study, before), slide)
+        content = to_bytes(
+            _slide_of(study, section), kind_of(out), theme=theme, width_px=SLIDE_PX[0]
         )
-        return [target]
+        return {target: content}
     if ending not in {"", *_ENDINGS}:
         must = f"the name must end in {', '.join(_ENDINGS)}, or in nothing for a folder of slides"
         raise RequestError(Problem(out, must, quoted(target.suffix), "Type for example study.html"))
@@ -82,18 +98,7 @@ def write_study(
         )
         files = {target: made}
     files[data] = to_csv(_published(study)).encode()
-    for path in files:
-        refuse_existing(path, force=force or path in written)
-    if not ending:
-        try:
-            make_folder(target)
-        except OSError as error:
-            raise RequestError(
-                Problem(out, "could not be made", error.strerror or str(error))
-            ) from None
-    for path, content in files.items():
-        write_whole(path, content, force=force or path in written)
-    return list(files)
+    return files
 
 
 def _published(study: Study) -> list[Felt]:

@@ -19,6 +19,7 @@ from render.pictures.stage import Stage
 from render.sentences.forms import UNIT_WORDS, entry_words
 from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
+from render.sentences.say import Name, listed, say, say_again
 from render.sentences.words import fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
@@ -50,14 +51,18 @@ def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Sce
     seat_top = foot - wall.seat_height_mm()
     wall.draw_picture(Rect(wall.left, y + 6, wall.width_mm, seat_top - y - 12))
     wall.seat(seat_top)
-    title = f"{workstation.name}: what to enter in the tablet driver"
+    title = say("{desk}: what to enter in the tablet's settings", desk=Name(workstation.name))
     numbers = entry_numbers(workstation.map, workstation.entry or Entry())
     entered = ", ".join(f"{each.label} {each.text} {each.unit}" for each in numbers)
     return easel.scene(
         title=title,
-        description=(
-            f"{title}: {entered}. {map_sentence(workstation.map)} {' '.join(wall.seat_words())} "
-            f"{CAUTION}"
+        description=" ".join(
+            [
+                say("{title}: {numbers}.", title=title, numbers=entered),
+                map_sentence(workstation.map),
+                *wall.seat_words(),
+                say_again(CAUTION),
+            ]
         ),
     )
 
@@ -80,13 +85,15 @@ class _WallPage:
         self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
         y += em * CAP + 4
         tablet = self.map.request.tablet
-        name = f"{tablet.label}: " if tablet.label else ""
-        turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
-        hardware = [
-            f"Tablet {name}{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm{turned}"
-        ]
+        sides = f"{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm"
+        words = say("Tablet {size}", size=sides)
+        if tablet.label:
+            words = say("Tablet {tablet}: {size}", tablet=Name(tablet.label), size=sides)
+        if tablet.turn_deg:
+            words = say("{tablet}, turned {turn}", tablet=words, turn=turn_words(tablet.turn_deg))
+        hardware = [words]
         hardware += [
-            f"{display.label}: {display_words(display)}"
+            say("{display}: {size}", display=Name(display.label), size=display_words(display))
             for display in self.map.request.desktop.displays
         ]
         lines = wrapped("  ·  ".join(hardware), 3.4, self.width_mm)
@@ -108,15 +115,25 @@ class _WallPage:
             Rect(self.left + 6, y + 6, 0.46 * self.width_mm, ENTER_HIGH_MM - 22), numbers, entry
         )
         room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
-        form = f", {entry_words(entry)}," if self.workstation.entry else ""
-        built = " (the tablet as it was built)" if self.map.request.tablet.turn_deg else ""
-        values = [
-            f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers
-        ]
-        sentence = (
-            f"In the tablet driver{form} enter {', '.join(values[:-1])} and {values[-1]}{built}."
+        values = listed(
+            [f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers]
         )
-        sentence = f"{sentence} {rotation_sentence(self.map.request.tablet.turn_deg)}".rstrip()
+        sentences: list[str] = [say("In the tablet's settings enter {numbers}.", numbers=values)]
+        if self.workstation.entry:
+            sentences = [
+                say(
+                    "In the tablet's settings, {form}, enter {numbers}.",
+                    form=entry_words(entry),
+                    numbers=values,
+                )
+            ]
+        turn_deg = self.map.request.tablet.turn_deg
+        if turn_deg:
+            sentences += [
+                say("The numbers are those of the tablet as it was built."),
+                rotation_sentence(turn_deg),
+            ]
+        sentence = " ".join(sentences)
         em = 6.4
         while (
             len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height
@@ -218,12 +235,12 @@ class _WallPage:
                 anchor="end",
                 em_mm=em,
             )
-        self.easel.text("in every form", self.left, y, "label", em_mm=em)
+        self.easel.text(say("in every form"), self.left, y, "label", em_mm=em)
         y += 2.2
         self.easel.line([(self.left, y), (self.right, y)], "rule")
         for key, words in FORM_ROWS:
             y += 4.9
-            self.easel.text(words, self.left, y, "note", em_mm=em)
+            self.easel.text(say_again(words), self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
                 cell = fixed(getattr(form, key), UNITS[unit].places)
                 self.easel.text(
@@ -231,22 +248,38 @@ class _WallPage:
                 )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
-            frame = "for a form that counts as you see it" if tablet.turn_deg else "as you see it"
-            seen = (
-                f"{frame}: left {number(area.left, 2)}, top {number(area.top, 2)}, "
-                f"width {number(area.width, 2)}, height {number(area.height, 2)} mm"
+            sides = {
+                "left": number(area.left, 2),
+                "top": number(area.top, 2),
+                "width": number(area.width, 2),
+                "height": number(area.height, 2),
+            }
+            seen = say(
+                "as you see it: left {left}, top {top}, width {width}, height {height} mm", **sides
             )
+            if tablet.turn_deg:
+                seen = say(
+                    "for settings that show the turned tablet: left {left}, top {top}, width "
+                    "{width}, height {height} mm",
+                    **sides,
+                )
             if self.map.area_angle_deg:
-                seen += f"; turned {number(self.map.area_angle_deg, 2)} degrees about its centre"
+                degrees = number(self.map.area_angle_deg, 2)
+                seen = say(
+                    "{area}; turned {degrees} degrees about its centre", area=seen, degrees=degrees
+                )
             y += 6
             self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.width_mm))
         screen = self.map.screen_px
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
-        line = (
-            f"Target on the screen: {labels}, {number(screen.width, 1)} x "
-            f"{number(screen.height, 1)} px "
-            f"from {number(screen.left, 1)}, {number(screen.top, 1)}"
+        line = say(
+            "Target on the screen: {displays}, {width} x {height} px from {left}, {top}",
+            displays=labels,
+            width=number(screen.width, 1),
+            height=number(screen.height, 1),
+            left=number(screen.left, 1),
+            top=number(screen.top, 1),
         )
         self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.width_mm))
         return y
@@ -277,48 +310,73 @@ class _WallPage:
 
     def _figures(self) -> list[tuple[str, str]]:
         summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion
-        figures = []
+        figures: list[tuple[str, str]] = []
         if summary.scale_factor is not None:
             figures.append(
-                (number(summary.scale_factor, 2), "scale factor, screen \N{DIVISION SIGN} hand")
+                (number(summary.scale_factor, 2), say("times as large as under the hand"))
             )
-        figures.append((number(distortion.stretch, 4), "stretch, 1 is true"))
-        figures.append((f"{number(distortion.angle_error_deg, 2)}°", "largest angle error"))
-        figures.append((f"{number(summary.area_used_percent, 1)} %", "of the active area used"))
+        figures.append((number(distortion.stretch, 4), say("stretch (1 = circles stay round)")))
+        figures.append(
+            (f"{number(distortion.angle_error_deg, 2)}°", say("largest error of an angle"))
+        )
+        figures.append(
+            (f"{number(summary.area_used_percent, 1)} %", say("of the active area used"))
+        )
         return figures
 
     def seat_words(self) -> list[str]:
         """The distances that suit the main display, and where this person sits."""
         display, seat = self.map.request.desktop.primary, self.workstation.seat
-        words = []
+        words: list[str] = []
         if display.width_mm is None:
-            words.append(f"How far to sit from {display.label} is unknown, as its size is.")
+            words.append(
+                say(
+                    "How far to sit from {display} is not known, as its size is not.",
+                    display=Name(display.label),
+                )
+            )
         else:
             glass = Glass.of_display(display, None if seat is None else seat.curve_radius_mm)
-            near, far, reasons = comfortable_distance_mm(glass)
-            words.append(
-                f"Sit {_distance(near)} to {_distance(far)} from {display.label}: recommended "
-                f"for {', '.join(reasons)}."
-                if far < 1e6
-                else f"Sit {_distance(near)} or more from {display.label}."
-            )
+            near, far, _ = comfortable_distance_mm(glass)
+            name = Name(display.label)
+            if far >= 1e6:
+                words.append(
+                    say("Sit {near} or more from {display}.", near=_distance(near), display=name)
+                )
+            else:
+                words.append(
+                    say(
+                        "Sit {near} to {far} from the display {display}. There you see its whole "
+                        "width and no single pixels.",
+                        near=_distance(near),
+                        far=_distance(far),
+                        display=name,
+                    )
+                )
             if seat is not None:
                 angle = visual_angle_deg(display.width_mm, seat.distance_mm)
                 words.append(
-                    f"Here: {_distance(seat.distance_mm)}, where it fills {number(angle, 0)} "
-                    f"degrees across."
+                    say(
+                        "Here: {distance}, where it fills {degrees} degrees across.",
+                        distance=_distance(seat.distance_mm),
+                        degrees=number(angle, 0),
+                    )
                 )
         if seat is not None and seat.top_below_eyes_mm is not None:
             below_eyes_mm = seat.top_below_eyes_mm
-            side = "below" if below_eyes_mm >= 0 else "above"
-            words.append(f"Top edge {number(abs(below_eyes_mm), 0)} mm {side} eye level.")
+            mm = number(abs(below_eyes_mm), 0)
+            words.append(
+                say("Top edge {mm} mm below eye level.", mm=mm)
+                if below_eyes_mm >= 0
+                else say("Top edge {mm} mm above eye level.", mm=mm)
+            )
         return words
 
     def _seat_lines(self) -> list[tuple[str, str]]:
         lines = [
             ("label", line) for line in wrapped(" ".join(self.seat_words()), 3.3, self.width_mm)
         ]
-        return lines + [("note", line) for line in wrapped(CAUTION, 3.0, self.width_mm)]
+        return lines + [("note", line) for line in wrapped(say_again(CAUTION), 3.0, self.width_mm)]
 
     def seat_height_mm(self) -> float:
         return 8.0 + len(self._seat_lines()) * 4.4
@@ -335,9 +393,14 @@ class _WallPage:
         """Write revision and date, and return their upper edge."""
         y = self.easel.height_mm - MARGIN_MM + 2
         revision = self.workstation.revision
-        kept = "not yet kept in a library" if revision is None else f"revision {revision.number}"
-        day = self.day if revision is None else revision.kept.date()
-        right = f"{kept}, {day.isoformat()}"
+        if revision is None:
+            right = say("not yet kept in a library, {day}", day=self.day.isoformat())
+        else:
+            right = say(
+                "revision {number}, {day}",
+                number=str(revision.number),
+                day=revision.kept.date().isoformat(),
+            )
         self.easel.line([(self.left, y - 5), (self.right, y - 5)], "rule")
         mark = self.easel.text(right, self.right, y, "label", anchor="end", em_mm=3.3)
         note = "" if revision is None or not revision.note else revision.note
@@ -349,4 +412,8 @@ class _WallPage:
 
 
 def _distance(value_mm: float) -> str:
-    return f"{number(value_mm / 10, 0)} cm ({number(value_mm / MM_PER_INCH, 0)} in)"
+    return say(
+        "{cm} cm ({inches} in)",
+        cm=number(value_mm / 10, 0),
+        inches=number(value_mm / MM_PER_INCH, 0),
+    )

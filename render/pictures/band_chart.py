@@ -13,8 +13,9 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
-from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.sentences.words import number
+from render.sentences.band import band_ends, band_title, measure_words, value_words
+from render.sentences.say import listed, say, say_again, say_count
+from render.sentences.words import fixed
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
@@ -24,6 +25,8 @@ WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 138.0
 DOT_MM = 1.9
 CURVE_POINTS = 61
+#: So many notes are told in words.
+_MOST_TOLD = 40
 
 
 def band_chart_scene(found: FoundBand, title: str | None = None, *, heading: bool = True) -> Scene:
@@ -61,25 +64,26 @@ class _BandChart:
         return easel.scene(title=title, description=self._description())
 
     def _subtitle(self) -> str:
-        count = len(self.found.trials)
-        entries = "1 entry" if count == 1 else f"{count} entries"
         days = len({trial.day for trial in self.found.trials})
-        return (
-            f"{entries} on {days} {'day' if days == 1 else 'days'}: how it felt, over the "
-            f"{words_of(self.found).noun}"
+        return say(
+            "{notes} on {days}: how it felt, over the {measure}",
+            notes=say_count("{count} note", "{count} notes", len(self.found.trials)),
+            days=say_count("{count} day", "{count} days", days),
+            measure=measure_words(self.found),
         )
 
     def _draw_band(self, easel: Easel) -> None:
         band = self.found.band
         low, high = self.axis.x(band.low), self.axis.x(band.high)
         easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
-        whose = "your band"
+        ends = band_ends(self.found)
+        words = say("your band: {ends}", ends=ends)
         if not band.enough:
-            whose = "so far" if band.one_best else "if there were one best"
-        words = (
-            f"{whose}: {value_words(self.found, band.low)} to "
-            f"{value_words(self.found, band.high)}{not_tried(self.found)}"
-        )
+            words = (
+                say("so far: {ends}", ends=ends)
+                if band.one_best
+                else say("if there were one best: {ends}", ends=ends)
+            )
         self.axis.name_band(easel, (band.low, band.high), (TOP, BOTTOM), words)
 
     def _draw_axes(self, easel: Easel) -> None:
@@ -87,7 +91,7 @@ class _BandChart:
             y = self.y_of(score)
             easel.line([(LEFT, y), (RIGHT, y)], "rule")
             easel.text(
-                f"{SCORE_WORDS[score]}  {score}",
+                f"{say_again(SCORE_WORDS[score])}  {score}",
                 LEFT - 4.0,
                 y,
                 "label",
@@ -101,15 +105,11 @@ class _BandChart:
     def _draw_curve(self, easel: Easel) -> None:
         ratio = (self.axis.high / self.axis.low) ** (1 / (CURVE_POINTS - 1))
         values = [self.axis.low * ratio**at for at in range(CURVE_POINTS)]
-        low, middle, high = expected_scores(self.found.band, values)
         xs = [self.axis.x(value) for value in values]
-
-        def curve(scores: object) -> list[tuple[float, float]]:
-            return [(x, self.y_of(float(score))) for x, score in zip(xs, scores, strict=True)]  # type: ignore[call-overload]
-
-        easel.line(curve(low), "doubt")
-        easel.line(curve(high), "doubt")
-        easel.line(curve(middle), "result")
+        low, middle, high = zip(*expected_scores(self.found.band, values), strict=True)
+        for scores, role in ((low, "doubt"), (high, "doubt"), (middle, "result")):
+            ys = [self.y_of(score) for score in scores]
+            easel.line(list(zip(xs, ys, strict=True)), role)
 
     def _draw_dots(self, easel: Easel) -> None:
         """Draw a dot for each entry, stacked where they would lie on each other."""
@@ -141,10 +141,12 @@ class _BandChart:
         for edge in (low, high):
             easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
         easel.shape(Outline.circle(best, y, DOT_MM), "dot")
-        words = (
-            f"best {value_words(self.found, band.best)}; {INTERVAL_PERCENT:.0f} % sure: "
-            f"{value_words(self.found, band.best_low)} to "
-            f"{value_words(self.found, band.best_high)}"
+        words = say(
+            "best {best}; {percent} % sure: {low} to {high}",
+            best=value_words(self.found, band.best),
+            percent=fixed(INTERVAL_PERCENT, 0),
+            low=value_words(self.found, band.best_low),
+            high=value_words(self.found, band.best_high),
         )
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
         easel.text(
@@ -159,26 +161,38 @@ class _BandChart:
     def _draw_foot(self, easel: Easel) -> None:
         practice = self.found.practice
         lines = [
-            (
-                "Line: the score to expect, with its doubt. "
-                "Hollow dots: first days after a change, which always feel odd."
+            say(
+                "Line: the score to expect, with its doubt. Hollow dots: first days after a "
+                "change, which always feel odd."
             ),
-            (
-                f"Before any entry: {value_words(self.found, practice.low)} to "
-                f"{value_words(self.found, practice.high)} ({practice.source})."
+            say(
+                "Before any note: {low} to {high} ({source}).",
+                low=value_words(self.found, practice.low),
+                high=value_words(self.found, practice.high),
+                source=say_again(practice.source),
             ),
         ]
         draw_notes(easel, lines, BOTTOM + 27.0)
 
     def _description(self) -> str:
         band, found = self.found.band, self.found
-        entries = ", ".join(
-            f"{value_words(found, trial.value)} scored {trial.score}" for trial in found.trials[:40]
-        )
-        more = f" and {len(found.trials) - 40} more" if len(found.trials) > 40 else ""
-        return (
-            f"{band_title(found)}. Best {value_words(found, band.best)}, {INTERVAL_PERCENT:.0f} % "
-            f"sure between {value_words(found, band.best_low)} and "
-            f"{value_words(found, band.best_high)}. Learned {number(100 * band.learned, 0)} %. "
-            f"Entries: {entries or 'none'}{more}."
+        notes = [
+            say(
+                "{value} scored {score}",
+                value=value_words(found, trial.value),
+                score=str(trial.score),
+            )
+            for trial in found.trials[:_MOST_TOLD]
+        ]
+        more = len(found.trials) - _MOST_TOLD
+        if more > 0:
+            notes.append(say_count("{count} more", "{count} more", more))
+        return say(
+            "{title}. Best {best}, {percent} % sure between {low} and {high}. Notes: {notes}.",
+            title=band_title(found),
+            best=value_words(found, band.best),
+            percent=fixed(INTERVAL_PERCENT, 0),
+            low=value_words(found, band.best_low),
+            high=value_words(found, band.best_high),
+            notes=listed(notes) if notes else say("none"),
         )

@@ -17,10 +17,11 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
-from render.pictures.preview import describe, map_title
+from render.pictures.preview import describe
 from render.pictures.stage import BESIDE, Stage
 from render.sentences.measures import bare_length, size
-from render.sentences.words import circle_words, number, tilt_words
+from render.sentences.say import Name, listed, say, say_count
+from render.sentences.words import circle_words, map_title, number, oval_way, tilt_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,14 +85,20 @@ def compare_scene(
         if grid.best().scale >= least:
             break
     grid.draw(easel)
-    described = [f"{name}: {describe(solved, units=units)}" for name, solved in maps]
+    described = [
+        say("{name}: {map}", name=Name(name), map=describe(solved, units=units))
+        for name, solved in maps
+    ]
     return easel.scene(
-        title=title, description=" ".join([f"{len(maps)} maps side by side.", *described])
+        title=title,
+        description=" ".join(
+            [say_count("One map.", "{count} maps side by side.", len(maps)), *described]
+        ),
     )
 
 
 def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
-    """The same desk under each of the three fits, each under its name.
+    """One desk under each of the three fits, each under its name.
 
     An area that was set by hand is ignored.
     """
@@ -101,29 +108,43 @@ def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
 
 def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
     """One sentence on what becomes of a circle under each map."""
-    shapes = [circle_words(solved.figures_on(solved.reference).distortion) for _, solved in maps]
+    if len(maps) == 1:
+        return map_title(maps[0][1])
+    distortions = [solved.figures_on(solved.reference).distortion for _, solved in maps]
+    shapes = [circle_words(shape) for shape in distortions]
     if len(set(shapes)) == 1:
-        if len(maps) == 1:
-            return map_title(maps[0][1])
-        turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
-        if len(turning) == 1:
-            name, tilt = turning[0]
-            return (
-                f"Strokes come out tilted only with \N{LEFT DOUBLE QUOTATION MARK}"
-                f"{_name_in_title(name)}\N{RIGHT DOUBLE QUOTATION MARK}, {tilt}"
-            )
-        which = "both" if len(maps) == 2 else f"all {len(maps)}"
-        return f"A circle comes out {shapes[0]} on {which}"
+        return _title_of_one_shape(maps, shapes[0])
     if len(maps) == 2:
-        return f"A circle was {shapes[0]}, and is now {shapes[1]}"
-    oval = [name for (name, _), shape in zip(maps, shapes, strict=True) if shape != "round"]
-    if 0 < len(oval) < len(maps):
-        named, shape = oval, "oval"
-        if len(oval) > len(maps) / 2:
-            named, shape = [name for name, _ in maps if name not in oval], "round"
-        verb = "make" if len(named) > 1 else "makes"
-        return f"Only {' and '.join(map(_name_in_title, named))} {verb} a circle {shape}"
-    return f"{len(maps)} maps, and what each makes of a circle"
+        return say("A circle was {before}, and is now {now}", before=shapes[0], now=shapes[1])
+    are_round = [oval_way(shape) == "round" for shape in distortions]
+    return _title_of_two_shapes([name for name, _ in maps], are_round)
+
+
+def _title_of_one_shape(maps: Sequence[tuple[str, TabletMap]], shape: str) -> str:
+    """The title where every map makes the same of a circle."""
+    turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
+    if len(turning) == 1:
+        name, tilt = turning[0]
+        return say(
+            "With {name} strokes come out turned {tilt}; with the others they do not",
+            name=_name_in_title(name),
+            tilt=tilt,
+        )
+    if len(maps) == 2:
+        return say("A circle comes out {shape} on both", shape=shape)
+    return say("A circle comes out {shape} on all {count}", shape=shape, count=str(len(maps)))
+
+
+def _title_of_two_shapes(names: Sequence[str], are_round: Sequence[bool]) -> str:
+    """The title where a circle stays round with some of the maps, or with none."""
+    named = [_name_in_title(name) for name in names]
+    oval = [name for name, is_round in zip(named, are_round, strict=True) if not is_round]
+    if len(oval) == len(names):
+        return say("{count} maps, and what each makes of a circle", count=str(len(names)))
+    if len(oval) <= len(names) / 2:
+        return say("With {names} a circle is oval; with the others it is round", names=listed(oval))
+    whole = [name for name, is_round in zip(named, are_round, strict=True) if is_round]
+    return say("With {names} a circle is round; with the others it is oval", names=listed(whole))
 
 
 def _tilt_deg(solved: TabletMap) -> float:
@@ -131,47 +152,55 @@ def _tilt_deg(solved: TabletMap) -> float:
 
 
 def _name_in_title(name: str) -> str:
-    return shortened(name, 1.0, _NAME_EM)
+    """A name in quotation marks, as short as a title can bear."""
+    return say(
+        "\N{LEFT DOUBLE QUOTATION MARK}{name}\N{RIGHT DOUBLE QUOTATION MARK}",
+        name=Name(shortened(name, 1.0, _NAME_EM)),
+    )
 
 
 def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstration]) -> str:
-    notes = [
-        "All to one scale"
+    notes: list[str] = [
+        say("All to one scale")
         if all(each.to_scale for each in shown)
-        else "Not to scale: the size of a display is not given"
+        else say("Not to scale: the size of a display is not given")
     ]
     if any(each.has_ghosts for each in shown):
-        notes.append("dashed: the true shape")
+        notes.append(say("dashed: the round shape"))
     hatched = any(
         solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
         for _, solved in maps
     )
     if hatched:
-        notes.append("hatched: out of use or out of reach")
+        notes.append(say("hatched: not used"))
     if any(solved.request.tablet.turn_deg for _, solved in maps):
-        notes.append("triangle: the tablet's top edge as built")
+        notes.append(say("triangle: the tablet's top edge as built"))
     if len(maps) > 1:
-        notes.append(f"in brackets: against {_name_in_title(maps[0][0])}")
+        notes.append(say("in brackets: against {name}", name=_name_in_title(maps[0][0])))
     return "  ·  ".join(notes)
 
 
 def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
     now, then = (each.figures_on(each.reference) for each in (solved, first))
-    facts = [Fact("a circle", circle_words(now.distortion))]
+    facts = [Fact(say("a circle"), circle_words(now.distortion))]
 
     def fact(label: str, value: float | None, old: float | None, unit: str, places: int) -> None:
         if value is None:
             return
         change = ""
-        if old is not None and solved is not first and round(value - old, places) != 0:
-            sign = "+" if value > old else ""
-            change = f"({sign}{number(value - old, places)})"
+        if old is not None and solved is not first:
+            # What is shown adds up: the difference of the two numbers as they are written.
+            by = round(value, places) - round(old, places)
+            sign = "+" if by > 0 else ""
+            change = f"({sign}{number(by, places)})" if round(by, places) else ""
         facts.append(Fact(label, f"{number(value, places)}{unit}", change))
 
-    fact("scale factor", solved.summary.scale_factor, first.summary.scale_factor, " ×", 2)
-    fact("angle error", now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1)
+    fact(say("scale factor"), solved.summary.scale_factor, first.summary.scale_factor, "", 2)
+    fact(
+        say("angle error"), now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1
+    )
     if turned:
-        fact("all turned by", now.tilt_deg, then.tilt_deg, "°", 1)
+        fact(say("all turned by"), now.tilt_deg, then.tilt_deg, "°", 1)
     fact(
         "tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0
     )

@@ -20,11 +20,11 @@ from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.glass import bezel_mm
 from render.pictures.panels import Demonstration, draw_screens, draw_tablet, factor_words, grown
-from render.pictures.preview import describe, map_title, what_was_done
+from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.words import number
+from render.sentences.words import map_title, number
 
 if TYPE_CHECKING:
     from mapper.desk import Display

@@ -13,10 +13,10 @@ from render.canvas.lettering import CAP, LEADING, fitted, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
-from render.pictures.preview import describe, map_title, what_was_done
+from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length
-from render.sentences.words import ROUND_PERCENT, capital, circle_parts, number
+from render.sentences.words import ROUND_PERCENT, capital, circle_parts, map_title, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion

@@ -18,10 +18,10 @@ from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
-from render.pictures.preview import describe, map_title
+from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
-from render.sentences.words import ROUND_PERCENT, number
+from render.sentences.words import ROUND_PERCENT, map_title, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -20,10 +20,11 @@ from render.pictures.panels import (
     draw_screens,
     draw_tablet,
 )
-from render.pictures.preview import describe, map_title, what_was_done
+from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
 from render.sentences.measures import bare_length
+from render.sentences.words import map_title
 
 if TYPE_CHECKING:
     import os

@@ -18,6 +18,7 @@ from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
 from render.sentences.measures import diagonal_inches, size
 from render.sentences.pairs import FEEL, tablet_name
+from render.sentences.say import Name, listed, say, say_again, say_count
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -234,17 +235,31 @@ class _PairChart:
 
     def _draw_foot(self, easel: Easel, bottom: float) -> None:
         rule = self.use is not None and self.band.source == PRACTICE
-        origin = f"a rule of thumb for {self.use} ({PRACTICE})" if rule else "your own"
         lines = [
-            (
-                f"Filled dots are comfortable pairs. The band is {origin}; what you can draw with "
-                f"all day is right."
-            ),
+            say(
+                "Filled dots are comfortable pairs, by your own band. A pair that you can use all "
+                "day without tiring is right for you."
+            )
         ]
+        if rule:
+            lines = [
+                say(
+                    "Filled dots are comfortable pairs, by the usual band for {use} ({source}). A "
+                    "pair that you can use all day without tiring is right for you.",
+                    use=say_again(self.use or ""),
+                    source=say_again(PRACTICE),
+                )
+            ]
         if self.unsized:
-            more = f" and {len(self.unsized) - 4} more" if len(self.unsized) > 4 else ""
+            named: list[str] = [Name(label) for label in self.unsized[:4]]
+            if len(self.unsized) > 4:
+                named.append(
+                    say_count("{count} more", "{count} more", len(self.unsized) - len(named))
+                )
             lines.append(
-                f"Without a size, so without a scale: {', '.join(self.unsized[:4])}{more}."
+                say(
+                    "Without a size, so without a scale factor: {displays}.", displays=listed(named)
+                )
             )
         draw_notes(easel, lines, bottom + 11.0)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.mapping.reach import in_reach_percent
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from render.canvas.lettering import shortened
 from render.canvas.scene import Easel, Scene
@@ -25,10 +26,12 @@ from render.sentences.measures import (
     length,
     size,
 )
+from render.sentences.say import Name, row_of, say, say_again, say_count
 from render.sentences.words import (
     circle_parts,
     circle_words,
     map_sentence,
+    map_title,
     number,
     rotation_sentence,
     tilt_words,
@@ -48,9 +51,9 @@ _MOST_NAMED = 4
 _LABEL_EM = 11.0
 
 _FIT_WORDS = {
-    "full": "the whole tablet on the whole screen",
-    "locked": "the tablet trimmed to the screen's shape",
-    "cropped": "the screen trimmed to the tablet's shape",
+    "full": phrase("the whole tablet on the whole display"),
+    "locked": phrase("the part of the tablet with the display's proportions"),
+    "cropped": phrase("the part of the display with the tablet's proportions"),
 }
 
 
@@ -132,11 +135,6 @@ def _layout(stage: Stage, figures: list[Figure], room: Rect) -> tuple[float, str
     return *other, right, True
 
 
-def map_title(solved: TabletMap) -> str:
-    """What happens to a circle, in one sentence without numbers: those are in the figures."""
-    return map_sentence(solved, factor=False).removesuffix(".")
-
-
 def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     """Tablet, displays and fit, in one line."""
     request, tablet = solved.request, solved.request.tablet
@@ -146,14 +144,18 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     elif len(reached) <= _MOST_NAMED:
         displays = " + ".join(_short_label(display.label) for display in reached)
     else:
-        displays = f"{len(reached)} displays"
-    where = f"a window of {displays}" if request.window_px is not None else displays or "no display"
-    fit = f"{request.fit}: {_FIT_WORDS[request.fit]}"
+        displays = say_count("{count} display", "{count} displays", len(reached))
+    where = displays or say("no display")
+    if request.window_px is not None:
+        where = say("a window of {displays}", displays=displays)
+    fit = say("{fit}: {what}", fit=request.fit, what=say_again(_FIT_WORDS[request.fit]))
     if request.area_built_mm is not None:
-        fit = "the area as it is set"
+        fit = say("the area as it is set")
     elif request.feel is not None:
-        fit = f"{request.fit}, for a wanted scale"
-    return f"{size(tablet.width_mm, tablet.height_mm, units)} tablet on {where}  ·  {fit}"
+        fit = say("{fit}, for a wanted scale factor", fit=request.fit)
+    sides = size(tablet.width_mm, tablet.height_mm, units)
+    tablet_on = say("{size} tablet on {displays}", size=sides, displays=where)
+    return f"{tablet_on}  ·  {fit}"
 
 
 def _short_label(label: str) -> str:
@@ -164,131 +166,188 @@ def _short_label(label: str) -> str:
 def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     """The few numbers that matter, each with its caption."""
     figures, summary = solved.figures_on(solved.reference), solved.summary
-    area = solved.area_built_mm
-    where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
+    several = len(solved.reached) > 1
+    label = Name(_short_label(solved.reference.label))
     value, words = circle_parts(figures.distortion)
-    found = [
-        Figure(
-            value, (f"{words}: a drawn circle" if words else "what a drawn circle becomes") + where
-        )
-    ]
+    caption = say("{shape}: a drawn circle", shape=words)
+    if not words:
+        caption = say("what a drawn circle becomes")
+    if several:
+        caption = say("{caption} on {display}", caption=caption, display=label)
+    found = [Figure(value, caption)]
     if summary.scale_factor is not None:
-        found.append(
-            Figure(
-                f"{number(summary.scale_factor, 2)} ×",
-                f"as large {where[1:] or 'on the screen'}{_elsewhere(solved)}",
-            )
-        )
+        found.append(_scale_figure(solved, number(summary.scale_factor)))
     if tilt_words(figures.tilt_deg):
-        found.append(Figure(f"{number(figures.tilt_deg, 1)}°", "turned, as the tablet lies askew"))
+        tilt = say("{degrees}°", degrees=number(figures.tilt_deg, 1))
+        found.append(Figure(tilt, say("turned, as the tablet lies askew")))
     else:
-        found.append(
-            Figure(f"{number(figures.distortion.angle_error_deg, 1)}°", "largest error of an angle")
-        )
+        error = say("{degrees}°", degrees=number(figures.distortion.angle_error_deg, 1))
+        found.append(Figure(error, say("largest error of an angle")))
     in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        found.append(
-            Figure(f"{number(in_reach, 0)} %", f"of the screen{'s' if where else ''} in reach")
-        )
+        of_them = say("of the displays in reach") if several else say("of the display in reach")
+        found.append(Figure(say("{percent} %", percent=number(in_reach, 0)), of_them))
     else:
-        found.append(Figure(f"{number(summary.area_used_percent, 0)} %", "of the tablet in use"))
-    if solved.area_angle_deg:
-        x, y = area.centre
-        where = (
-            f"turned {number(solved.area_angle_deg, 1)}° about {bare_length(x, units)}, "
-            f"{length(y, units)}"
-        )
-    else:
-        where = f"from left {bare_length(area.left, units)}, top {length(area.top, units)}"
-    frame = "to enter, as built" if solved.request.tablet.turn_deg else "to enter"
-    found.append(Figure(size(area.width, area.height, units), f"{frame}, {where}"))
+        used = say("{percent} %", percent=number(summary.area_used_percent, 0))
+        found.append(Figure(used, say("of the tablet used")))
+    area = solved.area_built_mm
+    found.append(Figure(size(area.width, area.height, units), _to_enter(solved, units)))
     return found
 
 
-def _elsewhere(solved: TabletMap) -> str:
-    """The scale factors on the other displays; empty where there are many."""
-    other_figures = [
-        figures for figures in solved.figures if figures.display != solved.reference.label
+def _to_enter(solved: TabletMap, units: str) -> str:
+    """The caption of the size to enter: in which frame, and where it lies."""
+    area = solved.area_built_mm
+    if solved.area_angle_deg:
+        x, y = area.centre
+        where = say(
+            "turned {degrees}° about {x}, {y}",
+            degrees=number(solved.area_angle_deg, 1),
+            x=bare_length(x, units),
+            y=length(y, units),
+        )
+    else:
+        where = say(
+            "from left {left}, top {top}",
+            left=bare_length(area.left, units),
+            top=length(area.top, units),
+        )
+    if solved.request.tablet.turn_deg:
+        return say("to enter, as built, {where}", where=where)
+    return say("to enter, {where}", where=where)
+
+
+def _scale_figure(solved: TabletMap, times: str) -> Figure:
+    """The scale factor, with those on the other displays where they are few."""
+    if len(solved.reached) == 1:
+        return Figure(times, say("times as large on the display"))
+    caption = say("times as large on {display}", display=Name(_short_label(solved.reference.label)))
+    others = [each for each in solved.figures if each.display != solved.reference.label]
+    if len(others) >= _MOST_NAMED:
+        return Figure(times, caption)
+    sized = [each for each in others if each.scale_factor is not None]
+    further = [
+        say(
+            "{times} on {display}",
+            times=number(each.scale_factor or 0.0),
+            display=Name(_short_label(each.display)),
+        )
+        for each in sized
     ]
-    if len(other_figures) >= _MOST_NAMED:
-        return ""
-    return "".join(
-        f", {number(each.scale_factor)} × on {_short_label(each.display)}"
-        for each in other_figures
-        if each.scale_factor is not None
-    )
+    return Figure(times, row_of([caption, *further]))
 
 
 def _tablet_words(shown: Demonstration, units: str) -> Words:
     solved, tablet = shown.solved, shown.solved.request.tablet
-    orientation = [f"turned {turn_words(tablet.turn_deg)}"] if tablet.turn_deg else []
-    orientation += [f"askew by {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
+    heading: list[str] = [say("Under the hand")]
+    if tablet.turn_deg:
+        heading.append(say("turned {turn}", turn=turn_words(tablet.turn_deg)))
+    if tablet.slant_deg:
+        heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
     notes = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - solved.summary.area_used_percent
-        notes.append(
-            f"Hatched: out of use, {number(unused, 1 if unused < 10 else 0)}\N{NO-BREAK SPACE}%"
-        )
+        percent = number(unused, 1 if unused < 10 else 0)
+        notes.append(say("Hatched: not used, {percent}\N{NO-BREAK SPACE}%", percent=percent))
     if shown.step_mm is not None:
-        notes.append(f"Grid of {length(shown.step_mm, units)}")
+        notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
     if tablet.turn_deg:
-        notes.append("Triangle: its top edge as built")
-        notes.append("Set this turn in the driver too")
-    return Words(", ".join(["Under the hand", *orientation]), tuple(notes))
+        notes.append(say("Triangle: its top edge as built"))
+        notes.append(say("Set this turn in the tablet's settings too"))
+    return Words(row_of(heading), tuple(notes))
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:
-    solved, notes = shown.solved, []
+    solved = shown.solved
+    notes: list[str] = []
     figures = solved.figures_on(solved.reference)
     if solved.screen_px != solved.request.desktop.rect_px or len(solved.reached) < len(shown.panes):
-        notes.append("Hatched: out of the pen's reach")
+        notes.append(say("Hatched: the pen does not reach it"))
     if shown.has_ghosts:
-        notes.append("Dashed: the true shape")
+        notes.append(say("Dashed: the round shape"))
     if not shown.to_scale:
-        notes.append("Its size in mm was not given, so square pixels are assumed")
+        notes.append(say("Its size in mm was not given, so square pixels are assumed"))
     elif shown.step_mm is not None:
         step = shown.step_mm
         now = size(
             step * figures.distortion.scale_x, step * figures.distortion.scale_y, units
         ).replace(" ", NO_BREAK)
-        where = f" on {_short_label(solved.reference.label)}" if len(solved.reached) > 1 else ""
-        notes.append(f"Each square of the grid is now {now}{where}")
-    heading = "On the screen" if len(shown.panes) == 1 else "On the screens"
-    return Words(heading + ("" if shown.to_scale else ", not to scale"), tuple(notes))
+        note = say("Each square of the grid is now {size}", size=now)
+        if len(solved.reached) > 1:
+            note = say(
+                "Each square of the grid is now {size} on {display}",
+                size=now,
+                display=Name(_short_label(solved.reference.label)),
+            )
+        notes.append(note)
+    one = len(shown.panes) == 1
+    heading = say("On the display") if one else say("On the displays")
+    if not shown.to_scale:
+        heading = say("{heading}, not to scale", heading=heading)
+    return Words(heading, tuple(notes))
 
 
 def describe(solved: TabletMap, *, units: str = "mm") -> str:
     """All that the picture shows, in sentences, for people who cannot see it."""
-    tablet, area, summary = solved.request.tablet, solved.area_seen_mm, solved.summary
-    turned = f", turned {turn_words(tablet.turn_deg)}" if tablet.turn_deg else ""
-    askew = f", lying askew by {number(tablet.slant_deg, 1)} degrees" if tablet.slant_deg else ""
-    place = f"{length(area.left, units)} from the left and {length(area.top, units)} from the top"
-    if solved.area_angle_deg:
-        place = f"turned by {number(solved.area_angle_deg, 1)} degrees so that it lies upright"
-    used = f"{size(area.width, area.height, units)}, {place}"
-    sentences = [
+    tablet = solved.request.tablet
+    tablet_as_is = size(tablet.width_mm, tablet.height_mm, units)
+    if tablet.turn_deg:
+        turn = turn_words(tablet.turn_deg)
+        tablet_as_is = say("{tablet}, turned {turn}", tablet=tablet_as_is, turn=turn)
+    if tablet.slant_deg:
+        degrees = number(tablet.slant_deg, 1)
+        tablet_as_is = say(
+            "{tablet}, lying askew by {degrees} degrees", tablet=tablet_as_is, degrees=degrees
+        )
+    sentences: list[str] = [
         map_sentence(solved),
-        (
-            f"A tablet with an active area of "
-            f"{size(tablet.width_mm, tablet.height_mm, units)}{turned}{askew}."
-        ),
-        f"Its used area is {used}: {number(summary.area_used_percent, 1)} % of it.",
+        say("A tablet with an active area of {tablet}.", tablet=tablet_as_is),
+        _used_sentence(solved, units),
     ]
     for figures in solved.figures:
         display = next(each for each in solved.reached if each.label == figures.display)
-        shape = circle_words(figures.distortion)
         worst = number(figures.distortion.angle_error_deg, 1)
-        angles = (
-            "angles stay true" if worst == "0" else f"angles are wrong by at most {worst} degrees"
-        )
+        angles = say("angles are wrong by at most {degrees} degrees", degrees=worst)
+        if worst == "0":
+            angles = say("angles stay as they are")
         sentences.append(
-            f"On {figures.display} ({display_words(display)}) a drawn circle comes out "
-            f"{shape}, and {angles}."
+            say(
+                "On {display} ({size}) a drawn circle comes out {shape}, and {angles}.",
+                display=Name(figures.display),
+                size=display_words(display),
+                shape=circle_words(figures.distortion),
+                angles=angles,
+            )
         )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        screens = "screens" if len(solved.request.onto) > 1 else "screen"
-        sentences.append(f"The pen reaches {number(in_reach, 1)} % of the {screens}.")
+        percent = number(in_reach, 1)
+        sentences.append(
+            say("The pen reaches {percent} % of the displays.", percent=percent)
+            if len(solved.request.onto) > 1
+            else say("The pen reaches {percent} % of the display.", percent=percent)
+        )
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))
     return " ".join(sentences)
+
+
+def _used_sentence(solved: TabletMap, units: str) -> str:
+    area = solved.area_seen_mm
+    slots = {
+        "size": size(area.width, area.height, units),
+        "percent": number(solved.summary.area_used_percent, 1),
+    }
+    if solved.area_angle_deg:
+        return say(
+            "Its used area is {size}, turned by {degrees} degrees so that it lies upright: "
+            "{percent} % of it.",
+            degrees=number(solved.area_angle_deg, 1),
+            **slots,
+        )
+    return say(
+        "Its used area is {size}, {left} from the left and {top} from the top: {percent} % of it.",
+        left=length(area.left, units),
+        top=length(area.top, units),
+        **slots,
+    )

@@ -16,8 +16,8 @@ from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import KINDS, kind_of, save
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
-from render.pictures.preview import map_title
 from render.pictures.warp import warped
+from render.sentences.words import map_title
 
 if TYPE_CHECKING:
     from PIL import Image as PillowImage

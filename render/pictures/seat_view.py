@@ -18,6 +18,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
 from render.sentences.measures import display_words
+from render.sentences.say import say
 from render.sentences.seat import seat_sentences
 from render.sentences.words import fixed, number
 
@@ -314,8 +315,8 @@ class _SeatView:
         view = self.side
         recommended = RECOMMENDED["centre"]
         lines = [
-            (f"top {_below(view.top_deg)}", "label"),
-            (f"centre {_below(view.centre_deg)}", "label"),
+            (say("top {place}", place=_below(view.top_deg)), "label"),
+            (say("centre {place}", place=_below(view.centre_deg)), "label"),
             (
                 (
                     f"{recommended.short}: {number(recommended.low or 0.0)} to "
@@ -323,11 +324,11 @@ class _SeatView:
                 ),
                 "hand-label",
             ),
-            (f"bottom {_below(view.bottom_deg)}", "label"),
+            (say("bottom {place}", place=_below(view.bottom_deg)), "label"),
         ]
         if not self.sitting.height_known:
-            lines.append(("height not given: drawn with", "note"))
-            lines.append(("its top at eye level", "note"))
+            lines.append((say("height not given: drawn with"), "note"))
+            lines.append((say("its top at eye level"), "note"))
         return lines
 
     def _side_words_mm(self) -> float:
@@ -392,13 +393,19 @@ class _SeatView:
     def _draw_figures(self) -> None:
         view = self.view
         across, down = fixed(view.horizontal_deg, 0), fixed(view.vertical_deg, 0)
-        figures = [Figure(f"{across} × {down}°", "of view, across and down")]
+        figures = [Figure(f"{across} × {down}°", say("of view, across and down"))]
         if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
-            figures.append(Figure(minutes, "a pixel; good eyes tell 1\N{PRIME} apart"))
-            figures.append(Figure(fixed(view.px_per_degree_x, 0), "px per degree in the middle"))
+            figures.append(
+                Figure(minutes, say("size of one pixel; under 1\N{PRIME} they disappear"))
+            )
+            figures.append(
+                Figure(fixed(view.px_per_degree_x, 0), say("px per degree in the middle"))
+            )
         figures.append(
-            Figure(f"{number(view.neck_deg, 0)}°", "for the neck beyond the eyes' own 15°")
+            Figure(
+                f"{number(view.neck_deg, 0)}°", say("turn of the neck to a side edge (eyes: 15°)")
+            )
         )
         room, top = page(self.easel), FOOT_MM + 8.0
         figures_in_a_row(

@@ -14,6 +14,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
+from render.sentences.say import say
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -227,17 +228,14 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         if trade:
             y = middle + half + 3.2
             easel.line([(x_of(trade[0]), y), (x_of(trade[1]), y)], "arrow")
-            words = "what the trade says"
+            words = say("usual advice")
             easel.text(words, x_of(trade[1]) + 2, y, "note", level="middle", em_mm=2.8)
     notes = [
         (
             "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, "
             "with their inches."
         ),
-        (
-            "A full dot suits and lies within what was tried; "
-            "a hollow one was not tried, or lies in the doubt."
-        ),
+        say("Full dot: suits, and similar sizes were tried. Hollow dot: not sure."),
     ]
     draw_notes(easel, notes, HIGH_MM - 20)
     return easel.scene(title=title, description=f"{title}. {'; '.join(sentences)}.")

@@ -38,7 +38,8 @@ def _head(workstation: Workstation) -> str:
     tablet = solved.request.tablet
     seat = f"; eyes {distance_words(workstation.seat.distance_mm)} away" if workstation.seat else ""
     area = (
-        f"area {number(solved.area_seen_mm.width, 1)} x {number(solved.area_seen_mm.height, 1)} mm"
+        f"area {number(solved.area_built_mm.width, 1)} x "
+        f"{number(solved.area_built_mm.height, 1)} mm"
     )
     return (
         f"{workstation.name}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, "

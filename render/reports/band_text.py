@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from mapper.trials.comfort import (
-    INTERVAL_PERCENT,
-    LEAST_LEARNED,
-    LEAST_WEIGHT,
-    most_informative_value,
-)
+from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
+from mapper.trials.next_trial import next_trial
 from profiles.plain import plain
-from render.sentences.band import band_title, not_tried, value_words, words_of
-from render.sentences.words import counted, number
+from render.sentences.band import band_ends, band_title, next_trial_sentence, value_words
+from render.sentences.parts import Row
+from render.sentences.say import say, say_again, say_count
+from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,82 +27,111 @@ def _days(trials: Sequence[Trial]) -> int:
 def band_lines(found: FoundBand) -> list[str]:
     """A person's band as lines of text."""
     band, practice = found.band, found.practice
-    sure = f"{INTERVAL_PERCENT:.0f} %"
-    entries, days = len(found.trials), _days(found.trials)
-    lines = [
-        band_title(found) + ".",
-        "",
-        f"  from              {counted(entries, 'entry', 'entries')} on {counted(days, 'day')}"
-        + (
-            f", which count for {number(band.weight, 1)}"
-            if entries and band.weight < entries - 0.05
-            else ""
-        ),
-    ]
+    rows = [Row(say("from"), notes_words(found))]
     # Where no one best fits, its numbers would say nothing.
     if band.one_best:
-        lines += [
-            (
-                f"  band              {value_words(found, band.low)} to "
-                f"{value_words(found, band.high)}{not_tried(found)}"
+        sure = fixed(INTERVAL_PERCENT, 0)
+        rows += [
+            Row(say("band"), band_ends(found)),
+            Row(
+                say("its edges"),
+                say(
+                    "{percent} % sure: {low} and {high}",
+                    percent=sure,
+                    low=_from_to(found, band.low_sure),
+                    high=_from_to(found, band.high_sure),
+                ),
             ),
-            (
-                f"  its edges         {sure} sure: {_from_to(found, band.low_sure)} and "
-                f"{_from_to(found, band.high_sure)}"
-            ),
-            (
-                f"  best              {value_words(found, band.best)} ({sure} sure: "
-                f"{value_words(found, band.best_low)} to {value_words(found, band.best_high)})"
+            Row(
+                say("best"),
+                say(
+                    "{best} ({percent} % sure: {ends})",
+                    best=value_words(found, band.best),
+                    percent=sure,
+                    ends=_from_to(found, (band.best_low, band.best_high)),
+                ),
             ),
         ]
-    lines += [
-        (
-            f"  common practice   {value_words(found, practice.low)} to "
-            f"{value_words(found, practice.high)} ({practice.source})"
-        ),
-        f"  learned           {100 * band.learned:.0f} % of the doubt about the best value resolved"
-        + ("" if band.enough else f"; {_missing(found)}"),
-    ]
-    value, _ = most_informative_value(found.band, found.practice)
-    lines += [
+    usual = _from_to(found, (practice.low, practice.high))
+    rows.append(
+        Row(
+            say("usual band"),
+            say("{ends} ({source})", ends=usual, source=say_again(practice.source)),
+        )
+    )
+    lines = [say("{title}.", title=band_title(found)), ""]
+    lines += [f"  {row.label:<18}{row.value}" for row in rows]
+    lines += [] if band.enough else ["", _missing(found)]
+    return [
+        *lines,
         "",
-        f"Most useful next trial: {words_of(found).near} {value_words(found, value)}.",
+        next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
-        (
-            "The band is where liking is near its best: it says nothing about health. If anything "
-            "hurts, stop, whatever the score."
+        say(
+            "Your band is the range of values that felt best to you: it says nothing about health. "
+            "If anything hurts, stop, whatever the score."
         ),
     ]
-    return lines
+
+
+def notes_words(found: FoundBand) -> str:
+    """How many notes there are, and how many separate days they are worth."""
+    notes, days = len(found.trials), _days(found.trials)
+    said = say(
+        "{notes} on {days}",
+        notes=say_count("{count} note", "{count} notes", notes),
+        days=say_count("{count} day", "{count} days", days),
+    )
+    if not notes or found.band.weight >= notes - 0.05:
+        return said
+    return say(
+        "{notes} (together worth {worth} separate days)",
+        notes=said,
+        worth=number(found.band.weight, 1),
+    )
 
 
 def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
-        return "but no band with one best fits, so it does not count"
-    if band.weight < LEAST_WEIGHT or band.learned < LEAST_LEARNED:
-        return f"your band counts from {100 * LEAST_LEARNED:.0f} % and {LEAST_WEIGHT:.0f} entries"
-    return "your band counts once values on both sides of the best were tried"
+        return say("No band with one best value fits these notes, so the usual band counts.")
+    needed = f"{LEAST_WEIGHT:.0f}"
+    if band.weight < LEAST_WEIGHT:
+        return say(
+            "Too few notes for a band of your own: it needs {needed} separate days (now {worth}).",
+            needed=needed,
+            worth=number(band.weight, 1),
+        )
+    if band.learned < LEAST_LEARNED:
+        return say("Too few notes for a band of your own: it needs more values, tried more often.")
+    return say("Your band counts once you have tried values on both sides of all that may be best.")
 
 
 def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
-    return f"{value_words(found, ends[0])} to {value_words(found, ends[1])}"
+    low, high = (value_words(found, end) for end in ends)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def band_data(found: FoundBand) -> dict[str, Any]:
     """A person's band as plain data."""
     band = found.band
-    value, bits = most_informative_value(found.band, found.practice)
+    trial = next_trial(band, found.practice)
     return {
         "measure": found.measure,
         "doing": found.doing,
         "enough": band.enough,
         "entries": len(found.trials),
         "days": _days(found.trials),
-        **{key: value for key, value in plain(band).items() if key != "draws"},
+        **{
+            field.name: plain(getattr(band, field.name))
+            for field in fields(band)
+            if field.name not in {"posterior", "draws"}
+        },
         "sure_percent": INTERVAL_PERCENT,
         "outside_tried": band.outside or None,
+        "one_best": band.one_best,
+        "best_beyond_tried": band.best_beyond or None,
         "common_practice": found.practice,
-        "would_teach_most": {"value": value, "bits": bits},
+        "would_teach_most": plain(trial),
     }

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import setting_of
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
-from render.sentences.words import counted, number
+from render.sentences.say import say_count
+from render.sentences.words import number
 from render.tables import text_lines
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def _revision_data(revision: RevisionFile) -> dict[str, Any]:
 
 
 def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
-    """All workstations, each with its setting in force.
+    """All workstations, each with its setting in use.
 
     ``retired`` counts the workstations that are not among the ``rows``.
     """
@@ -139,12 +140,12 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
         if finding.kind != "damaged"
     ]
     intact = (
-        f"{counted(found.revisions, 'revision')} and "
-        f"{counted(found.entries, 'entry', 'entries')} are intact"
+        f"{say_count('{count} revision', '{count} revisions', found.revisions)} and "
+        f"{say_count('{count} entry', '{count} entries', found.entries)} are intact"
     )
     lines.append(f"{intact}, {len(found.damaged)} damaged")
     if rescued is not None:
-        lines.append(f"{counted(rescued, 'file')} rescued")
+        lines.append(f"{say_count('{count} file', '{count} files', rescued)} rescued")
     return "\n".join(lines) + "\n"
 
 

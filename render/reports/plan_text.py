@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from datetime import timedelta
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from profiles.plain import json_text
 from render.sentences.pairs import tablet_name
+from render.sentences.say import Name, say, say_count
 from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -29,12 +32,13 @@ def plan_text(
     *,
     start: date,
     dated: bool,
-    blocks: int,
-    order: str = "",
+    rounds: Sequence[Sequence[int]],
+    about: str = "",
 ) -> str:
     """``plan`` as its ``runs`` say; where it is not ``dated``, days are numbered from ``start``.
 
-    ``order`` stands for the sentence on the order.
+    ``rounds`` are the blocks that were to be planned; ``about`` stands for the sentences on their
+    order.
     """
     if form == "calendar":
         return _calendar(plan, runs)
@@ -45,10 +49,10 @@ def plan_text(
         return json_text(_data(plan, rows))
     if form == "markdown":
         return "\n".join(markdown_lines(_HEAD, rows, left=5)) + "\n"
-    lines = [order or _order_sentence(plan, blocks), ""]
+    lines = [*([about] if about else _order_sentences(plan, runs, rounds)), ""]
     lines += text_lines(_HEAD, rows, left=5)
     if plan.left_out:
-        lines += ["", "Left out:"]
+        lines += ["", say("Left out:")]
         cells = [
             [tablet_name(each.pair.tablet), each.pair.display.label, _scale(each.pair), each.why]
             for each in plan.left_out
@@ -58,26 +62,83 @@ def plan_text(
         ]
     lines += [
         "",
-        (
+        say(
             "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change "
-            "always feels odd, and the"
+            "always feels odd, and the\nband allows for it. If a day hurts, stop, and leave that "
+            "pairing out."
         ),
-        "band allows for it. If a day hurts, stop, and leave that pairing out.",
     ]
     return "\n".join(lines) + "\n"
 
 
-def _order_sentence(plan: TrialPlan, blocks: int) -> str:
-    count = len(plan.pairs)
+def _order_sentences(
+    plan: TrialPlan, runs: Sequence[Run], rounds: Sequence[Sequence[int]]
+) -> list[str]:
+    """What the order of a plan balances, and what it does not."""
+    count, every = len(plan.pairs), len(plan.blocks)
     if count == 1:
-        return "One pairing is left to try."
-    all_of_it = len(plan.blocks)
-    balance = "each comes once in each block"
-    if blocks >= all_of_it:
-        balance += ", once in each position and equally often after each of the others"
+        return [say("There is one pairing to try, so there is no order to balance.")]
+    slots = {"pairings": str(count), "rounds": str(len(rounds)), "every": str(every)}
+    told: list[str]
+    if len(rounds) == 1:
+        told = [
+            say(
+                "This plan tries {pairings} pairings once each. One round cannot make the order "
+                "fair:\neach pairing is tried before some and after others. {every} rounds would.",
+                **slots,
+            )
+        ]
     else:
-        balance += f"; over {all_of_it} blocks each would also follow every other one equally often"
-    return f"{count} pairings in {min(blocks, all_of_it)} of {all_of_it} blocks: {balance}."
+        told = [
+            say("This plan tries {pairings} pairings once in each of {rounds} rounds.", **slots)
+        ]
+        told.append(
+            say(
+                "Over all rounds each comes equally often in every position, and within rounds "
+                "equally often after each of the others."
+            )
+            if len(rounds) == every
+            else say(
+                "{every} rounds would also put each equally often in every position and after each "
+                "of the others.",
+                **slots,
+            )
+        )
+    wanted = [place for block in rounds for place in block]
+    placed = [run.place for run in runs]
+    if placed != wanted:
+        told.append(say("What is borrowed and what has to stay changed the order of the calendar."))
+    if len(rounds) > 1:
+        told.append(_border_sentence(placed, count))
+    return told
+
+
+def _border_sentence(placed: Sequence[int], count: int) -> str:
+    """How often one pairing follows another from day to day, the borders of rounds included."""
+    follows = Counter(pairwise(placed))
+    twice = sum(times for (one, other), times in follows.items() if one == other)
+    others = [follows[one, other] for one in range(count) for other in range(count) if one != other]
+    least, most = min(others), max(others)
+    times = say_count("{count} time", "{count} times", most)
+    if least < most:
+        ends = {"least": str(least), "most": str(most)}
+        times = say("{least} to {most} times", **ends)
+        if most == least + 1:
+            times = say("{least} or {most} times", **ends)
+    if not twice:
+        return say(
+            "Counting the days where rounds meet, each pairing follows each other {times}, and "
+            "none comes twice in a row.",
+            times=times,
+        )
+    return say_count(
+        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
+        "time a pairing comes twice in a row.",
+        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
+        "times a pairing comes twice in a row.",
+        twice,
+        times=times,
+    )
 
 
 def _rows(plan: TrialPlan, run: Run, start: date, dated: bool) -> Iterator[list[str]]:
@@ -113,10 +174,21 @@ def _calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
     ]
     for run in runs:
         each = plan.pairs[run.place]
-        words = _calendar_text(f"{tablet_name(each.tablet)} with {each.display.label}")
+        words = _calendar_text(
+            say(
+                "{tablet} with {display}",
+                tablet=tablet_name(each.tablet),
+                display=Name(each.display.label),
+            )
+        )
         about = _calendar_text(
-            f"Pairing {_letter(run.place)}, scale factor {_scale(each)}, block {run.block}. In "
-            f"the evening: how did it feel, from 1 painful to 5 a joy?"
+            say(
+                "Pairing {letter}, scale factor {scale}, round {round}. In the evening: how did it "
+                "feel, from 1 painful to 5 a joy? If it hurts, stop.",
+                letter=_letter(run.place),
+                scale=_scale(each),
+                round=str(run.block),
+            )
         )
         for first, after in _stretches(run.days):
             lines += [

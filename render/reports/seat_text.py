@@ -26,6 +26,7 @@ from mapper.choosing.viewing import (
 )
 from profiles.plain import plain
 from render.sentences.measures import display_words
+from render.sentences.say import say
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.sentences.words import fixed, number
 from render.tables import text_lines
@@ -176,7 +177,7 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
         words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
         rows.append((words, distance_words(reference)))
     near, far, reasons = comfortable_distance_mm(glass)
-    about = {"distance": "distance", "width": "width of view", "sharpness": "sharpness"}
+    about = {"distance": "distance", "width": "width of view"}
     named = ", ".join(about[key] for key in reasons)
     rows.append((f"recommended for {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
     return rows
@@ -186,15 +187,11 @@ def _finding_lines(sitting: Sitting) -> list[str]:
     rows = []
     for finding in seat_findings(sitting):
         recommended = finding.recommendation
-        rows.append(
-            [
-                recommended.about,
-                value_words(finding.value, recommended.unit),
-                _SIDE_WORDS[finding.side],
-                band_words(recommended),
-                recommended.cited,
-            ]
-        )
+        side, band = _SIDE_WORDS[finding.side], band_words(recommended)
+        if not recommended.comfort:
+            side, band = "", say("no limit of comfort ({band})", band=band)
+        value = value_words(finding.value, recommended.unit)
+        rows.append([recommended.about, value, side, band, recommended.cited])
     return [
         f"  {line}" for line in text_lines(["", "here", "", "recommended", "source"], rows, left=5)
     ]

@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.trials.sizes import UncertainBand
-from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
+from render.sentences.say import say, say_again
+from render.sentences.suiting import (
+    SIZE_HEAD,
+    SOLD,
+    size_head,
+    size_rows,
+    trade_sentences,
+    with_customary,
+)
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
@@ -28,22 +36,23 @@ def band_in_use(found: FoundBand) -> UncertainBand:
 def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
     """The sizes that suit ``tablets``, and the customary sizes, a few lines each.
 
-    At the end stands where the trade says otherwise, and why.
+    At the end stands where the usual advice differs, and why.
     """
     suiting, every = band_in_use(found), with_customary(tablets)
-    whose = (
-        "By your own band"
-        if found.band.enough
-        else "Until your book holds a band, by common practice (no source)"
-    )
-    lines = [
-        f"{whose}: scale factors of {fixed(suiting.low, 1)} to {fixed(suiting.high, 1)}.",
-        SOLD,
-    ]
-    lines += ["Nothing was tried yet.", ""] if suiting.tried is None else [""]
-    wide = max(map(len, SIZE_HEAD)) + 2
+    ends = {"low": fixed(suiting.low, 1), "high": fixed(suiting.high, 1)}
+    band = say("By your own band: scale factors of {low} to {high}.", **ends)
+    if not found.band.enough:
+        band = say(
+            "Until your notes make a band, by common practice (no source): scale factors of {low} "
+            "to {high}.",
+            **ends,
+        )
+    lines: list[str] = [band, say_again(SOLD)]
+    lines += [say("Nothing was tried yet."), ""] if suiting.tried is None else [""]
+    head = size_head()
+    wide = max(map(len, head)) + 2
     for row in size_rows(suiting, every):
-        pairs = [pair for pair in zip(SIZE_HEAD[1:], row[1:], strict=True) if pair[1] != "-"]
+        pairs = [pair for pair in zip(head[1:], row[1:], strict=True) if pair[1] != "-"]
         lines += [row[0], *(f"  {head:{wide}}{cell}" for head, cell in pairs), ""]
     return lines + trade_sentences(suiting, every)
 

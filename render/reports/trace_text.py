@@ -8,11 +8,13 @@ from typing import Any
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
-from mapper.tracing.measure import MeasuredMap, Measurement
+from mapper.tracing.measure import MeasuredMap
+from mapper.tracing.measurement import Measurement
 from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
+from render.sentences.say import say_count
 from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
-from render.sentences.words import counted, fixed, number, placed
+from render.sentences.words import fixed, number, placed
 from render.tables import text_lines
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong
@@ -140,7 +142,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
     if measured.long_axis_deg is not None:
         row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
     return [
-        f"Measured, {counted(measured.traces, 'trace')}:",
+        f"Measured, {say_count('{count} trace', '{count} traces', measured.traces)}:",
         *(f"  {line}" for line in text_lines(heads, rows)),
     ]
 

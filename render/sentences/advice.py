@@ -5,8 +5,9 @@ from __future__ import annotations
 import shlex
 
 from mapper.choosing.remedies import Change, RequestChange
+from render.sentences.say import Name, listed, row_of, say, scraps
 from render.sentences.seat import distance_words
-from render.sentences.words import capital, fixed, listed, number
+from render.sentences.words import capital, fixed, number
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
@@ -21,12 +22,24 @@ def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, 
     if change.buys:
         return _buy(asks, numbers)
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
-        return _sit(asks, numbers)
+        what, cost = _sit(asks, numbers)
+        if options and "ahead" in asks:
+            what = say(
+                "{advice} Write it down with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
+                advice=what,
+                ahead=str(asks["ahead"]),
+            )
+        return what, cost
     if asks.keys() == {"zoom"}:
         zoom = fixed(100 * asks["zoom"], 0)
         return (
-            f"Set the system's zoom, or the size of your program's buttons, to {zoom} %.",
-            "Buttons and panels take more room. Strokes do not change; there is nothing to buy.",
+            say(
+                "Set the system's zoom, or the size of your program's buttons, to {percent} %.",
+                percent=zoom,
+            ),
+            say(
+                "Buttons and panels take more room. Strokes do not change; there is nothing to buy."
+            ),
         )
     typed = map_options(change) if options else ""
     return _map(asks, numbers, typed), _map_cost(asks, numbers)
@@ -50,139 +63,181 @@ def map_options(change: RequestChange) -> str:
     return " ".join(f"--{option} {value}" for option, value in typed.items())
 
 
-_FIT_STEPS = {
-    "locked": "keep round shapes round by trimming the tablet",
-    "cropped": "keep round shapes round by trimming the screen",
-    "full": "use the whole tablet for the whole screen",
-}
+def _fit_step(fit: str) -> str:
+    return {
+        "locked": say("keep circles round by not using all of the tablet"),
+        "cropped": say("keep circles round by not using all of the display"),
+        "full": say("use the whole tablet for the whole display"),
+    }[fit]
 
 
 def _map_steps(asks: Change) -> list[str]:
-    steps = []
+    steps: list[str] = []
     if "onto" in asks:
-        steps.append(f"let the pen reach {listed(asks['onto'])} alone")
+        onto = listed([Name(label) for label in asks["onto"]])
+        steps.append(say("let the pen reach {displays} alone", displays=onto))
     if "turn_deg" in asks:
-        steps.append("turn the tablet by a quarter")
+        steps.append(say("turn the tablet by 90 degrees"))
     if "fit" in asks:
-        steps.append(_FIT_STEPS[asks["fit"]])
+        steps.append(_fit_step(asks["fit"]))
     if asks.get("scale"):
-        steps.append(f"ask for a scale factor of {number(asks['scale'], 3)}")
+        steps.append(say("ask for a scale factor of {scale}", scale=number(asks["scale"], 3)))
     given_up = [
         words
         for key, words in (
-            ("area", "the area that is set now"),
-            ("window", "the window"),
-            ("scale", "the wanted scale factor"),
+            ("area", say("the area that is set now")),
+            ("window", say("the window")),
+            ("scale", say("the wanted scale factor")),
         )
         if key in asks and not asks[key]
     ]
-    return [*steps, f"give up {listed(given_up)}"] if given_up else steps
+    return [*steps, say("give up {wishes}", wishes=listed(given_up))] if given_up else steps
 
 
 def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     results = []
     if asks.get("fit") != "cropped":
         width, height = (number(numbers[f"area_{side}_mm"], 1) for side in ("width", "height"))
-        results.append(f"the area becomes {width} x {height} mm")
+        results.append(say("the area becomes {width} x {height} mm", width=width, height=height))
     if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
         width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
-        results.append(f"the pen reaches a window of {width} x {height} px")
-    if "scale_after" in numbers:
-        results.append(f"strokes come out {fixed(numbers['scale_after'], 2)} times as large")
-    steps = listed(_map_steps(asks))
-    what = capital(f"{steps}: {', '.join(results)}." if results else f"{steps}.")
-    if options:
-        what += f" Map with {options}."
-    if "zoom" in asks:
-        zoom = fixed(100 * asks["zoom"], 0)
-        what += (
-            f" And set the system's zoom to {zoom} %, so that buttons stay large enough for the "
-            f"hand."
+        results.append(
+            say("the pen reaches a window of {width} x {height} px", width=width, height=height)
         )
-    return what
+    if "scale_after" in numbers:
+        times = fixed(numbers["scale_after"], 2)
+        results.append(say("strokes come out {times} times as large", times=times))
+    steps = capital(listed(_map_steps(asks)))
+    what = [say("{steps}.", steps=steps)]
+    if results:
+        what = [say("{steps}: {results}.", steps=steps, results=row_of(results))]
+    if options:
+        what.append(say("Map with {options}.", options=options))
+    if "zoom" in asks:
+        what.append(
+            say(
+                "And set the system's zoom to {percent} %, so that buttons stay large enough for "
+                "the hand.",
+                percent=fixed(100 * asks["zoom"], 0),
+            )
+        )
+    return " ".join(what)
 
 
 def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
-        costs.append(f"{fixed(numbers['area_lost_percent'], 1)} % of the active area is unused")
+        percent = fixed(numbers["area_lost_percent"], 1)
+        costs.append(say("{percent} % of the active area is not used", percent=percent))
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
         costs.append(
-            f"{fixed(numbers['screen_lost_percent'], 0)} % of what the pen reached before is now "
-            f"out of reach"
+            say(
+                "{percent} % of what the pen reached before is now out of reach",
+                percent=fixed(numbers["screen_lost_percent"], 0),
+            )
         )
     if "turn_deg" in asks:
-        costs.append("the turn must be set in the driver too")
-    cost = "; ".join([*costs, "nothing to buy"])
-    return f"{capital(cost)}."
+        costs.append(say("the turn must be set in the tablet's settings too"))
+    return _costs([*costs, say("nothing to buy")])
+
+
+def _costs(costs: list[str]) -> str:
+    return say("{costs}.", costs=capital(scraps(costs)))
 
 
 def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
-    steps, costs = [], []
+    steps: list[str] = []
+    costs: list[str] = []
     if "ahead" in asks:
         steps.append(
-            "while you use all displays, sit in front of their middle and turn each to face you"
+            say(
+                "While you use all displays, sit in front of their middle and turn each to face "
+                "you."
+            )
         )
         costs.append(
-            f"the display you draw on stands {fixed(numbers['main_deg'], 0)} degrees to one side"
+            say(
+                "the display you draw on stands {degrees} degrees to one side",
+                degrees=fixed(numbers["main_deg"], 0),
+            )
         )
     if "distance_mm" in asks:
-        way = numbers["distance_mm"] - numbers["distance_before_mm"]
-        steps.append(
-            f"sit {distance_words(numbers['distance_mm'])} from the display, "
-            f"{fixed(abs(way), 0)} mm {'farther' if way > 0 else 'nearer'} than now"
-        )
-        now, then = fixed(numbers["horizontal_deg"], 1), fixed(numbers["horizontal_before_deg"], 1)
-        pixel = (
-            f", a pixel {fixed(numbers['arc_minutes'], 2)} arc-minutes instead of "
-            f"{fixed(numbers['arc_minutes_before'], 2)}"
-            if "arc_minutes" in numbers
-            else ""
-        )
-        costs.append(f"the picture fills {now} degrees instead of {then}{pixel}")
-    if "top_below_eyes_mm" in asks:
-        way, top = numbers["lower_mm"], fixed(numbers["top_below_eyes_mm"], 0)
-        where = "at eye level" if top == "0" else f"{top} mm under eye level"
-        lower, chair = ("lower", "raising") if way > 0 else ("raise", "lowering")
-        steps.append(
-            f"{lower} the display by {fixed(abs(way), 0)} mm, so that its top edge is {where} "
-            f"({chair} the chair does the same)"
-        )
+        steps.append(_nearer_or_farther(numbers))
         costs.append(
-            f"the centre lies {fixed(numbers['centre_deg'], 1)} degrees below the eyes and the "
-            f"bottom {fixed(numbers['bottom_deg'], 1)}"
+            say(
+                "the picture fills {now} degrees instead of {before}",
+                now=fixed(numbers["horizontal_deg"], 1),
+                before=fixed(numbers["horizontal_before_deg"], 1),
+            )
         )
-    costs.append("nothing to buy if desk and stand allow it")
-    what, cost = ", and ".join(steps), "; ".join(costs)
-    return f"{capital(what)}.", f"{capital(cost)}."
+        if "arc_minutes" in numbers:
+            costs.append(
+                say(
+                    "a pixel {now} arc-minutes instead of {before}",
+                    now=fixed(numbers["arc_minutes"], 2),
+                    before=fixed(numbers["arc_minutes_before"], 2),
+                )
+            )
+    if "top_below_eyes_mm" in asks:
+        steps.append(_higher_or_lower(numbers))
+        costs.append(
+            say(
+                "the centre lies {centre} degrees below the eyes and the bottom {bottom}",
+                centre=fixed(numbers["centre_deg"], 1),
+                bottom=fixed(numbers["bottom_deg"], 1),
+            )
+        )
+    costs.append(say("nothing to buy if desk and stand allow it"))
+    return " ".join(steps), _costs(costs)
+
+
+def _nearer_or_farther(numbers: dict[str, float]) -> str:
+    way = numbers["distance_mm"] - numbers["distance_before_mm"]
+    slots = {"distance": distance_words(numbers["distance_mm"]), "way": fixed(abs(way), 0)}
+    if way > 0:
+        return say("Sit {distance} from the display, {way} mm farther than now.", **slots)
+    return say("Sit {distance} from the display, {way} mm nearer than now.", **slots)
+
+
+def _higher_or_lower(numbers: dict[str, float]) -> str:
+    way, top = numbers["lower_mm"], fixed(numbers["top_below_eyes_mm"], 0)
+    where = say("at eye level")
+    if top != "0":
+        where = say("{top} mm under eye level", top=top)
+    slots = {"way": fixed(abs(way), 0), "where": where}
+    if way > 0:
+        return say(
+            "Lower the display by {way} mm, so that its top edge is {where} (raising the chair "
+            "does the same).",
+            **slots,
+        )
+    return say(
+        "Raise the display by {way} mm, so that its top edge is {where} (lowering the chair does "
+        "the same).",
+        **slots,
+    )
 
 
 def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     if "counts_per_mm" in asks:
-        what = (
-            f"Only a tablet of at least {fixed(asks['counts_per_mm'], 0)} counts per mm reaches "
-            f"each pixel here."
-        )
         return (
-            what,
-            "The price of a tablet. A coarse one still draws; it cannot reach every single pixel.",
-        )
-    if "display_px" in asks:
-        zoom = f", at a zoom of {fixed(100 * asks['zoom'], 0)} %," if "zoom" in asks else ""
-        what = (
-            f"Only a display of the same size with at least {asks['display_px'][0]} px "
-            f"across{zoom} shows no pixels at a comfortable distance."
-        )
-        return (
-            what,
-            "The price of a display. Visible pixels do no harm: leave it unless they bother you.",
+            say(
+                "Only a tablet of at least {counts} counts per mm reaches each pixel here.",
+                counts=fixed(asks["counts_per_mm"], 0),
+            ),
+            say(
+                "The price of a tablet. A coarse one still draws; it cannot reach every single "
+                "pixel."
+            ),
         )
     width_mm, height_mm = asks["tablet_mm"]
-    what = (
-        f"Only a tablet with an active area of at least {number(width_mm, 1)} x "
-        f"{number(height_mm, 1)} mm will do"
-    )
     return (
-        f"{what}: strokes come out {fixed(numbers['scale_after'], 2)} times as large.",
-        "Its price, and room on the desk.",
+        say(
+            "Only a tablet with an active area of at least {width} x {height} mm will do: strokes "
+            "come out {times} times as large.",
+            width=number(width_mm, 1),
+            height=number(height_mm, 1),
+            times=fixed(numbers["scale_after"], 2),
+        ),
+        say("Its price, and room on the desk."),
     )

@@ -2,79 +2,130 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from mapper.trials.comfort import LEAST_WEIGHT
+from render.sentences.say import Name, say
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
+    from mapper.trials.next_trial import NextTrial
     from profiles.library.personal import FoundBand
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureWords:
-    """The words for a measure of the band: its noun, its unit, and what stands before a value."""
-
-    noun: str
-    unit: str
-    places: int
-    at: str
-    near: str
-
-
-MEASURES: dict[str, MeasureWords] = {
-    "scale_factor": MeasureWords("scale factor", "", 1, "a scale factor of", "a scale factor near"),
-    "viewing_angle_deg": MeasureWords(
-        "viewing angle", " degrees", 0, "a picture as wide as", "a picture about this wide:"
-    ),
-}
-
-
-def words_of(found: FoundBand) -> MeasureWords:
-    """The words for the measure of ``found``."""
-    return MEASURES[found.measure]
+def measure_words(found: FoundBand) -> str:
+    """What the band is of: ``scale factor``, ``viewing angle``."""
+    return {"scale_factor": say("scale factor"), "viewing_angle_deg": say("viewing angle")}[
+        found.measure
+    ]
 
 
 def value_words(found: FoundBand, value: float) -> str:
     """A value of the measure of ``found``, with its unit: ``2.4``, ``46 degrees``."""
-    words = words_of(found)
-    return f"{fixed(value, words.places)}{words.unit}"
+    if found.measure == "viewing_angle_deg":
+        return say("{degrees} degrees", degrees=fixed(value, 0))
+    return fixed(value, 1)
 
 
 def band_title(found: FoundBand) -> str:
     """The title of a band: its values, or why the notes make none."""
-    doing = f" for {found.doing}" if found.doing else ""
     best = value_words(found, found.band.best)
     if not found.trials:
-        return f"No entries yet{doing}: this is common practice"
-    if not found.band.one_best:
-        return (
-            f"These notes do not fit one best{doing}: values on both sides felt better than "
-            f"those between"
+        title = say("No notes yet, so this is the usual band")
+    elif not found.band.one_best:
+        title = say(
+            "These notes do not fit one best value: values on both sides felt better than those "
+            "between"
         )
-    if not found.band.enough:
-        return f"Not enough yet{doing}: the entries lean towards {best}"
-    return (
-        f"{words_of(found).noun.capitalize()}s of {value_words(found, found.band.low)} to "
-        f"{value_words(found, found.band.high)} felt best{doing}"
-    )
+    elif not found.band.enough and found.band.weight >= LEAST_WEIGHT and _best_beyond(found):
+        title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
+    elif not found.band.enough:
+        title = say(
+            "Too few notes for a band of your own; so far they lean towards {best}", best=best
+        )
+    else:
+        ends = {
+            "low": value_words(found, found.band.low),
+            "high": value_words(found, found.band.high),
+        }
+        title = {
+            "scale_factor": say("Scale factors of {low} to {high} felt best", **ends),
+            "viewing_angle_deg": say("Viewing angles of {low} to {high} felt best", **ends),
+        }[found.measure]
+    if found.doing:
+        return say("For {doing}: {title}", doing=Name(found.doing), title=title)
+    return title
 
 
-def not_tried(found: FoundBand, before: str = "; ") -> str:
-    """Which values of the band nobody tried, as the end of a sentence.
+def _best_beyond(found: FoundBand) -> str:
+    """At which end of what was tried the best may lie; empty where that is open, or at neither."""
+    band = found.band
+    if band.tried is None or not band.best_beyond:
+        return ""
+    low, high = (value_words(found, value) for value in band.tried)
+    return {
+        ("scale_factor", "low"): say(
+            "at or below {low}, the smallest scale factor that you tried", low=low
+        ),
+        ("scale_factor", "high"): say(
+            "at or above {high}, the largest scale factor that you tried", high=high
+        ),
+        ("viewing_angle_deg", "low"): say(
+            "at or below {low}, the smallest viewing angle that you tried", low=low
+        ),
+        ("viewing_angle_deg", "high"): say(
+            "at or above {high}, the largest viewing angle that you tried", high=high
+        ),
+    }.get((found.measure, band.best_beyond), "")
 
-    Empty where all of the band was tried.
-    """
+
+def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
+    """What to try next, and why."""
+    value = value_words(found, trial.value)
+    what = {
+        "scale_factor": say("a scale factor near {value}", value=value),
+        "viewing_angle_deg": say("a picture about {value} wide", value=value),
+    }[found.measure]
+    if trial.why in {"below", "above"}:
+        return say(
+            "Next, try {what}: your best may lie {beyond}.", what=what, beyond=_best_beyond(found)
+        )
+    if found.band.tried is None:
+        return say(
+            "Next, try {what}: any first note helps, and this is in the usual band.", what=what
+        )
+    if trial.why == "untried" and trial.value < found.band.tried[0]:
+        return say(
+            "Next, try {what}: it is in the usual band, and you have tried nothing so small yet.",
+            what=what,
+        )
+    if trial.why == "untried":
+        return say(
+            "Next, try {what}: it is in the usual band, and you have tried nothing so large yet.",
+            what=what,
+        )
+    return say("Next, try {what}: a day there tells most about where your best lies.", what=what)
+
+
+def not_tried(found: FoundBand) -> str:
+    """Which values of the band nobody tried; empty where all of the band was tried."""
     band = found.band
     if band.tried is None or not band.outside:
         return ""
+    low, high = (value_words(found, value) for value in band.tried)
     if band.tried[0] == band.tried[1]:
-        return f"{before}only {value_words(found, band.tried[0])} was tried"
-    ends = {
-        "low": f"below {value_words(found, band.tried[0])}",
-        "high": f"above {value_words(found, band.tried[1])}",
-    }
-    return (
-        f"{before}nothing "
-        f"{' or '.join(ends[side] for side in ends if band.outside in {side, 'both'})} was tried"
-    )
+        return say("only {value} was tried", value=low)
+    return {
+        "low": say("nothing below {low} was tried", low=low),
+        "high": say("nothing above {high} was tried", high=high),
+        "both": say("nothing below {low} or above {high} was tried", low=low, high=high),
+    }[band.outside]
+
+
+def band_ends(found: FoundBand) -> str:
+    """The values of the band, and which of them nobody tried."""
+    low, high = (value_words(found, value) for value in (found.band.low, found.band.high))
+    untried = not_tried(found)
+    if untried:
+        return say("{low} to {high}; {untried}", low=low, high=high, untried=untried)
+    return say("{low} to {high}", low=low, high=high)

@@ -10,13 +10,14 @@ from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from mapper.rect import Rect
 from render.sentences.left_over import both, strips_words
 from render.sentences.parts import Hint, Part, Row
+from render.sentences.say import Name, say
 from render.sentences.words import fixed, number, placed
 
 
 def displays_parts(solved: TabletMap) -> list[Part]:
     """The parts of a report on several displays; for one display only its logical pixels.
 
-    Each display's part of the tablet, the seams, the gaps, and the area for a driver that can only
+    Each display's part of the tablet, the seams, the gaps, and the area for settings that can only
     map to the whole desktop.
     """
     desktop = solved.request.desktop
@@ -30,15 +31,19 @@ def displays_parts(solved: TabletMap) -> list[Part]:
         parts.append(
             Part(
                 [*rows],
-                "The part of the tablet for each display, as built (left, top, width x height)",
+                say(
+                    "The part of the tablet for each display, as built (left, top, width x height)"
+                ),
             )
         )
     crossed = [line for seam in seams(solved) for line in _seam_lines(seam)]
     if crossed:
-        parts.append(Part([*crossed], "Where a stroke crosses from one display to the next"))
+        parts.append(Part([*crossed], say("Where a stroke crosses from one display to the next")))
     alone = [
-        f"{' + '.join(group)}: touches none of the others; the pen crosses pixels that no "
-        f"display shows."
+        say(
+            "{displays}: touches none of the others; the pen crosses pixels that no display shows.",
+            displays=" + ".join(group),
+        )
         for group in separate_displays(solved)
     ]
     if alone:
@@ -50,11 +55,12 @@ def _logical_lines(solved: TabletMap, display: Display) -> list[str]:
     reach = next(reach for reach in display_reach(solved) if reach.display == display.label)
     if display.zoom == 1 or reach.logical is None:
         return []
-    zoom = f"zoom {number(display.zoom, 2)}"
     return [
-        (
-            f"In logical pixels of {display.label} ({zoom}): {placed(reach.logical)} from its own "
-            f"top left"
+        say(
+            "In logical pixels of {display} (zoom {zoom}): {place} from its own top left",
+            display=Name(display.label),
+            zoom=number(display.zoom, 2),
+            place=placed(reach.logical),
         )
     ]
 
@@ -67,35 +73,62 @@ def _typed(area: Rect) -> str:
 
 
 def _seam_lines(seam: Seam) -> list[str]:
-    way = {"right": "to the right", "down": "downwards"}[seam.crossing]
-    lines = [f"{seam.first} to {seam.second} ({way})"]
+    """What happens to a stroke at a seam: a heading and a line for each thing."""
+    sideways = seam.crossing == "right"
+    ends = {"first": Name(seam.first), "second": Name(seam.second)}
+    lines: list[str] = [
+        say("{first} to {second} (to the right)", **ends)
+        if sideways
+        else say("{first} to {second} (downwards)", **ends)
+    ]
     if seam.size_factor_x is not None and seam.size_factor_y is not None:
-        lines.append(
-            f"  becomes {both((seam.size_factor_x, seam.size_factor_y), 3)} times as large on "
-            f"the glass"
-        )
+        times = both((seam.size_factor_x, seam.size_factor_y), 2)
+        lines.append(say("  becomes {times} times as large on the display", times=times))
     if seam.glass_step_mm is not None and seam.hand_step_mm is not None:
-        along = "up or down" if seam.crossing == "right" else "left or right"
-        glass, hand = number(seam.glass_step_mm, 1), number(seam.hand_step_mm, 1)
         lines.append(
-            f"  shifts by at least {glass} mm {along} near the ends of the shared edge ({hand} "
-            f"mm of hand)"
+            _step_line(
+                number(seam.glass_step_mm, 1), number(seam.hand_step_mm, 1), sideways=sideways
+            )
         )
     if seam.glass_gap_mm:
-        jump = ""
-        if seam.glass_jump_mm is not None and seam.hand_jump_mm is not None and seam.glass_step_mm:
-            jump = (
-                f"; {number(seam.glass_jump_mm, 1)} mm in all ({number(seam.hand_jump_mm, 1)} mm "
-                f"of hand)"
-            )
-        lines.append(f"  leaps {number(seam.glass_gap_mm, 1)} mm over both bezels{jump}")
+        lines.append(_leap_line(seam))
     if seam.hand_gap_mm > 1e-9:
         lines.append(
-            f"  passes {number(seam.hand_gap_mm, 1)} mm of hand over pixels that no display shows"
+            say(
+                "  passes {hand} mm of hand movement over pixels that no display shows",
+                hand=number(seam.hand_gap_mm, 1),
+            )
         )
     if seam.size_factor_x is None:
-        lines.append("  how far it shifts is unknown without the size of both displays")
+        lines.append(say("  how far it shifts is unknown without the size of both displays"))
     return lines
+
+
+def _step_line(shift_mm: str, hand_mm: str, *, sideways: bool) -> str:
+    slots = {"shift": shift_mm, "hand": hand_mm}
+    if sideways:
+        return say(
+            "  shifts by at least {shift} mm up or down near the ends of the shared edge ({hand} "
+            "mm of hand movement)",
+            **slots,
+        )
+    return say(
+        "  shifts by at least {shift} mm left or right near the ends of the shared edge ({hand} mm "
+        "of hand movement)",
+        **slots,
+    )
+
+
+def _leap_line(seam: Seam) -> str:
+    gap = number(seam.glass_gap_mm or 0.0, 1)
+    if seam.glass_jump_mm is None or seam.hand_jump_mm is None or not seam.glass_step_mm:
+        return say("  leaps {gap} mm over both bezels", gap=gap)
+    return say(
+        "  leaps {gap} mm over both bezels; {all} mm in all ({hand} mm of hand movement)",
+        gap=gap,
+        all=number(seam.glass_jump_mm, 1),
+        hand=number(seam.hand_jump_mm, 1),
+    )
 
 
 def _whole_desktop_part(solved: TabletMap) -> Part:
@@ -103,30 +136,32 @@ def _whole_desktop_part(solved: TabletMap) -> Part:
     if solved.screen_px == solved.request.desktop.rect_px:
         return Part(
             [
-                (
-                    "The pen reaches the whole desktop: a driver that can only map to all of it "
-                    "needs just this area."
+                say(
+                    "The pen reaches the whole desktop: settings that can only map to all of it "
+                    "need just this area."
                 )
             ]
         )
-    angle = (
-        f", turned by {number(solved.area_angle_deg, 2)} degrees" if solved.area_angle_deg else ""
-    )
     if whole.possible:
+        area: str = _typed(whole.area_built_mm)
+        if solved.area_angle_deg:
+            degrees = number(solved.area_angle_deg, 2)
+            area = say("{area}, turned by {degrees} degrees", area=area, degrees=degrees)
         return Part(
-            [Row("area", f"{_typed(whole.area_built_mm)}{angle}")],
-            "For a driver that can only map to the whole desktop, the same map is (as built)",
+            [Row(say("area"), area)],
+            say("In settings that can only map to the whole desktop, the same map is (as built)"),
         )
-    cannot = (
-        "A driver that can only map to the whole desktop cannot have this map: its area would "
-        "reach past the tablet\n"
-        f"  by {strips_words(whole.beyond_mm, 'mm', 1)}."
-    )
     return Part(
         [
-            cannot,
+            say(
+                "Settings that can only map to the whole desktop cannot have this map: its area "
+                "would reach past the tablet\n  by {sides}.",
+                sides=strips_words(whole.beyond_mm, "mm", 1),
+            ),
             Hint(
-                "With the whole desktop as the target, the part of each display is listed here",
+                say(
+                    "With the whole desktop as the target, the part of each display is listed here"
+                ),
                 "--onto all",
             ),
         ]

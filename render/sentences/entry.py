@@ -1,88 +1,187 @@
-"""The rectangle to enter, in a sentence of the form that the tablet's settings ask for."""
+"""The rectangle to enter, in sentences of the form that the tablet's settings ask for."""
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
-from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS, places_of, step_words
+from mapper.mapping.entry import Entry, entry_numbers
+from render.sentences.forms import UNIT_WORDS, step_words
+from render.sentences.say import say, say_again
 from render.sentences.words import circle_words, number, rotation_sentence
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
-
-_TURNED = " Turn it by {4}."
-
+    from mapper.phrases import Phrase
 
 #: From this stretch on, what rounding does to a circle is worth a word.
 _OVAL_STRETCH = 1.0005
 
 
-class Number(NamedTuple):
-    """One number to type, and the words behind it that must stay on its line."""
+class ToType(str):
+    """A number as it is typed into the settings: a page shows it as a button that copies it."""
 
-    text: str
-    word: str
+    __slots__ = ()
 
 
-def form_words(entry: Entry) -> str:
+def form_words(entry: Entry) -> Phrase:
     """``corner and size, in mm, from the bottom left``."""
-    bottom = ", from the bottom left" if entry.from_bottom else ""
-    return f"{SHAPE_WORDS[entry.numbers].page}, in {UNIT_WORDS[entry.unit].page}{bottom}"
+    unit = say_again(UNIT_WORDS[entry.unit].page)
+    if entry.from_bottom:
+        return {
+            "size": say("corner and size, in {unit}, from the bottom left", unit=unit),
+            "corners": say("two corners, in {unit}, from the bottom left", unit=unit),
+            "centre": say("middle and size, in {unit}, from the bottom left", unit=unit),
+        }[entry.numbers]
+    return {
+        "size": say("corner and size, in {unit}", unit=unit),
+        "corners": say("two corners, in {unit}", unit=unit),
+        "centre": say("middle and size, in {unit}", unit=unit),
+    }[entry.numbers]
 
 
-def answer_parts(
-    solved: TabletMap, entry: Entry, lead: str = "In the tablet's settings"
-) -> tuple[str, tuple[Number, ...]]:
-    """The sentence with ``{0}`` and so on for its numbers, and the numbers; ``lead`` begins it.
+def typed_numbers(solved: TabletMap, entry: Entry) -> tuple[ToType, ...]:
+    """The numbers to type, in the order of the form: four, and an angle for a turned area.
 
     Raises RequestError for counts without a resolution.
     """
-    numbers = tuple(Number(each.text, place) for each, place in placed_numbers(solved, entry))
-    sentence = SHAPE_WORDS[entry.numbers].sentence + (_TURNED if len(numbers) > 4 else "")
-    return sentence.replace("{lead}", lead).replace("{unit}", UNIT_WORDS[entry.unit].page), numbers
+    return tuple(ToType(each.text) for each in entry_numbers(solved, entry))
 
 
-def placed_numbers(solved: TabletMap, entry: Entry) -> list[tuple[EntryNumber, str]]:
-    """The numbers of the form, each with the words behind it: ``from the left``, ``wide``."""
-    places = (*places_of(entry), "degrees")
-    return list(zip(entry_numbers(solved, entry), places, strict=False))
+def answer_sentences(solved: TabletMap, entry: Entry) -> list[Phrase]:
+    """What to type: the four numbers in a sentence, and the angle of a turned area in another.
+
+    Each number stands in brackets with the words that must stay on its line. Raises RequestError
+    for counts without a resolution.
+    """
+    one, two, three, four, *turned = typed_numbers(solved, entry)
+    unit = say_again(UNIT_WORDS[entry.unit].page)
+    found = [_SENTENCES[entry.numbers, entry.from_bottom](unit, one, two, three, four)]
+    return [*found, *(say("Turn it by [{turn} degrees].", turn=turn) for turn in turned)]
+
+
+def _size(unit: str, left: str, top: str, width: str, height: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: start [{left} from the left] and [{top} from the "
+        "top]. Make it [{width} wide] and [{height} high].",
+        unit=unit,
+        left=left,
+        top=top,
+        width=width,
+        height=height,
+    )
+
+
+def _size_up(unit: str, left: str, bottom: str, width: str, height: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: start [{left} from the left] and [{bottom} from the "
+        "bottom]. Make it [{width} wide] and [{height} high].",
+        unit=unit,
+        left=left,
+        bottom=bottom,
+        width=width,
+        height=height,
+    )
+
+
+def _corners(unit: str, left: str, top: str, right: str, bottom: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and [{top} "
+        "from the top], the opposite one [{right} from the left] and [{bottom} from the top].",
+        unit=unit,
+        left=left,
+        top=top,
+        right=right,
+        bottom=bottom,
+    )
+
+
+def _corners_up(unit: str, left: str, bottom: str, right: str, top: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and [{bottom} "
+        "from the bottom], the opposite one [{right} from the left] and [{top} from the bottom].",
+        unit=unit,
+        left=left,
+        bottom=bottom,
+        right=right,
+        top=top,
+    )
+
+
+def _centre(unit: str, across: str, down: str, width: str, height: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: put the middle [{across} from the left] and [{down} "
+        "from the top]. Make it [{width} wide] and [{height} high].",
+        unit=unit,
+        across=across,
+        down=down,
+        width=width,
+        height=height,
+    )
+
+
+def _centre_up(unit: str, across: str, up: str, width: str, height: str) -> Phrase:
+    return say(
+        "In the tablet's settings, in {unit}: put the middle [{across} from the left] and [{up} "
+        "from the bottom]. Make it [{width} wide] and [{height} high].",
+        unit=unit,
+        across=across,
+        up=up,
+        width=width,
+        height=height,
+    )
+
+
+#: The sentence of each form, and of the same form measured from the bottom.
+_SENTENCES = {
+    ("size", False): _size,
+    ("size", True): _size_up,
+    ("corners", False): _corners,
+    ("corners", True): _corners_up,
+    ("centre", False): _centre,
+    ("centre", True): _centre_up,
+}
 
 
 def beside_the_numbers(solved: TabletMap) -> list[str]:
     """What has to be set or known beside the numbers of the rectangle, a sentence each."""
     request, screen = solved.request, solved.screen_px
-    found = []
+    found: list[str] = []
     if request.tablet.turn_deg:
-        found.append(
-            f"{rotation_sentence(request.tablet.turn_deg)} The numbers are those of the tablet as "
-            f"it was built."
-        )
+        found += [
+            rotation_sentence(request.tablet.turn_deg),
+            say("The numbers are those of the tablet before it is turned."),
+        ]
     trimmed = solved.summary.screen_used_percent < 100 or bool(request.window_px)
     if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
-        pixels = f"{number(screen.width, 1)} × {number(screen.height, 1)} pixels"
-        place = f"{number(screen.left, 1)} from the left and {number(screen.top, 1)} from the top"
-        found.append(f"On the screen, set the part of {pixels}, {place}.")
+        found.append(screen_sentence(solved))
     if request.step is not None and solved is not solved.exact:
-        rounded = f"Rounded to your form's steps of {step_words(request.step)}"
+        step = step_words(request.step)
         shape = solved.figures_on(solved.reference).distortion
         exact = solved.exact.figures_on(solved.reference).distortion
         # Only where rounding made it oval: the picture shows a stretch that was asked for.
         if exact.stretch < 1 + 1e-9 and shape.stretch >= _OVAL_STRETCH:
-            rounded = f"{rounded}; a circle is {circle_words(shape)}"
-        found.append(f"{rounded}.")
+            found.append(
+                say(
+                    "The numbers are rounded to steps of {step}: a circle is {shape}.",
+                    step=step,
+                    shape=circle_words(shape),
+                )
+            )
+        else:
+            found.append(say("The numbers are rounded to steps of {step}.", step=step))
     if solved.reference.mm_per_px is None:
-        found.append(
-            "The display's size in mm is unknown, so how much larger things come out is unknown "
-            "too."
-        )
+        found.append(say("The size of the display is not known, so there is no scale factor."))
     return found
 
 
-def pieces(template: str) -> list[tuple[str, str]]:
-    """A sentence's template in pieces: ``("text", ...)`` and ``("blank", name)``, in turn."""
-    return [
-        ("blank" if index % 2 else "text", piece)
-        for index, piece in enumerate(re.split(r"\{([a-z0-9]+)\}", template))
-    ]
+def screen_sentence(solved: TabletMap) -> Phrase:
+    """The part of the screen to set besides."""
+    screen = solved.screen_px
+    return say(
+        "On the screen, set the part of {width} × {height} pixels, {left} from the left and {top} "
+        "from the top.",
+        width=number(screen.width, 1),
+        height=number(screen.height, 1),
+        left=number(screen.left, 1),
+        top=number(screen.top, 1),
+    )

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.forms import UNITS
+from mapper.phrases import phrase
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -17,65 +18,42 @@ if TYPE_CHECKING:
 class UnitWords(NamedTuple):
     """The words for a unit.
 
-    ``page`` stands on the desk page, ``report`` in reports, ``head`` over a column of numbers, and
-    ``option`` is what is typed after ``--unit``.
+    ``page`` stands on the desk page, and ``title`` offers it there; ``report`` stands in reports,
+    ``head`` over a column of numbers, and ``option`` is what is typed after ``--unit``.
     """
 
     page: str
+    title: str
     report: str
     head: str
     option: str
 
 
 class ShapeWords(NamedTuple):
-    """The words for a form.
+    """The words for a form: ``title`` offers it on the desk page, ``report`` names it in reports."""
 
-    ``page`` stands on the desk page, ``report`` in reports. ``sentence`` tells the four numbers:
-    ``{lead}`` begins it, ``{unit}`` is the unit, ``{0}`` to ``{3}`` are the numbers, each with its
-    words of ``places``.
-    """
-
-    page: str
+    title: str
     report: str
-    sentence: str
-    places: tuple[str, str, str, str]
 
 
 UNIT_WORDS = {
-    "mm": UnitWords("mm", "mm", "mm", "mm"),
-    "inch": UnitWords("inches", "inches", "inches", "in"),
-    "percent": UnitWords("percent", "% of the active area", "% of active area", "percent"),
-    "counts": UnitWords("counts", "counts", "counts", "counts"),
+    "mm": UnitWords("mm", phrase("In mm"), "mm", "mm", "mm"),
+    "inch": UnitWords(phrase("inches"), phrase("In inches"), "inches", "inches", "in"),
+    "percent": UnitWords(
+        phrase("percent"),
+        phrase("In percent"),
+        "% of the active area",
+        "% of active area",
+        "percent",
+    ),
+    "counts": UnitWords(phrase("counts"), phrase("In counts"), "counts", "counts", "counts"),
 }
 
 SHAPE_WORDS = {
-    "size": ShapeWords(
-        "corner and size",
-        "corner and size",
-        "{lead}, in {unit}: start {0} and {1}. Make it {2} and {3}.",
-        ("from the left", "from the top", "wide", "high"),
-    ),
-    "corners": ShapeWords(
-        "two corners",
-        "two corners",
-        "{lead}, in {unit}: one corner lies {0} and {1}, the opposite one {2} and {3}.",
-        ("from the left", "from the top", "from the left", "from the top"),
-    ),
-    "centre": ShapeWords(
-        "middle and size",
-        "centre and size",
-        "{lead}, in {unit}: put the middle {0} and {1}. Make it {2} and {3}.",
-        ("from the left", "from the top", "wide", "high"),
-    ),
+    "size": ShapeWords(phrase("Corner and size"), "corner and size"),
+    "corners": ShapeWords(phrase("Two corners"), "two corners"),
+    "centre": ShapeWords(phrase("Middle and size"), "centre and size"),
 }
-
-_UPSIDE_DOWN = {"from the top": "from the bottom", "from the bottom": "from the top"}
-
-
-def places_of(entry: Entry) -> tuple[str, ...]:
-    """Where each of the four numbers is measured from, or what it measures."""
-    places = SHAPE_WORDS[entry.numbers].places
-    return tuple(_UPSIDE_DOWN.get(each, each) if entry.from_bottom else each for each in places)
 
 
 def entry_words(entry: Entry) -> str:

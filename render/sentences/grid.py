@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from profiles.library.trial_book import SCORE_WORDS
 from profiles.library.tried import Cell, Manner, Study
 from render.sentences.pairs import FEEL
-from render.sentences.words import counted, fixed, number
+from render.sentences.say import row_of, say, say_again, say_count, scraps
+from render.sentences.words import fixed, number
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 def felt_words(cell: Cell) -> str:
@@ -14,39 +20,57 @@ def felt_words(cell: Cell) -> str:
     The median as a word and a score, and the quartiles of the scores in brackets.
     """
     low, high = cell.spread
-    spread = f" ({low} to {high})" if high > low else ""
-    return f"{median_word(cell)}, {number(cell.median, 1)}{spread}"
+    slots = {"word": median_word(cell), "score": number(cell.median, 1)}
+    if high > low:
+        return say("{word}, {score} ({low} to {high})", low=str(low), high=str(high), **slots)
+    return say("{word}, {score}", **slots)
 
 
 def median_word(cell: Cell) -> str:
     """The word for the median score; both words where it lies between two scores."""
     low, high = int(cell.median), -int(-cell.median // 1)
-    return SCORE_WORDS[low] if low == high else f"{SCORE_WORDS[low]} to {SCORE_WORDS[high]}"
+    if low == high:
+        return say_again(SCORE_WORDS[low])
+    return say(
+        "{low} to {high}", low=say_again(SCORE_WORDS[low]), high=say_again(SCORE_WORDS[high])
+    )
 
 
 def expected_words(study: Study, cell: Cell) -> str:
     """What the band expects of a pairing that nobody tried."""
     if cell.factor is None:
-        return "size not known"
+        return say("size not known")
     verdict = study.suiting.verdict(cell.factor)
     if verdict == "perhaps":
-        return "may suit"
+        return say("may suit")
     if cell.factor < study.suiting.low:
-        return FEEL["below"]
-    return FEEL["above"] if cell.factor > study.suiting.high else "should suit"
+        return say_again(FEEL["below"])
+    if cell.factor > study.suiting.high:
+        return say_again(FEEL["above"])
+    return say("should suit")
 
 
 def cell_words(study: Study, cell: Cell) -> str:
     """All that is known of a cell in one line."""
-    factor = "" if cell.factor is None else f"; factor {fixed(cell.factor, 2)}"
-    if not cell.tried:
-        return f"not tried: {expected_words(study, cell)}{factor}"
     ways = way_words(cell)
-    if ways:
-        return "; ".join(
-            f"{way}: {felt_words(each)}, {counted(each.days, 'day')}" for way, each in ways
-        )
-    return f"{felt_words(cell)}; {counted(cell.days, 'day')}{factor}"
+    if cell.tried and ways:
+        each_way = [
+            say("{way}: {felt}, {days}", way=way, felt=felt_words(each), days=days_words(each.days))
+            for way, each in ways
+        ]
+        return scraps(each_way)
+    if cell.tried:
+        said = say("{felt}; {days}", felt=felt_words(cell), days=days_words(cell.days))
+    else:
+        said = say("not tried: {expected}", expected=expected_words(study, cell))
+    if cell.factor is None:
+        return said
+    return say("{cell}; factor {factor}", cell=said, factor=fixed(cell.factor, 2))
+
+
+def days_words(days: int) -> str:
+    """``1 day``, ``3 days``."""
+    return say_count("{count} day", "{count} days", days)
 
 
 def way_words(cell: Cell) -> list[tuple[str, Cell]]:
@@ -57,29 +81,37 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
     ways = cell.ways
     if len(ways) < 2:
         return []
-    differ = {name: len({getattr(way, name) for way in ways}) > 1 for name in Manner.__slots__}
-    found = []
-    for way, each in ways.items():
-        words = [way.doing if differ["doing"] else ""]
-        if differ["scale_factor"]:
-            words.append(
-                "factor not known"
-                if way.scale_factor is None
-                else f"factor {fixed(way.scale_factor, 2)}"
-            )
-        if differ["stretch"]:
-            words.append(_stretch_words(way.stretch))
-        if differ["distance_cm"]:
-            words.append(
-                "seat not known" if way.distance_cm is None else f"eyes at {way.distance_cm} cm"
-            )
-        found.append((", ".join(word for word in words if word), each))
-    return found
+    differ = {name for name in Manner.__slots__ if len({getattr(way, name) for way in ways}) > 1}
+    return [
+        (row_of([_WAY_WORDS[name](way) for name in _WAY_WORDS if name in differ]), each)
+        for way, each in ways.items()
+    ]
 
 
-def _stretch_words(stretch: float | None) -> str:
-    if stretch is None:
-        return "shapes not known"
-    if stretch == 1:
-        return "circles stay round"
-    return f"stretched {fixed(100 * (stretch - 1), 0)} %"
+def _factor_words(way: Manner) -> str:
+    if way.scale_factor is None:
+        return say("factor not known")
+    return say("factor {factor}", factor=fixed(way.scale_factor, 2))
+
+
+def _stretch_words(way: Manner) -> str:
+    if way.stretch is None:
+        return say("shapes not known")
+    if way.stretch == 1:
+        return say("circles stay round")
+    return say("stretched {percent} %", percent=fixed(100 * (way.stretch - 1), 0))
+
+
+def _seat_words(way: Manner) -> str:
+    if way.distance_cm is None:
+        return say("seat not known")
+    return say("eyes at {distance} cm", distance=str(way.distance_cm))
+
+
+#: The words for each part of a manner of trying.
+_WAY_WORDS: dict[str, Callable[[Manner], str]] = {
+    "doing": lambda way: way.doing,
+    "scale_factor": _factor_words,
+    "stretch": _stretch_words,
+    "distance_cm": _seat_words,
+}

@@ -12,6 +12,7 @@ from mapper.mapping.reach import (
 from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import Strips
 from render.sentences.parts import Part, Row
+from render.sentences.say import row_of, say
 from render.sentences.words import number
 
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
@@ -22,13 +23,23 @@ def left_over_part(solved: TabletMap) -> Part:
     """The strips of the tablet that are not used, and those of the displays out of reach."""
     built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
-    rows = [Row("tablet", strips_words(built, "mm", 2, " as built" if tablet.turn_deg else ""))]
+    sides = strips_words(built, "mm", 2)
     if tablet.turn_deg and built.any:
-        rows.append(Row("", strips_words(seen, "mm", 2, " as you see it")))
+        sides = say("{sides} as built", sides=sides)
+    rows = [Row(say("tablet"), sides)]
+    if tablet.turn_deg and built.any:
+        as_seen = strips_words(seen, "mm", 2)
+        rows.append(Row("", say("{sides} as you see it", sides=as_seen)))
     if solved.area_angle_deg:
-        lost = number(100 - solved.summary.area_used_percent, 1)
+        percent = number(100 - solved.summary.area_used_percent, 1)
         rows.append(
-            Row("", f"and the corners around the turned area: {lost} % of the tablet in all")
+            Row(
+                "",
+                say(
+                    "and the corners around the turned area: {percent} % of the tablet in all",
+                    percent=percent,
+                ),
+            )
         )
     reached = solved.request.desktop.displays
     for display, reach in zip(reached, display_reach(solved), strict=True):
@@ -38,12 +49,15 @@ def left_over_part(solved: TabletMap) -> Part:
         percent = number(100 - shown, 1)
         rows.append(
             Row(
-                "beside them",
-                f"{percent} % of the target lies outside every display; strokes there are "
-                f"invisible",
+                say("beside them"),
+                say(
+                    "{percent} % of the target lies outside every display; strokes there are "
+                    "invisible",
+                    percent=percent,
+                ),
             )
         )
-    return Part([*rows], "Left over")
+    return Part([*rows], say("Not used"))
 
 
 def fineness_part(solved: TabletMap) -> Part:
@@ -54,8 +68,16 @@ def fineness_part(solved: TabletMap) -> Part:
     fine = fineness(solved)
     part = Part(
         [
-            Row("one pixel", f"{both(fine.hand_mm_per_px, 4)} mm", "of hand, across x down"),
-            Row("smallest move", f"{both(fine.smallest_mm, 4)} mm", _smallest_remark(solved)),
+            Row(
+                say("one pixel"),
+                say("{length} mm", length=both(fine.hand_mm_per_px, 3)),
+                say("of hand movement, across x down"),
+            ),
+            Row(
+                say("smallest move"),
+                say("{length} mm", length=both(fine.smallest_mm, 3)),
+                _smallest_remark(solved),
+            ),
         ]
     )
     if (
@@ -65,31 +87,44 @@ def fineness_part(solved: TabletMap) -> Part:
     ):
         counts = number(min(fine.counts_per_px), 2)
         part.items.append(
-            f"Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit."
+            say(
+                "Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be hit.",
+                counts=counts,
+            )
         )
     return part
 
 
-def strips_words(strips: Strips, unit: str, places: int, remark: str = "") -> str:
+def strips_words(strips: Strips, unit: str, places: int) -> str:
     """The strips by their sides: ``20 mm left, 20 mm right``; ``nothing`` where there is none."""
+
+    def strip(template: str, value: float) -> str:
+        return say(template, length=f"{number(value, places)} {unit}")
+
     named = [
-        f"{number(value, places)} {unit} {side}"
-        for side, value in (
-            ("left", strips.left),
-            ("top", strips.top),
-            ("right", strips.right),
-            ("bottom", strips.bottom),
+        strip(template, value)
+        for template, value in (
+            ("{length} left", strips.left),
+            ("{length} top", strips.top),
+            ("{length} right", strips.right),
+            ("{length} bottom", strips.bottom),
         )
         if value > 1e-9
     ]
-    return f"{', '.join(named) or 'nothing'}{remark if named else ''}"
+    return row_of(named) or say("nothing")
 
 
 def _out_of_reach(reach: DisplayReach) -> str:
     if reach.part_px is None:
-        return "not reached"
-    percent = f" out of reach, {number(reach.missed_percent, 1)} %"
-    return strips_words(reach.missed_px, "px", 1, percent)
+        return say("not reached")
+    sides = strips_words(reach.missed_px, "px", 1)
+    if not reach.missed_px.any:
+        return sides
+    return say(
+        "{sides} out of reach, {percent} %",
+        sides=sides,
+        percent=number(reach.missed_percent, 1),
+    )
 
 
 def both(pair: tuple[float, float], places: int) -> str:
@@ -100,5 +135,5 @@ def both(pair: tuple[float, float], places: int) -> str:
 
 def _smallest_remark(solved: TabletMap) -> str:
     if solved.request.tablet.counts_per_mm is None:
-        return "always enough to move one pixel; tablet resolution unknown"
-    return "always enough to move one pixel, in whole counts"
+        return say("always reaches the next pixel; the tablet's resolution is not known")
+    return say("always reaches the next pixel, in whole counts")

@@ -10,11 +10,13 @@ from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
 from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import (
     circle_phrase,
     fixed,
@@ -32,15 +34,15 @@ UNNOTICED_PERCENT = 1.5
 WORTH_TELLING_PERCENT = 5.0
 
 FORM_ROWS = (
-    ("left", "left"),
-    ("top", "top"),
-    ("right", "right"),
-    ("bottom", "bottom"),
-    ("width", "width"),
-    ("height", "height"),
-    ("centre_x", "centre across"),
-    ("centre_y", "centre down"),
-    ("up_from_bottom", "up from bottom"),
+    ("left", phrase("left")),
+    ("top", phrase("top")),
+    ("right", phrase("right")),
+    ("bottom", phrase("bottom")),
+    ("width", phrase("width")),
+    ("height", phrase("height")),
+    ("centre_x", phrase("centre across")),
+    ("centre_y", phrase("centre down")),
+    ("up_from_bottom", phrase("up from bottom")),
 )
 
 
@@ -55,18 +57,30 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     parts = [Part([map_sentence(solved)])]
     if solved.exact.trims_both:
         parts[0].items.append(
-            "Neither fit alone gives this scale, so part of the tablet and part of the display "
-            "stay unused."
+            say(
+                "Neither fit alone gives this scale factor, so a part of the tablet and a part of "
+                "the display are not used."
+            )
         )
     parts += _slanted_parts(solved, entry) if slanted else _area_parts(solved, entry)
     parts += _rotation_parts(solved.request.tablet)
     parts += _step_parts(solved)
     if slanted:
+        rounded = solved.request.step is not None
         parts.append(
-            Part(heading=f"With the {'rounded' if solved.request.step else 'turned'} area")
+            Part(heading=say("With the rounded area") if rounded else say("With the turned area"))
         )
-    labels = " + ".join(display.label for display in solved.reached)
-    parts.append(Part([f"On screen the pen covers {placed(solved.screen_px)} ({labels})"]))
+    parts.append(
+        Part(
+            [
+                say(
+                    "On the screen the pen covers {place} ({displays})",
+                    place=placed(solved.screen_px),
+                    displays=" + ".join(display.label for display in solved.reached),
+                )
+            ]
+        )
+    )
     parts += _figure_parts(solved)
     parts.append(left_over_part(solved))
     displays = solved.request.desktop.displays
@@ -78,20 +92,22 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     return parts
 
 
-def _area_parts(
-    solved: TabletMap, entry: Entry | None, first: str = "Enter this rectangle in the tablet driver"
-) -> list[Part]:
+def _area_parts(solved: TabletMap, entry: Entry | None, first: str = "") -> list[Part]:
     tablet = solved.request.tablet
+    if not first:
+        first = say("Enter this rectangle in the tablet's settings")
     if solved.request.area_built_mm is not None and solved.request.step is None:
-        first = "This rectangle is set now"
+        first = say("This rectangle is set now")
     if solved.request.step is not None and not solved.area_angle_deg:
-        first += f", in steps of {step_words(solved.request.step)}"
+        first = say(
+            "{first}, in steps of {step}", first=first, step=step_words(solved.request.step)
+        )
     if entry is None:
         return form_parts(solved.area_built_mm, tablet, first)
     numbers = [Row(each.label, f"{each.text} {each.unit}") for each in entry_numbers(solved, entry)]
     return [
-        Part([*numbers], f"{first}, {entry_words(entry)}"),
-        *form_parts(solved.area_built_mm, tablet, "The same in every form"),
+        Part([*numbers], say("{first}, {form}", first=first, form=entry_words(entry))),
+        *form_parts(solved.area_built_mm, tablet, say("The same in every form")),
     ]
 
 
@@ -104,12 +120,30 @@ def form_parts(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[Part]:
         tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
     )
     return [
-        Part([_form_table(forms)], f"{first} (the tablet as it was built)"),
-        Part([_form_table(seen)], f"The same as you see it, turned {turn_words(tablet.turn_deg)}"),
+        Part([_form_table(forms)], say("{first} (the tablet as it was built)", first=first)),
+        Part(
+            [_form_table(seen)],
+            say("The same as you see it, turned {turn}", turn=turn_words(tablet.turn_deg)),
+        ),
     ]
 
 
-_NOW_AT = {90: "top right", 180: "bottom right", 270: "bottom left"}
+def _as_built(turn_deg: int) -> str:
+    """Where the corner lies now from which the tablet as built is counted."""
+    return {
+        90: say(
+            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "top right."
+        ),
+        180: say(
+            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "bottom right."
+        ),
+        270: say(
+            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "bottom left."
+        ),
+    }[turn_deg]
 
 
 def _rotation_parts(tablet: Tablet) -> list[Part]:
@@ -117,25 +151,19 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
     if not tablet.turn_deg:
         return []
     if tablet.turn_deg == 180:
-        form = "that counts from the corner you now see at the top left"
+        second = say(
+            "Use the second table only if your settings show the turned tablet, with 0,0 at the "
+            "top left as you see it now."
+        )
     else:
         active = tablet.active_seen_mm
-        form = (
-            f"whose whole tablet becomes {number(active.width)} x {number(active.height)} mm "
-            f"once the rotation is set"
+        second = say(
+            "Use the second table only if your settings show the turned tablet, {width} x {height} "
+            "mm, with 0,0 at the top left as you see it now.",
+            width=number(active.width),
+            height=number(active.height),
         )
-    return [
-        Part(
-            [
-                rotation_sentence(tablet.turn_deg),
-                (
-                    f"As built: counted from the corner that is top left on the unturned tablet, "
-                    f"now at the {_NOW_AT[tablet.turn_deg]}."
-                ),
-                f"Use the second table only in a form {form}.",
-            ]
-        )
-    ]
+    return [Part([rotation_sentence(tablet.turn_deg), _as_built(tablet.turn_deg), second])]
 
 
 def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
@@ -148,43 +176,56 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     able = _area_parts(
         turned,
         entry,
-        f"If the driver can turn its area, enter this one and turn it by {number(angle, 2)} "
-        f"degrees",
+        say(
+            "If the tablet's settings can turn the area, enter this one and turn it by {degrees} "
+            "degrees",
+            degrees=number(angle, 2),
+        ),
     )
     able[-1].items.append(
-        "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
+        say(
+            "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
+        )
     )
-    unable = _area_parts(upright, entry, "If it cannot, enter this one")
+    unable = _area_parts(upright, entry, say("If they cannot, enter this one"))
     # Each area with its own part of the screen, where the fit trims that too.
     if upright.screen_px != turned.screen_px:
-        able[-1].items.append(f"with this part of the screen: {placed(turned.screen_px)}")
-        unable[-1].items.append(f"with this part of the screen: {placed(upright.screen_px)}")
+        for part, area in ((able[-1], turned), (unable[-1], upright)):
+            part.items.append(
+                say("with this part of the screen: {place}", place=placed(area.screen_px))
+            )
+    off_mm = 200 * math.sin(math.radians(abs(tilt_deg)) / 2)
     costs = Part(
         [
-            f"your strokes come out turned by {_turned(tilt_deg)};",
-            (
-                f"a stroke of 100 mm ends "
-                f"{number(200 * math.sin(math.radians(abs(tilt_deg)) / 2), 1)} mm off, measured at "
-                f"the hand."
+            say("Your strokes come out turned by {turn}.", turn=_turned(tilt_deg)),
+            say(
+                "A stroke of 100 mm ends {off} mm off, measured at the hand.",
+                off=number(off_mm, 1),
             ),
         ],
-        "What that costs",
+        say("What that costs"),
     )
     scales = turned.summary.scale_factor, straight.summary.scale_factor
     if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
         costs.items.append(
-            f"The scale factor is {number(scales[1])} instead of {number(scales[0])}."
+            say(
+                "The scale factor is {now} instead of {before}.",
+                now=number(scales[1]),
+                before=number(scales[0]),
+            )
         )
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
-        costs.items.append(f"And a circle {circle_phrase(distortion)}.")
-    return [Part([f"The tablet lies askew, by {_turned(slant)}."]), *able, *unable, costs]
+        costs.items.append(say("A circle {becomes}.", becomes=circle_phrase(distortion)))
+    askew = say("The tablet lies askew, by {turn}.", turn=_turned(slant))
+    return [Part([askew]), *able, *unable, costs]
 
 
 def _turned(angle_deg: float) -> str:
-    return (
-        f"{number(abs(angle_deg), 2)} degrees {'clockwise' if angle_deg > 0 else 'anticlockwise'}"
-    )
+    degrees = number(abs(angle_deg), 2)
+    if angle_deg > 0:
+        return say("{degrees} degrees clockwise", degrees=degrees)
+    return say("{degrees} degrees anticlockwise", degrees=degrees)
 
 
 def _step_parts(solved: TabletMap) -> list[Part]:
@@ -194,8 +235,21 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     from mapper.rounding.rounded import before_rounding, rounding_cost
 
     cost, area = rounding_cost(solved), before_rounding(solved).area_built_mm
-    scale = "" if cost.scale_percent is None else f", scale factor {_change(cost.scale_percent)}"
-    changes = f"stretch {_change(cost.stretch_percent)}, area {_change(cost.area_percent)}{scale}"
+    slots = {
+        "stretch": _change(cost.stretch_percent),
+        "area": _change(cost.area_percent),
+        "shift": number(cost.shift_mm, 3),
+    }
+    costs = say(
+        "Rounding costs: stretch {stretch}, area {area}; the middle moves by {shift} mm", **slots
+    )
+    if cost.scale_percent is not None:
+        costs = say(
+            "Rounding costs: stretch {stretch}, area {area}, scale factor {scale}; the middle "
+            "moves by {shift} mm",
+            scale=_change(cost.scale_percent),
+            **slots,
+        )
     place = (
         f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x "
         f"{number(area.height, 4)} mm"
@@ -203,8 +257,8 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     return [
         Part(
             [
-                f"Rounding costs: {changes}; the middle moves by {number(cost.shift_mm, 3)} mm",
-                f"Before rounding: {place}",
+                costs,
+                say("Before rounding: {place}", place=place),
                 *_tolerance_hints(solved),
             ]
         )
@@ -233,22 +287,27 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
     hints = []
     stretch, gain = at(0.0)
     if gain < 0:
-        shapes = (
-            f"A stretch of {fixed(stretch, 2)} %"
-            if float(fixed(stretch, 2))
-            else "Shapes that are true"
+        smaller = number(-gain, 1)
+        words = say(
+            "For a perfectly round circle, with an area {percent} % smaller", percent=smaller
         )
-        hints.append(
-            Hint(f"{shapes} would cost {number(-gain, 1)} % of the area", "--shape-tolerance 0%")
-        )
+        if float(fixed(stretch, 2)):
+            words = say(
+                "For a stretch of only {stretch} %, with an area {percent} % smaller",
+                stretch=fixed(stretch, 2),
+                percent=smaller,
+            )
+        hints.append(Hint(words, "--shape-tolerance 0%"))
     if step.shape_tolerance_percent < UNNOTICED_PERCENT:
         stretch, gain = at(UNNOTICED_PERCENT)
         if gain >= WORTH_TELLING_PERCENT:
-            buys = (
-                f"A stretch of {fixed(stretch, 2)} %, which few people notice, would buy "
-                f"{number(gain, 0)} % more area"
+            words = say(
+                "For an area {percent} % larger, with a stretch of {stretch} %, which few people "
+                "notice",
+                percent=number(gain, 0),
+                stretch=fixed(stretch, 2),
             )
-            hints.append(Hint(buys, f"--shape-tolerance {UNNOTICED_PERCENT:g}%"))
+            hints.append(Hint(words, f"--shape-tolerance {UNNOTICED_PERCENT:g}%"))
     return hints
 
 
@@ -259,7 +318,7 @@ def _change(percent: float) -> str:
 
 def _form_table(forms: dict[str, RectForm]) -> Table:
     return Table(
-        tuple(label for _, label in FORM_ROWS),
+        tuple(say_again(label) for _, label in FORM_ROWS),
         tuple(
             (
                 UNIT_WORDS[unit].head,
@@ -284,10 +343,14 @@ def _figure_parts(solved: TabletMap) -> list[Part]:
         shown, others = (
             _display_rows(each, alone=alone) for each in (figures, exact.figures_on(display))
         )
-        parts.append(Part([*_beside(shown, others)], f"On {figures.display}"))
+        heading = say("On {display}", display=Name(figures.display))
+        parts.append(Part([*_beside(shown, others)], heading))
         if not figures.size_known:
             parts[-1].items.append(
-                "Its size is not known: square pixels are assumed, and what needs mm is left out."
+                say(
+                    "Its size is not known: square pixels are assumed, and what needs mm is left "
+                    "out."
+                )
             )
     return [*parts, fineness_part(solved)]
 
@@ -297,32 +360,34 @@ def _beside(rounded: list[Row], exact: list[Row]) -> list[Row]:
     return [
         row
         if values.get(row.label, row.value) == row.value
-        else row._replace(remark=f"{values[row.label]} before rounding")
+        else row._replace(remark=say("{value} before rounding", value=values[row.label]))
         for row in rounded
     ]
 
 
 def _summary_rows(solved: TabletMap) -> list[Row]:
     summary, several = solved.summary, len(solved.request.onto) > 1
-    listed = []
+    rows: list[Row] = []
     if len(solved.reached) == 1:
-        listed += _scale_rows(summary.scale_factor)
-    listed.append(
-        Row("area used", f"{number(summary.area_used_percent, 1)} %", "of the active area")
+        rows += _scale_rows(summary.scale_factor)
+    rows.append(
+        Row(say("area used"), _percent(summary.area_used_percent), say("of the active area"))
     )
-    in_reach = in_reach_percent(solved)
-    listed.append(
-        Row("in reach", f"{number(in_reach, 1)} %", f"of the screen{'s' if several else ''}")
-    )
+    of_them = say("of the displays") if several else say("of the display")
+    rows.append(Row(say("in reach"), _percent(in_reach_percent(solved)), of_them))
     if solved.request.window_px is not None and summary.screen_used_percent < 100:
-        listed.append(
+        rows.append(
             Row(
-                "window used",
-                f"{number(summary.screen_used_percent, 1)} %",
-                "of the window that was asked for",
+                say("window used"),
+                _percent(summary.screen_used_percent),
+                say("of the window that was asked for"),
             )
         )
-    return listed
+    return rows
+
+
+def _percent(percent: float) -> str:
+    return say("{percent} %", percent=number(percent, 1))
 
 
 def _scale_rows(scale_factor: float | None) -> list[Row]:
@@ -330,9 +395,9 @@ def _scale_rows(scale_factor: float | None) -> list[Row]:
         return []
     return [
         Row(
-            "scale factor",
-            number(scale_factor, 3),
-            "screen size \N{DIVISION SIGN} hand size, on the diagonal",
+            say("scale factor"),
+            number(scale_factor),
+            say("size on the display \N{DIVISION SIGN} size under the hand, on the diagonal"),
         )
     ]
 
@@ -342,23 +407,27 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
     listed = [
         *([] if alone else _scale_rows(figures.scale_factor)),
         Row(
-            "stretch",
+            say("stretch"),
             number(distortion.stretch, 4),
-            "largest scale \N{DIVISION SIGN} smallest; 1 = no stretch",
+            say("longer axis of a circle \N{DIVISION SIGN} shorter; 1 = it stays round"),
         ),
         Row(
-            "angle error",
-            f"{number(distortion.angle_error_deg, 2)} deg",
-            "the largest of any angle drawn",
+            say("angle error"),
+            say("{degrees} degrees", degrees=number(distortion.angle_error_deg, 2)),
+            say("the largest of any angle drawn"),
         ),
     ]
     # Where both are the same, they are the scale factor, which stands above.
-    if figures.size_known and number(distortion.scale_x, 3) != number(distortion.scale_y, 3):
+    if figures.size_known and number(distortion.scale_x) != number(distortion.scale_y):
         listed.append(
-            Row("scale across", number(distortion.scale_x, 3), "mm on the glass for 1 mm of hand")
+            Row(
+                say("scale across"),
+                number(distortion.scale_x),
+                say("mm on the display for 1 mm of hand movement"),
+            )
         )
-        listed.append(Row("scale down", number(distortion.scale_y, 3), ""))
+        listed.append(Row(say("scale down"), number(distortion.scale_y), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = f"{number(figures.counts_per_px_x, 2)} x {number(figures.counts_per_px_y, 2)}"
-        listed.append(Row("counts per px", counts, "across x down"))
+        listed.append(Row(say("counts per px"), counts, say("across x down")))
     return listed

@@ -4,23 +4,40 @@ from __future__ import annotations
 
 from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
+from mapper.phrases import phrase
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import number
 
 #: How a scale factor below, inside and above the band feels.
-FEEL = {"below": "large movements", "inside": "comfortable", "above": "less precise"}
+FEEL = {
+    "below": phrase("large movements"),
+    "inside": phrase("comfortable"),
+    "above": phrase("less precise"),
+}
 
 
 def tablet_name(tablet: Tablet) -> str:
     """``medium, 230 x 144 mm``; the size alone where that is the label."""
     size = f"{number(tablet.width_mm)} x {number(tablet.height_mm)} mm"
-    turned = f", turned {tablet.turn_deg}" if tablet.turn_deg else ""
-    return (size if tablet.label in {"", size} else f"{tablet.label}, {size}") + turned
+    said: str = size
+    if tablet.label not in {"", size}:
+        said = say("{tablet}, {size}", tablet=Name(tablet.label), size=size)
+    if tablet.turn_deg:
+        return say("{tablet}, turned {degrees}", tablet=said, degrees=str(tablet.turn_deg))
+    return said
 
 
 def band_sentence(band: Band, use: str | None) -> str:
     """The comfortable scale factors, the kind of work that they are for, and their source."""
-    purpose = f" for {use}" if use else ""
-    return (
-        f"Comfortable{purpose}: scale factors of {number(band.low)} to {number(band.high)} "
-        f"({band.source})."
-    )
+    slots = {
+        "low": number(band.low),
+        "high": number(band.high),
+        "source": say_again(band.source),
+    }
+    if use:
+        return say(
+            "Comfortable for {use}: scale factors of {low} to {high} ({source}).",
+            use=say_again(use),
+            **slots,
+        )
+    return say("Comfortable: scale factors of {low} to {high} ({source}).", **slots)

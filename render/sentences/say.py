@@ -5,18 +5,23 @@ and, in another language, the key of its translation (gettext's rules). A slot t
 ``words.number`` wrote, a ``Name`` that somebody gave, or a phrase that was said for that very slot;
 never a tail, an "s" or a word that English grammar chose. One thing or several is ``say_count``;
 a list is ``listed``. While the language is English nothing is loaded.
+
+What was said is a ``Phrase``: it reads as its text, and still knows its template and its slots, so
+that a page can show a name in ``<bdi>`` or a number as a button without taking the text apart.
+Pieces of a template in brackets belong together: ``start [{left} from the left]`` (``groups``).
 """
 
 from __future__ import annotations
 
 import re
 from contextvars import ContextVar
+from string import Formatter
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.phrases import Phrase
+from mapper.phrases import Phrase, all_of, any_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
     from gettext import NullTranslations
 
 _BRACKETS = re.compile(r"[\[\]]")
@@ -33,34 +38,40 @@ class Name(str):
     __slots__ = ()
 
 
-class Group(NamedTuple):
-    """A piece of a sentence: ``text``, and whether it stood in brackets."""
+class Piece(NamedTuple):
+    """A piece of a sentence: words of its template, or what fills the ``slot`` of that name."""
 
     text: str
+    slot: str = ""
+
+
+class Group(NamedTuple):
+    """Pieces of a sentence that follow each other, and whether they stood in brackets."""
+
+    pieces: tuple[Piece, ...]
     marked: bool
 
+    @property
+    def text(self) -> str:
+        return "".join(piece.text for piece in self.pieces)
 
-def say(template: str, /, *, context: str = "", **slots: str) -> str:
+
+def say(template: str, /, *, context: str = "", **slots: str) -> Phrase:
     """The sentence of ``template`` in the language in use.
 
     ``context`` tells two uses of one English phrase apart. Raises KeyError for a slot that is not
     given.
     """
-    return _in_language(template, context).format_map(slots)
+    return Phrase(_in_language(template, context), slots)
 
 
-def say_count(one: str, many: str, count: int, /, **slots: str) -> str:
+def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
     """``one`` for a count of 1, else ``many``; ``{count}`` is a slot of both.
 
     >>> say_count("{count} day", "{count} days", 3)
     '3 days'
     """
-    translations = _LANGUAGE.get()
-    if translations is not None:
-        template = translations.ngettext(one, many, count)
-    else:
-        template = one if count == 1 else many
-    return template.format_map({"count": str(count), **slots})
+    return Phrase(_of_number(one, many, count), {"count": str(count), **slots})
 
 
 def say_again(text: str) -> str:
@@ -68,35 +79,106 @@ def say_again(text: str) -> str:
     if not isinstance(text, Phrase) or _LANGUAGE.get() is None:
         return text
     slots = {name: say_again(value) for name, value in text.slots.items()}
-    return _in_language(text.template, "").format_map(slots)
+    if text.counted is not None:
+        return Phrase(_of_number(text.template, *text.counted), slots)
+    return Phrase(_in_language(text.template, ""), slots)
 
 
 def listed(words: Sequence[str]) -> str:
-    """The words as a list of the language.
+    """The words as a list of the language, in which all count.
 
     >>> listed(["main", "left", "right"])
     'main, left and right'
     """
-    if len(words) < 2:
-        return "".join(words)
-    text = words[0]
-    for word in words[1:-1]:
+    return say_again(all_of(words))
+
+
+def either(words: Sequence[str]) -> str:
+    """The words as a list of the language, from which one is to be chosen.
+
+    >>> either(["main", "left", "right"])
+    'main, left or right'
+    """
+    return say_again(any_of(words))
+
+
+def row_of(words: Sequence[str]) -> str:
+    """The words side by side, parted as the language parts them.
+
+    >>> row_of(["20 mm left", "20 mm right"])
+    '20 mm left, 20 mm right'
+    """
+    text = words[0] if words else ""
+    for word in words[1:]:
         text = say("{list}, {next}", list=text, next=word)
-    return say("{list} and {last}", list=text, last=words[-1])
+    return text
 
 
-def groups(sentence: str) -> Iterator[Group]:
-    """The pieces of a sentence whose marked ones stand in brackets: ``start [8.5 from the top]``."""
+def scraps(texts: Sequence[str]) -> str:
+    """Texts side by side that are no list.
+
+    >>> scraps(["11 % is not used", "nothing to buy"])
+    '11 % is not used; nothing to buy'
+    """
+    text = texts[0] if texts else ""
+    for each in texts[1:]:
+        text = say("{text}; {next}", text=text, next=each)
+    return text
+
+
+def paragraph(sentences: Sequence[str]) -> str:
+    """Sentences one after the other.
+
+    >>> str(paragraph(["It is round.", "It is large."]))
+    'It is round. It is large.'
+    """
+    if len(sentences) == 1:
+        return sentences[0]
+    slots = {f"sentence{index}": sentence for index, sentence in enumerate(sentences)}
+    return Phrase(" ".join(f"{{{name}}}" for name in slots), slots)
+
+
+def template_said(template: str, /, context: str = "") -> str:
+    """A template in the language in use, for whoever fills its slots later."""
+    return _in_language(template, context)
+
+
+def groups(said: str) -> list[Group]:
+    """The pieces of a sentence, those together that stand in brackets: ``start [{left} wide]``.
+
+    Brackets in what fills a slot are letters.
+    """
+    found: list[Group] = []
+    pieces: list[Piece] = []
     marked = False
-    for text in _BRACKETS.split(sentence):
-        if text:
-            yield Group(text, marked)
-        marked = not marked
+    if not isinstance(said, Phrase):
+        return [Group((Piece(said),), marked=False)] if said else []
+    for literal, slot, *_ in Formatter().parse(said.chosen):
+        first, *others = _BRACKETS.split(literal)
+        pieces += [Piece(first)] if first else []
+        for text in others:
+            found += [Group(tuple(pieces), marked)] if pieces else []
+            pieces, marked = [Piece(text)] if text else [], not marked
+        if slot is not None:
+            pieces.append(Piece(said.slots[slot], slot))
+    return [*found, Group(tuple(pieces), marked)] if pieces else found
+
+
+def unmarked(said: str) -> str:
+    """A sentence as plain text, without the brackets of its template."""
+    return "".join(group.text for group in groups(said))
 
 
 def speak(translations: NullTranslations | None) -> None:
     """Sets the language of all that this request or command says from now on; None is English."""
     _LANGUAGE.set(translations)
+
+
+def _of_number(one: str, many: str, count: int) -> str:
+    translations = _LANGUAGE.get()
+    if translations is not None:
+        return translations.ngettext(one, many, count)
+    return one if count == 1 else many
 
 
 def _in_language(template: str, context: str) -> str:

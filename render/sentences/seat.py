@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from mapper.choosing.recommended import Recommendation
-from mapper.choosing.sitting import Sitting, seat_findings
+from mapper.choosing.sitting import Finding, Sitting, seat_findings
 from mapper.units import MM_PER_INCH
 from render.sentences.measures import display_words
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import capital, fixed, number
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
@@ -13,74 +14,123 @@ _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px
 
 def distance_words(value_mm: float) -> str:
     """``700 mm (27.6 in)``."""
-    return f"{fixed(value_mm, 0)} mm ({fixed(value_mm / MM_PER_INCH, 1)} in)"
+    return say(
+        "{mm} mm ({inches} in)", mm=fixed(value_mm, 0), inches=fixed(value_mm / MM_PER_INCH, 1)
+    )
 
 
 def turn_words(turn_deg: float) -> str:
     """``straight ahead``, ``43.2 degrees to the left``."""
     if abs(turn_deg) < 0.05:
-        return "straight ahead"
-    return f"{fixed(abs(turn_deg), 1)} degrees to the {'right' if turn_deg > 0 else 'left'}"
+        return say("straight ahead")
+    degrees = fixed(abs(turn_deg), 1)
+    if turn_deg > 0:
+        return say("{degrees} degrees to the right", degrees=degrees)
+    return say("{degrees} degrees to the left", degrees=degrees)
 
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, with the decimals usual for that unit."""
     text = number(value, _PLACES.get(unit, 2))
-    return f"{text} {unit.removesuffix('s') if text == '1' and unit != 'times' else unit}".rstrip()
+    one = text == "1"
+    return {
+        "": text,
+        "mm": say("{value} mm", value=text),
+        "px": say("{value} px", value=text),
+        "times": say("{value} times", value=text),
+        "degrees": say("{value} degree", value=text) if one else say("{value} degrees", value=text),
+        "arc-minutes": (
+            say("{value} arc-minute", value=text) if one else say("{value} arc-minutes", value=text)
+        ),
+        "counts": say("{value} count", value=text) if one else say("{value} counts", value=text),
+    }[unit]
 
 
 def band_words(recommendation: Recommendation) -> str:
     """``508 to 1016 mm``, ``up to 35 degrees``, ``0 degrees or more``."""
     low, high, unit = recommendation.low, recommendation.high, recommendation.unit
     if low is None:
-        return f"up to {value_words(high or 0.0, unit)}"
+        return say("up to {high}", high=value_words(high or 0.0, unit))
     if high is None:
-        return f"{value_words(low, unit)} or more"
-    return f"{number(low, _PLACES.get(unit, 2))} to {value_words(high, unit)}"
+        return say("{low} or more", low=value_words(low, unit))
+    return say(
+        "{low} to {high}", low=number(low, _PLACES.get(unit, 2)), high=value_words(high, unit)
+    )
 
 
 def seat_sentences(sitting: Sitting) -> list[str]:
     """What is seen from a seat, and how that compares with what is recommended."""
     main, view = sitting.places[sitting.main].display, sitting.view
-    sentences = [
-        "The desk from above and from the side, both to one scale.",
-        (
-            f"The eyes are {distance_words(sitting.seat.distance_mm)} from {main.label}, "
-            f"{display_words(main)}."
+    sentences: list[str] = [
+        say("The desk from above and from the side, both to one scale."),
+        say(
+            "The eyes are {distance} from {display}, {size}.",
+            distance=distance_words(sitting.seat.distance_mm),
+            display=Name(main.label),
+            size=display_words(main),
         ),
-        (
-            f"It fills {fixed(view.horizontal_deg, 1)} degrees across and "
-            f"{fixed(view.vertical_deg, 1)} up and down."
+        say(
+            "It fills {across} degrees across and {down} up and down.",
+            across=fixed(view.horizontal_deg, 1),
+            down=fixed(view.vertical_deg, 1),
         ),
-        f"Its side edges lie {turn_words(view.left_deg)} and {turn_words(view.right_deg)}.",
+        say(
+            "Its side edges lie {left} and {right}.",
+            left=turn_words(view.left_deg),
+            right=turn_words(view.right_deg),
+        ),
     ]
     if sitting.height_known:
         sentences.append(
-            f"Its top lies {below_words(view.top_deg)}, its centre "
-            f"{below_words(view.centre_deg)}, its bottom "
-            f"{below_words(view.bottom_deg)}, seen from eye level."
+            say(
+                "Its top lies {top}, its centre {centre}, its bottom {bottom}, seen from eye level.",
+                top=below_words(view.top_deg),
+                centre=below_words(view.centre_deg),
+                bottom=below_words(view.bottom_deg),
+            )
         )
     else:
-        sentences.append("Display height not given, so it is drawn with its top edge at eye level.")
+        sentences.append(
+            say("Display height not given, so it is drawn with its top edge at eye level.")
+        )
     sentences += [
-        f"{place.display.label} is turned {turn_words(place.view.stand.turned_deg)}."
+        say(
+            "{display} is turned {turn}.",
+            display=Name(place.display.label),
+            turn=turn_words(place.view.stand.turned_deg),
+        )
         for index, place in enumerate(sitting.places)
         if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
     ]
-    for finding in seat_findings(sitting):
-        known = finding.recommendation
-        lies = {"below": "which is less than", "inside": "within", "above": "which is more than"}[
-            finding.side
-        ]
-        value = value_words(finding.value, known.unit)
-        sentences.append(
-            f"{capital(known.about)}: {value}, {lies} the recommended {band_words(known)}."
+    return sentences + [_finding_sentence(finding) for finding in seat_findings(sitting)]
+
+
+def _finding_sentence(finding: Finding) -> str:
+    """One figure of the seat beside what is recommended, or what is known of it."""
+    known = finding.recommendation
+    slots = {
+        "figure": capital(say_again(known.about)),
+        "value": value_words(finding.value, known.unit),
+        "band": band_words(known),
+    }
+    if not known.comfort:
+        return say(
+            "{figure}: {value}; no limit of comfort ({band}: {source}).",
+            source=say_again(known.cited),
+            **slots,
         )
-    return sentences
+    return {
+        "below": say("{figure}: {value}, which is less than the recommended {band}.", **slots),
+        "inside": say("{figure}: {value}, within the recommended {band}.", **slots),
+        "above": say("{figure}: {value}, which is more than the recommended {band}.", **slots),
+    }[finding.side]
 
 
 def below_words(below_deg: float) -> str:
     """``at eye level``, ``3.2 degrees below``."""
     if abs(below_deg) < 0.05:
-        return "at eye level"
-    return f"{fixed(abs(below_deg), 1)} degrees {'below' if below_deg > 0 else 'above'}"
+        return say("at eye level")
+    degrees = fixed(abs(below_deg), 1)
+    if below_deg > 0:
+        return say("{degrees} degrees below", degrees=degrees)
+    return say("{degrees} degrees above", degrees=degrees)

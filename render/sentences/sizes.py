@@ -7,18 +7,21 @@ from typing import TYPE_CHECKING
 
 from mapper.tracing.sizing import error_cost
 from mapper.units import MM_PER_INCH
+from render.sentences.say import listed, say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
-    from mapper.tracing.measure import Measurement
+    from mapper.tracing.measurement import Measurement
     from mapper.tracing.sizing import AreaSize, GlassSize
 
 
 def give_or_take(known: Measurement, unit: str, places: int = 1) -> str:
     """``240.1 mm, give or take 1.5 mm``."""
-    return (
-        f"{number(known.value, places)} {unit}, give or take {number(known.half_width, places)} "
-        f"{unit}"
+    return say(
+        "{value} {unit}, give or take {half} {unit}",
+        value=number(known.value, places),
+        half=number(known.half_width, places),
+        unit=unit,
     )
 
 
@@ -35,42 +38,53 @@ def area_typed(size: AreaSize) -> str:
 def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     """The measured size of the active area, how sure it is, and what to do to make it surer."""
     mm, share = error_cost(size, "mm"), error_cost(size, "percent")
-    sentences = [
-        (
-            f"The active area is about {number(size.width_mm.value, 0)} x "
-            f"{number(size.height_mm.value, 0)} mm, as you see the tablet: "
-            f"width {give_or_take(size.width_mm, 'mm')}; height "
-            f"{give_or_take(size.height_mm, 'mm')}."
+    sentences: list[str] = [
+        say(
+            "The active area is about {across} x {down} mm, as you see the tablet: width {width}; "
+            "height {height}.",
+            across=number(size.width_mm.value, 0),
+            down=number(size.height_mm.value, 0),
+            width=give_or_take(size.width_mm, "mm"),
+            height=give_or_take(size.height_mm, "mm"),
         ),
-        (
-            f"Its proportions are {number(size.ratio.value, 3)} to 1, give or take "
-            f"{number(ratio_percent(size), 2)} %."
+        say(
+            "Its proportions are {ratio} to 1, give or take {percent} %.",
+            ratio=number(size.ratio.value, 3),
+            percent=number(ratio_percent(size), 2),
         ),
-        f"The pen ran about {number(size.nib_mm.value, 1)} mm outside the edge; that is taken off.",
-        (
-            f"In a form that asks for mm or inches this error leaves circles round and moves an "
-            f"edge by up to {number(mm.edge_mm, 1)} mm. "
-            f"In percent or counts it enters in full: a circle may come out "
-            f"{number(share.oval_percent, 1)} % oval."
+        say(
+            "The pen ran about {nib} mm outside the edge; that is taken off.",
+            nib=number(size.nib_mm.value, 1),
+        ),
+        say(
+            "In settings that ask for mm or inches this error leaves circles round and moves an "
+            "edge by up to {edge} mm. In percent or counts it counts in full: a circle may come "
+            "out {percent} % oval.",
+            edge=number(mm.edge_mm, 1),
+            percent=number(share.oval_percent, 1),
         ),
     ]
     if not size.both_ways:
         sentences.append(
-            "Trace it once more, turned by a quarter: lying and upright together give truer "
-            "proportions."
+            say(
+                "Trace it once more, turned by 90 degrees: lying and upright together give truer "
+                "proportions."
+            )
         )
     if size.like_target:
         sentences.append(
-            "These are the proportions of your screen. Either your tablet is built that way, or "
-            "your driver keeps proportions: then "
-            "the height cannot be known from this. Switch that off and trace again."
+            say(
+                "These are the proportions of your display. Either your tablet is built that way, "
+                "or its settings keep proportions: then the height cannot be known from this. "
+                "Switch that off and trace again."
+            )
         )
     if displays > 1:
         sentences.append(
-            "This assumes that the pen reaches all of these displays, as drivers set it by default."
+            say("This assumes that the pen reaches all of these displays, as is usual at first.")
         )
     sentences.append(
-        "If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %."
+        say("If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %.")
     )
     return sentences
 
@@ -81,24 +95,32 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
         resolution_px[0] * size.x_mm_per_px.value,
         resolution_px[1] * size.y_mm_per_px.value,
     )
-    sentences = [
-        (
-            f"The display measures {number(size.diagonal_in.value, 1)} in across, give or take "
-            f"{number(size.diagonal_in.half_width, 1)} in: "
-            f"{number(width, 0)} x {number(height, 0)} mm."
+    sentences: list[str] = [
+        say(
+            "The display measures {diagonal} in across, give or take {half} in: {width} x {height} "
+            "mm.",
+            diagonal=number(size.diagonal_in.value, 1),
+            half=number(size.diagonal_in.half_width, 1),
+            width=number(width, 0),
+            height=number(height, 0),
         )
     ]
     if size.another:
         sentences.append(
-            f"The tries differ by {number(size.disagreement_percent, 1)} %: pull once more."
+            say(
+                "The tries differ by {percent} %: pull once more.",
+                percent=number(size.disagreement_percent, 1),
+            )
             if size.disagreement_percent > 0
-            else "Pull once more, to be sure."
+            else say("Pull once more, to be sure.")
         )
     elif len(size.sold_in) > 1:
-        names = " and ".join(f"{inches:g} in" for inches in sorted(size.sold_in))
-        sentences.append(f"That cannot tell {names} apart: take the one that yours was sold as.")
+        sold = listed([say("{inches} in", inches=f"{inches:g}") for inches in sorted(size.sold_in)])
+        sentences.append(
+            say("That cannot tell {sizes} apart: take the one that yours was sold as.", sizes=sold)
+        )
     if size.x_mm_per_px != size.y_mm_per_px:
-        sentences.append("Its pixels are not square.")
+        sentences.append(say("Its pixels are not square."))
     return sentences
 
 

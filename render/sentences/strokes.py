@@ -4,38 +4,49 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from render.sentences.words import circle_parts, circle_words, tilt_words
+from render.sentences.outcome import oval_words, turned_sentences
+from render.sentences.say import paragraph, say
+from render.sentences.words import SEEN_TILT_DEG, number
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
 
 
 def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
-    """What becomes of circles and strokes, beside what the driver does at its default."""
-    figures = solved.figures_on(solved.reference)
-    now = circle_words(figures.distortion)
-    before = circle_words(default.figures_on(default.reference).distortion)
-    tilt = tilt_words(figures.tilt_deg)
-    turned = f", and your strokes turn {tilt}" if tilt else ""
-    if now == before == "round":
-        return f"Your circles stay round, with the driver at its default as well{turned}."
-    if now == before:
-        return f"Your circles are {now}{turned}."
-    they = "they are round" if now == "round" else now
-    return f"With the driver at its default your circles are {before}; with this {they}{turned}."
+    """What becomes of circles and strokes, beside what the settings do at their default."""
+    now = oval_words(solved.figures_on(solved.reference).distortion)
+    before = oval_words(default.figures_on(default.reference).distortion)
+    if not now and not before:
+        found: list[str] = [
+            say("Your circles stay round, also with the settings at their default.")
+        ]
+    else:
+        found = [
+            say("Your circles come out {shape}.", shape=now)
+            if now
+            else say("Your circles come out round.")
+        ]
+    if now != before:
+        found.append(
+            say("With the settings at their default they are {shape}.", shape=before)
+            if before
+            else say("With the settings at their default they are round.")
+        )
+    return paragraph([*found, *turned_sentences(solved)])
 
 
-def setting_clause(solved: TabletMap) -> str:
-    """What the map does to every shape: ``the setting makes it 12.6 % wider``; may be empty."""
+def setting_sentences(solved: TabletMap) -> str:
+    """What the map does to every shape, in a sentence or two.
+
+    Empty where it keeps circles round and turns nothing.
+    """
     figures = solved.figures_on(solved.reference)
-    share, direction = circle_parts(figures.distortion)
-    longer = {
-        "": "",
-        "wider than tall": f"makes it {share} wider",
-        "taller than wide": f"makes it {share} taller",
-        "longer than wide": f"makes it {share} longer one way, along a slant",
-    }[direction]
-    tilt = tilt_words(figures.tilt_deg)
-    turned = f"turns it {tilt}" if tilt else ""
-    words = " and ".join(filter(None, (longer, turned)))
-    return f"the setting {words}" if words else ""
+    found: list[str] = []
+    if shape := oval_words(figures.distortion):
+        found.append(say("The setting makes a circle {shape}.", shape=shape))
+    degrees = number(abs(figures.tilt_deg), 1)
+    if figures.tilt_deg >= SEEN_TILT_DEG:
+        found.append(say("The setting turns it by {degrees}° clockwise.", degrees=degrees))
+    elif figures.tilt_deg <= -SEEN_TILT_DEG:
+        found.append(say("The setting turns it by {degrees}° anticlockwise.", degrees=degrees))
+    return paragraph(found) if found else ""

@@ -16,16 +16,32 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
+from render.sentences.grid import (
+    cell_words,
+    days_words,
+    expected_words,
+    felt_words,
+    median_word,
+    way_words,
+)
 from render.sentences.pairs import tablet_name
-from render.sentences.suiting import SIZE_HEAD, SOLD, size_rows, trade_sentences, with_customary
-from render.sentences.words import capital, counted, fixed, listed, number
+from render.sentences.say import Name, listed, row_of, say, say_again, say_count, scraps
+from render.sentences.suiting import (
+    SOLD,
+    eyes_limits_in,
+    size_head,
+    size_rows,
+    trade_sentences,
+    with_customary,
+)
+from render.sentences.words import capital, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Display
-    from mapper.trials.sizes import SizeChoice
+    from mapper.trials.comfort import ComfortBand
+    from mapper.trials.sizes import SizeChoice, UncertainBand
     from profiles.library.tried import Cell, Study
 
 
@@ -62,39 +78,51 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
 def _question(study: Study) -> Section:
     days = sorted(felt.date for felt in study.book)
     kinds = list(dict.fromkeys(felt.doing for felt in study.book))
-    who = "One person" if len(study.names) == 1 else f"{len(study.names)} people"
+    slots = {
+        "days": days_words(study.days),
+        "first": days[0],
+        "last": days[-1],
+    }
+    if len(study.names) == 1:
+        who = say(
+            "One person tried tablets with displays for {days}, from {first} to {last}, and noted "
+            "each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+            **slots,
+        )
+    else:
+        who = say(
+            "{people} people tried tablets with displays for {days} in all, from {first} to "
+            "{last}, and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+            people=str(len(study.names)),
+            **slots,
+        )
     return Section(
         "question",
-        "Which display goes with which tablet?",
+        say("Which display goes with which tablet?"),
         [
-            (
-                f"{who} tried tablets with displays for "
-                f"{counted(study.days, 'day')}{'' if len(study.names) == 1 else ' in all'}, from "
-                f"{days[0]} to {days[-1]}, "
-                f"and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy."
-            ),
-            f"The work was {listed(kinds)}." + (_shares(study)),
-            (
+            who,
+            " ".join([say("The work was {kinds}.", kinds=listed(kinds)), *_shares(study)]),
+            say(
                 "What may tell a good pairing from a poor one is its scale factor: how many "
-                "millimetres the pen's mark moves on "
-                "the display for one millimetre of the hand."
+                "millimetres the pen's mark moves on the display for one millimetre of hand "
+                "movement."
             ),
         ],
     )
 
 
-def _shares(study: Study) -> str:
+def _shares(study: Study) -> list[str]:
     totals: dict[str, float] = {}
     if not any(felt.shares for felt in study.book):
-        return ""
+        return []
     for felt in study.book:
         for kind, share in (felt.shares or {felt.doing: 100.0}).items():
             totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
-    return (
-        " In shares of the time: "
-        + listed([f"{kind} {number(share, 0)} %" for kind, share in totals.items()])
-        + "."
-    )
+    shares = [
+        say("{kind} {percent} %", kind=Name(kind), percent=number(share, 0))
+        for kind, share in totals.items()
+    ]
+    return [say("In shares of the time: {shares}.", shares=listed(shares))]
 
 
 def _tried(study: Study) -> Section:
@@ -103,35 +131,57 @@ def _tried(study: Study) -> Section:
     rows = [
         [
             tablet_name(tablet),
-            counted(sum(grid.cell(tablet, display).tried for display in grid.displays), "display"),
-            counted(sum(grid.cell(tablet, display).days for display in grid.displays), "day"),
+            say_count(
+                "{count} display",
+                "{count} displays",
+                sum(grid.cell(tablet, display).tried for display in grid.displays),
+            ),
+            say_count(
+                "{count} day",
+                "{count} days",
+                sum(grid.cell(tablet, display).days for display in grid.displays),
+            ),
         ]
         for tablet in grid.tablets
     ]
     each = [cell.days for cell in tried]
-    paragraphs = [f"Displays: {listed([_with_inches(each) for each in grid.displays])}."]
-    if each:
+    displays = listed([_with_inches(each) for each in grid.displays])
+    paragraphs: list[str] = [say("Displays: {displays}.", displays=displays)]
+    if each and min(each) < max(each):
         paragraphs.append(
-            f"Each pairing that was tried had {min(each)} to {max(each)} days."
-            if min(each) < max(each)
-            else f"Each pairing had {counted(each[0], 'day')}."
+            say(
+                "Each pairing that was tried had {least} to {most} days.",
+                least=str(min(each)),
+                most=str(max(each)),
+            )
         )
+    elif each:
+        paragraphs.append(say("Each pairing had {days}.", days=days_words(each[0])))
     if grid.unplaced:
         paragraphs.append(
-            f"{counted(grid.unplaced, 'entry', 'entries')} give no tablet and display with "
-            f"sizes, and are in no cell."
+            say_count(
+                "{count} note gives no tablet and display with sizes, and is in no cell.",
+                "{count} notes give no tablet and display with sizes, and are in no cell.",
+                grid.unplaced,
+            )
         )
-    verb = "was" if len(tried) == 1 else "were"
-    statement = (
-        f"{counted(len(grid.tablets), 'tablet')} and {counted(len(grid.displays), 'display')}: "
-        f"{len(tried)} of {possible} pairings {verb} tried"
+    statement = say_count(
+        "{tablets} and {displays}: {count} of {possible} pairings was tried",
+        "{tablets} and {displays}: {count} of {possible} pairings were tried",
+        len(tried),
+        tablets=say_count("{count} tablet", "{count} tablets", len(grid.tablets)),
+        displays=say_count("{count} display", "{count} displays", len(grid.displays)),
+        possible=str(possible),
     )
-    return Section("tried", statement, paragraphs, ["tablet", "met", "for"], rows)
+    head: list[str] = [say("tablet"), say("displays tried"), say("for")]
+    return Section("tried", statement, paragraphs, head, rows)
 
 
 def _with_inches(display: Display) -> str:
-    inches = f"{number(inches_of(display), 1)} in"
-    return display.label if display.label == inches else f"{display.label} ({inches})"
+    inches = say("{inches} in", inches=number(inches_of(display), 1))
+    if display.label == inches:
+        return inches
+    return say("{display} ({size})", display=Name(display.label), size=inches)
 
 
 def _grid(study: Study) -> Section:
@@ -142,28 +192,33 @@ def _grid(study: Study) -> Section:
     if not tried:
         return Section(
             "grid",
-            "No entry gives a tablet and a display with sizes",
-            ["So there is no grid to show."],
+            say("No note gives a tablet and a display with sizes"),
+            [say("So there is no grid to show.")],
         )
     ranked = sorted(
         tried, key=lambda each: (-each[1].median, -sum(each[1].scores) / len(each[1].scores))
     )
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
-    longer = "" if len(tried) == len(named) else " of three days or more"
     if len(tried) == 1:
-        statement = f"Only one pairing was tried: it felt {median_word(first)}"
+        statement = say("Only one pairing was tried: it felt {word}", word=median_word(first))
     elif first.median == last.median:
-        statement = f"Every pairing{longer} felt {median_word(last)}: the grid prefers none"
+        word = median_word(last)
+        statement = say("Every pairing felt {word}: the grid prefers none", word=word)
     elif len(best) <= 3:
-        verb = "was" if len(best) == 1 else "were"
-        statement = f"{listed(best)} {verb} liked best"
-    else:
-        statement = (
-            f"{len(best)} of {len(tried)} pairings{longer} felt {median_word(first)}; "
-            f"{last_name} felt {median_word(last)}"
+        statement = say_count(
+            "{best} was liked best", "{best} were liked best", len(best), best=listed(best)
         )
-    head = ["tablet", *(display.label for display in study.grid.displays)]
+    else:
+        statement = say(
+            "{best} of {pairings} pairings felt {word}; {last} felt {worst}",
+            best=str(len(best)),
+            pairings=str(len(tried)),
+            word=median_word(first),
+            last=last_name,
+            worst=median_word(last),
+        )
+    head = [say("tablet"), *(display.label for display in study.grid.displays)]
     rows = [
         [
             tablet.label,
@@ -174,28 +229,47 @@ def _grid(study: Study) -> Section:
         ]
         for tablet in study.grid.tablets
     ]
-    paragraphs = [
-        (
-            f"It felt {felt_words(first)} over {counted(first.days, 'day')}."
-            if len(tried) == 1
-            else f"Highest: {first_name}, {felt_words(first)} over {counted(first.days, 'day')}. "
-            f"Lowest: {last_name}, {felt_words(last)} over {counted(last.days, 'day')}."
-        ),
-        (
-            "First comes the middle score; in brackets, the scores between which the middle half "
-            "of the days lie."
-        ),
-    ]
+    middle = say(
+        "First comes the middle score; in brackets, the scores between which the middle half of "
+        "the days lie."
+    )
+    if len(tried) == 1:
+        felt = say(
+            "It felt {felt} over {days}.", felt=felt_words(first), days=days_words(first.days)
+        )
+    else:
+        felt = say(
+            "Highest: {first}, {felt} over {days}. Lowest: {last}, {least} over {last_days}.",
+            first=first_name,
+            felt=felt_words(first),
+            days=days_words(first.days),
+            last=last_name,
+            least=felt_words(last),
+            last_days=days_words(last.days),
+        )
+    paragraphs: list[str] = [felt, middle]
+    if len(tried) < len(named):
+        paragraphs.append(say("Pairings of one or two days are left out here."))
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
-        paragraphs.append(
-            f"{counted(len(empty), 'pairing was', 'pairings were')} not tried; what is expected "
-            f"there: "
-            + "; ".join(
-                f"{cell.tablet} with {cell.display} {expected_words(study, cell)}"
-                for cell in empty[:8]
+        expected = [
+            say(
+                "{tablet} with {display} {expected}",
+                tablet=Name(cell.tablet),
+                display=Name(cell.display),
+                expected=expected_words(study, cell),
             )
-            + ("; and more." if len(empty) > 8 else ".")
+            for cell in empty[:8]
+        ]
+        if len(empty) > 8:
+            expected.append(say("and more"))
+        paragraphs.append(
+            say_count(
+                "{count} pairing was not tried; what is expected there: {expected}.",
+                "{count} pairings were not tried; what is expected there: {expected}.",
+                len(empty),
+                expected=scraps(expected),
+            )
         )
     return Section("grid", statement, paragraphs, head, rows, "grid")
 
@@ -205,90 +279,140 @@ def _told_apart(cell: Cell) -> list[tuple[str, Cell]]:
 
     Other maps, seats and kinds of work are other trials.
     """
-    name = f"{cell.tablet} with {cell.display}"
-    return [(f"{name} ({way})", each) for way, each in way_words(cell)] or [(name, cell)]
+    name = say("{tablet} with {display}", tablet=Name(cell.tablet), display=Name(cell.display))
+    ways = way_words(cell)
+    return [(say("{pairing} ({way})", pairing=name, way=way), each) for way, each in ways] or [
+        (name, cell)
+    ]
 
 
 def _pattern(study: Study) -> Section:
-    found, band = study.pattern, study.suiting
-    chance = (
-        f"Chance alone gives as clear a pattern in {_percent(found.p_percent)} of 100 shuffled "
-        f"studies."
+    found, band = study.patterns.hill, study.suiting
+    odd = study.patterns.valley.found and not all(each.one_best for each in study.bands)
+    low, high = fixed(band.low, 1), fixed(band.high, 1)
+    chance = say(
+        "Chance alone shows a pattern as clear as this, here or in the seats, in {percent} of 100 "
+        "shuffled studies.",
+        percent=_percent(found.p_percent),
     )
+    paragraphs: list[str]
     if not found.enough:
-        statement = "Too few pairings to say whether the scale factor matters"
-        paragraphs = [f"At least {LEAST_PAIRINGS} pairings of different scale factors are needed."]
+        statement = say("Too few pairings to say whether the scale factor matters")
+        paragraphs = [
+            say(
+                "At least {least} pairings of different scale factors are needed.",
+                least=str(LEAST_PAIRINGS),
+            )
+        ]
     elif not found.found:
-        statement = "No pattern: how a pairing felt does not follow its scale factor"
+        statement = say("No pattern: how a pairing felt does not follow its scale factor")
         paragraphs = [
             chance,
-            (
-                "That is a result: with these days, other things mattered more, or the "
-                "differences are smaller than the days can show. "
-                f"The recommendations below are common practice, factors of {fixed(band.low, 1)} "
-                f"to {fixed(band.high, 1)}."
-            ),
-            *(
-                []
-                if all(each.one_best for each in study.bands)
-                else ["Factors on both sides felt better than those between; that is no band."]
+            say(
+                "That is a result: with these days, other things mattered more, or the differences "
+                "are smaller than the days can show. The recommendations below are the usual ones, "
+                "scale factors of {low} to {high}.",
+                low=low,
+                high=high,
             ),
         ]
+        if odd:
+            paragraphs.append(
+                say("Scale factors on both sides felt better than those between; that is no band.")
+            )
     elif not study.own:
-        statement = "The scores follow the scale factor, but do not fit one best value"
+        statement = say("The scores follow the scale factor, but do not fit one best value")
         paragraphs = [
             chance,
-            (
+            say(
                 "Values on both sides felt better than those between, so no band is drawn from "
-                "them. The recommendations below are common practice."
-            ),
+                "them."
+            )
+            if odd
+            else say("So no band is drawn from them."),
+            say("The recommendations below are the usual ones."),
         ]
     else:
-        statement = (
-            f"Scale factors of {fixed(band.low, 1)} to {fixed(band.high, 1)} felt best"
-            + _beyond(study)
-        )
-        paragraphs = [
-            (
-                f"The lower edge lies between {fixed(band.low_sure[0], 1)} and "
-                f"{fixed(band.low_sure[1], 1)}, the upper one between "
-                f"{fixed(band.high_sure[0], 1)} and {fixed(band.high_sure[1], 1)}, each "
-                f"{INTERVAL_PERCENT:.0f} % sure."
-            ),
-            f"The scale factor explains {number(found.explained_percent, 0)} % of the "
-            f"differences between pairings. " + chance,
-        ]
-        if len(study.bands) == 1:
-            own = study.bands[0]
-            paragraphs.insert(
-                0,
-                f"The best value is {fixed(own.best, 2)} ({INTERVAL_PERCENT:.0f} % sure: between "
-                f"{fixed(own.best_low, 2)} and {fixed(own.best_high, 2)}).",
-            )
-            if not own.enough:
-                paragraphs.append(
-                    "The days do not yet outweigh what is commonly believed, so take this as a "
-                    "first hint."
-                )
+        statement = say("Scale factors of {low} to {high} felt best", low=low, high=high)
+        untried = _beyond(study)
+        if untried:
+            statement = say("{statement}; {untried}", statement=statement, untried=untried)
+        paragraphs = _own_band(study, chance)
     return Section(
         "pattern", statement, paragraphs, picture="band" if len(study.bands) == 1 else ""
     )
 
 
+def _own_band(study: Study, chance: str) -> list[str]:
+    """How sure the band is that these notes make."""
+    found, band = study.patterns.hill, study.suiting
+    sure = fixed(INTERVAL_PERCENT, 0)
+    paragraphs: list[str] = [
+        say(
+            "The lower edge lies between {low} and {low_most}, the upper one between {high} and "
+            "{high_most}, each {sure} % sure.",
+            low=fixed(band.low_sure[0], 1),
+            low_most=fixed(band.low_sure[1], 1),
+            high=fixed(band.high_sure[0], 1),
+            high_most=fixed(band.high_sure[1], 1),
+            sure=sure,
+        ),
+        " ".join(
+            [
+                say(
+                    "The scale factor explains {percent} % of the differences between pairings.",
+                    percent=number(found.explained_percent, 0),
+                ),
+                chance,
+            ]
+        ),
+    ]
+    if len(study.bands) > 1:
+        return paragraphs
+    own = study.bands[0]
+    best = say(
+        "The best value is {best} ({sure} % sure: between {low} and {high}).",
+        best=fixed(own.best, 2),
+        sure=sure,
+        low=fixed(own.best_low, 2),
+        high=fixed(own.best_high, 2),
+    )
+    if own.best_beyond:
+        return [
+            best,
+            *paragraphs,
+            say(
+                "The best value may lie at an end of what was tried or beyond it, so this is not "
+                "yet a band of the person's own."
+            ),
+        ]
+    if own.enough:
+        return [best, *paragraphs]
+    return [
+        best,
+        *paragraphs,
+        say(
+            "The days do not yet outweigh what is commonly believed, so take this as a first hint."
+        ),
+    ]
+
+
 def _percent(value: float) -> str:
-    return "fewer than 1" if value < 1 else number(value, 0)
+    return say("fewer than 1") if value < 1 else number(value, 0)
 
 
 def _beyond(study: Study) -> str:
+    """Which ends of the band nobody tried; empty where all of it was tried."""
     band = study.suiting
     if band.tried is None:
         return ""
-    ends = []
-    if band.low < band.tried[0] * 0.98:
-        ends.append(f"below {fixed(band.tried[0], 1)}")
-    if band.high > band.tried[1] * 1.02:
-        ends.append(f"above {fixed(band.tried[1], 1)}")
-    return f"; nothing {listed(ends).replace(' and ', ' or ')} was tried" if ends else ""
+    low, high = (fixed(value, 1) for value in band.tried)
+    below, above = band.low < band.tried[0] * 0.98, band.high > band.tried[1] * 1.02
+    if below and above:
+        return say("nothing below {low} or above {high} was tried", low=low, high=high)
+    if below:
+        return say("nothing below {low} was tried", low=low)
+    return say("nothing above {high} was tried", high=high) if above else ""
 
 
 def _people(study: Study) -> Section:
@@ -297,17 +421,17 @@ def _people(study: Study) -> Section:
     rows = [
         [
             name or "-",
-            counted(band.entries, "entry", "entries"),
+            say_count("{count} entry", "{count} entries", band.entries),
             f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
             fixed(each.best.middle, 2),
             f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}",
-            "yes" if band.one_best else "no",
+            _fits_one_best(study, band),
         ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
     ]
     rows.append(
         [
-            "in common",
+            say("in common"),
             "",
             f"{fixed(together.low.middle, 1)} to {fixed(together.high.middle, 1)}",
             fixed(together.best.middle, 2),
@@ -316,92 +440,137 @@ def _people(study: Study) -> Section:
         ]
     )
     another = together.another
-    spread = (
-        f"The next person's best would lie between {fixed(another.low, 1)} and "
-        f"{fixed(another.high, 1)} ({INTERVAL_PERCENT:.0f} % sure)."
+    spread = say(
+        "The next person's best would lie between {low} and {high} ({sure} % sure).",
+        low=fixed(another.low, 1),
+        high=fixed(another.high, 1),
+        sure=fixed(INTERVAL_PERCENT, 0),
     )
+    people = len(rows) - 1
+    paragraphs: list[str] = [spread]
     if together.says_of_most and study.own:
-        statement = (
-            f"A scale factor near {fixed(together.best.middle, 1)} would suit most people like "
-            f"these"
+        statement = say(
+            "A scale factor near {best} would suit most people like these",
+            best=fixed(together.best.middle, 1),
         )
-        paragraphs = [spread]
     else:
-        if len(rows) - 1 < LEAST_PEOPLE:
-            why = f"only {len(rows) - 1} took part"
+        if people < LEAST_PEOPLE:
+            statement = say_count(
+                "This study says nothing about most people: only {count} took part",
+                "This study says nothing about most people: only {count} took part",
+                people,
+            )
         elif study.own:
-            why = "they differ too much"
+            statement = say("This study says nothing about most people: they differ too much")
         else:
-            why = "their scores show no pattern in common"
-        statement = f"This study says nothing about most people: {why}"
-        paragraphs = [spread, f"This page is only about these {len(rows) - 1} people."]
+            statement = say(
+                "This study says nothing about most people: their scores show no pattern in common"
+            )
+        paragraphs.append(say("This page is only about these {people} people.", people=str(people)))
     paragraphs.append(
-        "Each person's band is drawn towards the others as far as the scores allow: much where "
-        "there are few days, little where there are many."
+        say(
+            "Each person's band is drawn towards the others as far as the scores allow: much where "
+            "there are few days, little where there are many."
+        )
     )
     return Section(
         "people",
         statement,
         paragraphs,
-        ["person", "entries", "band", "best", f"{INTERVAL_PERCENT:.0f} % sure", "one best"],
+        [
+            say("person"),
+            say("notes"),
+            say("band"),
+            say("best"),
+            say("{sure} % sure", sure=fixed(INTERVAL_PERCENT, 0)),
+            say("one best"),
+        ],
         rows,
         "people",
     )
 
 
+def _fits_one_best(study: Study, band: ComfortBand) -> str:
+    """Whether a person's scores fit one best value; open where the study shows no pattern at all."""
+    if not study.patterns.hill.found and not study.patterns.valley.found:
+        return "-"
+    return _yes_or_no(band.one_best)
+
+
 def _range(choices: Sequence[SizeChoice]) -> str:
-    inches = [round(each.inches) for each in choices]
-    return f"{inches[0]} in" if len(inches) == 1 else f"{inches[0]} to {inches[-1]} in"
+    inches = [f"{each.inches:.0f}" for each in choices]
+    if len(inches) == 1:
+        return say("{inches} in", inches=inches[0])
+    return say("{low} to {high} in", low=inches[0], high=inches[-1])
 
 
 def _sizes(study: Study) -> Section:
-    pairings, tablets = [], with_customary(study.grid.tablets)
+    pairings: list[str] = []
+    tablets = with_customary(study.grid.tablets)
     for tablet in study.grid.tablets:
-        suits = [each for each in displays_for(tablet, study.suiting) if each.verdict == "suits"]
-        pairings.append(f"{tablet.label} with {_range(suits) if suits else 'none that is sold'}")
-    whose = "" if study.own else "by common practice "
-    statement = whose + ", ".join(pairings) if pairings else "displays by size of tablet"
-    paragraphs = [SOLD, *trade_sentences(study.suiting, tablets)]
+        # What the eyes advise against is no headline, however well it suits the hand.
+        low_in, high_in = eyes_limits_in(study.suiting, tablet)
+        suits = [
+            each
+            for each in displays_for(tablet, study.suiting)
+            if each.verdict == "suits" and low_in <= each.inches <= high_in
+        ]
+        name = Name(tablet.label)
+        pairings.append(
+            say("{tablet} suits {sizes}", tablet=name, sizes=_range(suits))
+            if suits
+            else say("{tablet} suits no display that is sold", tablet=name)
+        )
+    statement = say("Displays by size of tablet")
+    if pairings:
+        statement = say("For hand and eyes: {pairings}", pairings=row_of(pairings))
+        if not study.own:
+            statement = say(
+                "By the usual band, for hand and eyes: {pairings}", pairings=row_of(pairings)
+            )
+    paragraphs = [say_again(SOLD), *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
     return Section(
-        "sizes", statement, paragraphs, SIZE_HEAD, rows, "sizes" if study.grid.tablets else ""
+        "sizes", statement, paragraphs, size_head(), rows, "sizes" if study.grid.tablets else ""
     )
 
 
 def _tablets(study: Study) -> Section:
     rows = []
+    without: list[str] = []
     for display in study.grid.displays:
         choices = tablets_for(display, study.suiting, with_customary(study.grid.tablets))
         named = {
-            verdict: [
-                f"{each.tablet.label} "
-                f"({fixed(each.factor, 2)}{'' if each.tried else ', not tried'})"
-                for each in choices
-                if each.verdict == verdict
-            ]
+            verdict: [_choice_words(each) for each in choices if each.verdict == verdict]
             for verdict in ("suits", "perhaps")
         }
+        if not named["suits"]:
+            without.append(Name(display.label))
         rows.append(
             [
                 display.label,
-                f"{number(inches_of(display), 1)} in",
-                ", ".join(named["suits"]) or "none",
-                ", ".join(named["perhaps"]) or "-",
+                say("{inches} in", inches=number(inches_of(display), 1)),
+                row_of(named["suits"]) or say("none"),
+                row_of(named["perhaps"]) or "-",
             ]
         )
-    without = [row[0] for row in rows if row[2] == "none"]
-    statement = (
-        f"For {listed(without)} no tablet here suits"
-        if without
-        else "Every display here has a tablet that suits it"
-    )
+    statement = say("Every display here has a tablet that suits it")
+    if without:
+        statement = say("For {displays} no tablet here suits", displays=listed(without))
     return Section(
         "tablets",
         statement,
-        [("The other way round: which tablet for this display, each with its scale factor.")],
-        ["display", "size", "suits", "may suit"],
+        [say("The other way round: which tablet for this display, each with its scale factor.")],
+        [say("display"), say("size"), say("suits"), say("may suit")],
         rows,
     )
+
+
+def _choice_words(choice: SizeChoice) -> str:
+    slots = {"tablet": Name(choice.tablet.label), "factor": fixed(choice.factor, 2)}
+    if choice.tried:
+        return say("{tablet} ({factor})", **slots)
+    return say("{tablet} ({factor}, not tried)", **slots)
 
 
 def _locking(study: Study) -> Section:
@@ -422,31 +591,48 @@ def _locking(study: Study) -> Section:
                     display.label,
                     f"{number(tablet.width_mm)} x {number(tablet.height_mm)}",
                     f"{number(figures.area_width_mm, 1)} x {number(figures.area_height_mm, 1)}",
-                    f"{fixed(max(0.0, figures.area_lost_percent), 1)} %",
-                    f"{fixed(across, 2)} across, {fixed(down, 2)} down",
+                    say("{percent} %", percent=fixed(max(0.0, figures.area_lost_percent), 1)),
+                    say(
+                        "{across} across, {down} down",
+                        across=fixed(across, 2),
+                        down=fixed(down, 2),
+                    ),
                     fixed(figures.scale_factor or 0.0, 2),
                 ]
             )
     if not losses:
-        return Section("locking", "What locking takes is unknown: no pairing has sizes", [])
+        return Section(
+            "locking",
+            say("How much of a tablet round circles cost is not known: no pairing has sizes"),
+            [],
+        )
     most, least = max(losses), min(losses)
-    statement = (
-        f"Locking the proportions takes {number(max(0.0, least[0]), 0)} to {number(most[0], 0)} "
-        f"% of a tablet"
-        if most[0] - least[0] >= 1
-        else f"Locking the proportions takes {number(max(0.0, most[0]), 0)} % of a tablet"
-    )
+    share, lowest = number(max(0.0, most[0]), 0), number(max(0.0, least[0]), 0)
+    statement = say("Round circles cost {percent} % of a tablet", percent=share)
+    if share != lowest:
+        statement = say(
+            "Round circles cost {least} to {most} % of a tablet", least=lowest, most=share
+        )
     return Section(
         "locking",
         statement,
         [
-            (
-                f"It takes most from {most[1]}. Before, circles come out oval, since each "
-                f"direction has its own factor; after, round shapes stay round, and one factor "
-                "counts for both."
+            say(
+                "They cost most of the tablet {tablet}. Before, circles come out oval, since each "
+                "direction has its own factor; after, circles stay round, with one factor for both "
+                "directions.",
+                tablet=Name(most[1]),
             )
         ],
-        ["tablet", "display", "before, mm", "after, mm", "taken", "factors before", "after"],
+        [
+            say("tablet"),
+            say("display"),
+            say("before, mm"),
+            say("after, mm"),
+            say("not used"),
+            say("factors before"),
+            say("after"),
+        ],
         rows,
     )
 
@@ -464,175 +650,241 @@ def _seats(study: Study) -> Section:
                 [
                     cell.tablet,
                     cell.display,
-                    f"{number(cell.distance_mm / 10, 0)} cm",
-                    f"{number(float(median(angles)), 0)} degrees",
+                    say("{distance} cm", distance=number(cell.distance_mm / 10, 0)),
+                    say("{degrees} degrees", degrees=number(float(median(angles)), 0)),
                     felt_words(cell),
                 ]
             )
-    head = ["tablet", "display", "eyes", "picture seen", "how it felt"]
+    head: list[str] = [
+        say("tablet"),
+        say("display"),
+        say("eyes"),
+        say("picture seen"),
+        say("how it felt"),
+    ]
     apart = study.apart
     if apart is None or not rows:
         return Section(
             "seats",
-            "The book does not say how far the eyes were",
+            say("The notes do not say how far the eyes were"),
             [
-                (
-                    "Note the distance with each entry, and the study can tell the hand's comfort "
+                say(
+                    "Give the distance with each note, and the study can tell the hand's comfort "
                     "from the eyes'."
                 )
             ],
             head,
             rows,
         )
-    if not study.pattern.found and apart.answer != "second":
-        statement = "Neither the scale factor nor the seat explains how it felt"
-    elif apart.answer == "first":
-        statement = "Liking follows the scale factor rather than how wide the picture was seen"
-    elif apart.answer == "second":
-        statement = "Liking follows how wide the picture was seen rather than the scale factor"
-    else:
-        statement = "Whether liking follows the scale factor or the seat cannot be told apart"
-    correlation = fixed(apart.correlation, 2)
-    if apart.answer == "together":
-        paragraphs = [
-            f"Scale factor and viewing angle rose and fell together (correlation {correlation})."
-        ]
-    elif statement.startswith("Neither"):
-        paragraphs = [f"Over the pairings the two go together with a correlation of {correlation}."]
-    else:
-        paragraphs = [
-            (
-                f"Over the pairings the two go together with a correlation of {correlation}; the "
-                f"scores are {_times(apart.ratio)} if liking follows the factor as if it follows "
-                f"the angle."
-            )
-        ]
+    statement, explained = _seat_statement(study, apart.answer)
+    paragraphs: list[str] = [explained]
     if apart.answer in {"together", "open"} and study.telling:
         days = [
-            f"{cell.tablet} with {cell.display} from {number((cell.distance_mm or 0) / 10, 0)} cm"
+            say(
+                "{tablet} with {display} from {distance} cm",
+                tablet=Name(cell.tablet),
+                display=Name(cell.display),
+                distance=number((cell.distance_mm or 0) / 10, 0),
+            )
             for cell in study.telling
         ]
-        paragraphs.append(f"Days with {listed(days)} would tell them apart best.")
+        paragraphs.append(
+            say("Days with {pairings} would tell them apart best.", pairings=listed(days))
+        )
     return Section("seats", statement, paragraphs, head, rows)
+
+
+def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
+    """What liking follows, the scale factor or the seat, and how closely the two go together."""
+    apart = study.apart
+    assert apart is not None  # the caller asked
+    correlation = fixed(apart.correlation, 2)
+    if answer == "together":
+        explained = say(
+            "Scale factor and viewing angle rose and fell together (correlation {correlation}).",
+            correlation=correlation,
+        )
+    else:
+        explained = say(
+            "Over the pairings the two go together with a correlation of {correlation}; the scores "
+            "are {times} if liking follows the factor as if it follows the angle.",
+            correlation=correlation,
+            times=_times(apart.ratio),
+        )
+    if not study.patterns.hill.found and not study.patterns.seen.found:
+        if answer != "together":
+            explained = say(
+                "Over the pairings the two go together with a correlation of {correlation}.",
+                correlation=correlation,
+            )
+        return say("Neither the scale factor nor the seat explains how it felt"), explained
+    statement = {
+        "value": say("Liking follows the scale factor rather than how wide the picture was seen"),
+        "angle": say("Liking follows how wide the picture was seen rather than the scale factor"),
+    }.get(answer)
+    if statement is None:
+        statement = say("Whether liking follows the scale factor or the seat cannot be told apart")
+    return statement, explained
 
 
 def _times(ratio: float) -> str:
     if ratio > 1000:
-        return "more than 1000 times as likely"
+        return say("more than 1000 times as likely")
     if ratio < 0.1:
-        return "less than a tenth as likely"
-    return f"{number(ratio, 1 if ratio < 10 else 0)} times as likely"
+        return say("less than a tenth as likely")
+    return say("{times} times as likely", times=number(ratio, 1 if ratio < 10 else 0))
 
 
 def _changes(study: Study, before: Study) -> Section:
     new = len(study.book) - len(before.book)
     old, now = before.suiting, study.suiting
     rows = [
-        ["entries", f"{len(before.book)}", f"{len(study.book)}"],
-        ["pairings tried", f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
+        [say("notes"), f"{len(before.book)}", f"{len(study.book)}"],
+        [say("pairings tried"), f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
         [
-            "pattern",
-            "yes" if before.pattern.found else "no",
-            "yes" if study.pattern.found else "no",
+            say("pattern"),
+            _yes_or_no(before.patterns.hill.found),
+            _yes_or_no(study.patterns.hill.found),
         ],
-        [
-            "band",
-            f"{fixed(old.low, 1)} to {fixed(old.high, 1)}",
-            f"{fixed(now.low, 1)} to {fixed(now.high, 1)}",
-        ],
+        [say("band"), _ends(old), _ends(now)],
     ]
     moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
-    statement = (
-        f"{counted(new, 'new entry', 'new entries')} moved the band by {number(100 * moved, 0)} %"
-        if moved >= 0.005
-        else f"{counted(new, 'new entry', 'new entries')} left the band where it was"
+    statement = say_count(
+        "{count} new note left the band where it was",
+        "{count} new notes left the band where it was",
+        new,
     )
+    if moved >= 0.005:
+        statement = say_count(
+            "{count} new note moved the band by {percent} %",
+            "{count} new notes moved the band by {percent} %",
+            new,
+            percent=number(100 * moved, 0),
+        )
     return Section(
         "changes",
         statement,
-        ["The same study as it stood on the earlier day, and now."],
-        ["", "then", "now"],
+        [say("The same study as it stood on the earlier day, and now.")],
+        ["", say("then"), say("now")],
         rows,
     )
 
 
+def _yes_or_no(true: bool) -> str:
+    return say("yes") if true else say("no")
+
+
+def _ends(band: UncertainBand) -> str:
+    return say("{low} to {high}", low=fixed(band.low, 1), high=fixed(band.high, 1))
+
+
 def _method(study: Study) -> Section:
-    found = study.pattern
-    return Section(
-        "method",
-        "How it was computed",
-        [
-            (
-                "A scale factor is the diagonal of the picture on the glass over the diagonal of "
-                "the tablet's area, locked to the display's proportions."
-            ),
-            (
-                "Only the order of the scores counts: a cumulative-logit model (McCullagh 1980) "
-                "with one best value, a fall of its own on each side, and a cost of first days. "
-                "Its band is where "
-                f"liking stays within one step of its best; edges and best are given with the "
-                f"range that is {INTERVAL_PERCENT:.0f} % sure. Before the first day, the model takes "
-                f"best values inside and outside common practice (factors of "
-                f"{fixed(study.practice.low, 1)} to {fixed(study.practice.high, 1)}) to be "
-                f"equally likely."
-            ),
-            (
-                f"Whether there is a pattern at all is decided by shuffling the scores among the "
-                f"pairings: a pattern counts where chance alone does as well in at most "
-                f"{number(FALSE_PERCENT, 0)} of 100 shuffles (here {_percent(found.p_percent)})."
-            ),
-            *(
-                []
-                if study.together is None
-                else [
-                    (
-                        "Several people: each alone first, then together (two-stage hierarchical "
-                        "model, Lunn and others 2013), so that few days lean on the others and "
-                        "many speak for themselves."
-                    )
-                ]
-            ),
-        ],
-    )
+    paragraphs: list[str] = [
+        say(
+            "A scale factor is the diagonal of the picture on the display over the diagonal of the "
+            "tablet's area with the display's proportions."
+        ),
+        say(
+            "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) with "
+            "one best value, a fall of its own on each side, and a cost of first days. Its band is "
+            "where liking stays within one step of its best; edges and best are given with the "
+            "range that is {sure} % sure. Before the first day, the model takes best values inside "
+            "and outside common practice (factors of {low} to {high}) to be equally likely.",
+            sure=fixed(INTERVAL_PERCENT, 0),
+            low=fixed(study.practice.low, 1),
+            high=fixed(study.practice.high, 1),
+        ),
+        say(
+            "Whether there is a pattern, how much it explains, and how much likelier the scores are "
+            "by the factor than by the angle, use the scores as numbers from 1 to 5: the mean of "
+            "each pairing, less each person's own mean and the cost of first days, each mean "
+            "counting for its days."
+        ),
+        say(
+            "Whether there is a pattern at all is decided by shuffling whole pairings, their days "
+            "with them. Looked for are a hill or a slope over the scale factor, the same over the "
+            "viewing angle, and a valley over the scale factor. All three together show something "
+            "by chance alone in at most {most} of 100 studies (the hill over the scale factor "
+            "here: {here}).",
+            most=number(FALSE_PERCENT, 0),
+            here=_percent(study.patterns.hill.p_percent),
+        ),
+    ]
+    if study.together is not None:
+        paragraphs.append(
+            say(
+                "Several people: each alone first, then together (two-stage hierarchical model, "
+                "Lunn and others 2013), so that few days lean on the others and many speak for "
+                "themselves."
+            )
+        )
+    return Section("method", say("How it was computed"), paragraphs)
 
 
 def _limits(study: Study) -> Section:
     days = [cell.days for cell in study.tried_cells]
-    people = "one person" if len(study.names) == 1 else f"{len(study.names)} people"
-    limits = [
-        f"It speaks of {people}, not of you: eyes, hands, habits and work differ.",
-        (
-            "A pairing may be liked for reasons that are not noted: the tablet's surface, the "
-            "pen, the colours of a display. Only the scale factor, the seat and first days are "
-            "known here."
+    limits: list[str] = [
+        say("It speaks of one person, not of you: eyes, hands, habits and work differ.")
+        if len(study.names) == 1
+        else say(
+            "It speaks of {people} people, not of you: eyes, hands, habits and work differ.",
+            people=str(len(study.names)),
         ),
-        "The person knew what was tried, and may have scored what was expected.",
+        say(
+            "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, "
+            "the colours of a display. Only the scale factor, the seat and first days are known "
+            "here."
+        ),
+        say("The person knew what was tried, and may have scored what was expected."),
     ]
     if days and min(days) < 3:
-        limits.append("Some pairings had fewer than three days; a first day always feels odd.")
+        limits.append(say("Some pairings had fewer than three days; a first day always feels odd."))
     if len(days) < len(study.grid.cells):
         limits.append(
-            f"{len(study.grid.cells) - len(days)} pairings were not tried; what stands in their "
-            f"cells follows from the band."
+            say_count(
+                "{count} pairing was not tried; what stands in its cell follows from the band.",
+                "{count} pairings were not tried; what stands in their cells follows from the "
+                "band.",
+                len(study.grid.cells) - len(days),
+            )
         )
     if study.suiting.tried:
-        low, high = study.suiting.tried
+        low, high = (fixed(value, 1) for value in study.suiting.tried)
         limits.append(
-            f"Factors below {fixed(low, 1)} and above {fixed(high, 1)} were not tried; nothing "
-            f"is known there."
+            say(
+                "Factors below {low} and above {high} were not tried; nothing is known there.",
+                low=low,
+                high=high,
+            )
         )
-    return Section("limits", "What it cannot say", limits)
+    if study.angles_tried:
+        narrow, wide = (number(degrees, 0) for degrees in study.angles_tried)
+        limits.append(
+            say(
+                "The pictures were seen {degrees} degrees wide; of narrower and wider ones nothing "
+                "is known.",
+                degrees=wide,
+            )
+            if narrow == wide
+            else say(
+                "The pictures were seen {narrow} to {wide} degrees wide; of narrower and wider "
+                "ones nothing is known.",
+                narrow=narrow,
+                wide=wide,
+            )
+        )
+    return Section("limits", say("What it cannot say"), limits)
 
 
 def _cautions() -> Section:
     return Section(
         "cautions",
-        "What felt good is not what is healthy",
+        say("What felt good is not what is healthy"),
         [
-            CAUTION,
-            (
-                "If a day hurts, stop: no entry is worth it. These are notes on comfort, not "
-                "advice on health."
+            say_again(CAUTION),
+            say(
+                "If a day hurts, stop: no note is worth it. These are notes on comfort, not advice "
+                "on health."
             ),
         ],
     )

@@ -5,16 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from mapper.mapping.solve import TabletMap
+from render.sentences.say import Name, listed, say
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from mapper.mapping.solve import DisplayFigures
     from mapper.rect import Rect
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that
 #: people see.
 ROUND_PERCENT = 0.1
+#: From this stretch on a circle is told as a multiple: 2.2 times as wide as tall.
+TWICE = 2.0
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 SEEN_TILT_DEG = 0.05
 # More displays than this share one phrase.
@@ -43,31 +44,65 @@ class Shape(Protocol):
 
 
 def circle_parts(shape: Shape) -> tuple[str, str]:
-    """The shape of a drawn circle as a share and a direction: ``17 %``, ``wider than tall``.
+    """The shape of a drawn circle as a figure and its direction: ``17 %``, ``wider than tall``.
 
-    A circle that stays round is ``round`` and has no direction. The share is the longer side over
-    the shorter one, whichever it is: 25 % taller is what 20 % narrower looks like.
+    A circle that stays round is ``round`` and has no direction. The figure is the longer side over
+    the shorter one, whichever it is: 25 % taller is what 20 % narrower looks like. From twice as
+    long on it is a multiple: ``2.2 times``, ``as wide as tall``.
     """
-    longer_percent = (shape.stretch - 1) * 100
-    if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
-        return "round", ""
-    directions = {0.0: "wider than tall", 90.0: "taller than wide"}
-    direction = directions.get(shape.longer_axis_deg, "longer than wide")
-    return f"{number(longer_percent, 1)} %", direction
+    way = oval_way(shape)
+    if way == "round":
+        return say("round"), ""
+    if shape.stretch >= TWICE:
+        multiples = {
+            "wide": say("as wide as tall"),
+            "tall": say("as tall as wide"),
+            "slant": say("as long as wide"),
+        }
+        return say("{times} times", times=number(shape.stretch, 1)), multiples[way]
+    directions = {
+        "wide": say("wider than tall"),
+        "tall": say("taller than wide"),
+        "slant": say("longer than wide"),
+    }
+    return say("{percent} %", percent=number((shape.stretch - 1) * 100, 1)), directions[way]
+
+
+def oval_way(shape: Shape) -> str:
+    """Which way a drawn circle comes out longer: round, wide, tall or slant."""
+    if shape.longer_axis_deg is None or (shape.stretch - 1) * 100 < ROUND_PERCENT:
+        return "round"
+    return {0.0: "wide", 90.0: "tall"}.get(shape.longer_axis_deg, "slant")
 
 
 def circle_words(shape: Shape) -> str:
     """The shape of a drawn circle: ``round``, ``17 % wider than tall``."""
-    return " ".join(circle_parts(shape)).rstrip()
+    way = oval_way(shape)
+    if way == "round":
+        return say("round")
+    if shape.stretch >= TWICE:
+        times = number(shape.stretch, 1)
+        return {
+            "wide": say("{times} times as wide as tall", times=times),
+            "tall": say("{times} times as tall as wide", times=times),
+            "slant": say("{times} times as long as wide", times=times),
+        }[way]
+    percent = number((shape.stretch - 1) * 100, 1)
+    return {
+        "wide": say("{percent} % wider than tall", percent=percent),
+        "tall": say("{percent} % taller than wide", percent=percent),
+        "slant": say("{percent} % longer than wide", percent=percent),
+    }[way]
 
 
 def circle_phrase(shape: Shape) -> str:
     """What a drawn circle does: ``stays round``, ``comes out oval, 12.6 % wider than tall``."""
-    share, direction = circle_parts(shape)
-    if share == "round":
-        return "stays round"
-    oval = "as an oval" if direction == "longer than wide" else "oval"
-    return f"comes out {oval}, {share} {direction}"
+    way = oval_way(shape)
+    if way == "round":
+        return say("stays round")
+    if way == "slant":
+        return say("comes out as an oval, {shape}", shape=circle_words(shape))
+    return say("comes out oval, {shape}", shape=circle_words(shape))
 
 
 def capital(words: str) -> str:
@@ -87,7 +122,10 @@ def tilt_words(tilt_deg: float) -> str:
     """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
     if abs(tilt_deg) < SEEN_TILT_DEG:
         return ""
-    return f"by {number(abs(tilt_deg), 1)}° {'clockwise' if tilt_deg > 0 else 'anticlockwise'}"
+    degrees = number(abs(tilt_deg), 1)
+    if tilt_deg > 0:
+        return say("by {degrees}° clockwise", degrees=degrees)
+    return say("by {degrees}° anticlockwise", degrees=degrees)
 
 
 def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
@@ -96,60 +134,90 @@ def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
     The scale factor stands with it: ``2.49 times as large``. Without ``factor`` it is left out
     where circles come out oval.
     """
-    on_each = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
-    groups: dict[str, list[DisplayFigures]] = {}
-    for figures in on_each or [solved.figures_on(solved.reference)]:
-        groups.setdefault(circle_phrase(figures.distortion), []).append(figures)
-    sentence = "A circle " + "; it ".join(
-        _on_displays(phrase, on, named=len(groups) > 1, factor=factor or phrase == "stays round")
-        for phrase, on in groups.items()
-    )
+    becomes = _becomes(solved, factor=factor)
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
-    return f"{sentence}, and your strokes turn {tilt}." if tilt else f"{sentence}."
+    if tilt:
+        return say("A circle {becomes}, and your strokes turn {tilt}.", becomes=becomes, tilt=tilt)
+    return say("A circle {becomes}.", becomes=becomes)
 
 
-def _on_displays(phrase: str, on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
+def map_title(solved: TabletMap) -> str:
+    """What the map does, as a title: no full stop, and the scale factor of round circles alone."""
+    becomes = _becomes(solved, factor=False)
+    tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
+    if tilt:
+        return say("A circle {becomes}, and your strokes turn {tilt}", becomes=becomes, tilt=tilt)
+    return say("A circle {becomes}", becomes=becomes)
+
+
+def _becomes(solved: TabletMap, *, factor: bool) -> str:
+    """What a circle does on all displays: one predicate, or one for each shape that it gets."""
+    on_each = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)
+    alike: dict[str, list[DisplayFigures]] = {}
+    for figures in on_each or [solved.figures_on(solved.reference)]:
+        alike.setdefault(circle_phrase(figures.distortion), []).append(figures)
+    first, *others = [
+        _on_displays(
+            on, named=len(alike) > 1, factor=factor or oval_way(on[0].distortion) == "round"
+        )
+        for on in alike.values()
+    ]
+    for other in others:
+        first = say("{becomes}; it {further}", becomes=first, further=other)
+    return first
+
+
+def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
     """``stays round, 2.66 times as large on main and 3.15 on side``."""
-    where = f" on {listed([figures.display for figures in on])}" if named else ""
-    if where and phrase != "stays round":
-        where = f",{where}"
+    shape = on[0].distortion
+    becomes = circle_phrase(shape)
+    if named:
+        displays = listed([Name(figures.display) for figures in on])
+        if oval_way(shape) == "round":
+            becomes = say("stays round on {displays}", displays=displays)
+        else:
+            becomes = say("{becomes}, on {displays}", becomes=becomes, displays=displays)
     sized = [
-        (number(figures.scale_factor), figures.display)
+        (number(figures.scale_factor), Name(figures.display))
         for figures in on
         if figures.scale_factor is not None
     ]
     if not sized or not factor:
-        return f"{phrase}{where}"
+        return becomes
     if len({times for times, _ in sized}) == 1:
-        return f"{phrase}{where}, {sized[0][0]} times as large"
-    (first, label), *others = sized
+        return say("{becomes}, {times} times as large", becomes=becomes, times=sized[0][0])
+    (times, display), *others = sized
+    first = say("{times} times as large on {display}", times=times, display=display)
     if len(others) > _MOST_NAMED:
-        factors = [float(times) for times, _ in others]
-        rest = f"{number(min(factors))} to {number(max(factors))} on the {len(others)} others"
+        factors = [float(each) for each, _ in others]
+        rest = [
+            say(
+                "{low} to {high} on the {count} others",
+                low=number(min(factors)),
+                high=number(max(factors)),
+                count=str(len(others)),
+            )
+        ]
     else:
-        rest = listed([f"{times} on {display}" for times, display in others])
-    return f"{phrase}, {first} times as large on {label} and {rest}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """``main``, ``main and left``, ``main, left and right``."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """``1 day``, ``3 days``, ``2 entries``."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
+        rest = [say("{times} on {display}", times=each, display=label) for each, label in others]
+    # The displays are named behind their factors.
+    return say("{becomes}, {factors}", becomes=circle_phrase(shape), factors=listed([first, *rest]))
 
 
 def turn_words(turn_deg: int) -> str:
     """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty for 0."""
-    return {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}.get(
-        turn_deg, ""
-    )
+    return {
+        0: "",
+        90: say("90 degrees clockwise"),
+        180: say("180 degrees"),
+        270: say("90 degrees anticlockwise"),
+    }[turn_deg]
 
 
 def rotation_sentence(turn_deg: int) -> str:
     """The rotation to set beside the rectangle of a turned tablet; empty where it is not turned."""
     if not turn_deg:
         return ""
-    return f"Also set the rotation in the tablet's settings: turned {turn_words(turn_deg)}."
+    return say(
+        "Also set the rotation in the tablet's settings: turned {turn}.", turn=turn_words(turn_deg)
+    )

@@ -62,12 +62,19 @@ def brute(most_across, most_down, ratio, most_stretch):
     for _, stretch, sides in rows:
         if not front or stretch < front[-1][0]:
             front.append((stretch, sides))
-    best = next((sides for stretch, sides in front if stretch <= most_stretch), front[-1][1])
+    good = [(stretch, sides) for stretch, sides in front if stretch <= most_stretch]
+    # The front goes from the largest to the roundest: the last one that is large enough.
+    large = [
+        sides
+        for _, sides in good
+        if 100 * sides[0] * sides[1] >= 99 * good[0][1][0] * good[0][1][1]
+    ]
+    best = large[-1] if large else front[-1][1]
     return best, [sides for _, sides in front[::-1]]
 
 
 def main(seconds, seed):
-    chance, end, tried = random.Random(seed), time.monotonic() + seconds, 0  # noqa: S311 - to be repeated, not to be secret
+    chance, end, tried = random.Random(seed), time.monotonic() + seconds, 0
     while time.monotonic() < end:
         most = chance.randint(1, MOST), chance.randint(1, MOST)
         ratio = any_ratio(chance)

@@ -9,12 +9,10 @@ from scipy.special import expit
 
 from mapper.choosing.recommended import Band
 from mapper.trials import comfort
-from mapper.trials.comfort import (
-    Trial,
-    comfort_band,
-    expected_information_bits,
-    most_informative_order,
-)
+from mapper.trials.comfort import Parameters, Trial, comfort_band
+from mapper.trials.fixed_points import weighted_points
+from mapper.trials.next_trial import expected_information_bits, most_informative_order, next_trial
+from tests.studies.band_reference import NAMES, books, reference, stated
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
 parameters = st.tuples(
@@ -24,27 +22,23 @@ parameters = st.tuples(
     st.floats(-6, 0),
     *([st.floats(-2, 2)] * 3),
     st.floats(-2, 1),
-).map(lambda row: np.array([row]))
+).map(lambda row: Parameters(*row))
 
 
 @given(parameters, st.floats(0.3, 60), st.booleans())
-def test_the_chances_are_those_of_the_docstring(row, value, first_day):
+def test_the_chances_are_those_of_the_docstring(guess, value, first_day):
     """Oracle: scipy.special.expit, and the formula of the module written out again."""
-    best, log_curve, log_uneven, cut, *log_steps, cost = row[0]
+    best, log_curve, log_uneven, cut, *log_steps, cost = guess
     half = log_uneven / 2 if math.log(value) < best else -log_uneven / 2
     liking = -math.exp(log_curve + half) / 2 * (math.log(value) - best) ** 2 + cost * first_day
     cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
     below = np.concatenate([[0], expit(cuts - liking), [1]])
-    days = comfort._TrialArrays.of(
-        [Trial(value, score, first_day=first_day) for score in (1, 2, 3, 4, 5)]
-    )
-    for score, expected in enumerate(np.diff(below)):
-        one = comfort._TrialArrays(
-            days.log_value[:1], np.array([score + 1]), days.first_day[:1], np.ones(1)
-        )
-        assert np.exp(comfort._log_likelihood(row, one))[0] == pytest.approx(expected, abs=1e-12)
-    if not first_day:
-        assert comfort._chances(row, value)[0] == pytest.approx(np.diff(below), abs=1e-12)
+    for score, expected in enumerate(np.diff(below), 1):
+        one = comfort._rows([Trial(value, score, first_day=first_day)])
+        chance = math.exp(comfort._log_likelihood(one)(guess))
+        assert chance == pytest.approx(expected, abs=1e-12)
+    upto = guess.chances_upto(math.log(value), float(first_day))
+    assert upto == pytest.approx(below[1:-1], abs=1e-12)
 
 
 @pytest.mark.oracle
@@ -69,18 +63,26 @@ def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
     # Theirs has liking = slope·x + square·x², ours the same less its value at the best: the cuts
     # take that up.
     cuts = theirs.transform_threshold_params(fit.params)[1:-1] - curve * best**2 / 2
-    row = np.array([[best, math.log(curve), 0.0, cuts[0], *np.log(np.diff(cuts)), 0.0]])
+    guess = best, math.log(curve), 0.0, cuts[0], *np.log(np.diff(cuts)), 0.0
     trials = [
         Trial(float(years), int(score)) for years, score in zip(data.educ, rating, strict=True)
     ]
-    assert comfort._log_likelihood(row, comfort._TrialArrays.of(trials))[0] == pytest.approx(
-        fit.llf, rel=1e-10
-    )
+    ours = comfort._log_likelihood(comfort._rows(trials))(guess)
+    assert ours == pytest.approx(fit.llf, rel=1e-10)
 
-    # Six thousand entries outweigh any weak prior: the posterior's middle lies within its own
-    # spread of their estimate.
-    band = comfort_band(trials, Band(10.0, 60.0))
-    assert band.best_low < math.exp(best) < band.best_high
+    # Six thousand entries outweigh any weak prior: with sides that are as steep as each other, as
+    # theirs are, their estimate lies in what is believed.
+    prior = Band(10.0, 60.0)
+    likelihood, before = comfort._log_likelihood(comfort._rows(trials)), comfort._log_prior(prior)
+
+    def level(point):
+        even = (*point[:2], 0.0, *point[2:])
+        return likelihood(even) + before(even)
+
+    middle, spreads = ((*each[:2], *each[3:]) for each in comfort.prior_parameters(prior))
+    points = weighted_points(level, middle, spreads, heavy=2)
+    low, high = points.quantiles((point[0] for point in points.points), (0.1, 0.9))
+    assert low < best < high
 
 
 def test_without_entries_the_band_is_the_common_practice():
@@ -148,6 +150,31 @@ def test_scores_that_only_rise_give_no_band_of_ones_own_and_no_edge_unsaid():
     assert not band.enough
 
 
+@pytest.mark.parametrize(("scores", "side"), [((5, 4, 3, 2, 1), "low"), ((1, 2, 3, 4, 5), "high")])
+def test_a_best_at_the_end_of_what_was_tried_sends_one_step_beyond_it(scores, side):
+    """By hand: 1.6 / (4/3) is 1.2, and 3.9 · 4/3 is 5.2."""
+    band = scored(*zip((1.6, 2.1, 2.6, 3.2, 3.9), scores, strict=True), times=8)
+    assert band.best_beyond == side
+    assert not band.enough
+    trial = next_trial(band, PRACTICE)
+    assert (trial.why, round(trial.value, 3)) == (
+        ("below", 1.2) if side == "low" else ("above", 5.2)
+    )
+
+
+def test_the_next_trial_stays_in_the_usual_band_and_in_what_was_tried():
+    """After two notes near 2.5 nobody is sent to 4.4."""
+    for notes in ([], [(2.4, 4), (2.6, 5)]):
+        trial = next_trial(scored(*notes, times=1), PRACTICE)
+        assert 2.0 <= trial.value <= 3.5
+        assert trial.why == "untried"
+    hill = scored((1.6, 2), (2.0, 4), (2.5, 5), (3.2, 4), (4.0, 2), times=6)
+    assert hill.enough
+    assert not hill.best_beyond
+    trial = next_trial(hill, PRACTICE)
+    assert (1.6 <= trial.value <= 4.0, trial.why) == (True, "doubt")
+
+
 def test_a_steep_side_is_told_from_a_gentle_one():
     band = scored((1.6, 1), (2.0, 2), (2.5, 5), (3.2, 5), (4.0, 4), (5.0, 3), times=10)
     assert band.best / band.low < band.high / band.best
@@ -199,8 +226,8 @@ def test_most_is_learned_where_liking_is_in_doubt():
         for value, score in ((2.0, 4), (3.0, 4), (2.5, 5))
     ]
     band = comfort_band(trials, PRACTICE)
-    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.8)
-    assert expected_information_bits(band, 3.8) > 0
+    assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.2)
+    assert next_trial(band, PRACTICE).value > 3.0
 
 
 @given(st.floats(0.5, 10))
@@ -225,3 +252,15 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
     assert order[0] == max(range(3), key=lambda at: singly[at]) or singly[order[0]] > 0.95 * max(
         singly
     )
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("number", [0, 4, 8, 13, 19, 34, 38])
+def test_the_band_is_that_of_plain_importance_sampling(number):
+    """Oracle: ``tests/studies/band_reference.py``, which shares no code and draws at random; to one
+    percent, and three standard errors of those draws.
+    """
+    trials = list(books())[number]
+    expected, errors = reference(trials, 160_000)
+    away = np.abs(stated(comfort_band(trials, PRACTICE)) - expected)
+    assert (away <= 0.01 + 3 * errors).all(), dict(zip(NAMES, away - 3 * errors, strict=True))

@@ -13,13 +13,12 @@ from scipy.optimize import linprog
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.solving import solve
-from tests.strategies import any_requests
+from tests.strategies import HOLD_SHARES, any_requests
 
 TABLET = Tablet(240, 152, 150)
 DESK = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
@@ -54,7 +53,7 @@ def test_the_feel_found_is_the_feel_measured(request, times, ratio):
     xs, ys = zip(*solved.area_corners_seen_mm, strict=True)
     bounds = Rect(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
     assert source.holds(bounds, slack=slack)
-    across, down = HOLDS[request.hold]
+    across, down = HOLD_SHARES[request.hold]
     assert bounds.left - source.left == pytest.approx(
         (source.width - bounds.width) * across, abs=slack
     )
@@ -86,14 +85,41 @@ def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
 @pytest.mark.parametrize(
     ("fit", "scale", "refused"),
     [
-        ("locked", 2.0, "must be more than 2.2119 with fit locked"),
-        ("cropped", 3.0, "must be less than 2.4906 with fit cropped"),
-        ("full", 2.3, "locked allows more than 2.2119, cropped less than 2.4906"),
+        ("locked", 2.0, "must be at least 2.212 with fit locked"),
+        ("cropped", 3.0, "must be at most 2.4905 with fit cropped"),
+        ("full", 2.3, "locked allows 2.212 or more, cropped 2.4905 or less"),
     ],
 )
 def test_the_range_that_is_possible_is_told(fit, scale, refused):
     with pytest.raises(RequestError, match=re.escape(refused)):
         solve(MapRequest(TABLET, DESK, fit, feel=Feel(scale, scale)))
+
+
+@given(any_requests(fit=trimming, sized=True), st.floats(0.01, 100.0))
+def test_the_limit_that_is_named_can_be_typed(request, times):
+    fit = "locked" if request.fit == "full" else request.fit
+    request = replace(request, area_built_mm=None, feel=None, fit=fit)
+    scale = times * solve(request).summary.scale_factor
+    try:
+        solve(replace(request, feel=Feel(scale, scale)))
+    except RequestError as error:
+        named = re.search(r"must be at (?:least|most) (\S+) with", str(error)).group(1)
+        # A limit beside which nothing smaller than a ten-thousandth is given up.
+        other = scale < float(named)
+        assert other == (request.fit == "locked")
+        solved = solve(replace(request, feel=Feel(float(named), float(named))))
+        assert solved.summary.scale_factor == pytest.approx(float(named), rel=1e-9)
+
+
+def test_a_limit_that_is_a_round_number_is_named_above_itself():
+    """570 x 304 mm of glass over 240 x 128 mm of tablet: both fits are 2.375 but for the tablet's
+    24 mm more, so cropped begins at 2.0 and locked may not have it.
+    """
+    desk = Desktop((Display(1500, 800, 570, 304),))
+    for scale in (1.9, 2.0):
+        with pytest.raises(RequestError, match=r"must be at least 2\.0001 with fit locked"):
+            solve(MapRequest(Tablet(240, 152), desk, "locked", feel=Feel(scale, scale)))
+    assert solve(MapRequest(Tablet(240, 152), desk, "locked", feel=Feel(2.0001, 2.0001))).trims_both
 
 
 @pytest.mark.parametrize("fit", ["locked", "cropped"])

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from mapper.mapping.fits import HOLDS, fit_rects, trimmed
+from mapper.mapping.fits import HOLDS, fit_rects, place, trimmed
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from tests.strategies import holds, lengths_mm, rects
+from tests.strategies import HOLD_SHARES, holds, lengths_mm, rects
 
 pitches = st.floats(min_value=0.01, max_value=2.0)
 
@@ -100,7 +100,7 @@ def test_what_is_trimmed_is_the_fraction_that_exact_arithmetic_gives(outer, widt
     proportion = Fraction(width) / Fraction(height)
     exact_width = min(Fraction(outer.width), Fraction(outer.height) * proportion)
     exact_height = min(Fraction(outer.height), Fraction(outer.width) / proportion)
-    across, down = (Fraction(part) for part in HOLDS[hold])
+    across, down = HOLD_SHARES[hold]
     # Three roundings; or nothing trimmed, where the proportions agree to 1e-12.
     close = 1.01e-12 if inner == outer else 3.4e-16
     assert inner.width == pytest.approx(float(exact_width), rel=close)
@@ -128,6 +128,29 @@ def test_locked_and_cropped_are_true_and_the_same_thing_seen_from_the_two_sides(
     area, _ = fit_rects(source, target, "locked", hold)
     _, screen = fit_rects(target, source, "cropped", hold)
     assert area == screen
+
+
+@pytest.mark.parametrize(
+    ("hold", "left", "top"),
+    [
+        # By hand: 40 x 30 in 100 x 60 at 10, 20, so 60 to spare across and 30 down.
+        ("top-left", 10, 20),
+        ("top", 40, 20),
+        ("top-right", 70, 20),
+        ("left", 10, 35),
+        ("centre", 40, 35),
+        ("right", 70, 35),
+        ("bottom-left", 10, 50),
+        ("bottom", 40, 50),
+        ("bottom-right", 70, 50),
+    ],
+)
+def test_the_nine_holds_by_hand(hold, left, top):
+    assert place(Rect(10, 20, 100, 60), 40, 30, hold) == Rect(left, top, 40, 30)
+
+
+def test_there_is_no_tenth_hold():
+    assert set(HOLDS) == set(HOLD_SHARES)
 
 
 @pytest.mark.parametrize(

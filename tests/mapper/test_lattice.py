@@ -5,12 +5,13 @@ fractions.
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.rounding.lattice import (
     _neighbours,
     best_sides,
+    largest,
     least_stretched,
     nearest_start,
     pareto_front,
@@ -37,8 +38,12 @@ def brute_best(most_across, most_down, ratio, most_stretch):
     admissible = all_sides(most_across, most_down)
     good = [sides for sides in admissible if brute_stretch(sides, ratio) <= most_stretch]
     if good:
-        return min(good, key=lambda sides: (-sides[0] * sides[1], brute_stretch(sides, ratio)))
-    return min(admissible, key=lambda sides: (brute_stretch(sides, ratio), -sides[0] * sides[1]))
+        most = max(across * down for across, down in good)
+        good = [(across, down) for across, down in good if 100 * across * down >= 99 * most]
+    return min(
+        good or admissible,
+        key=lambda sides: (brute_stretch(sides, ratio), -sides[0] * sides[1]),
+    )
 
 
 def brute_front(most_across, most_down, ratio):
@@ -69,6 +74,43 @@ def test_best_is_what_brute_force_over_all_rectangles_finds(
 ):
     expected = brute_best(most_across, most_down, ratio, 1 + tolerance)
     assert best_sides(most_across, most_down, ratio, 1 + tolerance) == expected
+
+
+@pytest.mark.oracle
+@settings(max_examples=30)
+@given(st.integers(40, 70), st.integers(40, 70), small_ratios, tolerances)
+def test_a_hundredth_of_the_area_is_given_up_for_the_roundest_as_brute_force_finds(
+    most_across, most_down, ratio, tolerance
+):
+    expected = brute_best(most_across, most_down, ratio, 1 + tolerance)
+    assert best_sides(most_across, most_down, ratio, 1 + tolerance) == expected
+
+
+@pytest.mark.parametrize("finer", [2, 10, 150])
+def test_a_finer_step_is_as_round_where_a_round_rectangle_lies_on_it(finer):
+    """240 x 135 of 240 x 152 under 16:9 lies on each of these grids; worked by hand."""
+    tolerance = Fraction(1005, 1000)
+    assert best_sides(240, 152, Fraction(16, 9), tolerance) == (240, 135)
+    assert best_sides(240 * finer, 152 * finer, Fraction(16, 9), tolerance) == (
+        240 * finer,
+        135 * finer,
+    )
+
+
+@given(st.integers(2, 300), st.integers(2, 300), small_ratios, st.integers(2, 9))
+def test_a_finer_step_loses_a_hundredth_of_the_area_at_most_and_no_roundness(
+    most_across, most_down, ratio, finer
+):
+    tolerance = Fraction(1005, 1000)
+    coarse = best_sides(most_across, most_down, ratio, tolerance)
+    if brute_stretch(coarse, ratio) > tolerance:
+        return
+    fine = best_sides(most_across * finer, most_down * finer, ratio, tolerance)
+    size = coarse[0] * coarse[1] * finer**2
+    assert 100 * fine[0] * fine[1] >= 99 * size
+    largest_fine = largest(most_across * finer, most_down * finer, ratio, tolerance)
+    if 100 * size >= 99 * largest_fine[0] * largest_fine[1]:
+        assert brute_stretch(fine, ratio) <= brute_stretch(coarse, ratio)
 
 
 @pytest.mark.oracle

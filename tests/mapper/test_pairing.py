@@ -18,11 +18,7 @@ from mapper.choosing.pairing import (
 )
 from mapper.choosing.recommended import (
     BAND_USES,
-    PRACTICE,
-    PUBLISHED,
-    QUOTED,
     RECOMMENDED,
-    UNCHECKED,
     Band,
     band_for,
 )
@@ -151,12 +147,40 @@ def test_uses_are_named_and_marked():
         band_for("ilustration")
 
 
-def test_every_recommendation_says_where_it_comes_from():
+#: By hand, from what stands beside each source: the ends, the unit and how far the source was seen.
+STANDINGS = {
+    "distance": (508.0, 1016.0, "mm", "as quoted by others"),
+    "top": (0.0, None, "degrees", "not checked against the standard"),
+    "centre": (15.0, 20.0, "degrees", "as quoted by others"),
+    "gaze": (None, 60.0, "degrees", "as quoted by others"),
+    "side": (None, 35.0, "degrees", "as quoted by others"),
+    "eyes": (None, 15.0, "degrees", "common practice, no source"),
+    "width": (32.0, 57.0, "degrees", "common practice, no source"),
+    "sharpness": (None, 1.0, "arc-minutes", "not checked against the standard"),
+    "text": (20.0, 22.0, "arc-minutes", "as quoted by others"),
+    "stretch": (None, 1.016, "times", "published"),
+    "counts": (1.0, None, "counts", "published"),
+}
+#: Rules of the trade, all of them common practice, no source.
+USES = {
+    "illustration": (2.0, 3.5),
+    "handwriting": (1.0, 2.0),
+    "lettering": (1.5, 2.5),
+    "retouching": (1.5, 3.0),
+    "sculpting": (2.5, 4.0),
+    "teaching": (2.0, 4.0),
+}
+
+
+def test_every_recommendation_has_its_ends_and_says_where_it_comes_from():
+    assert {
+        key: (each.low, each.high, each.unit, each.standing) for key, each in RECOMMENDED.items()
+    } == STANDINGS
     for each in RECOMMENDED.values():
-        assert each.standing in {PUBLISHED, QUOTED, UNCHECKED, PRACTICE}
         assert each.source
         assert each.standing == "published" or each.standing in each.cited
-        assert each.low is not None or each.high is not None
+    assert {use: (band.low, band.high) for use, band in BAND_USES.items()} == USES
+    assert {band.source for band in BAND_USES.values()} == {"common practice, no source"}
 
 
 def test_recommended_values_are_those_that_were_published():

@@ -162,3 +162,20 @@ def test_a_turned_area_leaves_the_strips_beside_its_box():
         (min(x for x, _ in corners), 0, 300 - max(x for x, _ in corners), 0), abs=1e-9
     )
     assert math.isclose(max(y for _, y in corners), 100)
+
+
+def test_a_turned_area_for_the_whole_desktop_overhangs_by_its_box():
+    """By the corners of the wider area once it is turned about its own centre, with plain trigonometry."""
+    two = Desktop((Display(100, 100), Display(100, 100, left_px=100, label="side")))
+    tablet = Tablet(120, 100, slant_deg=20)
+    solved = solve(MapRequest(tablet, two, hold="left"))
+    whole = whole_desktop(solved)
+    area, angle = whole.area_built_mm, math.radians(solved.area_angle_deg)
+    x, y = area.centre
+    wide = area.width * abs(math.cos(angle)) + area.height * abs(math.sin(angle))
+    high = area.width * abs(math.sin(angle)) + area.height * abs(math.cos(angle))
+    assert area.width == pytest.approx(2 * area.height)
+    beyond = (wide / 2 - x, high / 2 - y, x + wide / 2 - 120, y + high / 2 - 100)
+    assert max(beyond) > 1
+    assert tuple(whole.beyond_mm) == pytest.approx([max(0.0, each) for each in beyond], abs=1e-9)
+    assert not whole.possible

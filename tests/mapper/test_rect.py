@@ -63,3 +63,11 @@ def test_touching_rectangles_share_nothing():
 def test_slack_is_in_the_rectangles_own_unit():
     assert not Rect(0, 0, 10, 10).holds(Rect(-0.5, 0, 10, 10))
     assert Rect(0, 0, 10, 10).holds(Rect(-0.5, 0, 10, 10), slack=0.5)
+
+
+def test_about_a_centre_and_the_box_of_a_turned_one_by_hand():
+    assert Rect.about((100, 60), 40, 30) == Rect(80, 45, 40, 30)
+    # 30 degrees: 100 cos + 40 sin = 106.60 wide, 100 sin + 40 cos = 84.64 high, the same centre.
+    box = Rect(0, 0, 100, 40).box_turned(30)
+    assert (box.width, box.height) == pytest.approx((106.60254, 84.64102), abs=1e-5)
+    assert box.centre == pytest.approx((50, 20))

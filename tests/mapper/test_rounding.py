@@ -12,14 +12,13 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
-from mapper.mapping.fits import HOLDS
 from mapper.mapping.solve import MapRequest, unturned_map
 from mapper.mapping.solve import solve_exact as solve
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.rounding.rounded import before_rounding, rounded, rounding_cost, step_choices
-from tests.strategies import any_requests, fits, holds, turns_deg
+from tests.strategies import HOLD_SHARES, any_requests, fits, holds, turns_deg
 
 steps = st.sampled_from(
     [
@@ -71,7 +70,7 @@ def hold_error(request, left, top, width, height):
     the seen hold back.
     """
     tablet = request.tablet
-    x, y = (Fraction(each) for each in HOLDS[request.hold])
+    x, y = HOLD_SHARES[request.hold]
     x, y = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[tablet.turn_deg]
     free_x, free_y = Fraction(tablet.width_mm) - width, Fraction(tablet.height_mm) - height
     return abs(left - free_x * x) + abs(top - free_y * y)
@@ -302,7 +301,7 @@ def test_halfway_between_two_steps_it_is_always_the_lower_one(part, turn_deg, ho
     area = rounded(solve(asked)).area_built_mm
     size = round(10 * float(step))
     sides = round(area.width * 10), round(area.height * 10)
-    x, y = (Fraction(each) for each in HOLDS[hold])
+    x, y = HOLD_SHARES[hold]
     shares = {0: (x, y), 90: (y, 1 - x), 180: (1 - x, 1 - y), 270: (1 - y, x)}[turn_deg]
     for start, whole, side, share, found in (
         (left, width, sides[0], shares[0], area.left),

@@ -1,5 +1,6 @@
 import datetime as dt
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -46,6 +47,15 @@ def test_a_borrowed_tablet_comes_in_its_month_and_a_display_stays():
     )
     at = [LABELS[run.place][1] for run in runs]
     assert abs(at.index("32") - (len(at) - 1 - at[::-1].index("32"))) == 1
+
+
+def test_a_calendar_does_not_put_one_pairing_twice_in_a_row_where_another_is_there():
+    rules = Rules(windows=(("large", *days("2026-03-04", "2026-04-30")),), stays=(("32", 2),))
+    for blocks in (2, 3, 6):
+        chosen = spaced_blocks(balanced_blocks(6), blocks)
+        runs, missed = scheduled(chosen, LABELS, dict.fromkeys(range(6), 1), START, rules)
+        assert missed == []
+        assert all(one.place != other.place for one, other in pairwise(runs))
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
+from mapper.mapping.reach import display_reach
 from mapper.mapping.seams import seams
 from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
@@ -132,3 +133,28 @@ def test_a_window_shortens_the_border():
     whole = beside(first, second)[0].glass_step_mm
     half = beside(first, second, window_px=Rect(0, 0, 2000, 500))[0].glass_step_mm
     assert half == pytest.approx(whole / 2)
+
+
+def test_an_edge_that_is_a_hair_beside_another_is_the_same_edge():
+    """-226 logical pixels at a zoom of 1.1 are -205.4545...; from there to 309 is a width whose sum
+    with its left end is 309.00000000000006 in floating point. The two touch over 790 px.
+    """
+    main = Display(1920, 1080, 480, 270)
+    left = Display(1000, 900, 250, 225, left_px=-691, top_px=-900, label="left")
+    right = Display(1920, 790, 480, 197.5, left_px=309, top_px=-790, label="right")
+    left_px = -226 / 1.1
+    window = Rect(left_px, -900, 900 - left_px, 900)
+    solved = solve(MapRequest(TABLET, Desktop((main, left, right)), window_px=window, fit="full"))
+    assert left.rect_px.overlap(solved.screen_px).right > 309
+    (seam,) = seams(solved)
+    assert (seam.first, seam.second, seam.crossing) == ("left", "right", "right")
+    assert seam.hand_gap_mm == 0
+
+
+def test_what_is_less_than_a_millionth_of_a_pixel_is_not_out_of_reach():
+    display = Display(1920, 1080, 480, 270)
+    window = Rect(0, 0, 1920 - 2.3e-13, 1080)
+    solved = solve(MapRequest(TABLET, Desktop((display,)), window_px=window, fit="full"))
+    (reach,) = display_reach(solved)
+    assert not reach.missed_px.any
+    assert reach.missed_percent == 0

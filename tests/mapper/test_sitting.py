@@ -21,7 +21,7 @@ from mapper.choosing.sitting import (
     sitting_in_arc,
     top_for_centre_mm,
 )
-from mapper.choosing.viewing import Glass, below_deg_of_top, distance_for_arc_minutes_mm
+from mapper.choosing.viewing import Glass, below_deg_of_top
 from mapper.desk import Display
 from mapper.problems import RequestError
 from mapper.seat import Seat
@@ -218,6 +218,24 @@ def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(
         )
 
 
+@pytest.mark.parametrize("end", [0, 3])
+def test_before_one_end_of_a_wide_arc_the_other_end_goes_round_behind_the_head(end):
+    """By hand: the half width of 49 inch at 32:9 is 598.8 mm, at 900 mm 33.64 degrees, so four of
+    them stand 67.27 degrees apart and the last 201.8 to one side, which is 158.2 to the other.
+    """
+    row = [
+        Display(5120, 1440, left_px=5120 * index, label=f"display {index}").with_diagonal(
+            49 * MM_PER_INCH
+        )
+        for index in range(4)
+    ]
+    sitting = sitting_in_arc(row, Seat(900), row[end], ahead=row[end].label)
+    bearings = [place.view.stand.bearing_deg for place in sitting.places]
+    assert bearings[end] == 0
+    assert abs(bearings[3 - end]) == pytest.approx(158.2, abs=0.1)
+    assert (bearings[3 - end] < 0) == (end == 0)
+
+
 def bearing(point):
     return math.degrees(math.atan2(*point))
 
@@ -234,13 +252,59 @@ def test_at_a_comfortable_distance_what_is_named_holds(inches, width_px):
         assert all(found[key] == "inside" for key in kept)
 
 
-def test_sharpness_gives_way_before_width_and_width_before_distance():
+def test_width_gives_way_before_distance():
     # A wall of glass: no distance within reach shows it whole, and its pixels are fist-sized.
     assert comfortable_distance_mm(Glass(3000, 1700, 640, 360))[2] == ("distance",)
-    assert comfortable_distance_mm(Glass(600, 340, 640, 360))[2] == ("distance", "width")
-    near, _, kept = comfortable_distance_mm(Glass(600, 340, 2560, 1440))
-    assert kept == ("distance", "width", "sharpness")
-    assert near == pytest.approx(distance_for_arc_minutes_mm(600 / 2560))
+    near, far, kept = comfortable_distance_mm(Glass(600, 340, 640, 360))
+    assert kept == ("distance", "width")
+    # By hand: 300 mm over tan 28.5 degrees; 1046 mm at 32 degrees is beyond the 1016 of 40 in.
+    assert (near, far) == pytest.approx((552.5, 1016.0), abs=0.1)
+
+
+SHAPES = {"16:9": (16, 9), "16:10": (16, 10), "3:2": (3, 2), "21:9": (43, 18), "32:9": (32, 9)}
+
+
+#: Nobody stands a wide or a curved one upright, nor one that is larger than 32 in.
+STANDING = [("16:9", None, True), ("16:10", None, True), ("3:2", None, True)]
+LYING = [(shape, radius_mm, False) for shape in SHAPES for radius_mm in (None, 1000.0, 1800.0)]
+
+
+@pytest.mark.parametrize(("shape", "radius_mm", "upright"), [*LYING, *STANDING])
+@pytest.mark.parametrize("width_px", [1920, 3840])
+def test_all_that_is_recommended_holds_together_somewhere(shape, radius_mm, upright, width_px):
+    across, down = SHAPES[shape]
+    pixels = width_px, round(width_px * down / across)
+    for inches in range(20, 33 if upright else 51):
+        main = Display(*(pixels[::-1] if upright else pixels)).with_diagonal(inches * MM_PER_INCH)
+        glass = Glass.of_display(main, radius_mm)
+        places = (
+            Seat(float(distance_mm), top_mm, None, radius_mm)
+            for distance_mm in (*range(508, 1016, 24), 1016)
+            for below_deg in (15.0, 17.5, 19.99)
+            if (top_mm := top_for_centre_mm(glass, distance_mm, below_deg, None)) > 0
+        )
+        found = (seat_findings(sitting_in_arc([main], seat, main)) for seat in places)
+        assert any(
+            all(each.side == "inside" for each in findings if each.recommendation.comfort)
+            for findings in found
+        ), inches
+
+
+def test_what_is_no_limit_of_comfort_is_told_as_a_fact():
+    """Edges within 15 degrees are a picture of 30, and 32 to 57 are recommended: no distance has
+    both. Nor has one of 1920 px both 32 degrees and pixels of one arc-minute, which fill 31.2.
+    """
+    assert {key for key, each in RECOMMENDED.items() if not each.comfort} == {"eyes", "sharpness"}
+
+    def width(inches, pixels):
+        main = Display(*pixels).with_diagonal(inches * MM_PER_INCH)
+        findings = seat_findings(sitting_in_arc([main], Seat(700), main))
+        return next(finding for finding in findings if finding.key == "width").recommendation
+
+    assert width(27, (2560, 1440)).comfort
+    # By hand: 50 in of 16:9 are 1106.9 mm, 57.2 degrees at the farthest 1016 mm.
+    assert not width(50, (3840, 2160)).comfort
+    assert "35" in RECOMMENDED["centre"].cited
 
 
 @given(st.floats(500, 1500), st.floats(1, 40), st.none() | st.floats(-10, 30))

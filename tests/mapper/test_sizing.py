@@ -13,7 +13,7 @@ import pytest
 from scipy.optimize import least_squares
 
 from mapper.problems import RequestError
-from mapper.tracing.measure import Measurement
+from mapper.tracing.measurement import Measurement
 from mapper.tracing.sizing import CardPull, area_size, card_trace, error_cost, glass_size
 from tests.studies.sizing_coverage import CARD, displays, measured, tablets
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest
+from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.solving import solve
 from tests.strategies import requests
@@ -244,3 +245,30 @@ def test_the_displays_reached_are_those_that_shapely_finds_under_the_screen(requ
         rect = display.rect_px
         shared = screen.intersection(shapely.box(rect.left, rect.top, rect.right, rect.bottom)).area
         assert (display in solved.reached) == (shared > 0)
+
+
+@pytest.mark.parametrize(
+    "off",
+    [
+        Rect(0, 0, 240.24, 135),
+        Rect(0, 0, 240, 152.152),
+        Rect(-0.24, 0, 240, 135),
+        Rect(0, -0.152, 240, 135),
+    ],
+)
+def test_an_area_a_thousandth_off_the_tablet_is_refused(off):
+    desktop = Desktop((Display(1600, 900),))
+    for asked in ({"area_built_mm": off, "fit": "full"}, {"within_built_mm": off}):
+        with pytest.raises(RequestError, match="must lie within the active area"):
+            solve(MapRequest(Tablet(240, 152), desktop, **asked))
+    on = Rect(1e-9, 0, 240 - 1e-9, 152)
+    solve(MapRequest(Tablet(240, 152), desktop, "full", area_built_mm=on))
+
+
+@pytest.mark.parametrize(
+    "off", [Rect(0, 0, 1602, 900), Rect(0, 0, 1600, 901), Rect(-2, 0, 1600, 9), Rect(0, -1, 9, 900)]
+)
+def test_a_window_a_thousandth_off_the_desktop_is_refused(off):
+    desktop = Desktop((Display(1600, 900),))
+    with pytest.raises(RequestError, match="must lie within the desktop"):
+        solve(MapRequest(Tablet(240, 152), desktop, window_px=off))

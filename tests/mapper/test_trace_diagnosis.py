@@ -15,7 +15,8 @@ from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
 from mapper.solving import solve
 from mapper.tracing.diagnosis import TooVague, diagnose
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredMap, MeasuredScales
+from mapper.tracing.measurement import Measurement
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")

@@ -31,6 +31,22 @@ def test_the_order_is_balanced():
             )
 
 
+def test_where_blocks_meet_nothing_follows_itself_and_followers_stay_even():
+    """Counted over whole plans, borders included. Two pairings cannot but meet themselves."""
+    for count in (*range(3, 10), 18, 37):
+        design = balanced_blocks(count)
+        for blocks in {2, len(design) // 2, len(design)}:
+            chosen = spaced_blocks(design, blocks)
+            assert len(set(chosen)) == blocks
+            after = Counter(pairwise(place for block in chosen for place in block))
+            assert all(one != other for one, other in after)
+            # As many as are to be shared out among all ordered pairs, rounded up.
+            assert max(after.values()) <= -(-(blocks * count - 1) // (count * (count - 1)))
+            if blocks == len(design):
+                assert len(after) == count * (count - 1)
+    assert spaced_blocks(balanced_blocks(2), 2) == ((0, 1), (1, 0))
+
+
 def test_the_square_of_four_is_the_one_in_print():
     """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (not checked
     against the source).

@@ -209,7 +209,7 @@ EDITS = [
     (
         "fit: locked",
         "fit: lokced",
-        "line 24, map.fit: must be cropped or full or locked",
+        "line 24, map.fit: must be cropped, full or locked",
         "Did you mean locked?",
     ),
     (
@@ -233,7 +233,7 @@ EDITS = [
     ("  width_mm: 240.0", "  width_mm: -240", "must be greater than 0; got -240", ""),
     ("  width_mm: 240.0", "  width_mm: true", "must be a number; got True", ""),
     ("  width_px: 2560", "  width_px: 2560.5", "displays[0].width_px: must be a whole number", ""),
-    ("  turn_deg: 0", "  turn_deg: 45", "must be 0 or 90 or 180 or 270; got 45", ""),
+    ("  turn_deg: 0", "  turn_deg: 45", "must be 0, 90, 180 or 270; got 45", ""),
     (
         "workstation: window desk",
         "workstation: 12",
@@ -401,7 +401,7 @@ def test_a_slip_in_the_first_half_is_no_stale_second_half(tmp_path, second_half)
     path = tmp_path / "desk.yaml"
     path.write_text(text[: text.index("area:")].replace("fit: locked", "fit: x") + second_half)
     for read in (load, load_described):
-        with pytest.raises(RequestError, match=r"map\.fit: must be cropped or full") as caught:
+        with pytest.raises(RequestError, match=r"map\.fit: must be cropped, full or") as caught:
             read(str(path))
         assert not isinstance(caught.value, StaleError)
 

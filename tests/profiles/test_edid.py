@@ -289,7 +289,7 @@ WEIGHED = {
             base_block(hd(across, down), cm=(53, 30)),
             (530, 300),
             (
-                f"Detailed timing 1 of the base block says {across} x {down} mm; that is the "
+                f"{across} x {down} mm by detailed timing 1 of the base block; that is the "
                 "proportion"
             ),
         )
@@ -319,8 +319,8 @@ WEIGHED = {
         base_block(hd(1018, 573), cm=(52, 29)),
         (520, 290),
         (
-            "centimetres says 520 x 290 mm but detailed timing 1 of the base block says 1018 x 573 "
-            "mm: measure to be sure."
+            "520 x 290 mm by the base block in whole centimetres, but 1018 x 573 mm by detailed timing 1 "
+            "of the base block: measure to be sure."
         ),
     ),
     **{
@@ -357,7 +357,7 @@ WEIGHED = {
     "one side": (
         base_block(hd(531, 0), cm=(0, 0)),
         NO_SIZE,
-        "block gives one side only: 531 x 0 mm.",
+        "531 x 0 mm by detailed timing 1 of the base block, which gives one side only.",
     ),
     "tenths": (
         extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))),
@@ -392,6 +392,10 @@ WEIGHED = {
     ),
     # Centimetres that would make pixels a tenth longer one way lose to a timing.
     "square pixels": (several((477, 268), (52, 32)), (477, 268), "measure to be sure"),
+    # 62 x 33 cm: at most 63 x 32 to 61 x 34 cm, 1.79 to 1 or more, and 16:9 is 1.78.
+    "square beyond rounding": (several((597, 336), (62, 33)), (597, 336), "measure to be sure"),
+    # As oblong on a small display, where a centimetre is much: 18 x 9 cm may be 17 x 10.
+    "square within rounding": (several((100, 56), (18, 9)), (180, 90), "measure to be sure"),
     # Of those that agree the most exact.
     "most exact": (several((1150, 647), (115, 65), (708, 398)), (1150, 647), "measure to be sure"),
 }
@@ -440,7 +444,7 @@ PIXELS = {
         base_block(detailed(1, 1, 597, 336)),
         (None, None),
         "",
-        "says 1 x 1 px, which no display has.",
+        "1 x 1 px by detailed timing 1 of the base block, which no display has.",
     ),
     "no timing": (base_block(cm=(38, 30)), (None, None), "", "its pixels are unknown"),
     **{

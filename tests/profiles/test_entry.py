@@ -12,6 +12,7 @@ from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.forms import SHAPES, UNITS, TypedRect
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
+from mapper.rect import Rect
 from mapper.solving import solve
 from profiles.format.document import loads, to_yaml
 from profiles.rectangles import parse_entry
@@ -86,10 +87,9 @@ def test_a_turned_area_has_its_angle_and_a_fine_step_its_places():
     slanted = solve(replace(workstation().map.request, tablet=Tablet(240, 152, slant_deg=-10)))
     *_, angle = entry_numbers(slanted, Entry())
     assert (angle.label, angle.text, angle.unit) == ("turned by", "10", "degrees")
-    fine = workstation(step=Step(0.0625, "mm"), hold="top-left").map
-    assert [each.text for each in entry_numbers(fine, Entry("centre"))][
-        3
-    ] == f"{fine.area_built_mm.height:.4f}".rstrip("0")
+    part = Rect(0, 0, 240, 134.8125)
+    fine = workstation(step=Step(0.0625, "mm"), within_built_mm=part, fit="full").map
+    assert [each.text for each in entry_numbers(fine, Entry("centre"))][3] == "134.8125"
 
 
 @pytest.mark.parametrize(

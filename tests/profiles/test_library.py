@@ -288,7 +288,7 @@ def test_without_locks_numbers_are_kept_apart_all_the_same(library, monkeypatch)
 
     def interrupted(path, content):
         monkeypatch.setattr(library_module, "fill_new", fill)
-        monkeypatch.setattr(library_module, "_taking_turns", library_module._taking_turns)
+        monkeypatch.setattr(library_module, "taking_turns", library_module.taking_turns)
         library_module._add(library.folder_of("desk"), 2, workstation(note="theirs"), None, MORNING)
         (library.folder_of("desk") / ".0003.part").write_text("at work")
         return fill(path, content)

@@ -14,6 +14,7 @@ import msgspec
 import pytest
 
 from mapper.problems import RequestError
+from profiles import files
 from profiles.format.document import save, to_yaml
 from profiles.library import archive as archive_module
 from profiles.library import revisions as library_module
@@ -66,7 +67,7 @@ def all_at_once(code, root, count=8):
 
 @pytest.mark.parametrize("locks", [True, False])
 def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
-    without = "library_module._taking_turns = lambda folder: nullcontext()\n"
+    without = "library_module.taking_turns = lambda folder: nullcontext()\n"
     code = (
         "from profiles.library.trial_book import Felt, add, figures_of\n"
         "for turn in range(3):\n"
@@ -109,7 +110,7 @@ def test_a_halted_keeper_is_not_waited_for_for_ever(tmp_path, monkeypatch):
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
     folder = library.folder_of("desk")
-    monkeypatch.setattr(library_module, "_PATIENCE_S", 0.05)
+    monkeypatch.setattr(files, "_PATIENCE_S", 0.05)
     descriptor = os.open(folder, os.O_RDONLY)
     try:
         fcntl.flock(descriptor, fcntl.LOCK_EX)

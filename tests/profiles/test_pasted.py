@@ -79,6 +79,19 @@ def test_lines_of_six_languages_are_read_right_or_with_a_note():
     assert len(wrong) <= 0.05 * len(LINES), wrong
 
 
+def test_a_second_set_of_lines_is_read_right_or_asked_about():
+    """Three of the lines that were set aside until the reader was done are read wrong still."""
+    path = SAMPLES.with_name("pasted-second.tsv")
+    lines = [line for line in path.read_text("utf-8").splitlines() if not line.startswith("#")]
+    assert len(lines) == 100
+    wrong = []
+    for kind, _, meant, text in (line.split("\t", 3) for line in lines):
+        thing, _ = read(kind, text)
+        if not (thing is None if meant == "asked" else is_right(kind, meant, thing)):
+            wrong.append(text)
+    assert wrong == ["27in/2560x1440", "27\t2560x1440\tinches"]
+
+
 def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
     for kind, _, _, text in LINES:
         thing, notes = read(kind, text)
@@ -91,7 +104,6 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
     ("kind", "text", "note"),
     [
         ("tablet", "240,5x152mm", "it: read as 240.5x152mm"),
-        ("tablet", "Outer size 350 x 220 mm", "may be the outer size"),
         ("tablet", "240 x 152 mm, 3810 dpi", "dots per inch were read"),
         ("tablet", "medium", "read as medium: 230x144mm; a usual size; yours may differ"),
         ("display", '27" QHD 2560 x 1440 IPS', "it: read as 27in 2560x1440; ignored: IPS"),
@@ -161,6 +173,9 @@ CURE = re.compile(r"(?:Type|or|example|,) \"?([^\",]*?\d(?:[^\",]|,(?=\d))*?)\"?
     ("kind", "text"),
     [
         ("tablet", "big"),
+        ("tablet", "Outer size 350 x 220 mm"),
+        ("tablet", "active area 10 x 6.25, outer size 13 x 9 in"),
+        ("display", "27 in 2560x1440 3840x2160"),
         ("tablet", "240x152"),
         ("tablet", "240,500x152mm"),
         ("tablet", "240 x 152 mm and 330 x 214 mm"),

@@ -136,3 +136,19 @@ def test_nothing_typed_raises_anything_but_a_request_error(text):
             parse()
         except RequestError as error:
             assert all("\n" not in str(problem) for problem in error.problems)
+
+
+@pytest.mark.parametrize(
+    ("typed", "counts_per_mm"),
+    [
+        # By hand: 10 mm a cm and 25.4 mm an inch.
+        ("150/mm", 150),
+        ("1500/cm", 150),
+        ("1500 counts per cm", 150),
+        ("3810/in", 150),
+        ("2540 per inch", 100),
+        ("1270/in", 50),
+    ],
+)
+def test_resolutions_by_hand(typed, counts_per_mm):
+    assert parse_tablet(f"240x152mm@{typed}", "--tablet").counts_per_mm == counts_per_mm

@@ -3,6 +3,7 @@ instead.
 """
 
 import io
+import json
 
 import numpy as np
 import pytest
@@ -13,7 +14,9 @@ from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.tracing.measure import measure
 from mapper.tracing.outline import KnownOutline
-from profiles.strokes.tracing import flattened, trace_picture, trace_points
+from profiles.known_things import parse_thing
+from profiles.strokes.traces import MOST_TRACED, TraceRequest, trace_report
+from profiles.strokes.tracing import MOST_MEASURED, flattened, trace_picture, trace_points
 from tests.drawn_traces import draw_trace, matrix_of, skia
 from tests.studies.trace_recovery import one
 
@@ -306,6 +309,22 @@ def test_recorded_points_are_measured_however_unevenly_the_hand_went(outline):
     )
     right(measure([found.trace]))
     assert found.picture is None
+
+
+def test_a_trace_of_very_many_points_is_thinned_and_measured_and_beyond_a_bound_refused(tmp_path):
+    from mapper.tracing.outline import Placed
+
+    boundary = Placed(CARD, matrix_of(X, Y), np.array([500.0, 400.0])).boundary(60_000).points_px
+    noise = np.random.default_rng(3).normal(0, 1.0, boundary.shape)
+    dense, many = boundary + noise, np.split(boundary, 20_000)
+    for strokes in ([dense], many):
+        found = trace_points("strokes", strokes, CARD, Affine.identity())
+        assert 500 < len(found.points_px) <= MOST_MEASURED
+    right(measure([found.trace]))
+    path = tmp_path / "many.json"
+    path.write_text(json.dumps([[[0, 0]] * (MOST_TRACED + 1)]))
+    with pytest.raises(RequestError, match=f"at most {MOST_TRACED} points"):
+        trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
 
 
 def test_curves_of_an_svg_are_flattened():

@@ -38,10 +38,13 @@ def doubts_about(kind, text, **more):
         ("tablet", "152x240mm", "type 240x152mm and --turn 90 or 270"),
         ("display", "27cm 2560x1440", "276 pixels an inch: did you mean 27in?"),
         ("display", "2700in 2560x1440", "did you mean 27in?"),
-        ("display", "68in 320x200", "5.55 pixels an inch, which no display has"),
+        ("display", "68in 320x240", "5.88 pixels an inch, which no display has"),
         ("display", "597x300mm 2560x1440", "11.9 % wider than tall"),
         ("display", "597x33.6mm 2560x1440", "899 % wider than tall"),
         ("display", "336x597mm 2560x1440", "did you mean 597x336mm?"),
+        ("display", "2560x144", "2560 x 144 pixels fit no display: is a digit missing?"),
+        ("display", "27in 256x1440", "is a digit missing?"),
+        ("display", "192x108", "is a digit missing?"),
         ("display", "27in 2560x1440 bezel 9999mm", "0 to 100 mm is usual"),
     ],
 )
@@ -66,6 +69,8 @@ def test_tablets_as_they_are_raise_no_doubt(width, proportions):
         # whole millimetres.
         *(
             "13.3in 3840x2400",
+            "12.6in 1920x360",
+            "7in 800x480",
             "14in 2880x1800",
             "10.1in 1920x1200",
             "65in 1920x1080",
@@ -89,7 +94,7 @@ def test_a_scale_beyond_any_hand_a_day_to_come_and_hardly_a_moment():
     assert unlikely_minutes(None) == unlikely_minutes(45) == []
     assert "were they hours?" in unlikely_minutes(0.5)[0]
     assert unlikely_scale(2.5) == unlikely_scale(None) == []
-    assert "1 mm of hand would become 68 mm on the glass" in unlikely_scale(68.0)[0]
+    assert "a stroke becomes 68 times as large" in unlikely_scale(68.0)[0]
     assert unlikely_day("2026-03-15") == unlikely_day("no day") == []
     assert unlikely_day("9999-01-01") == ["9999-01-01 is in the future"]
 

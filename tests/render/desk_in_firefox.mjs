@@ -56,9 +56,9 @@ try {
   seen.letter = await page.$$eval(".sentence", (all) =>
     all.map((each) => each.innerText).join(" "),
   );
-  await page.click("#number-0");
+  await page.click("#number-left");
   await settled();
-  seen.copied = await page.$eval("#number-0", (each) => each.className);
+  seen.copied = await page.$eval("#number-left", (each) => each.className);
   await page.click("#undo");
   await settled();
   seen.undone = await numbers();
@@ -100,7 +100,7 @@ try {
   await page.click("#blank-fit");
   await page.waitForSelector("section.note .way");
   await page.$$eval("section.note .way", (all) =>
-    all.find((each) => each.innerText.includes("Everything reaches")).click(),
+    all.find((each) => each.innerText.includes("Whole tablet, whole display")).click(),
   );
   await settled();
   await page.click("#keep");

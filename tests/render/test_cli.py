@@ -215,22 +215,6 @@ def test_the_real_program_and_its_version():
     assert (refused.returncode, refused.stdout) == (2, "")
 
 
-@pytest.mark.parametrize("unbuffered", ["", "1"])
-def test_a_reader_that_stops_reading_is_no_error(unbuffered):
-    command = (
-        f"{sys.executable} -m render.cli map --tablet 240x152mm --display 2560x1440 --as yaml | "
-        f"head -n 1"
-    )
-    done = subprocess.run(
-        ["bash", "-c", f"set -o pipefail; {command}"],  # noqa: S607
-        capture_output=True,
-        text=True,
-        check=False,
-        env=os.environ | {"PYTHONPATH": str(ROOT), "PYTHONUNBUFFERED": unbuffered},
-    )
-    assert (done.returncode, done.stdout, done.stderr) == (0, "evenstroke: 1\n", "")
-
-
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full on this system")
 @pytest.mark.parametrize("unbuffered", ["", "1"])
 def test_a_full_disk_under_standard_output_is_said(unbuffered):

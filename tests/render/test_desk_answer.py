@@ -1,6 +1,6 @@
 """One request, one answer.
 
-The page's letter against the command line, for a thousand random ways to write one.
+The page's letter against the command line, for hundreds of random ways to write one.
 """
 
 import json
@@ -23,7 +23,8 @@ from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.fields import BLANKS
 from render.pictures.live import live_scene
 from render.pictures.panels import Demonstration
-from render.sentences.entry import answer_parts, form_words
+from render.sentences.entry import answer_sentences, form_words, typed_numbers
+from render.sentences.say import groups
 
 DESK = Description(name="desk", tablet="240x152mm@150/mm", displays=("27in 2560x1440",))
 TWO = ("main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240")
@@ -101,15 +102,20 @@ def edited(rng, said):
     return said.with_(rng.choice(EDITS))
 
 
-def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(
+def _there(draft, step):
+    draft.steps[step.number] = step
+
+
+def test_random_letters_say_what_the_command_line_says_and_undo_brings_each_back(
     tmp_path, run, monkeypatch
 ):
-    monkeypatch.setattr(Draft, "_write", lambda self, line: None)  # noqa: ARG005
-    rng = random.Random(13)  # noqa: S311 - the same every time
+    monkeypatch.setattr(Draft, "_write", lambda self, line: True)  # noqa: ARG005
+    monkeypatch.setattr(Draft, "_take_in", lambda self, ours=None: ours and _there(self, ours))
+    rng = random.Random(13)
     drafts = Drafts(tmp_path / "library")
     # The disk is tried elsewhere; here it would be most of the time.
     possible = compared = 0
-    for sequence in range(1000):
+    for sequence in range(300):
         draft = drafts.begin(f"n-{sequence}", {"new": True}, DESK)
         for _ in range(rng.randrange(1, 9)):
             draft.change(draft.at, "", edited(rng, draft.said()))
@@ -118,7 +124,7 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
         letter(now, None)  # never stumbles
         assert now.possible or now.wrong
         possible += now.possible
-        if sequence % 8 == 0:
+        if sequence % 5 == 0:
             compared += 1
             code, out, _ = run("map", *options(said), "--as", "json")
             if any(each.blank in {"seat", "entry"} for each in now.wrong):
@@ -145,8 +151,8 @@ def test_a_thousand_random_letters_say_what_the_command_line_says_and_undo_bring
             draft.go(draft.next(draft.at))
         assert draft.said() == said
     # Half of what is typed at random is possible, so that both ways were looked at.
-    assert 200 < possible < 950
-    assert compared == 125
+    assert 60 < possible < 285
+    assert compared == 60
 
 
 def test_a_kept_desk_reads_back_as_the_same_map():
@@ -154,7 +160,7 @@ def test_a_kept_desk_reads_back_as_the_same_map():
 
     Whatever could be said is said again so that the map is the same to the last bit.
     """
-    rng = random.Random(7)  # noqa: S311 - the same every time
+    rng = random.Random(7)
     seen = 0
     for _ in range(300):
         said = DESK
@@ -187,7 +193,7 @@ def test_a_pulled_edge_leaves_the_opposite_one_and_keeps_what_the_fit_holds_true
 
 
 def test_no_pull_leaves_the_tablet_or_turns_inside_out():
-    rng = random.Random(3)  # noqa: S311 - the same every time
+    rng = random.Random(3)
     room = Rect(0, 0, 240, 152)
     for _ in range(2000):
         wide, high = rng.uniform(6, 240), rng.uniform(6, 152)
@@ -214,8 +220,8 @@ def test_a_pulled_area_is_said_in_the_letter_and_is_where_the_hand_put_it():
     assert told.area_built_mm.left == pytest.approx(40)
     assert told.figures_on(told.reference).distortion.stretch == pytest.approx(1)
     sentences, more = letter(answer(said), None)
-    assert "a part I placed, 200 × 112.5 mm, 40 mm from the left and 19.8 from the top" in [
-        blank.words for sentence in sentences for blank in sentence.blanks.values()
+    assert "a part I placed, 200 × 112.5 mm, 40 mm from the left and 19.8 mm from the top" in [
+        blank.words for sentence in sentences for blank in sentence.slots.values()
     ]
     assert "part" not in more
     # No rest of a rounding is left to be typed where it was pulled to the edge.
@@ -253,7 +259,7 @@ def test_a_window_over_several_displays_is_pulled_and_all_of_them_are_called_by_
     )
     full = answer(now.said.with_({"fit": "full"}))
     has_true = [
-        any("true" in sentence.blanks for sentence in letter(each, None)[0]) for each in (now, full)
+        any("true" in sentence.slots for sentence in letter(each, None)[0]) for each in (now, full)
     ]
     assert has_true == [True, False], "where shapes may stretch they are true nowhere"
     part = answer(pulled(now, Pull("screen-left", 1000.0, 0.0)))
@@ -362,10 +368,13 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"distance": "far"}, 'This must be a length, not "far". Type a number'),
-        ({"scale": "-1"}, "This must be greater than 0"),
-        ({"tablet": "240x152"}, 'A length needs its unit; this is "240x152". Type'),
-        ({"displays": ["a: 2560x1440", "a: 2560x1440"]}, 'Each label must be its own ("a" twice).'),
+        ({"distance": "far"}, 'Distance: must be a length ("far"). Type a number'),
+        ({"scale": "-1"}, "Scale factor: must be greater than 0"),
+        ({"tablet": "240x152"}, 'Tablet size: a length needs its unit ("240x152"). Type'),
+        (
+            {"displays": ["a: 2560x1440", "a: 2560x1440"]},
+            'Displays: each label must be its own ("a" twice).',
+        ),
     ],
 )
 def test_what_is_wrong_is_a_whole_sentence(change, says):
@@ -435,9 +444,12 @@ def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
 )
 def test_the_answer_comes_in_the_form_that_the_driver_wants(entry, numbers):
     """240 x 152 mm under 16:9 leaves 240 x 135 mm, 8.5 mm from either edge: worked by hand."""
-    sentence, four = answer_parts(answer(DESK).solved, parse_entry(entry, "x"))
-    assert tuple(number.text for number in four) == numbers
-    assert all(f"{{{index}}}" in sentence for index in range(4))
+    solved, form = answer(DESK).solved, parse_entry(entry, "x")
+    assert typed_numbers(solved, form) == numbers
+    (sentence,) = answer_sentences(solved, form)
+    copied = [group for group in groups(sentence) if group.marked]
+    assert [group.pieces[0].text for group in copied] == [*numbers]
+    assert all(len(group.pieces) == 2 for group in copied), "a number and the words on its line"
     assert parse_entry(entry_text(parse_entry(entry, "x")), "x") == parse_entry(entry, "x")
 
 

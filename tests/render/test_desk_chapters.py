@@ -43,21 +43,22 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
     assert said["strokes"] == (
-        "With the driver at its default your circles are 12.6 % wider than tall; with this they are round."
+        "Your circles come out round. With the settings at their default they are 12.6 % wider "
+        "than tall."
     )
-    assert said["took"] == "Nobody has checked yet that the driver does this."
-    assert said["seat"].startswith("At 70 cm the picture fills 46° of your view")
-    assert said["pairs"] == "2.49 lies inside what usually suits drawing, 2 to 3.5."
-    assert said["felt"] == "No note yet on how it felt."
+    assert said["took"] == "Not tested yet: does your tablet use these numbers?"
+    assert said["seat"] == "At 70 cm you can see single pixels; from 80 cm on you cannot."
+    assert said["pairs"] == "The scale factor 2.49 is usual for drawing (2 to 3.5)."
+    assert said["felt"] == "No notes yet on how it felt."
     assert said["kept"] == "This desk is not kept yet."
     for sentence in said.values():
-        assert sentence.endswith(".")
+        assert sentence.endswith((".", "?"))
     bare = headings(visitor, visitor.begin(DESK.with_({"displays": ["2560x1440"]})))
-    assert "unknown" in bare["pairs"]
+    assert "not known" in bare["pairs"]
     part = headings(visitor, visitor.begin(DESK.with_({"within": "20,20,160x90mm"})))
     assert part["strokes"] == said["strokes"], "a driver at its default has the whole tablet"
     full = headings(visitor, visitor.begin(DESK.with_({"fit": "full"})))
-    assert full["strokes"] == "Your circles are 12.6 % wider than tall."
+    assert full["strokes"] == "Your circles come out 12.6 % wider than tall."
 
 
 @pytest.mark.parametrize(
@@ -120,12 +121,12 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     at = visitor.begin()
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
-    assert "The driver is using this setting" in good.json["html"]
-    assert headings(visitor, at)["took"] == "A trace shows that the driver does this."
+    assert "The tablet is using this setting" in good.json["html"]
+    assert headings(visitor, at)["took"] == "Tested: your tablet uses these numbers."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
         "html"
     ]
-    assert "proportions not locked" in bad
+    assert "proportions not kept" in bad
     driver, _, letter = bad.partition("and the letter is not")
     assert "mm high</span> in place of about 152 mm." in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
@@ -137,7 +138,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert "before the letter changed" in headings(visitor, after["address"])["took"]
     # The trace lies beside the draft: a new start of the server still knows it.
     other = Visitor(visitor.session.library.root)
-    assert "something else" in headings(other, at)["took"]
+    assert "does not use" in headings(other, at)["took"]
     assert "in place of about 152 mm." in shown(other, at[at.index("/desk/") :], "took")
     other.close()
     for wrong in (
@@ -155,12 +156,12 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         (
             [traced(135, 240)],
             "rotation in the tablet",
-            ["a further quarter to the right", "to the left"],
+            ["90° more, clockwise", "90° more, anticlockwise"],
             "",
         ),
         ([traced(160, 90)], "in place of about", ["Write 159.9 × 90 mm"], ""),
         # A picture of a trace may have been enlarged, and is then read again.
-        ([traced(120, 67.5)], "", [], "The paint program said"),
+        ([traced(120, 67.5)], "", [], "The paint program showed"),
     ],
 )
 def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
@@ -186,7 +187,7 @@ def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
         assert said["possible"]
     if trace:
         again = ask(visitor, at, "took", "again", {"zoom": 50.0})
-        assert "The driver is using this setting" in again.json["html"]
+        assert "The tablet is using this setting" in again.json["html"]
 
 
 def test_the_seat_says_what_advise_says(visitor):
@@ -256,7 +257,7 @@ def test_the_study_says_what_the_command_says(visitor):
     assert visitor.get(f"{at}/study.html").status_code == 404
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})
-    assert headings(visitor, at)["study"] == "One desk was tried on 2 days."
+    assert headings(visitor, at)["study"] == "You have tried 1 desk on 2 days."
     from profiles.library.tried import study_of
     from render.sentences.study import study_sections
 
@@ -273,7 +274,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     visitor.post(f"{at}/keep")
     second = visitor.changed(at, {"fit": "full"})["address"]
     visitor.post(f"{second}/keep")
-    assert headings(visitor, second)["kept"] == "One earlier setting is kept."
+    assert headings(visitor, second)["kept"] == "2 settings of this desk are kept."
     back = ask(visitor, second, "kept", "back", {"revision": "1"}).json
     after = visitor.changed(second, back["change"])
     desk = Desk(visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"])
@@ -287,7 +288,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert library.in_force(folder).number == 2
     ask(visitor, second, "kept", "retire", {"revision": "2"})
     assert library.in_force(folder).number == 1
-    assert "kept elsewhere" not in visitor.get(second).text
+    assert "kept in another window" not in visitor.get(second).text
     ask(visitor, second, "kept", "undo")
     ask(visitor, second, "kept", "retire")
     assert library.marks(folder).station_retired
@@ -318,7 +319,7 @@ def test_the_display_is_measured_by_pulls(visitor):
         DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]})
     )
     html = ask(visitor, twins, "measure", "pulls", {**body, "pulls": [pull, pull]}).json["html"]
-    assert "27 in: left" in html
+    assert "27 in, for <bdi>left</bdi>" in html
     assert "left: 2560x1440 at 0,0&#34;, &#34;right: 27in 2560x1440 at 2560,0" in html
     other = visitor.begin(
         DESK.with_({"displays": ["left: 1920x1080 at 0,0", "right: 1920x1080 at 1920,0"]})

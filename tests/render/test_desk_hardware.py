@@ -49,16 +49,19 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
     note = visitor.post(f"{at}/note/displays", {}).json["html"]
     assert "Is it this one?" in note
     offered = ways(note)
-    assert offered[0][0] == "DP-1: 27 in, 2560 × 1440"
+    assert offered[0][0] == "<bdi>DP-1</bdi>: 27 in, 2560 × 1440"
     assert "reports this itself" in note
-    assert offered[-1] == ("Yes; I do not know its size", {"displays": ["main: 2560x1440"]})
+    assert offered[-1] == ("Yes, but I do not know its size", {"displays": ["main: 2560x1440"]})
     # Nothing but a question changes when it is answered with yes.
     said = visitor.post(
         f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}
     ).json
     assert "is it this one" not in said["parts"]["letter"]
     assert "27 in, 2560 × 1440" in said["parts"]["letter"]
-    assert "What you look at" in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
+    assert (
+        "The display that you look at"
+        in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
+    )
     assert "is it this one" in visitor.get(at).text, "undo asks again"
 
 
@@ -72,7 +75,9 @@ def test_a_new_desk_begins_with_the_whole_desktop_that_the_system_tells(visitor,
     monkeypatch.setattr(desktop, "monitors", lambda: TWO)
     at = visitor.post("/new", {"display": "2560x1440"}).json["address"]
     page = visitor.get(at).text
-    assert "two displays: DP-1, 27 in, and DP-9, 24.1 in upright, to its left" in page
+    assert (
+        "two displays: <bdi>DP-1</bdi>, 27 in, and <bdi>DP-9</bdi>, 24.1 in upright, to its left"
+    ) in page
     assert "is it this one" not in page
     title, change = ways(visitor.post(f"{at}/note/displays", {}).json["html"])[0]
     assert title.startswith("Two displays")
@@ -155,9 +160,9 @@ def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, 
     pitch = inches * 25.4 / math.hypot(2560, 1440)
     pull = [85.60 / pitch, 53.98 / pitch]
     html = measured(visitor, at, "pulls", {"pulls": [pull, pull]})
-    assert "DP-1 reports 27 in" in html
+    assert "<bdi>DP-1</bdi> reports 27 in" in html
     assert words in html
-    assert "Take 27 in, as DP-1 says" in html
+    assert "Take 27 in, as <bdi>DP-1</bdi> reports" in html
     assert f"Take {inches:g} in" in html
     assert "DP-2" not in html, "a display of other pixels is another one"
 
@@ -172,9 +177,9 @@ def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm,
         [traced(width_mm, height_mm, off_mm=0.7, upright=upright)] for upright in (False, True)
     ]
     html = measured(visitor, at, "traces", {"traces": traces})
-    assert "Demo Pad reports 240 × 152 mm" in html
+    assert "<bdi>Demo Pad</bdi> reports 240 × 152 mm" in html
     assert words in html
-    assert "240 × 152 mm, as Demo Pad says" in html
+    assert "240 × 152 mm, as <bdi>Demo Pad</bdi> reports" in html
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,7 @@ def test_the_whole_job_in_firefox(served):
     assert "a part I placed" in seen["letter"]
     assert "copied" in seen["copied"]
     assert seen["undone"] == seen["described"]
-    assert seen["kept"] == "Kept as revision 1."
+    assert seen["kept"] == "Kept as setting 1."
     assert served.session.library.folder_of("firefox desk")
     assert seen["shown"] == [False, True, True]
     assert seen["left"] == [True, "show"]
@@ -43,7 +43,7 @@ def test_the_whole_job_in_firefox(served):
     assert "12.6 % wider than tall" in seen["pad"]
     # Firefox rounds the places of a pointer to whole px.
     assert re.match(
-        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes it 12\.6 % wider",
+        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes a circle 12\.6 % wider",
         seen["drawn"],
     )
     # On a page of half the size the whole of it is twice as large as it was meant, and of the same

@@ -133,16 +133,49 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
         assert says in run("report", typed)[2]
 
 
-def test_a_name_may_hold_an_at_of_its_own(run, describe, tmp_path):
-    describe("kim@home")
-    assert run("keep", "described.yaml")[0] == 0
-    library = Library(tmp_path / "library")
-    assert find_desk("kim@home", library).workstation.name == "kim@home"
-    assert find_desk("kim@home@1", library).revision.number == 1
+@pytest.mark.usefixtures("library")
+def test_a_new_name_may_not_hold_an_at(run, describe):
+    describe("kim", file="described.yaml")
+    at = 'must have no @: what follows one is a revision or a day; got "kim@home"'
+    for command in (
+        ("keep", "described.yaml", "--workstation", "kim@home"),
+        ("map", "described.yaml", "--workstation", "kim@home", "--keep"),
+    ):
+        code, _, err = run(*command)
+        assert code == 2
+        assert at in err
+        assert '"kim at home"' in err
+    Path("described.yaml").write_text(
+        Path("described.yaml").read_text().replace("workstation: kim", "workstation: kim@home")
+    )
+    code, _, err = run("keep", "described.yaml")
+    assert code == 2
+    assert at in err
+
+
+@pytest.mark.usefixtures("library")
+def test_a_profile_is_saved_with_its_ending_so_that_no_file_stands_before_a_desk(run):
+    assert run("map", "window desk", "--turn", "180", "--save", "window desk")[0] == 0
+    assert not Path("window desk").exists()
+    assert Path("window desk.yaml").exists()
+    assert run("recall", "window desk", "--out", "back")[0] == 0
+    assert Path("back.yaml").exists()
+    assert run("seat", "back.yaml", "--distance", "70cm", "--save", "Seat.YML")[0] == 0
+    assert Path("Seat.YML").exists()
+
+
+def test_an_empty_folder_is_an_empty_library(run, tmp_path):
+    (tmp_path / "new").mkdir()
+    for command in (("stations",), ("audit",)):
+        code, _, err = run(*command, "--library", str(tmp_path / "new"))
+        assert (code, err) == (0, "")
+    (tmp_path / "new" / "letter.txt").write_text("x")
+    assert "must be a library's folder" in run("stations", "--library", str(tmp_path / "new"))[2]
 
 
 def test_a_file_that_exists_wins(describe, library):
-    describe("another", file="window desk")
+    describe("another")
+    Path("described.yaml").rename("window desk")
     assert find_desk("window desk", library).workstation.name == "another"
     Path("window desk").unlink()
     Path("window desk").mkdir()

@@ -23,6 +23,7 @@ from profiles.library.revisions import Library
 from render.desk.address import ask_running
 from render.desk.answer import answer
 from render.desk.app import LARGEST_BODY, LARGEST_UPLOAD
+from render.desk.bodies import Wish
 from render.desk.drafts import MOST_ASIDE, MOST_STEPS, Drafts
 from render.desk.server import DeskServer
 from render.desk.shortcut import write_shortcut
@@ -196,8 +197,8 @@ def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visito
     at = visitor.changed(at, {"turn": "180"})["address"]
     other = Visitor(visitor.session.library.root)
     page = other.get(at[at.index("/desk/") :]).text
-    assert "turned upside down" in page
-    assert "may stretch" in page
+    assert "turned 180°" in page
+    assert "may come out oval" in page
     assert "Not kept yet" in page
     assert "undo: how the tablet lies" in page
     assert "window desk" in other.get("/").text
@@ -209,12 +210,13 @@ def test_keeping_changes_from_two_windows_keeps_both(visitor):
     at = visitor.begin()
     one = visitor.changed(at, {"fit": "full"})["address"]
     two = visitor.changed(at, {"turn": "180"})["address"]
-    assert visitor.post(f"{one}/keep").json["says"] == "Kept as revision 1."
+    assert visitor.post(f"{one}/keep").json["says"] == "Kept as setting 1."
     other = kept(root, DESK.with_({"hold": "top"}))
     assert other.number == 2
     says = visitor.post(f"{two}/keep").json["says"]
     assert (
-        says == "Kept as revision 3. Revision 2 was kept elsewhere meanwhile, and is still there."
+        says
+        == "Kept as setting 3. Setting 2 was kept in another window meanwhile, and is still there."
     )
     library = Library(root)
     fits = [
@@ -250,13 +252,13 @@ def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_
     at = visitor.get("/station/window-desk-97bfabd78d9aef1a").headers["Location"]
     at = visitor.changed(at, {"turn": "90"})["address"]
     kept(root, DESK.with_({"fit": "cropped"}))
-    assert "kept elsewhere meanwhile, as revision 2" in visitor.get(at).text
+    assert "kept in another window meanwhile, as setting 2" in visitor.get(at).text
     taken = visitor.post(f"{at}/take").json["address"]
     page = visitor.get(taken).text
-    assert "a strip of the display" in page
+    assert "part of the display is not used" in page
     assert "undo: what was kept" in page
     assert "meanwhile" not in page
-    assert "turned a quarter" in visitor.get(at).text, "the letter as it was is one undo away"
+    assert "turned 90° clockwise" in visitor.get(at).text, "the letter as it was is one undo away"
 
 
 def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
@@ -265,8 +267,8 @@ def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
     draft = visitor.session.open_file(str(path))
     at = visitor.changed(f"/desk/{draft.id}/0", {"turn": "90"})["address"]
     path.write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
-    assert "changed since by something else" in visitor.get(at).text
-    assert "may stretch" in visitor.get(visitor.post(f"{at}/take").json["address"]).text
+    assert "changed by another program" in visitor.get(at).text
+    assert "may come out oval" in visitor.get(visitor.post(f"{at}/take").json["address"]).text
     path.unlink()
     assert "is gone" in visitor.get(at).text
 
@@ -311,7 +313,7 @@ def pad(visitor, tmp_path):
     folder = tmp_path / "work"
     folder.mkdir()
     (folder / "desk.yaml").write_text(to_yaml(answer(DESK).workstation))
-    return f"/pad/{visitor.session.open_pad({'pad': [str(folder / 'desk.yaml')]})}"
+    return f"/pad/{visitor.session.open_pad(Wish(pad=[str(folder / 'desk.yaml')]))}"
 
 
 def drawn(visitor, at, content=STROKES, kind="application/json", **more):
@@ -663,7 +665,7 @@ def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_los
             False,
         )
         # What was said is still there, at its step and as a file to take away.
-        assert "may stretch" in running.ask("GET", said["address"])[2]
+        assert "may come out oval" in running.ask("GET", said["address"])[2]
         profile = running.ask("GET", f"{said['address']}/profile.yaml")[2]
         assert loads(profile, "page").map.request.fit == "full"
     finally:
@@ -692,7 +694,7 @@ def test_a_full_disk_is_said_and_once_there_is_room_all_is_written(
         filler.unlink()
         said = running.post(f"{said['address']}/answer", {"change": {"turn": "90"}, "commit": True})
         assert "No space" not in said["parts"]["notices"]
-        assert "Kept as revision 2" in running.ask("POST", f"{said['address']}/keep", {})[2]
+        assert "Kept as setting 2" in running.ask("POST", f"{said['address']}/keep", {})[2]
     finally:
         running.end()
     steps = Drafts(small_disk / "library").get(said["address"].split("/")[3]).steps.values()
@@ -799,7 +801,7 @@ def test_what_was_never_kept_can_be_thrown_away_and_brought_back(visitor):
     assert visitor.get(at).status_code == 404
     assert visitor.post(f"/desk/{id_}/forget").status_code == 404
     assert visitor.post(f"/desk/{id_}/restore").status_code == 200
-    assert "may stretch" in visitor.get(at).text
+    assert "may come out oval" in visitor.get(at).text
     again = Drafts(visitor.session.library.root).get(id_)
     assert (again.said().fit, again.get("drawing")) == ("full", b"dropped")
     kept(visitor.session.library.root)

@@ -293,7 +293,7 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
             )
             assert told.exit_code == code, told.output
             assert told.output.startswith(
-                "The trace does not agree" if code else "The driver is using this setting"
+                "The trace does not agree" if code else "The tablet is using this setting"
             )
 
 
@@ -468,7 +468,7 @@ def test_the_perfect_circle_is_one_of_the_hand(opened, width, height):
     # On the screen the stretch of the map, 12.6 %, from the proportions alone: (2560 / 240) / (1440
     # / 152).
     assert f"{((2560 / 240) / (1440 / 152) - 1) * 100:.1f} % wider than tall" in said
-    assert "your hand drew it round" in said
+    assert "Your hand drew it round" in said
 
 
 def test_the_grid_is_one_of_squares_under_the_hand(opened):
@@ -603,10 +603,10 @@ def test_everything_but_drawing_works_by_keyboard(opened):
         reached.append(name)
         if name == "pad-circle":
             pad.page.keyboard.press("Enter")
-            assert "your hand drew it round" in pad.said()
+            assert "Your hand drew it round." in pad.said()
         if name == "pad-undo":
             pad.page.keyboard.press("Space")
-            assert pad.told() == "Undone: 0 strokes on the sheet."
+            assert pad.told() == "Undone. Strokes on the sheet: 0."
     assert [name.removeprefix("pad-") for name in reached] == [
         *(
             "blind",
@@ -679,7 +679,7 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
 
 @pytest.mark.parametrize(
     ("hands", "verdict"),
-    [((1.0, 1.02, 0.99), "it is the setting"), ((0.8, 1.0, 1.2), "prove nothing")],
+    [((1.0, 1.02, 0.99), "it comes from the setting"), ((0.8, 1.0, 1.2), "prove nothing")],
 )
 def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_setting_adds(
     opened, hands, verdict
@@ -715,7 +715,7 @@ def test_blind_ends_by_itself_after_five(opened):
     for _ in range(5):
         pad.mouse(hand_circle(pad, count=20))
     assert not pad.page.evaluate("document.querySelector('.pad').classList.contains('blind')")
-    assert pad.page.inner_text("#pad-blind-words").startswith("Five shapes drawn blind")
+    assert pad.page.inner_text("#pad-blind-words").startswith("Shapes drawn blind: 5.")
 
 
 def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_path):
@@ -764,11 +764,10 @@ def test_the_eraser_end_takes_away_the_strokes_that_it_touches(opened):
         }""",
         [x, y, far],
     )
-    assert pad.told() == "Erased: 1 stroke. Undo brings it back."
+    assert pad.told() == "Strokes erased: 1. Undo brings them back."
+    lower = desktop_px(pad, TODAY, [pad.at(0.5, 0.7)])[0][1]
     (left,) = pad.strokes
-    assert np.allclose(
-        np.array(left)[:, 1], desktop_px(pad, TODAY, [pad.at(0.5, 0.7)])[0][1], atol=60
-    )
+    assert np.allclose(np.array(left)[:, 1], lower, atol=60)
     pad.page.keyboard.press("Control+z")
     assert len(pad.strokes) == 2
 
@@ -791,7 +790,7 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
     assert pad.said() == (
         f"Your circle came out {((2560 / 240) / (1440 / 152) * 1.04 - 1) * 100:.1f} % wider than "
         f"tall. "
-        "The setting makes it 12.6 % wider; your hand drew it 4.0 % wider than tall."
+        "The setting makes a circle 12.6 % wider than tall. Your hand drew it 4.0 % wider than tall."
     )
     assert pad.page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
     remedy = pad.page.locator("figure").first
@@ -835,7 +834,7 @@ def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent
     )
     note = pad.page.locator("#pad-screen-note")
     assert note.is_hidden() == silent
-    assert silent or "pixels; the profile expects 2560 x 1440" in note.inner_text()
+    assert silent or "pixels. The profile expects 2560 × 1440" in note.inner_text()
 
 
 def test_pinch_zoom_is_noticed(opened):

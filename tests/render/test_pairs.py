@@ -5,6 +5,7 @@ import io
 import json
 import math
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -188,7 +189,7 @@ def test_a_wanted_scale_that_no_hand_can_draw_at_is_doubted(run):
     code, out, err = run("pair", "--want", "250")
     assert code == 0
     assert "medium" in out
-    assert "1 mm of hand would become 250 mm on the glass" in err
+    assert "a stroke becomes 250 times as large" in err
 
 
 def test_a_wanted_scale_in_every_form(run):
@@ -257,3 +258,9 @@ def test_wrong_requests_are_named(run, arguments, message):
     code, out, err = run("pair", *arguments)
     assert (out, code) == ("", 2)
     assert message in err
+
+
+def test_picture_and_text_are_judged_before_either_is_written(run):
+    Path("pairs.txt").write_text("mine")
+    assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
+    assert not Path("pairs.png").exists()

@@ -6,7 +6,16 @@ from gettext import NullTranslations
 import pytest
 
 from mapper.phrases import phrase
-from render.sentences.say import Group, groups, listed, say, say_again, say_count, speak
+from render.sentences.say import (
+    Piece,
+    groups,
+    listed,
+    say,
+    say_again,
+    say_count,
+    speak,
+    unmarked,
+)
 
 
 class Backwards(NullTranslations):
@@ -76,9 +85,16 @@ def test_a_phrase_reads_as_its_english_text_and_survives_a_copy():
 
 
 def test_brackets_mark_what_belongs_together():
-    assert list(groups("start [8.5 from the top], then [240 wide]")) == [
-        Group("start ", marked=False),
-        Group("8.5 from the top", marked=True),
-        Group(", then ", marked=False),
-        Group("240 wide", marked=True),
+    said = say("start [{top} from the top] of {name}, then [wide]", top="8.5", name="[main]")
+    assert [(group.text, group.marked) for group in groups(said)] == [
+        ("start ", False),
+        ("8.5 from the top", True),
+        (" of [main], then ", False),
+        ("wide", True),
     ]
+    assert [piece for group in groups(said) for piece in group.pieces if piece.slot] == [
+        Piece("8.5", "top"),
+        Piece("[main]", "name"),
+    ]
+    assert unmarked(said) == "start 8.5 from the top of [main], then wide"
+    assert unmarked("typed [by] a person") == "typed [by] a person"

@@ -4,6 +4,7 @@ import itertools
 import json
 import math
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
@@ -224,3 +225,28 @@ def test_the_picture_describes_itself_in_sentences(seat):
     sentences = re.split(r"(?<=\.) (?=[A-Z])", seat_scene(one(seat)).description)
     assert max(len(sentence.split()) for sentence in sentences) <= 40
     assert all(sentence.endswith(".") for sentence in sentences)
+
+
+def test_the_display_straight_ahead_is_kept_with_the_seat(run_alone):
+    two = ("--display", "left: 27in 2560x1440 at -2560,0", "--display", "main: 27in 2560x1440")
+    desk = ("map", "--tablet", "240x152mm", *two, "--distance", "52cm", "--save", "two.yaml")
+    assert run_alone(*desk)[0] == 0
+    assert "seat two.yaml" not in run_alone("advise", "two.yaml")[1]
+    assert "evenstroke seat DESK --ahead middle" in " ".join(
+        run_alone("advise", "two.yaml")[1].split()
+    )
+    for ahead in ("middle", "left"):
+        saved = ("--ahead", ahead, "--save", "two.yaml", "--force")
+        assert run_alone("seat", "two.yaml", *saved)[0] == 0
+        assert f"ahead: {ahead}\n" in Path("two.yaml").read_text()
+        assert "--ahead middle" not in run_alone("advise", "two.yaml")[1] or ahead == "left"
+    _, text, _ = run_alone("seat", "two.yaml")
+    assert re.search(r"left +straight ahead", text)
+    # A display that is gone is nobody's place any more.
+    one = ("map", "two.yaml", "--display", "27in 2560x1440", "--save", "one.yaml")
+    assert run_alone(*one)[0] == 0
+    assert "ahead" not in Path("one.yaml").read_text()
+    Path("two.yaml").write_text(Path("two.yaml").read_text().replace("ahead: left", "ahead: lft"))
+    code, _, err = run_alone("check", "two.yaml")
+    assert code == 1
+    assert 'seat.ahead: must be middle or a display: "left", "main"; got "lft"' in err

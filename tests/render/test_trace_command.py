@@ -52,7 +52,7 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith(
-        "The driver is using this setting: the trace agrees with desk.yaml.\n"
+        "The tablet is using this setting: the trace agrees with desk.yaml.\n"
     )
     assert "240 x 135 mm" in result.stdout
 
@@ -60,7 +60,7 @@ def test_the_right_setting_leaves_with_0(desk):
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
-    assert "Likely cause: proportions not locked." in result.stdout
+    assert "Likely cause: proportions not kept." in result.stdout
     assert "Type 135 mm high in place of about 152 mm." in result.stdout
 
 
@@ -120,11 +120,11 @@ def traced_by_hand(folder, name, outline, matrix):
 @pytest.mark.parametrize(
     ("scales", "upright", "words"),
     [
-        ((2560 / 240, 1440 / 135), False, ("The driver is using this setting",)),
+        ((2560 / 240, 1440 / 135), False, ("The tablet is using this setting",)),
         (
             (2560 / 240, 1440 / 135),
             True,
-            ("The driver is using this setting", "its long side upright", '--of "card upright"'),
+            ("The tablet is using this setting", "its long side upright", '--of "card upright"'),
         ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
         (

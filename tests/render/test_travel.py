@@ -62,8 +62,8 @@ def test_no_word_leaves_the_sheet_or_lies_on_another(inches, own_scale, target_m
 def test_the_text_says_why_and_by_whom():
     text = travel_text(crossed(own_scale=2.5))
     for phrase in (
-        "Why 1 is tiring: corner to corner takes 686 mm",
-        "Why 5 is too much",
+        "At a scale factor of 1 the arm has to move 686 mm from corner to corner",
+        "At a scale factor of 5 the target is only",
         "not checked against the standard",
         "common practice, no source",
         "see a professional",

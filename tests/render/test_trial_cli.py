@@ -169,8 +169,8 @@ def test_the_calendar_shows_each_day_once(months):
 def test_without_entries_the_band_is_the_common_practice_and_says_so(run):
     code, out, _ = run("band")
     assert code == 0
-    assert out.startswith("No entries yet: this is common practice.")
-    assert "common practice   2.0 to 3.5" in out
+    assert out.startswith("No notes yet, so this is the usual band.")
+    assert "usual band        2.0 to 3.5" in out
 
 
 def test_forty_days_make_a_band_of_ones_own(months):
@@ -189,7 +189,9 @@ def test_forty_days_make_a_band_of_ones_own(months):
 def test_few_days_are_not_enough(run):
     for day in range(3):
         run("felt", "desk1.yaml", "--score", "5", "--date", f"2026-03-1{day}")
-    assert run("band")[1].startswith("Not enough yet: the entries lean towards 2.")
+    assert run("band")[1].startswith(
+        "Too few notes for a band of your own; so far they lean towards 2."
+    )
 
 
 def test_people_who_share_a_library_are_told_apart(months):
@@ -214,7 +216,7 @@ def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
     Path("log.csv").write_text("\n".join(["date,tablet,display,score", *rows]))
     assert run("felt", "--grid", "log.csv")[0] == 0
     _, out, _ = run("band")
-    assert out.startswith("These notes do not fit one best: ")
+    assert out.startswith("These notes do not fit one best value: ")
     assert not {"band", "its", "best"} & {
         line.split()[0] for line in out.splitlines() if line.startswith("  ")
     }
@@ -333,6 +335,41 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
         "--display",
         "65in 3840x2160",
     )[1]
-    assert out.startswith("One pairing is left to try.")
+    assert out.startswith("There is one pairing to try")
     assert "the hand would be too coarse" in out
     assert "If a day hurts" in out
+
+
+def test_a_plan_says_what_it_balances(run):
+    """By hand: three pairings have six rounds. Fifteen places in a row follow another twice or
+    three times each, six times two and five borders making seventeen.
+    """
+    things = [
+        part
+        for text in ("small: 146x96mm", "medium: 240x152mm", "large: 330x214mm")
+        for part in ("--tablet", text)
+    ]
+    things += ["--display", "27in 2560x1440", "--days-each", "1", "--blocks"]
+    assert "One round cannot make the order fair" in run("plan-trials", *things, "1")[1]
+    told = run("plan-trials", *things, "6")[1]
+    assert "each pairing follows each other 2 or 3 times, and none comes twice in a row." in told
+    two = [*things[2:6], *things[6:10], "--blocks", "2"]
+    assert "1 time a pairing comes twice in a row" in run("plan-trials", *two)[1]
+    borrowed = run("plan-trials", *things, "2", "--only", "small: 2030-03-04..2030-03-30")[1]
+    assert "changed the order of the calendar" in borrowed
+
+
+def test_a_best_at_the_end_is_no_own_band_and_says_what_to_try(run, tmp_path):
+    rows = [
+        f"2026-03-{day + 1:02},desk,{score},{factor}"
+        for day, (factor, score) in enumerate([(1.6, 5), (2.0, 4), (2.6, 2), (3.4, 1)] * 5)
+    ]
+    (tmp_path / "days.csv").write_text(
+        "\n".join(["date,workstation,score,scale_factor", *rows]) + "\n"
+    )
+    run("book", "--add", "days.csv")
+    told = run("band")[1]
+    assert told.startswith("Your best may lie at or below 1.6, the smallest scale factor that you")
+    assert "Next, try a scale factor near 1.2: your best may lie at or below 1.6" in told
+    found = json.loads(run("band", "--as", "json")[1])
+    assert (found["enough"], found["best_beyond_tried"]) == (False, "low")

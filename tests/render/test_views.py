@@ -139,7 +139,10 @@ def test_all_maps_of_a_sheet_have_one_scale():
 
 def test_the_three_fits_say_which_one_makes_a_circle_oval(full):
     scene = compare_scene(three_fits(full))
-    assert scene.title == "Only full makes a circle oval"
+    assert scene.title == (
+        "With \N{LEFT DOUBLE QUOTATION MARK}full\N{RIGHT DOUBLE QUOTATION MARK} a circle is oval; "
+        "with the others it is round"
+    )
     assert texts(scene).count("round") == 2
     assert "12.6 % wider than tall" in texts(scene)
 
@@ -385,9 +388,8 @@ def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     turned = mapped(Tablet(240, 152, slant_deg=12.0), MAIN)
     scene = compare_scene([("turned", turned), ("straight", unturned_map(turned))])
     assert scene.title == (
-        "Strokes come out tilted only with "
-        "\N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK}, by 12° "
-        "anticlockwise"
+        "With \N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK} strokes come "
+        "out turned by 12° anticlockwise; with the others they do not"
     )
     straight = replace(turned.request, tablet=Tablet(240, 152))
     assert (

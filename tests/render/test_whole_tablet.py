@@ -72,8 +72,8 @@ def test_lying_and_upright_give_the_size_and_the_next_command(cards):
 
 def test_one_trace_asks_for_the_other_and_locked_proportions_are_noticed(cards):
     told = run("trace", cards / "locked.png", "--of", "card", "--whole-tablet", *DISPLAY).stdout
-    assert "Trace it once more, turned by a quarter" in told
-    assert "your driver keeps proportions" in told
+    assert "Trace it once more, turned by 90 degrees" in told
+    assert "or its settings keep proportions" in told
     two = run(
         "trace",
         cards / "lying.png",

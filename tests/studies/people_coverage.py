@@ -36,7 +36,9 @@ def person(random, best=None):
     The low edge, the best and the high edge (logs), and what ``invented`` takes.
     """
     means, spreads = comfort.prior_parameters(PRACTICE)
-    drawn = means + spreads * np.array([random.standard_t(3), *random.normal(size=means.size - 1)])
+    drawn = np.array(means) + np.array(spreads) * np.array(
+        [random.standard_t(3), *random.normal(size=7)]
+    )
     best, (_, log_curve, uneven, cut, *log_steps, first_day) = (
         drawn[0] if best is None else best,
         drawn,

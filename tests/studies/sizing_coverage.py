@@ -12,7 +12,8 @@ import sys
 
 import numpy as np
 
-from mapper.tracing.measure import MeasuredScales, Measurement
+from mapper.tracing.measure import MeasuredScales
+from mapper.tracing.measurement import Measurement
 from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 
 CARD = (85.60, 53.98)

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 import time_machine
 
-from tests.texts import commands, page
+from tests.texts import commands, page, seam
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -84,3 +84,4 @@ def _part(title: str, states: Iterable[tuple[str, list[str]]], seen: set[str]) -
 
 if __name__ == "__main__":
     FILE.write_text(english(), encoding="utf-8")
+    seam.lower()

@@ -23,6 +23,7 @@ from render.cli.exits import OUR_FAULT
 from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
 from tests.invented_study import invented
 from tests.texts.extract import html_lines, one_line, script_lines
+from tests.touched import touched_files
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -168,6 +169,12 @@ trace traced-card.png --of card --against studio.yaml
 trace traced-card.png --of card --against before.yaml
 trace traced-card.png --of card --canvas-zoom 50%
 trace traced-card.png --of card --whole-tablet --display "27in 2560x1440"
+touch right.csv --against studio.yaml
+touch whole.csv --against studio.yaml
+touch turned.csv --against studio.yaml
+touch missed.csv --against studio.yaml
+touch right.csv --against studio.yaml --sheet-anywhere
+touch few.csv --against studio.yaml
 displays
 tablets
 pad studio.yaml before.yaml out.html --now full
@@ -225,6 +232,8 @@ felt studio --score 4 --date 2027-01-01
 sheet studio.yaml out.doc
 stencil studio.yaml out.doc
 trace traced-card.png --of spoon
+touch entries.csv --against studio.yaml
+touch wrong.csv --against studio.yaml
 plan-trials --most 0
 """
 
@@ -287,6 +296,7 @@ def _fill(folder: Path) -> None:
     for name in ("portrait.svg", "traced-card.png", "exercise.csv"):
         shutil.copy(FOLDER / name, folder)
     (folder / "broken.yaml").write_text(BROKEN)
+    touched_files(folder)
     root = Path(os.environ["EVENSTROKE_SYSTEM_ROOT"])
     connect(root, "card0-DP-1", DEMO_EDID)
     plug_hidraw(root, "hidraw0", demo_descriptor())

@@ -12,6 +12,7 @@ from mapper.problems import AnswerIsNo, Problem
 from profiles.hardware import desktop
 from profiles.hardware.desktop import Monitor
 from profiles.library.revisions import Library
+from render.desk.bodies import Wish
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
 from tests.texts.extract import html_lines, json_lines, one_line
@@ -354,7 +355,7 @@ def _measured(page: Page) -> Iterator[State]:
 
 def _pad(page: Page) -> Iterator[State]:
     folder = str(page.session.library.root.parent)
-    pad = f"/pad/{page.session.open_pad({'pad': [DEMO.name], 'now': 'full', 'folder': folder})}"
+    pad = f"/pad/{page.session.open_pad(Wish(pad=[DEMO.name], now='full', folder=folder))}"
     yield "the pad by itself", page.lines(pad)
     for kind in ("application/json", "text/plain"):
         sent = page.visitor.send(f"{pad}/strokes", b"{}", kind)

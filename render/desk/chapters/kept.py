@@ -8,11 +8,15 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 import msgspec
 from flask import render_template
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles.format.compare import changes
 from profiles.library.history import History, history
 from profiles.times import shown
+from render.desk.bodies import KeptRevision, body
 from render.desk.chapters import Heading
 from render.desk.described import described
+from render.sentences.say import say, say_count
 
 if TYPE_CHECKING:
     from flask import Request
@@ -22,28 +26,7 @@ if TYPE_CHECKING:
 _Mark = Literal["pin", "unpin", "retire", "restore"]
 
 _SHOWN = 30
-_NUMBERS = (
-    "No",
-    "One",
-    "Two",
-    "Three",
-    "Four",
-    "Five",
-    "Six",
-    "Seven",
-    "Eight",
-    "Nine",
-    "Ten",
-    "Eleven",
-    "Twelve",
-)
 _TAKES_BACK: dict[str, _Mark] = {"pin": "unpin", "retire": "restore", "restore": "retire"}
-_DID: dict[str, str] = {
-    "pin": "pinned",
-    "unpin": "released",
-    "retire": "retired",
-    "restore": "brought back",
-}
 
 
 def heading(desk: Desk) -> Heading:
@@ -54,14 +37,39 @@ def heading(desk: Desk) -> Heading:
     except EvenstrokeError:
         count = 0
     if not count:
-        return Heading("This desk is not kept yet.", "keep")
-    if count == 1:
-        return Heading("One setting of this desk is kept.", "what changed")
-    earlier = count - 1
-    words = _NUMBERS[earlier] if earlier < len(_NUMBERS) else str(earlier)
-    return Heading(
-        f"{words} earlier {'setting is' if earlier == 1 else 'settings are'} kept.", "what changed"
+        return Heading(say("This desk is not kept yet."), say("keep"))
+    sentence = say_count(
+        "{count} setting of this desk is kept.", "{count} settings of this desk are kept.", count
     )
+    return Heading(sentence, say("what changed"))
+
+
+def _done(verb: str, number: str) -> str:
+    """What a decision came to; ``number`` is that of a setting, empty for the whole desk."""
+    if verb == "pin":
+        return say("Setting {number} is pinned: it stays in use.", number=number)
+    if verb == "unpin":
+        return say("The pin is taken away: the newest setting is in use.")
+    if verb == "retire" and number:
+        return say("Setting {number} is retired.", number=number)
+    if verb == "retire":
+        return say("This desk is retired.")
+    if number:
+        return say("Setting {number} can be used again.", number=number)
+    return say("This desk is back in the list of desks.")
+
+
+def _undo(verb: str, number: str) -> str:
+    """The words of the button that takes a decision back."""
+    if verb == "pin":
+        return say("Undo: setting {number} pinned", number=number)
+    if verb == "retire":
+        if number:
+            return say("Undo: setting {number} retired", number=number)
+        return say("Undo: desk retired")
+    if number:
+        return say("Undo: setting {number} brought back", number=number)
+    return say("Undo: desk brought back")
 
 
 def fragment(desk: Desk) -> str:
@@ -69,10 +77,10 @@ def fragment(desk: Desk) -> str:
     from render.sentences.changes import changes_sentence, setting_sentence
 
     found = _history(desk)
-    rows, since = [], ""
+    rows, since, undo = [], "", ""
     if found is not None:
         for row in found.rows:
-            words = "cannot be read"
+            words: str = say("cannot be read")
             if row.holds is not None:
                 words = (
                     setting_sentence(row.holds)
@@ -87,15 +95,22 @@ def fragment(desk: Desk) -> str:
             # A profile that says nothing of the driver's form is filled in here as usual; that is
             # no change.
             alike = replace(now, entry=None) if newest.entry is None else now
-            since = changes_sentence(newest, alike)
+            since = changes_sentence(newest, alike) if changes(newest, alike) else ""
+        last = found.decisions[0] if found.decisions else None
+        if last is not None and last.mark in _TAKES_BACK:
+            undo = _undo(last.mark, _number_of(last.revision or ""))
     return render_template(
         "chapters/kept.html",
         found=found,
         rows=rows,
         since=since,
-        decision=None if found is None or not found.decisions else found.decisions[0],
-        did=_DID,
+        undo=undo,
     )
+
+
+def _number_of(revision: str) -> str:
+    """The number of a setting, by which its name begins."""
+    return revision.partition("-")[0]
 
 
 def _history(desk: Desk) -> History | None:
@@ -109,8 +124,8 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Takes a kept setting into the letter, or pins, unpins, retires or restores one."""
     folder, library = desk.folder, desk.session.library
     if folder is None:
-        raise AnswerIsNo(Problem("this desk", "must be kept first", "no revision"))
-    wanted = str((request.get_json(silent=True) or {}).get("revision", ""))[:80]
+        raise AnswerIsNo(Problem("this desk", phrase("must be kept first")))
+    wanted = str(body(request, KeptRevision).revision)[:80]
     revision = library.named(folder, wanted) if wanted else None
     if verb == "back" and revision is not None:
         texts = msgspec.to_builtins(described(library.load(revision)))
@@ -118,24 +133,22 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         return {
             "change": whole(texts),
             "about": "kept",
-            "say": f"The letter says what revision {revision.number} said.",
+            "say": say("The setting kept on {when} is open now.", when=shown(revision.kept)),
         }
-    if verb in _DID:
+    if verb in {"pin", "unpin", "retire", "restore"}:
         done = library.decide(folder, cast("_Mark", verb), revision)
-        what = "The desk" if revision is None else f"Revision {revision.number}"
-        return {
-            "html": fragment(desk),
-            "say": f"{what} is {_DID[verb]}." if done else f"{what} was {_DID[verb]} already.",
-        }
+        number = "" if revision is None else str(revision.number)
+        says = _done(verb, number) if done else say("Nothing changed: that was so already.")
+        return {"html": fragment(desk), "say": says}
     if verb == "undo":
         found = _history(desk)
         last = found.decisions[0] if found and found.decisions else None
         if last is None or last.mark not in _TAKES_BACK:
-            raise RequestError(Problem("undo", "there is no decision to take back"))
+            raise RequestError(Problem("undo", phrase("there is no decision to take back")))
         taken = None if last.revision is None else library.marked(folder, last.revision)
         library.decide(folder, _TAKES_BACK[last.mark], None if last.mark == "pin" else taken)
-        return {"html": fragment(desk), "say": "Taken back."}
-    raise RequestError(Problem("what was kept", "cannot do this", verb))
+        return {"html": fragment(desk), "say": say("Taken back.")}
+    raise RequestError(Problem("what was kept", phrase("cannot do this"), verb))
 
 
 def whole(texts: dict[str, Any]) -> dict[str, Any]:

@@ -68,7 +68,7 @@ def found(desk: Desk) -> FoundBand:
     return _found(tuple(trials_of(EntryFilter(doing=DOING).of(book(desk)), "scale_factor")))
 
 
-@lru_cache(1)  # finding a band takes a second
+@lru_cache(1)  # finding a band takes a fifth of a second
 def _found(trials: tuple[Trial, ...]) -> FoundBand:
     from mapper.trials.comfort import comfort_band
     from profiles.library.personal import FoundBand, practice_of

@@ -14,15 +14,17 @@ from typing import TYPE_CHECKING, Any
 from flask import render_template
 
 from mapper.desk import Desktop, Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
-from mapper.tracing.measure import measure
 from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
 from profiles.shorthand import display_text
+from render.desk.bodies import CardMeasured, body
 from render.desk.chapters.took import on_page
 from render.desk.hardware import said_displays, said_tablets
 from render.sentences.measures import size
+from render.sentences.say import Name, say
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.sentences.words import number
 
@@ -38,39 +40,29 @@ _MOST_TRIES = 6
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What a sheet asks for. Raises RequestError with words for the sheet."""
-    body = request.get_json(silent=True) or {}
     if verb in {"display", "tablet"}:
         return {"html": render_template(f"chapters/measure_{verb}.html")}
-    thing = parse_thing(str(body.get("thing", "card"))[:80], "the card")
-    screen_px = _pixels(body.get("screen"))
+    sent = body(request, CardMeasured)
+    thing = parse_thing(str(sent.thing)[:80], say("the card"))
+    screen_px = _pixels(sent.screen)
     if verb == "pulls":
-        return _pulls(desk, body, thing, screen_px)
+        return _pulls(desk, sent, thing, screen_px)
     if verb == "traces":
-        return _traces(desk, body, thing, screen_px)
-    raise RequestError(Problem("measure", "cannot do this", verb))
+        return _traces(desk, sent, thing, screen_px)
+    raise RequestError(Problem("measure", phrase("cannot do this"), verb))
 
 
-def _pixels(data: Any) -> tuple[int, int]:
-    try:
-        width, height = (int(value) for value in data)
-    except (TypeError, ValueError):
-        width = height = 0
+def _pixels(data: tuple[float, float]) -> tuple[int, int]:
+    width, height = data
     if not (100 <= width <= 100_000 and 100 <= height <= 100_000):
-        raise RequestError(Problem("screen", "must be a width and a height in px"))
-    return width, height
+        raise RequestError(Problem("screen", phrase("must be a width and a height in px")))
+    return int(width), int(height)
 
 
 def _pulls(
-    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+    desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
-    try:
-        pulls = [
-            CardPull(float(width), float(height)) for width, height in (body.get("pulls") or [])
-        ][:_MOST_TRIES]
-    except RequestError:
-        raise
-    except (TypeError, ValueError):
-        raise RequestError(Problem("pulls", "must be lists of a width and a height")) from None
+    pulls = [CardPull(width, height) for width, height in (sent.pulls or [])[:_MOST_TRIES]]
     found = glass_size(pulls, (thing.width_mm, thing.height_mm), screen_px)
     ways: list[dict[str, Any]] = []
     sentences = list(glass_sentences(found, screen_px))
@@ -85,24 +77,25 @@ def _pulls(
                 )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
                 reported = f"{number(inches, 1)} in"
-                sentences.append(
-                    _reported(
-                        each.name, reported, f"{number(found.diagonal_in.value, 1)} in", agree=agree
-                    )
-                )
-                ways += display_ways(
-                    desk, found, screen_px, f"{reported}, as {each.name} says", round(inches, 1)
-                )
+                card = f"{number(found.diagonal_in.value, 1)} in"
+                sentences.append(_reported(each.name, reported, card, agree=agree))
+                title = say("Take {size}, as {name} reports", size=reported, name=Name(each.name))
+                ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            ways += display_ways(desk, found, screen_px, f"{inches:g} in", inches)
+            title = say("Take {size}", size=f"{inches:g} in")
+            ways += display_ways(desk, found, screen_px, title, inches)
         measured = number(found.diagonal_in.value, 1)
         if measured not in {f"{inches:g}" for inches in found.sold_in}:
-            ways += display_ways(desk, found, screen_px, f"{measured} in, as measured", None)
+            title = say("Take {size}, as measured", size=f"{measured} in")
+            ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
-            pixels = f"{screen_px[0]} × {screen_px[1]} pixels"
             sentences.append(
-                f"None of the displays in your letter has {pixels}. Move this window to the one "
-                f"you measure."
+                say(
+                    "None of the displays in your letter has {width} × {height} pixels. Move this "
+                    "window to the one you measure.",
+                    width=str(screen_px[0]),
+                    height=str(screen_px[1]),
+                )
             )
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": found.another and len(pulls) < _MOST_TRIES, "html": html}
@@ -111,10 +104,17 @@ def _pulls(
 def _reported(name: str, reported: str, measured: str, *, agree: bool) -> str:
     """Whether the size that the hardware reports agrees with what was measured."""
     if agree:
-        return f"{name} reports {reported}, which agrees with the card."
-    return (
-        f"{name} reports {reported}; the card says {measured}. Both cannot be right: take the one "
-        f"that you trust."
+        return say(
+            "{name} reports {reported}, which agrees with the card.",
+            name=Name(name),
+            reported=reported,
+        )
+    return say(
+        "{name} reports {reported}; the card says {measured}. Both cannot be right: take the one "
+        "that you trust.",
+        name=Name(name),
+        reported=reported,
+        measured=measured,
     )
 
 
@@ -135,7 +135,9 @@ def display_ways(
     alike = [each for each in displays if (each.width_px, each.height_px) == screen_px]
     return [
         {
-            "title": title if len(alike) == 1 else f"{title}: {one.label}",
+            "title": title
+            if len(alike) == 1
+            else say("{title}, for {display}", title=title, display=Name(one.label)),
             "change": {
                 "displays": [
                     display_text(each.with_diagonal(mm_of_inches(inches)) if each == one else each)
@@ -148,11 +150,14 @@ def display_ways(
 
 
 def _traces(
-    desk: Desk, body: dict[str, Any], thing: KnownThing, screen_px: tuple[int, int]
+    desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
-    given = body.get("traces")
-    if not isinstance(given, list) or not 1 <= len(given) <= _MOST_TRIES:
-        raise RequestError(Problem("traces", "must be a list of traces"))
+    # numpy comes with it, which a card on the display has no use for.
+    from mapper.tracing.measure import measure
+
+    given = sent.traces or []
+    if not 1 <= len(given) <= _MOST_TRIES:
+        raise RequestError(Problem("traces", phrase("must be a list of traces")))
     outline = thing.outline()
     laid_out = [
         card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
@@ -169,15 +174,16 @@ def _traces(
     typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
     if solved is not None and solved.request.tablet.counts_per_mm is not None:
         typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
-    ways: list[dict[str, Any]] = [{"title": card, "change": {"tablet": typed}}]
+    ways: list[dict[str, Any]] = [
+        {"title": say("Take {size}", size=card), "change": {"tablet": typed}}
+    ]
     sentences = list(area_sentences(found, len(desktop.displays)))
     for each in said_tablets():
         sides = (each.tablet.width_mm, each.tablet.height_mm)
         seen = sides[::built]
         agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
         sentences.append(_reported(each.name, size(*sides), card, agree=agree))
-        ways.append(
-            {"title": f"{size(*sides)}, as {each.name} says", "change": {"tablet": each.text}}
-        )
+        title = say("Take {size}, as {name} reports", size=size(*sides), name=Name(each.name))
+        ways.append({"title": title, "change": {"tablet": each.text}})
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
     return {"another": not found.both_ways and len(given) < 2, "html": html}

@@ -11,12 +11,11 @@ from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
+from render.sentences.say import say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
     from render.desk.desks import Desk
-
-_WHERE = {"below": "lies below", "inside": "lies inside", "above": "lies above"}
 
 
 def heading(desk: Desk) -> Heading:
@@ -25,16 +24,37 @@ def heading(desk: Desk) -> Heading:
     scale = None if solved is None else solved.summary.scale_factor
     if scale is None:
         return Heading(
-            "How much larger things come out is unknown: the display's size is missing.",
-            "which pair",
+            say("There is no scale factor: the size of the display is not known."),
+            say("which pair"),
         )
     limits, use = band(desk)
-    what = "what usually suits drawing" if use else "what suits you"
-    return Heading(
-        f"{number(scale)} {_WHERE[limits.side(scale)]} {what}, {number(limits.low, 1)} to "
-        f"{number(limits.high, 1)}.",
-        "which pair, how far the hand goes",
+    sentence = _beside_the_band(
+        limits.side(scale),
+        own=use is None,
+        scale=number(scale),
+        low=number(limits.low, 1),
+        high=number(limits.high, 1),
     )
+    return Heading(sentence, say("which pair, how far the hand moves"))
+
+
+def _beside_the_band(side: str, *, own: bool, **slots: str) -> str:
+    """Where a scale factor lies beside the person's own band, or beside the usual one."""
+    if own:
+        return {
+            "below": say("The scale factor {scale} is below your band, {low} to {high}.", **slots),
+            "inside": say("The scale factor {scale} is in your band, {low} to {high}.", **slots),
+            "above": say("The scale factor {scale} is above your band, {low} to {high}.", **slots),
+        }[side]
+    return {
+        "below": say(
+            "The scale factor {scale} is below what is usual for drawing, {low} to {high}.", **slots
+        ),
+        "inside": say("The scale factor {scale} is usual for drawing ({low} to {high}).", **slots),
+        "above": say(
+            "The scale factor {scale} is above what is usual for drawing, {low} to {high}.", **slots
+        ),
+    }[side]
 
 
 def fragment(desk: Desk) -> str:
@@ -49,14 +69,18 @@ def fragment(desk: Desk) -> str:
         return ""
     limits, use = band(desk)
     own_tablet, own_display = solved.request.tablet, solved.reference
-    tablets = [replace(own_tablet, label="yours"), *CUSTOMARY_TABLETS]
+    tablets = [replace(own_tablet, label=say("yours")), *CUSTOMARY_TABLETS]
     crossed = None
     displays = list(USUAL_DISPLAYS)
     if own_display.mm_per_px is not None:
-        displays = [replace(own_display, label="yours"), *displays]
+        displays = [replace(own_display, label=say("yours")), *displays]
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
-        words = f"a button of {target_px:g} px, {target_px * pitch:.1f} mm"
+        words = say(
+            "a button of {pixels} px, {size} mm",
+            pixels=number(target_px),
+            size=number(target_px * pitch, 1),
+        )
         crossed = Crossing(
             own_display, target_px * pitch, words, limits, own_scale=solved.summary.scale_factor
         )

@@ -8,12 +8,14 @@ from flask import render_template
 
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import CAUTION
-from mapper.choosing.sitting import seat_findings, sitting_in_arc
+from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.problems import EvenstrokeError
 from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn
 from render.desk.described import seat_of
+from render.sentences.say import say
+from render.sentences.seat_heading import seat_heading
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -34,7 +36,10 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
             None
             if seat is None
             else sitting_in_arc(
-                desktop.displays, seat, desktop.primary, ahead=desktop.primary.label
+                desktop.displays,
+                seat,
+                desktop.primary,
+                ahead=straight_ahead(seat, desktop.displays, desktop.primary),
             )
         )
     except EvenstrokeError:
@@ -46,24 +51,12 @@ def heading(desk: Desk) -> Heading:
     """How wide the picture is seen, and whether anything about the seat should change."""
     seat, sitting = _sitting(desk)
     if seat is None:
-        return Heading("You have not said yet how far you sit from the display.", "where to sit")
-    if sitting is None:
-        return Heading(
-            "How large the picture looks is unknown: the display's size is missing.", "where to sit"
-        )
-    fills = (
-        f"At {number(seat.distance_mm / 10, 0)} cm the picture fills "
-        f"{number(sitting.view.horizontal_deg, 0)}° of your view"
-    )
-    outside = [
-        finding
-        for finding in seat_findings(sitting)
-        if finding.side != "inside" and finding.key != "eyes"
-    ]
-    return Heading(
-        f"{fills}: {'comfortable for most' if not outside else 'there is something to change'}.",
-        "where to sit",
-    )
+        sentence: str = say("You have not said yet how far you sit from the display.")
+    elif sitting is None:
+        sentence = say("The size of the display is not known, so its view is not known either.")
+    else:
+        sentence = seat_heading(sitting)
+    return Heading(sentence, say("where to sit"))
 
 
 def fragment(desk: Desk) -> str:
@@ -92,6 +85,10 @@ def fragment(desk: Desk) -> str:
     )
 
 
+#: The fields that are taken back with one that is given up.
+_GIVEN_UP = {"area": ("area", "within"), "window": ("window",)}
+
+
 def as_change(change: RequestChange) -> dict[str, Any] | None:
     """The change of the letter that makes a change of the advice.
 
@@ -102,10 +99,8 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
     for key, value in asks.items():
         if key == "fit":
             texts |= set_to({"fit": value})
-        elif key == "area":
-            texts |= unsaid("area", "within")
-        elif key == "window":
-            texts |= unsaid("window")
+        elif key in _GIVEN_UP:
+            texts |= unsaid(*_GIVEN_UP[key])
         elif key == "scale":
             scale = "" if value is None else f"{value:.10g}"
             texts |= {**unsaid("feel"), **set_to({"scale": scale})}
@@ -117,6 +112,8 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
             texts["distance"] = f"{number(value / 10, 1)}cm"
         elif key == "top_below_eyes_mm":
             texts["drop"] = f"{number(value, 0)}mm"
+        elif key == "ahead":
+            texts["ahead"] = value
         else:
             return None
     return texts

@@ -9,17 +9,21 @@ import base64
 import io
 import tempfile
 from dataclasses import replace
-from functools import lru_cache
+from functools import partial
+from hashlib import sha256
 from pathlib import Path
+from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from flask import render_template
 
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
+from render.sentences.say import say
 from render.sentences.strokes import strokes_sentence
 
 if TYPE_CHECKING:
@@ -32,6 +36,13 @@ if TYPE_CHECKING:
     from render.desk.desks import Desk
 
 T = TypeVar("T")
+
+#: A drawing is held with at most so many pixels: several times as many as are shown of it.
+MOST_SHOWN_PIXELS = 3_000_000
+_SHOWN_PX = 900
+_last_read: dict[bytes, Drawing] = {}
+#: A large picture takes much memory while it is read, so two are never read at once.
+_one_at_a_time = Lock()
 
 #: The endings under which the readers know a file, by the media type that the browser sends.
 ENDINGS = {
@@ -48,8 +59,8 @@ def heading(desk: Desk) -> Heading:
     """What becomes of circles, with this setting and with the driver at its default."""
     solved = desk.solved
     if solved is None:
-        return Heading("Strokes", "")
-    return Heading(strokes_sentence(solved, untouched(solved)), "draw it yourself")
+        return Heading(say("What it does to your strokes."), "")
+    return Heading(strokes_sentence(solved, untouched(solved)), say("draw it yourself"))
 
 
 def untouched(solved: TabletMap) -> TabletMap:
@@ -79,8 +90,8 @@ def fragment(desk: Desk) -> str:
     if last is None or solved is None:
         return ""
     entry = last.entry
-    here = PadMap("With this", solved, entry)
-    before = PadMap("The driver at its default", untouched(solved), entry)
+    here = PadMap(say("With the numbers above"), solved, entry)
+    before = PadMap(say("Tablet settings at their default"), untouched(solved), entry)
     others = () if same_movement(here.map, before.map) else (here,)
     drawing = _dropped(desk)
     return render_template(
@@ -99,7 +110,7 @@ def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
     if drawing.raster is None:
         return {"svg": drawn(redrawn_scene(solved, drawing))}
     picture = redrawn_raster(solved, drawing)
-    picture.thumbnail((900, 900))
+    picture.thumbnail((_SHOWN_PX, _SHOWN_PX))
     out = io.BytesIO()
     picture.save(out, "PNG")
     return {"src": f"data:image/png;base64,{base64.b64encode(out.getvalue()).decode()}"}
@@ -112,11 +123,11 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         _drawing(ending, content)
         _take_away(desk)
         desk.draft.put(f"drawing{ending}", content)
-        return {"html": fragment(desk), "say": "The drawing is shown below the pad."}
+        return {"html": fragment(desk), "say": say("The drawing is shown below the pad.")}
     if verb == "drop-away":
         _take_away(desk)
         return {"html": fragment(desk)}
-    raise RequestError(Problem("strokes", "cannot do this", verb))
+    raise RequestError(Problem("strokes", phrase("cannot do this"), verb))
 
 
 def _dropped(desk: Desk) -> Drawing | None:
@@ -136,11 +147,17 @@ def _take_away(desk: Desk) -> None:
         desk.draft.drop(f"drawing{ending}")
 
 
-@lru_cache(4)
 def _drawing(ending: str, content: bytes) -> Drawing:
+    """The drawing in a file's ``content``, as large as it is shown; the last one is remembered."""
     from profiles.strokes.drawing import read_drawing
 
-    return opened(ending, content, read_drawing)
+    key = sha256(content + ending.encode()).digest()
+    found = _last_read.get(key)
+    if found is None:
+        found = opened(ending, content, partial(read_drawing, most_pixels=MOST_SHOWN_PIXELS))
+        _last_read.clear()
+        _last_read[key] = found
+    return found
 
 
 def sent(request: Request) -> tuple[str, bytes]:
@@ -150,14 +167,14 @@ def sent(request: Request) -> tuple[str, bytes]:
     """
     kind = (request.mimetype or "").lower()
     if kind not in ENDINGS:
-        must = "must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json"
-        raise RequestError(Problem("the file", must, kind or "of a kind that is not known"))
+        must = phrase("must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json")
+        raise RequestError(Problem("the file", must, kind or phrase("of a kind that is not known")))
     return ENDINGS[kind], request.get_data()
 
 
 def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
     """The result of ``read`` for a temporary file with this content and ending."""
-    with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
+    with _one_at_a_time, tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / f"drawing{ending}"
         path.write_bytes(content)
         return read(str(path))

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from flask import render_template
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from render.desk.chapters import Heading
 from render.desk.chapters.known import book, drawn
+from render.sentences.say import say, say_count
 
 if TYPE_CHECKING:
     from profiles.library.tried import Study
@@ -24,13 +26,15 @@ def heading(desk: Desk) -> Heading:
     """How many desks were tried, and on how many days."""
     entries = book(desk)
     if not entries:
-        return Heading("No trial day is noted yet, so there is nothing to study.", "your study")
+        return Heading(say("No trial day is noted yet."), say("your study"))
     desks = len({felt.workstation for felt in entries})
     days = len({felt.date for felt in entries})
-    on = "one day" if days == 1 else f"{days} days"
-    return Heading(
-        f"{'One desk was' if desks == 1 else f'{desks} desks were'} tried on {on}.", "your study"
+    sentence = say(
+        "You have tried {desks} on {days}.",
+        desks=say_count("{count} desk", "{count} desks", desks),
+        days=say_count("{count} day", "{count} days", days),
     )
+    return Heading(sentence, say("your study"))
 
 
 def _study(desk: Desk) -> Study | None:
@@ -72,7 +76,7 @@ def page(desk: Desk) -> bytes:
 
     study = _study(desk)
     if study is None:
-        raise AnswerIsNo(Problem("study", "must have an entry", "none"))
+        raise AnswerIsNo(Problem("study", phrase("must have an entry")))
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         out = Path(folder) / "study.html"
         write_study(study, str(out))

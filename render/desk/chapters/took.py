@@ -15,16 +15,19 @@ import msgspec
 from flask import render_template
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
 from profiles.shorthand import rect_text
+from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
-from render.sentences.trace import STRAIGHTEN
+from render.sentences.measures import size
+from render.sentences.say import say, say_again
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -35,6 +38,7 @@ if TYPE_CHECKING:
     from profiles.known_things import KnownThing
     from profiles.strokes.traces import TraceReport
     from profiles.strokes.tracing import Traced
+    from render.desk.bodies import Strokes
     from render.desk.described import Description
     from render.desk.desks import Desk
 
@@ -46,7 +50,6 @@ _DISPLAY_SLIPS = {
     "whole desktop mapped",
     "whole display mapped",
 }
-_MOST_POINTS = 200_000
 _REMEMBERED = 16
 
 
@@ -67,10 +70,10 @@ class Asked(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """The report of a trace, and the trace itself."""
+    """The report of a trace, and its picture as SVG: the decoded one would fill the memory."""
 
     report: TraceReport
-    traced: Traced
+    picture: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +108,14 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
 def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
     """The report of a stored trace, by the functions of ``evenstroke trace``."""
     from profiles.strokes.traces import TraceRequest, trace_report
+    from render.pictures.trace_view import trace_scene
 
     key = sha256(
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
         meant = desk.session.answer(from_plain(asked.said)).solved
-        thing = parse_thing(asked.thing, "what was traced")
+        thing = parse_thing(asked.thing, say("what was traced"))
         report, traced = opened(
             asked.ending,
             content,
@@ -121,7 +125,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                     (thing,),
                     (None,),
                     meant=meant,
-                    profile="this letter",
+                    profile=say("this letter"),
                     # On the page nothing is enlarged.
                     canvas_zoom_percent=asked.zoom_percent
                     if asked.on_page or asked.zoom_percent != 100
@@ -135,7 +139,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
             # No screenshot was made.
             also = tuple(cause for cause in finding.also if cause.name != "scaled screenshot")
             report = replace(report, finding=replace(finding, also=also))
-        _looked[key] = Looked(report, traced[0])
+        _looked[key] = Looked(report, drawn(trace_scene(report, traced)))
         while len(_looked) > _REMEMBERED:
             _looked.pop(next(iter(_looked)))
     return _looked[key]
@@ -145,17 +149,18 @@ def heading(desk: Desk) -> Heading:
     """Whether the driver was shown to do what the letter says."""
     asked, same = _last(desk)
     if asked is None:
-        return Heading("Nobody has checked yet that the driver does this.", "trace a bank card")
+        sentence = say("Not tested yet: does your tablet use these numbers?")
+        return Heading(sentence, say("trace a bank card"))
     if not same:
-        return Heading("It was checked before the letter changed.", "trace again")
+        return Heading(say("Tested before the letter changed."), say("trace again"))
     if asked.agrees:
-        return Heading("A trace shows that the driver does this.", "checked")
-    return Heading("A trace shows that the driver does something else.", "what to correct")
+        return Heading(say("Tested: your tablet uses these numbers."), say("tested"))
+    sentence = say("Tested: your tablet does not use these numbers.")
+    return Heading(sentence, say("what to correct"))
 
 
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
-    from render.pictures.trace_view import trace_scene
     from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 
     asked, same = _last(desk)
@@ -171,7 +176,7 @@ def fragment(desk: Desk) -> str:
             causes = causes if len(causes) > 1 else [finding.cause]
         found = {
             "verdict": verdict(report),
-            "picture": drawn(trace_scene(report, [looked.traced])),
+            "picture": looked.picture,
             "causes": [
                 {
                     "sentence": cause_sentence(cause, report),
@@ -198,25 +203,23 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
         return []
     offered = []
     if cause.name == "turned" and not looked.report.measured.leans:
-        for way, by in (("right", 90), ("left", 270)):
-            change = {"turn": str((meant.request.tablet.turn_deg + by) % 360)}
-            offered.append(
-                Remedy(
-                    f"The tablet lies a further quarter to the {way}", change=change, about="lying"
-                )
-            )
+        for by_deg, words in (
+            (90, say("The tablet is turned by 90° more, clockwise")),
+            (270, say("The tablet is turned by 90° more, anticlockwise")),
+        ):
+            change = {"turn": str((meant.request.tablet.turn_deg + by_deg) % 360)}
+            offered.append(Remedy(words, change=change, about="lying"))
     else:
         one = correction(cause, meant)
         if one is not None:
-            size = f"{number(cause.area_width_mm, 1)} × {number(cause.area_height_mm, 1)} mm"
             where = cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped"
-            words = (
-                "Write in the letter what the pen reaches now"
-                if where
-                else f"Write {size} in the letter"
-            )
-            if cause.name == "proportions not locked":
-                words = "Write in the letter that everything reaches everything"
+            if where:
+                words = say("Write in the letter what the pen reaches now")
+            elif cause.name == "proportions not locked":
+                words = say("Write in the letter: whole tablet, whole display")
+            else:
+                area = size(cause.area_width_mm, cause.area_height_mm)
+                words = say("Write {size} in the letter", size=area)
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
     return [each for each in offered if _possible(desk.said, each.change, desk)]
 
@@ -232,14 +235,22 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
     """What to try where neither letter nor driver is wrong, but the trace was made otherwise."""
     if cause.name == "zoomed canvas":
         zoom = (cause.zoom_percent or 100.0) * asked.zoom_percent / 100
-        words = f"The paint program said {number(zoom, 1)} %: read the trace so"
+        words = say(
+            "The paint program showed {percent} %: read the trace again", percent=number(zoom, 1)
+        )
         return [Remedy(words, again={"zoom": round(zoom, 3)})]
     if cause.name == "scaled screenshot":
         ratio = (cause.zoom_percent or 100.0) / 100 * asked.pixel_ratio
-        words = f"My screenshots have {number(ratio, 2)} times the screen's pixels: read it so"
+        words = say(
+            "My screenshots have {times} times the screen's pixels: read the trace again",
+            times=number(ratio),
+        )
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
     if cause.name == "turned" and looked.report.measured.leans:
-        return [Remedy(STRAIGHTEN)]
+        # numpy comes with it, which the page needs for traces alone.
+        from render.sentences.trace import STRAIGHTEN
+
+        return [Remedy(say_again(STRAIGHTEN))]
     return []
 
 
@@ -279,31 +290,30 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
     if desk.last is None:
-        raise RequestError(Problem("trace", "needs a letter that says tablet and display"))
+        raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
     said = msgspec.to_builtins(desk.last.said)
     if verb == "again":
         asked, _ = _last(desk)
         content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
         if asked is None or content is None:
-            raise RequestError(Problem("trace", "must be traced first"))
-        body = request.get_json(silent=True) or {}
-        zoom, ratio = body.get("zoom", asked.zoom_percent), body.get("ratio", asked.pixel_ratio)
-        if not all(
-            isinstance(value, (int, float)) and 0.01 <= value <= 10_000 for value in (zoom, ratio)
-        ):
+            raise RequestError(Problem("trace", phrase("must be traced first")))
+        wanted = body(request, TraceSent)
+        zoom = asked.zoom_percent if wanted.zoom is None else wanted.zoom
+        ratio = asked.pixel_ratio if wanted.ratio is None else wanted.ratio
+        if not all(0.01 <= value <= 10_000 for value in (zoom, ratio)):
             raise RequestError(
-                Problem("trace", "needs an enlargement in percent, or a pixel ratio")
+                Problem("trace", phrase("needs an enlargement in percent, or a pixel ratio"))
             )
-        asked = msgspec.structs.replace(asked, zoom_percent=float(zoom), pixel_ratio=float(ratio))
+        asked = msgspec.structs.replace(asked, zoom_percent=zoom, pixel_ratio=ratio)
     elif verb == "trace":
-        body = request.get_json(silent=True) or {}
-        content = _as_kept(body.get("strokes"))
-        asked = Asked(str(body.get("thing", "card"))[:80], ".json", said, on_page=True)
+        traced = body(request, TraceSent)
+        content = _as_kept(traced.strokes)
+        asked = Asked(str(traced.thing)[:80], ".json", said, on_page=True)
     elif verb.startswith("picture-"):
         ending, content = sent(request)
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
     else:
-        raise RequestError(Problem("trace", "cannot do this", verb))
+        raise RequestError(Problem("trace", phrase("cannot do this"), verb))
     finding = _look(desk, asked, content).report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
     for ending in set(ENDINGS.values()) - {asked.ending}:
@@ -313,36 +323,30 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     return {"html": fragment(desk), "say": heading(desk).sentence}
 
 
-def _lines(strokes: Any) -> list[Any]:
-    """Strokes of a page, lists of [x, y] in device px, as arrays.
-
-    Raises RequestError for anything else.
-    """
+def _lines(strokes: Strokes | None) -> list[Any]:
+    """Strokes of a page as arrays. Raises RequestError for too many points."""
     import numpy as np
 
-    try:
-        lines = [np.array(stroke, dtype=float) for stroke in strokes or []]
-        fine = all(
-            line.ndim == 2 and line.shape[1] == 2 and np.isfinite(line).all() for line in lines
-        )
-    except (TypeError, ValueError):
-        lines, fine = [], False
-    if not fine or sum(len(line) for line in lines) > _MOST_POINTS:
-        raise RequestError(Problem("trace", "must be lists of points"))
-    return [line for line in lines if len(line) > 1]
+    from profiles.strokes.traces import MOST_TRACED
+
+    lines = [np.array(stroke, dtype=float) for stroke in strokes or [] if len(stroke) > 1]
+    if sum(len(line) for line in lines) > MOST_TRACED:
+        must = phrase("must have at most {most} points", most=MOST_TRACED)
+        raise RequestError(Problem("trace", must))
+    return lines
 
 
-def _as_kept(strokes: Any) -> bytes:
+def _as_kept(strokes: Strokes | None) -> bytes:
     """Strokes drawn on the page, as the content of a file of strokes."""
     rows = [[[x, y, 0.5] for x, y in line.tolist()] for line in _lines(strokes)]
     return json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows}).encode()
 
 
-def on_page(strokes: Any, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
+def on_page(strokes: Strokes, thing: KnownThing, nib_mm: float = 0.0) -> Traced:
     """A trace drawn on the page, from strokes that are lists of [x, y] in device px.
 
-    Raises RequestError for what are no strokes, or too few points for a trace.
+    Raises RequestError for too many points, or too few for a trace.
     """
     from profiles.strokes.tracing import trace_points
 
-    return trace_points("the trace", _lines(strokes), thing.outline(nib_mm), Affine.identity())
+    return trace_points(say("the trace"), _lines(strokes), thing.outline(nib_mm), Affine.identity())

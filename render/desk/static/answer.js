@@ -2,6 +2,7 @@
 
 import { address, ask, desk, say, trouble } from "./page.js";
 import { post } from "./ask.js";
+import { text } from "./texts.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 
@@ -18,7 +19,7 @@ export async function copy(number, zone = answer) {
   try {
     await navigator.clipboard.writeText(number.dataset.copy);
   } catch {
-    if (!copyBySelection(number)) return say("The browser does not let this page copy.");
+    if (!copyBySelection(number)) return say(text("copy_by_hand"));
   }
   const all = [...zone.querySelectorAll("[data-copy]")];
   for (const each of all)
@@ -26,7 +27,7 @@ export async function copy(number, zone = answer) {
   own(number, "class", "n copied");
   const next = all[all.indexOf(number) + 1];
   if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");
-  say(`${number.dataset.copy} is copied.`);
+  say(text("copied", { number: number.dataset.copy }));
 }
 
 function copyBySelection(number) {
@@ -52,9 +53,10 @@ export async function keep() {
 }
 
 document.getElementById("notices").addEventListener("click", async (event) => {
-  if (!event.target.closest("[data-take]")) return;
+  const button = event.target.closest("[data-take]");
+  if (!button) return;
   try {
-    const said = await post(`${address()}/take`, {});
+    const said = await post(`${address()}/take`, { what: button.dataset.take });
     location.assign(said.address);
   } catch (error) {
     trouble(error);

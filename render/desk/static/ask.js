@@ -1,5 +1,7 @@
 // Questions to the server: the newest only, one under way at a time.
 
+import { text } from "./texts.js";
+
 // What all addresses of this server begin with: a path that nobody can guess.
 export const root = new URL("..", import.meta.url).pathname.slice(0, -1);
 
@@ -50,12 +52,12 @@ export async function post(address, body) {
   const data = (reply.headers.get("Content-Type") || "").startsWith("application/json")
     ? await reply.json()
     : { wrong: [await reply.text()] };
-  if (!reply.ok) throw new Refused((data.wrong || ["It did not work."]).join(" "));
+  if (!reply.ok) throw new Refused((data.wrong || [text("not_worked")]).join(" "));
   return data;
 }
 
 export async function get(address) {
   const reply = await fetch(address, { headers: { Accept: "application/json" } });
-  if (!reply.ok) throw new Refused("It is gone.");
+  if (!reply.ok) throw new Refused(text("gone"));
   return reply.json();
 }

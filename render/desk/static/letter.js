@@ -2,6 +2,7 @@
 
 import { again, ask, address, change, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
+import { text } from "./texts.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
 
@@ -115,7 +116,7 @@ function report(said) {
   const line = document.getElementById("field-read");
   if (line)
     line.textContent =
-      wrong.join(" ") || said.read[open] || "Enter takes it, Escape leaves it as it was.";
+      wrong.join(" ") || said.read[open] || text("field_keys");
   for (const field of note.querySelectorAll("input"))
     field.setAttribute("aria-invalid", String(wrong.length > 0));
 }

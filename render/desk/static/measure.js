@@ -1,5 +1,6 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
+import { text } from "./texts.js";
 import { address, change, say } from "./page.js";
 import { screenPx } from "./screen.js";
 import { traceDialog } from "./chapters/common.js";
@@ -76,7 +77,7 @@ function display(dialog) {
     sheet.style.setProperty("--hair", `${1 / devicePixelRatio}px`);
     for (const [side, edge] of Object.entries(edges)) {
       edge.setAttribute("aria-valuenow", String(size[side]));
-      edge.setAttribute("aria-valuetext", `${size[side]} pixels from the corner`);
+      edge.setAttribute("aria-valuetext", text("from_corner", { pixels: size[side] }));
     }
   }
 
@@ -133,14 +134,14 @@ function display(dialog) {
   const look = () => {
     const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
     if (now !== pinched)
-      refuse(now ? "The page is pinched to another size. Pinch it back first." : "");
+      refuse(now ? text("pinched") : "");
     pinched = now;
     if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return now;
     pulls = [];
     dialog.querySelector(".result").replaceChildren();
     begin();
     refuse("");
-    line.textContent = "The page's zoom or the display changed, so this starts again.";
+    line.textContent = text("zoom_changed");
     line.hidden = false;
     return true;
   };

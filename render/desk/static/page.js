@@ -2,6 +2,7 @@
 // it.
 
 import { Asker, Refused, post, root } from "./ask.js";
+import { text } from "./texts.js";
 import { swap } from "./swap.js";
 
 const main = document.getElementById("desk");
@@ -105,8 +106,7 @@ export function trouble(error) {
     line.setAttribute("role", "alert");
     notices.append(line);
   }
-  let words =
-    "The desk does not answer. It may have been stopped; your letter is written down. Start it again with: evenstroke desk";
+  let words = text("no_answer");
   if (error instanceof Refused) words = error.message;
   if (typeof error === "string") words = error;
   line.textContent = words;

@@ -1,6 +1,7 @@
 // The picture by itself: large for a projector, copied as it stands, and the page for the wall when
 // the desk is printed.
 
+import { text } from "./texts.js";
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
 
 const body = document.body;
@@ -30,9 +31,9 @@ async function copyPicture(button) {
   try {
     await navigator.clipboard.write([new ClipboardItem({ "image/png": made })]);
     button.classList.add("copied");
-    say("The picture is copied.");
+    say(text("picture_copied"));
   } catch {
-    trouble("This browser does not let a page copy a picture. Save it instead.");
+    trouble(text("save_picture"));
   }
 }
 

@@ -2,6 +2,7 @@
 
 import "./life.js";
 import { post, root } from "./ask.js";
+import { text } from "./texts.js";
 import { screenPx } from "./screen.js";
 
 document.getElementById("new").addEventListener("click", async () => {
@@ -19,6 +20,6 @@ for (const button of document.querySelectorAll("[data-forget]")) {
     const gone = item.classList.toggle("gone");
     await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
     item.querySelector("a").inert = gone;
-    button.firstChild.textContent = gone ? "thrown away; bring it back" : "throw it away";
+    button.firstChild.textContent = text(gone ? "thrown_away" : "throw_away");
   });
 }

@@ -92,25 +92,27 @@ _HOMES = {
 }
 _FOLDERS = ("mapper", "profiles", "render")
 
-# Hidden from type checkers, which would take any name for a public one.
-if not TYPE_CHECKING:
 
-    def __getattr__(name: str) -> object:
-        """The public ``name``, loaded when it is first used."""
-        from importlib import import_module
+def _public(name: str) -> object:
+    """The public ``name``, loaded when it is first used."""
+    from importlib import import_module
 
-        if name == "__version__":
-            found = import_module("importlib.metadata").version("evenstroke")
-        else:
-            home = next((home for home, names in _HOMES.items() if name in names), None)
-            if home is None:
-                raise AttributeError(f"module 'evenstroke' has no attribute {name!r}")
-            _refuse_stranger(home.partition(".")[0])
-            found = getattr(import_module(home), name)
-            # Who asks for a map may be a notebook, which shows its picture.
-            import_module("render.programs").show_in_notebooks()
-        globals()[name] = found
-        return found
+    if name == "__version__":
+        found = import_module("importlib.metadata").version("evenstroke")
+    else:
+        home = next((home for home, names in _HOMES.items() if name in names), None)
+        if home is None:
+            raise AttributeError(f"module 'evenstroke' has no attribute {name!r}")
+        _refuse_stranger(home.partition(".")[0])
+        found = getattr(import_module(home), name)
+        # Who asks for a map may be a notebook, which shows its picture.
+        import_module("render.programs").show_in_notebooks()
+    globals()[name] = found
+    return found
+
+
+# Not by a def: type checkers would take any name for a public one.
+globals()["__getattr__"] = _public
 
 
 def __dir__() -> list[str]:

@@ -2,6 +2,7 @@
 // from Python as matrices [a, b, c, d, e, f], x' = ax + by + c and y' = dx + ey + f; this script
 // applies them to what the pen did. Strokes are kept in desktop pixels (device pixels, the middle
 // of the sheet standing for the middle of the screen that the pen reaches today).
+import { fill } from "../fill.js";
 import { apply, compose, shapeOf } from "./pad_shape.js";
 import { blindResult, blindSentence, shapeWords, sizeWords, strokeSentence } from "./pad_words.js";
 import {
@@ -13,14 +14,13 @@ import {
   show,
   showBlind,
 } from "./pad_views.js";
-import { asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
+import { Unreadable, asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
 import { screenNote } from "./pad_screen.js";
 import { drawSpread } from "./pad_spread.js";
 
 const ERASER_REM = 0.6;
 const BLIND_MOST = 5;
 const ERASER = 5; // Pointer Events Level 3, 11.1.1: the button of a pen's eraser
-const NO_HISTORY = { undo: "Nothing to undo.", redo: "Nothing to redo." };
 
 // Half the width and height of the box that holds the image of a box of these half sizes.
 const reach = (m, x, y) => [
@@ -31,6 +31,7 @@ const reach = (m, x, y) => [
 export function mountPad(root) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
   const part = (name) => root.querySelector(`#pad-${name}`);
+  const say = (name, slots) => fill(numbers.texts[name], slots);
   const sheet = part("sheet");
   const scalePick = part("scale-pick");
   const [middleX, middleY] = numbers.screen_middle_px;
@@ -183,8 +184,8 @@ export function mountPad(root) {
     }
     const share = (canvasPxPerMm * numbers.today_mm_per_px * 100).toFixed(0);
     part("scale-note").textContent = numbers.size_known
-      ? `Shown at ${share} % of real size.`
-      : "The size of a display is not known and was assumed: shapes are right, sizes may not be.";
+      ? say("shown_at", { percent: share })
+      : say("size_assumed");
     root.dataset.canvasPxPerMm = String(canvasPxPerMm);
   }
 
@@ -248,15 +249,15 @@ export function mountPad(root) {
 
   function measure() {
     for (const picture of pictures) {
-      const words = measured && shapeWords(measured.shape, picture.toMm);
+      const shape = measured ? shapeWords(say, measured.shape, picture.toMm) : "";
       const size =
-        measured && numbers.size_known ? `, ${sizeWords(measured.shape, picture.toMm)}` : "";
-      picture.measured.textContent = measured
-        ? `${words[0].toUpperCase()}${words.slice(1)}${size}`
-        : "";
+        measured && numbers.size_known ? sizeWords(say, measured.shape, picture.toMm) : "";
+      picture.measured.textContent = size ? say("shape_and_size", { shape, size }) : shape;
       picture.canvas.setAttribute(
         "aria-label",
-        picture.label + (measured ? ` Stroke ${measured.at + 1} is ${words} here.` : ""),
+        measured
+          ? say("picture_and_stroke", { picture: picture.label, number: measured.at + 1, shape })
+          : picture.label,
       );
     }
     const drawnBlind = strokes
@@ -266,12 +267,13 @@ export function mountPad(root) {
     if (drawnBlind.length) {
       const result = blindResult(drawnBlind.map(shapeIn), hand, today);
       part("blind-words").textContent = blindSentence(
+        say,
         drawnBlind.length,
         result,
         numbers.setting,
         numbers.setting_percent,
       );
-      drawSpread(part("blind-picture"), result);
+      drawSpread(say, part("blind-picture"), result);
     }
   }
 
@@ -280,9 +282,9 @@ export function mountPad(root) {
     const last = strokes.length - 1;
     if (last < 0) return;
     if (measured?.at === last) {
-      verdict(strokeSentence(measured.shape, { hand, today, setting: numbers.setting }));
+      verdict(strokeSentence(say, measured.shape, { hand, today, setting: numbers.setting }));
     } else {
-      tell(`Stroke ${last + 1} is open. Close a shape to have it measured.`);
+      tell(say("stroke_open", { number: last + 1 }));
     }
   }
 
@@ -352,9 +354,7 @@ export function mountPad(root) {
       erasing = null;
       if (gone) {
         change(left);
-        tell(
-          `Erased: ${gone} ${gone === 1 ? "stroke" : "strokes"}. Undo brings ${gone === 1 ? "it" : "them"} back.`,
-        );
+        tell(say("erased", { count: gone }));
       }
       return;
     }
@@ -404,8 +404,7 @@ export function mountPad(root) {
     root.classList.toggle("blind", on);
     part("hint").hidden = true;
     part("blind").setAttribute("aria-pressed", String(on));
-    if (on)
-      blindAsks("Start on the cross. Draw a circle below it, clockwise, as large as your palm.");
+    if (on) blindAsks(say("blind_start"));
     (on ? part("blind-leave") : part("blind")).focus();
     layOut();
     drawAnew();
@@ -418,11 +417,11 @@ export function mountPad(root) {
   function afterBlind(done) {
     const count = strokes.filter((stroke) => stroke.drawn === "blind" && shapeIn(stroke)).length;
     if (!shapeIn(done))
-      blindAsks("That one stayed open. Once more: all the way around, back to the cross.");
+      blindAsks(say("blind_open"));
     else if (count >= BLIND_MOST) goBlind(false);
     else if (count < 3)
-      blindAsks(`${count} of 3. Again, from the cross, clockwise, without looking for the line.`);
-    else blindAsks("Three are enough. Draw one or two more, or press Escape to see what they say.");
+      blindAsks(say("blind_again", { count }));
+    else blindAsks(say("blind_enough"));
   }
 
   part("blind").addEventListener("click", () => goBlind(!blind));
@@ -448,9 +447,7 @@ export function mountPad(root) {
     change([...strokes, ...made]);
     if (name === "circle") report();
     else
-      tell(
-        `A grid of squares, ${2 * size} mm across under your hand, as it lands here and under each map.`,
-      );
+      tell(say("grid", { size: 2 * size }));
   }
 
   part("circle").addEventListener("click", () => probe("circle"));
@@ -459,22 +456,20 @@ export function mountPad(root) {
   part("redo").addEventListener("click", () => travel("redo"));
   part("clear").addEventListener("click", () => {
     if (strokes.length) change([]);
-    tell("Cleared. Undo brings the strokes back.");
+    tell(say("cleared"));
   });
 
   function travel(way) {
     if (live || erasing) return;
     const [from, to] = way === "undo" ? [before, after] : [after, before];
     if (!from.length) {
-      tell(NO_HISTORY[way]);
+      tell(say(`nothing_to_${way}`));
       return;
     }
     to.push(strokes);
     set(from.pop());
     report();
-    tell(
-      `${way === "undo" ? "Undone" : "Redone"}: ${strokes.length} ${strokes.length === 1 ? "stroke" : "strokes"} on the sheet.`,
-    );
+    tell(say(`done_${way}`, { count: strokes.length }));
   }
 
   document.addEventListener("keydown", (event) => {
@@ -496,7 +491,7 @@ export function mountPad(root) {
     const pick = () => {
       const chosen = numbers.scales[Number(scalePick.value)];
       scaled.toMm = chosen.desktop_px_to_mm;
-      scaled.label = `Scale factor ${chosen.scale}. ${chosen.sentence}`;
+      scaled.label = chosen.label;
       scalePick.setAttribute("aria-valuetext", chosen.scale);
       part("scale-value").textContent = chosen.scale;
       part("scale-sentence").textContent = chosen.sentence;
@@ -513,18 +508,18 @@ export function mountPad(root) {
 
   async function keep(kind) {
     if (!strokes.length) {
-      tell("There is no stroke to keep yet.");
+      tell(say("no_stroke"));
       return;
     }
     const type = kind === "svg" ? "image/svg+xml" : "application/json";
     const text =
       kind === "svg"
-        ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx)
+        ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx, say("svg_title"))
         : asJson(strokes, numbers);
     if (!numbers.save_to) {
       const name = `${numbers.file_stem}-strokes.${kind}`;
       download(name, type, text);
-      tell(`Kept as ${name}, where your browser puts downloads.`);
+      tell(say("downloaded", { file: name }));
       return;
     }
     try {
@@ -534,11 +529,9 @@ export function mountPad(root) {
         body: text,
       });
       const words = await answer.text();
-      tell(answer.ok ? `Saved as ${words}, beside the profile.` : `Not saved: ${words}`);
+      tell(answer.ok ? say("saved", { file: words }) : say("not_saved", { reason: words }));
     } catch {
-      tell(
-        "Not saved: the program that served this page is no longer running. The strokes are still on the sheet.",
-      );
+      tell(say("no_server"));
     }
   }
 
@@ -549,11 +542,10 @@ export function mountPad(root) {
       part("hint").hidden = true;
       change([...strokes, ...read]);
       report();
-      tell(`Read from ${file.name}: ${read.length} ${read.length === 1 ? "stroke" : "strokes"}.`);
+      tell(say("file_read", { file: file.name, count: read.length }));
     } catch (error) {
-      tell(
-        `${file.name} cannot be read: ${error.message}. Open points that were kept here (.json).`,
-      );
+      if (!(error instanceof Unreadable)) throw error;
+      tell(say(error.message, { file: file.name, stroke: error.stroke }));
     }
   }
 
@@ -573,7 +565,7 @@ export function mountPad(root) {
   // Start -----------------------------------------------------------------------------------------
 
   function compareScreen() {
-    const note = screenNote(numbers.displays_px);
+    const note = screenNote(say, numbers.displays_px);
     part("screen-note").hidden = !note;
     part("screen-note").textContent = note;
   }

@@ -23,7 +23,7 @@ export function asJson(strokes, numbers) {
   );
 }
 
-export function asSvg(strokes, [wide, tall], [middleX, middleY], remPx) {
+export function asSvg(strokes, [wide, tall], [middleX, middleY], remPx, title) {
   const box = [middleX - wide / 2, middleY - tall / 2, wide, tall].map(short).join(" ");
   const paths = strokes.map(({ points, drawn }) => {
     const all = triples(points);
@@ -34,7 +34,7 @@ export function asSvg(strokes, [wide, tall], [middleX, middleY], remPx) {
   });
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" width="${wide}" height="${tall}" viewBox="${box}">\n` +
-    `<title>Strokes from the Evenstroke pad, in desktop pixels</title>\n` +
+    `<title>${title}</title>\n` +
     `<g fill="none" stroke="#000000" stroke-linecap="round" stroke-linejoin="round">\n${paths.join("\n")}\n</g>\n</svg>\n`
   );
 }
@@ -43,20 +43,28 @@ const DRAWN = ["seen", "blind", "shape"];
 const finite = (value) =>
   typeof value === "number" && Number.isFinite(value) && Math.abs(value) < 1e6;
 
-// Strokes of a kept file, moved to where the middle is now. Throws with words to show.
+// What is wrong with a file: the name of the sentence that says it, and which stroke it is.
+export class Unreadable extends Error {
+  constructor(name, stroke = 0) {
+    super(name);
+    this.stroke = stroke;
+  }
+}
+
+// Strokes of a kept file, moved to where the middle is now. Throws Unreadable.
 export function fromJson(text, [middleX, middleY]) {
   let data;
   try {
     data = JSON.parse(text);
   } catch {
-    throw new Error("it is not JSON");
+    throw new Unreadable("file_not_json");
   }
   if (
     data?.evenstroke_strokes !== 1 ||
     data.frame !== "desktop_px" ||
     !Array.isArray(data.strokes)
   ) {
-    throw new Error("it holds no strokes that a pad has kept");
+    throw new Unreadable("file_no_strokes");
   }
   const [x0, y0] =
     Array.isArray(data.middle_px) && data.middle_px.every(finite)
@@ -68,7 +76,7 @@ export function fromJson(text, [middleX, middleY]) {
       !row.length ||
       !row.every((point) => Array.isArray(point) && point.length === 3 && point.every(finite))
     ) {
-      throw new Error(`its stroke ${index + 1} is not a list of points`);
+      throw new Unreadable("file_bad_stroke", index + 1);
     }
     const drawn = DRAWN.includes(data.drawn?.[index]) ? data.drawn[index] : "seen";
     return {

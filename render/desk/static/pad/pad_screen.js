@@ -1,4 +1,4 @@
-// Whether the page's pixels are the profile's: a sentence where a number would be wrong, else
+// Whether the page's pixels are those of the profile: a sentence where a number would be wrong, else
 // nothing.
 
 // Page zoom changes what a pixel of the page is, and in some browsers not what the screen says of
@@ -10,9 +10,9 @@ const PAGE_ZOOMS = [
 const SLACK = 0.06; // scroll bars and the edges of a window
 const ROUNDING_PX = 2;
 
-export function screenNote(displaysPx) {
+export function screenNote(say, displaysPx) {
   if (visualViewport && Math.abs(visualViewport.scale - 1) > 0.01) {
-    return "The page is pinched to another size: sizes in mm are wrong until you pinch it back.";
+    return say("pinched");
   }
   const [wide, tall] = [screen.width * devicePixelRatio, screen.height * devicePixelRatio];
   const shown = outerWidth / innerWidth;
@@ -21,9 +21,9 @@ export function screenNote(displaysPx) {
     Math.abs(w - wide / zoom) <= ROUNDING_PX &&
     Math.abs(h - tall / zoom) <= ROUNDING_PX;
   if (displaysPx.some((display) => PAGE_ZOOMS.some((zoom) => explains(zoom, display)))) return "";
-  const expected = displaysPx.map(([w, h]) => `${w} x ${h}`).join(" or ");
-  return (
-    `This screen says it has ${Math.round(wide)} x ${Math.round(tall)} pixels; the profile expects ${expected}. ` +
-    "The figures hold for the profile's display: open this page there."
-  );
+  return say("other_pixels", {
+    width: Math.round(wide),
+    height: Math.round(tall),
+    expected: displaysPx.map(([w, h]) => `${w} × ${h}`).join(" / "),
+  });
 }

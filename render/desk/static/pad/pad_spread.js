@@ -10,15 +10,15 @@ function mark(parent, name, attributes, text) {
   parent.append(made);
 }
 
-export function drawSpread(svg, { hand, seen }) {
+export function drawSpread(say, svg, { hand, seen }) {
   svg.replaceChildren();
   const most = Math.max(6, ...[...hand.all, ...seen.all].map(Math.abs)) * 1.15;
   const x = (percent) => LABEL + ((percent / most + 1) / 2) * (WIDE - LABEL - 12);
   svg.setAttribute("viewBox", `0 0 ${WIDE} ${2 * ROW + 22}`);
   mark(svg, "line", { class: "rule", x1: x(0), x2: x(0), y1: 4, y2: 2 * ROW + 2 });
   [
-    ["hand", "your hand", hand],
-    ["result", "on the screen", seen],
+    ["hand", say("your_hand"), hand],
+    ["result", say("on_the_screen"), seen],
   ].forEach(([colour, name, row], index) => {
     const y = ROW * index + ROW / 2 + 2;
     mark(svg, "text", { x: 0, y: y + 4 }, name);
@@ -34,7 +34,7 @@ export function drawSpread(svg, { hand, seen }) {
     for (const percent of row.all)
       mark(svg, "circle", { class: colour, cx: x(percent), cy: y, r: 4.5 });
   });
-  mark(svg, "text", { x: x(0), y: 2 * ROW + 18, "text-anchor": "middle" }, "round");
-  mark(svg, "text", { x: WIDE - 6, y: 2 * ROW + 18, "text-anchor": "end" }, "wider");
-  mark(svg, "text", { x: LABEL, y: 2 * ROW + 18 }, "taller");
+  mark(svg, "text", { x: x(0), y: 2 * ROW + 18, "text-anchor": "middle" }, say("round"));
+  mark(svg, "text", { x: WIDE - 6, y: 2 * ROW + 18, "text-anchor": "end" }, say("axis_wider"));
+  mark(svg, "text", { x: LABEL, y: 2 * ROW + 18 }, say("axis_taller"));
 }

@@ -1,26 +1,26 @@
-// What the pad says. Every sentence is whole, so that it can be read aloud and put into other
-// words.
+// What the pad says of shapes. Every sentence is a template that Python wrote down for this page, in
+// the person's language; `say(name, slots)` fills it.
 import { extents, meantLong, wideness } from "./pad_shape.js";
 
 // What people notice: Regan and Hamstra 1992, doi 10.1016/0042-6989(92)90046-l, abstract.
 const SEEN_PERCENT = 1.6;
 const ROUND_PERCENT = 0.05;
 
-const percentWords = (percent) => `${percent.toFixed(1)} %`;
-
-export function shapeWords(shape, m) {
+export function shapeWords(say, shape, m) {
   const { percent, leanDeg } = extents(shape, m);
-  if (percent < ROUND_PERCENT)
-    return { square: "square", shape: "as wide as tall" }[shape.kind] ?? "round";
-  let way = "longer one way, along a slant";
-  if (leanDeg < 20) way = "wider than tall";
-  if (leanDeg > 70) way = "taller than wide";
-  return `${percentWords(percent)} ${way}`;
+  if (percent < ROUND_PERCENT) {
+    return say({ square: "square", shape: "as_wide_as_tall" }[shape.kind] ?? "round");
+  }
+  const slots = { percent: percent.toFixed(1) };
+  if (leanDeg < 20) return say("wider", slots);
+  if (leanDeg > 70) return say("taller", slots);
+  return say("slanting", slots);
 }
 
-export function sizeWords(shape, m) {
+export function sizeWords(say, shape, m) {
   const { long, short, corners } = extents(shape, m);
-  return `about ${long.toFixed(0)} by ${short.toFixed(0)} mm${corners ? " from corner to corner" : ""}`;
+  const slots = { long: long.toFixed(0), short: short.toFixed(0) };
+  return say(corners ? "size_of_corners" : "size", slots);
 }
 
 // "circle", "square", "spiral", "shape"; or what it is where the hand plainly meant it long.
@@ -30,29 +30,26 @@ export function shapeName(shape, handMatrix) {
   return shape.kind;
 }
 
-// What became of a stroke, with the hand's share and the setting's told apart.
-export function strokeSentence(shape, { hand, today, setting }) {
+// What became of a stroke, with the hand's share and the setting's told apart; `setting` are the
+// sentences about the setting, empty where it keeps circles round.
+export function strokeSentence(say, shape, { hand, today, setting }) {
   const name = shapeName(shape, hand);
-  const [seen, own] = [shapeWords(shape, today), shapeWords(shape, hand)];
-  const drew = extents(shape, hand).percent;
-  const came = `Your ${name} came out ${seen}.`;
+  const came = say(`came_${name}`, { seen: shapeWords(say, shape, today) });
   if (name === "oval" || name === "rectangle" || name === "shape") {
     return setting
-      ? `${came} ${sentence(setting)}; the rest is as your hand drew it.`
-      : `${came} That is how your hand drew it: this setting keeps shapes true.`;
+      ? say("came_and_rest", { came, setting })
+      : say("came_as_drawn", { came });
   }
+  const drew = extents(shape, hand).percent;
+  const own = shapeWords(say, shape, hand);
   const perfect = name === "square" ? "square" : "round";
-  let hands = `your hand drew it ${own}`;
-  if (drew < SEEN_PERCENT) hands = `your hand drew it all but ${perfect}, ${own}`;
-  if (drew < ROUND_PERCENT) hands = `your hand drew it ${perfect}`;
+  let hands = say("hand_drew", { own });
+  if (drew < SEEN_PERCENT) hands = say(`hand_drew_nearly_${perfect}`, { own });
+  if (drew < ROUND_PERCENT) hands = say(`hand_drew_${perfect}`);
   return setting
-    ? `${came} ${sentence(setting)}; ${hands}.`
-    : `${came} ${sentence(hands)}: this setting keeps shapes true.`;
+    ? say("came_setting_hand", { came, setting, hand: hands })
+    : say("came_hand", { came, hand: hands });
 }
-
-const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
-
-const COUNTS = ["No", "One", "Two", "Three", "Four", "Five"];
 
 // The blind strokes as a whole: {middle, spread (farthest from the middle), shares} in percent of
 // wideness.
@@ -74,19 +71,20 @@ export function blindResult(shapes, hand, today) {
   };
 }
 
-const wide = (percent) =>
-  Math.abs(percent) < 0.5
-    ? "as wide as tall"
-    : `${Math.abs(percent).toFixed(0)} % ${percent > 0 ? "wider than tall" : "taller than wide"}`;
+function wide(say, percent) {
+  if (Math.abs(percent) < 0.5) return say("as_wide_as_tall");
+  return say(percent > 0 ? "wider" : "taller", { percent: Math.abs(percent).toFixed(0) });
+}
 
 // A verdict only where the setting's part lies beyond the spread of the hand.
-export function blindSentence(count, result, setting, settingPercent) {
-  const drawn = `${COUNTS[count] ?? count} ${count === 1 ? "shape" : "shapes"} drawn blind`;
-  if (count < 3)
-    return `${drawn}: draw ${count === 2 ? "one" : "two"} more to see what is the hand's and what the setting's.`;
-  const middle = `${drawn}: on the tablet your hand makes them ${wide(result.hand.middle)}, give or take ${result.hand.spread.toFixed(0)} %.`;
-  if (!setting) return `${middle} The setting adds nothing to it.`;
-  return Math.abs(settingPercent) > result.hand.spread
-    ? `${middle} ${sentence(setting)}, which is more than your hand wanders: it is the setting.`
-    : `${middle} Your hand wanders more than the ${Math.abs(settingPercent).toFixed(1)} % that the setting adds: these strokes alone prove nothing.`;
+export function blindSentence(say, count, result, setting, settingPercent) {
+  if (count < 3) return say(count === 2 ? "blind_two" : "blind_one");
+  const drawn = say("blind_drawn", {
+    count,
+    middle: wide(say, result.hand.middle),
+    spread: result.hand.spread.toFixed(0),
+  });
+  if (!setting) return say("blind_no_setting", { drawn });
+  if (Math.abs(settingPercent) > result.hand.spread) return say("blind_setting", { drawn, setting });
+  return say("blind_hand", { drawn, percent: Math.abs(settingPercent).toFixed(1) });
 }

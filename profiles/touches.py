@@ -1,0 +1,95 @@
+"""Touched crosses in a file: CSV or JSON with ``x_mm``, ``y_mm``, ``x_px`` and ``y_px``."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError, quoted
+from mapper.touching.fit import Touch
+from profiles.files import read_bounded
+from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+COLUMNS = ("x_mm", "y_mm", "x_px", "y_px")
+_LARGEST_BYTES = 1_000_000
+_MOST = 400
+_FARTHEST = {"x_mm": 3_000.0, "y_mm": 3_000.0, "x_px": 1e6, "y_px": 1e6}
+_HINT = "Write the columns x_mm,y_mm,x_px,y_px, a touch a row, or a JSON list of such objects"
+
+
+def read_touches(path: str) -> list[Touch]:
+    """The touches in a file, in their order.
+
+    Crosses are mm from the top left corner of the active area as built, cursors px of the desktop.
+    Raises RequestError with all that is wrong in the file.
+    """
+    try:
+        text = read_bounded(path, _LARGEST_BYTES, "file of touches").decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise RequestError(Problem(path, "must be text in UTF-8", "other bytes", _HINT)) from None
+    rows = _json_rows if Path(path).suffix.lower() == ".json" else _csv_rows
+    touches: list[Touch] = []
+    problems: list[Problem] = []
+    for where, values in rows(text, path):
+        numbers = [_number(values[name], name, where, problems) for name in COLUMNS]
+        touches.append(Touch(*numbers))  # type: ignore[arg-type] # four numbers
+    refuse_all(problems, path)
+    if not touches:
+        raise RequestError(Problem(path, "must hold at least one touch", "none", _HINT))
+    if len(touches) > _MOST:
+        must = phrase("must hold at most {most} touches", most=_MOST)
+        raise RequestError(Problem(path, must, str(len(touches))))
+    return touches
+
+
+def _csv_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    rows = csv_rows(text, path)
+    _, head = next(rows, (1, []))
+    names = [name.strip().lower() for name in head]
+    require_column(names, COLUMNS, COLUMNS, f"{path} line 1")
+    for line, row in rows:
+        cells = joined_cells(row, len(names)) if len(row) > len(names) else row
+        if cells is None or len(cells) < len(names):
+            must = phrase("must hold {count} numbers", count=len(names))
+            raise RequestError(Problem(f"{path} line {line}", must, quoted(",".join(row)), _HINT))
+        yield f"{path} line {line}", dict(zip(names, cells, strict=False))
+
+
+def _json_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise RequestError(Problem(path, "must be JSON", quoted(str(error)), _HINT)) from None
+    if not isinstance(data, list):
+        raise RequestError(Problem(path, "must be a list of touches", quoted(data), _HINT))
+    for number, touch in enumerate(data, 1):
+        where = f"{path} touch {number}"
+        if not isinstance(touch, dict):
+            raise RequestError(Problem(where, "must be an object", quoted(touch), _HINT))
+        require_column(list(touch), COLUMNS, COLUMNS, where)
+        yield where, touch
+
+
+def _number(value: Any, name: str, where: str, problems: list[Problem]) -> float:
+    found = math.nan
+    if isinstance(value, str):
+        value = value.strip()
+        value = value.replace(",", ".") if value.count(",") == 1 else value
+    if not isinstance(value, bool):
+        try:
+            found = float(value)
+        except (TypeError, ValueError, OverflowError):
+            found = math.nan
+    if abs(found) <= _FARTHEST[name]:
+        return found
+    must = phrase(
+        "{column} must be a number within {most}", column=name, most=f"{_FARTHEST[name]:g}"
+    )
+    problems.append(Problem(where, must, quoted(value)))
+    return 0.0

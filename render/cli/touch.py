@@ -1,0 +1,80 @@
+"""``evenstroke touch``: touched crosses of known places tell what the driver really does."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from mapper.touching.verdict import RIGHT, judge
+from profiles.pixels import parse_pixel
+from profiles.touches import read_touches
+from render.cli.options import as_option, echo_answer, examples, library_option
+from render.cli.types import DESK, Command, FileType, NamedDesk, Typed, then, typed
+from render.reports.touch_text import touch_data, touch_text
+from render.sentences.touch import cures
+
+
+@click.command(
+    "touch",
+    cls=Command,
+    then="the same with nine touches more, where the touches scatter",
+    epilog=examples(
+        "evenstroke touch points.csv --against desk.yaml",
+        'evenstroke touch points.json --against "window desk" --as json',
+        "evenstroke touch points.csv --against desk.yaml --sheet-anywhere",
+        "evenstroke touch points.csv --against desk.yaml --corner 2559,1439",
+    ),
+)
+@click.argument("file", metavar="POINTS", type=FileType(".csv", ".json"))
+@click.option(
+    "--against",
+    metavar="DESK",
+    type=DESK,
+    required=True,
+    help="The desk whose setting you entered, from a file or the library.",
+)
+@click.option(
+    "--sheet-anywhere",
+    "anywhere",
+    is_flag=True,
+    help="The sheet lay at no known place: x_mm and y_mm are from any corner of it.",
+)
+@click.option(
+    "--corner",
+    "corner_px",
+    metavar="X,Y",
+    type=Typed("place", parse_pixel),
+    help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
+    "corner.",
+)
+@as_option("text", "json")
+@library_option
+def command(
+    *,
+    file: str,
+    against: NamedDesk,
+    anywhere: bool,
+    corner_px: tuple[float, float] | None,
+    form: str,
+) -> None:
+    """Touch crosses of known places, and learn what your driver really does.
+
+    Lay a sheet with crosses on the tablet, along its edges, and touch each cross with the pen;
+    nine, in three rows, spread over the area, do well. POINTS holds one touch a row, with the
+    columns x_mm,y_mm (the cross, from the top left corner of the active area as built) and
+    x_px,y_px (where the cursor went, from the top left corner of the primary display); as .json a
+    list of objects with these keys. Exit code 0: the driver is using this setting; 1: it is not,
+    or it cannot be told, and why; 2: the request or the file is wrong.
+    """
+    touches = read_touches(file)
+    meant = against.find().workstation.map
+    verdict = judge(touches, meant, anywhere=anywhere, corner_px=corner_px)
+    desk = Path(against.typed).name
+    echo_answer(form, verdict, desk, text=touch_text, data=touch_data)
+    if verdict.answer == RIGHT:
+        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        return
+    for cure in cures(verdict.cause, verdict)[:1]:
+        then(f"{cure[:1].lower()}{cure[1:].removesuffix('.')}; then touch again")
+    click.get_current_context().exit(1)

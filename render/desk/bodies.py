@@ -1,0 +1,124 @@
+"""What pages may send, as types: every body of a request is read here, and nowhere else.
+
+A body that is no JSON, or JSON of other types, is refused in words before anything is done with it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+
+import msgspec
+from msgspec import Meta, Struct
+
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError
+
+if TYPE_CHECKING:
+    from flask import Request
+
+T = TypeVar("T")
+
+#: A short text: a form may send a number for it.
+Text = Annotated[str, Meta(max_length=4000)] | int | float
+Place = Annotated[str, Meta(max_length=4096)]
+#: No desktop reaches farther, in px.
+_Coordinate = Annotated[float, Meta(ge=-1e6, le=1e6)]
+#: Strokes of a page: lists of [x, y] in device px.
+Strokes = list[list[tuple[_Coordinate, _Coordinate]]]
+_Px = Annotated[float, Meta(ge=10, le=20_000)]
+
+
+class Wish(Struct, frozen=True):
+    """Which page a start of the program asks for: a desk, or a pad for several."""
+
+    desk: Place = ""
+    pad: Annotated[list[Place], Meta(max_length=64)] = []
+    now: Place = ""
+    folder: Place = ""
+
+
+class NewDesk(Struct, frozen=True):
+    """A new desk: ``display`` are the pixels of the browser's screen."""
+
+    display: str = ""
+
+
+class PullAsked(Struct, frozen=True):
+    """A pull of a handle (render.desk.pulls)."""
+
+    what: str
+    x: Annotated[float, Meta(gt=-1e6, lt=1e6)] = 0.0
+    y: Annotated[float, Meta(gt=-1e6, lt=1e6)] = 0.0
+
+
+class Asked(Struct, frozen=True):
+    """A change of a desk, or a look at one.
+
+    ``change`` are texts of the description, ``about`` the blank, and ``room`` the CSS px for the
+    picture: width, height, and the size of the page's lettering.
+    """
+
+    change: dict[str, Any] | None = None
+    pull: PullAsked | None = None
+    commit: bool = False
+    about: str = ""
+    room: tuple[_Px, _Px, _Px] = (860.0, 420.0, 16.0)
+
+
+class Taking(Struct, frozen=True):
+    """What to go on from: ``elsewhere``, or what was kept or stands in the file."""
+
+    what: str = ""
+
+
+class Paper(Struct, frozen=True):
+    """The paper of a sheet."""
+
+    paper: str = ""
+
+
+class FeltNote(Struct, frozen=True):
+    """A note for the trial book, as its form sends it."""
+
+    score: Text = ""
+    doing: Text = ""
+    minutes: Text = ""
+    date: Text = ""
+    note: Text = ""
+    who: Text = ""
+
+
+class KeptRevision(Struct, frozen=True):
+    """A revision as a person calls it."""
+
+    revision: Text = ""
+
+
+class CardMeasured(Struct, frozen=True):
+    """What was measured with a card: ``pulls`` on the display, or ``traces`` of the tablet."""
+
+    thing: Text = "card"
+    screen: tuple[_Coordinate, _Coordinate] = (0.0, 0.0)
+    pulls: list[tuple[_Coordinate, _Coordinate]] | None = None
+    traces: list[Strokes] | None = None
+
+
+class TraceSent(Struct, frozen=True):
+    """A trace that was drawn on the page, or how to read the last one again."""
+
+    thing: Text = "card"
+    strokes: Strokes | None = None
+    zoom: float | None = None
+    ratio: float | None = None
+
+
+def body(request: Request, kind: type[T]) -> T:
+    """The body of ``request`` as a ``kind``; nothing sent is a body without fields.
+
+    Raises RequestError for anything else.
+    """
+    try:
+        return msgspec.json.decode(request.get_data() or b"{}", type=kind)
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+        must = phrase("must be what the page sends")
+        raise RequestError(Problem("request", must, str(error)[:200])) from None

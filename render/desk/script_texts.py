@@ -1,0 +1,145 @@
+"""The few sentences that scripts of the page say, in the language in use.
+
+A page hands them to its scripts as JSON, by name; ``static/fill.js`` fills their slots. A script
+holds no sentence of its own.
+"""
+
+from __future__ import annotations
+
+from mapper.phrases import template
+from render.sentences.say import template_said
+
+_PAGE = {
+    "copied": template("{number} is copied."),
+    "copy_by_hand": template("This browser does not let the page copy. Select the number instead."),
+    "not_worked": template("It did not work."),
+    "gone": template("It is gone."),
+    "field_keys": template("Press Enter to use it, Escape to cancel."),
+    "no_answer": template(
+        "The desk does not answer. It may have been stopped. Your letter is written down. Start it "
+        "again with: evenstroke desk"
+    ),
+    "picture_copied": template("The picture is copied."),
+    "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
+    "thrown_away": template("thrown away; bring it back"),
+    "throw_away": template("throw it away"),
+    "from_corner": template("{pixels} pixels from the corner"),
+    "pinched": template("The page is pinched to another size. Pinch it back first."),
+    "zoom_changed": template("The zoom of the page changed, or the display, so this starts again."),
+}
+
+
+_PAD = {
+    "round": template("round"),
+    "square": template("square"),
+    "as_wide_as_tall": template("as wide as tall"),
+    "wider": template("{percent} % wider than tall"),
+    "taller": template("{percent} % taller than wide"),
+    "slanting": template("{percent} % longer one way, along a slant"),
+    "size": template("about {long} by {short} mm"),
+    "size_of_corners": template("about {long} by {short} mm from corner to corner"),
+    "shape_and_size": template("{shape}, {size}"),
+    "picture_and_stroke": template("{picture} Stroke {number} is {shape} here."),
+    "came_circle": template("Your circle came out {seen}."),
+    "came_square": template("Your square came out {seen}."),
+    "came_spiral": template("Your spiral came out {seen}."),
+    "came_shape": template("Your shape came out {seen}."),
+    "came_oval": template("Your oval came out {seen}."),
+    "came_rectangle": template("Your rectangle came out {seen}."),
+    "came_and_rest": template("{came} {setting} The rest is as your hand drew it."),
+    "came_as_drawn": template("{came} Your hand drew it so: this setting keeps circles round."),
+    "came_setting_hand": template("{came} {setting} {hand}"),
+    "came_hand": template("{came} {hand} This setting keeps circles round."),
+    "hand_drew": template("Your hand drew it {own}."),
+    "hand_drew_nearly_round": template("Your hand drew it nearly round: {own}."),
+    "hand_drew_nearly_square": template("Your hand drew it nearly square: {own}."),
+    "hand_drew_round": template("Your hand drew it round."),
+    "hand_drew_square": template("Your hand drew it square."),
+    "stroke_open": template("Stroke {number} is open. Close a shape to have it measured."),
+    "blind_one": template(
+        "One shape drawn blind. Draw two more to see what your hand does and what the setting does."
+    ),
+    "blind_two": template(
+        "Two shapes drawn blind. Draw one more to see what your hand does and what the setting "
+        "does."
+    ),
+    "blind_drawn": template(
+        "Shapes drawn blind: {count}. On the tablet your hand makes them {middle}, give or take "
+        "{spread} %."
+    ),
+    "blind_no_setting": template("{drawn} The setting adds nothing to it."),
+    "blind_setting": template(
+        "{drawn} {setting} That is more than your hand varies, so it comes from the setting."
+    ),
+    "blind_hand": template(
+        "{drawn} Your hand varies more than the {percent} % that the setting adds, so these strokes "
+        "alone prove nothing."
+    ),
+    "blind_start": template(
+        "Start on the cross. Draw a circle below it, clockwise, as large as your palm."
+    ),
+    "blind_open": template(
+        "That one stayed open. Once more: all the way around, back to the cross."
+    ),
+    "blind_again": template(
+        "{count} of 3. Again, from the cross, clockwise, without looking for the line."
+    ),
+    "blind_enough": template(
+        "Three are enough. Draw one or two more, or press Escape to see the result."
+    ),
+    "your_hand": template("your hand"),
+    "on_the_screen": template("on the screen"),
+    "axis_wider": template("wider"),
+    "axis_taller": template("taller"),
+    "shown_at": template("Shown at {percent} % of real size."),
+    "size_assumed": template(
+        "The size of a display is not known and was assumed: shapes are right, sizes may not be."
+    ),
+    "pinched": template(
+        "The page is pinched to another size: sizes in mm are wrong until you pinch it back."
+    ),
+    "other_pixels": template(
+        "This screen says it has {width} × {height} pixels. The profile expects {expected}. The "
+        "figures are right for the display of the profile: open this page there."
+    ),
+    "grid": template(
+        "A grid of squares, {size} mm across under your hand, as it lands here and under each map."
+    ),
+    "erased": template("Strokes erased: {count}. Undo brings them back."),
+    "cleared": template("Cleared. Undo brings the strokes back."),
+    "nothing_to_undo": template("Nothing to undo."),
+    "nothing_to_redo": template("Nothing to redo."),
+    "done_undo": template("Undone. Strokes on the sheet: {count}."),
+    "done_redo": template("Redone. Strokes on the sheet: {count}."),
+    "no_stroke": template("There is no stroke to keep yet."),
+    "svg_title": template("Strokes from the Evenstroke pad, in desktop pixels"),
+    "downloaded": template("Kept as {file}, where your browser puts downloads."),
+    "saved": template("Saved as {file}, beside the profile."),
+    "not_saved": template("Not saved: {reason}"),
+    "no_server": template(
+        "Not saved: the program that served this page is no longer running. The strokes are still "
+        "on the sheet."
+    ),
+    "file_read": template("Read from {file}. Strokes: {count}."),
+    "file_not_json": template(
+        "{file} cannot be read: it is not JSON. Open points that were kept here (.json)."
+    ),
+    "file_no_strokes": template(
+        "{file} cannot be read: it holds no strokes that a pad has kept. Open points that were "
+        "kept here (.json)."
+    ),
+    "file_bad_stroke": template(
+        "{file} cannot be read: its stroke {stroke} is not a list of points. Open points that were "
+        "kept here (.json)."
+    ),
+}
+
+
+def page_texts() -> dict[str, str]:
+    """The templates that the scripts of the desk's pages fill, by name."""
+    return {name: template_said(text) for name, text in _PAGE.items()}
+
+
+def pad_texts() -> dict[str, str]:
+    """The templates that the pad's script fills, by name."""
+    return {name: template_said(text) for name, text in _PAD.items()}

@@ -1,0 +1,123 @@
+"""The findings of touched crosses as text and as plain data."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mapper.touching.verdict import RIGHT, TouchVerdict
+from render.sentences.say import say, say_count
+from render.sentences.touch import (
+    cause_sentence,
+    corner_sentence,
+    cures,
+    held_sentence,
+    limits_mm,
+    slip_sentence,
+    verdict_sentence,
+)
+from render.sentences.words import fixed, number
+from render.tables import text_lines
+
+
+def touch_text(verdict: TouchVerdict, desk: str) -> str:
+    """The verdict, what to set, wrong touches and the figures."""
+    lines = [verdict_sentence(verdict, desk)]
+    for cause in (verdict.cause, *verdict.also):
+        sentence = cause_sentence(cause, verdict)
+        lines += [sentence] if sentence else []
+        lines += [f"  {cure}" for cure in cures(cause, verdict)]
+    if verdict.ask_corner:
+        lines.append(corner_sentence())
+    lines += [slip_sentence(slip) for slip in verdict.slips]
+    if verdict.held:
+        lines.append(held_sentence(verdict))
+    if verdict.found is not None and verdict.fit is not None:
+        lines += ["", *_figures(verdict)]
+    return "\n".join(lines) + "\n"
+
+
+def _figures(verdict: TouchVerdict) -> list[str]:
+    assert verdict.found is not None and verdict.fit is not None  # noqa: PT018 - said above
+    found, limits = verdict.found, limits_mm(verdict)
+    words = {
+        "width": say("width"),
+        "height": say("height"),
+        "left": say("from the left"),
+        "top": say("from the top"),
+    }
+    rows = [
+        [
+            words[name],
+            f"{fixed(known.value, 1)} mm",
+            f"{fixed(known.half_width, 1)} mm",
+            f"{fixed(limits[name], 1)} mm",
+            f"{fixed(getattr(verdict.meant.area_built_mm, name), 1)} mm",
+        ]
+        for name, known in found.sizes_known.items()
+        if name in limits
+    ]
+    heads = ["", "", say("by chance within"), say("in all within"), say("meant")]
+    scatter = number(verdict.fit.scatter_mm, 2)
+    title = say_count(
+        "{count} touch, {mm} mm of scatter (95 % sure):",
+        "{count} touches, {mm} mm of scatter (95 % sure):",
+        verdict.touches,
+        mm=scatter,
+    )
+    return [title, *(f"  {line}" for line in text_lines(heads, rows))]
+
+
+def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
+    """The findings as plain data; what is not known is absent."""
+    found, fit, limits = verdict.found, verdict.fit, limits_mm(verdict)
+    data: dict[str, Any] = {
+        "desk": desk,
+        "agrees": verdict.answer == RIGHT,
+        "answer": verdict.answer,
+        "cause": {"name": verdict.cause.name, "correct": list(verdict.cause.correct)},
+        "also": [{"name": each.name, "correct": list(each.correct)} for each in verdict.also],
+        "to_set": cures(verdict.cause, verdict),
+        "ask_corner": verdict.ask_corner,
+        "touches": verdict.touches,
+        "held_at_an_edge": verdict.held,
+        "slips": list(verdict.slips),
+    }
+    if found is None or fit is None:
+        return data
+    area = found.setting.area_built_mm
+    sizes = found.sizes_known
+    scales = {
+        "across": (found.setting.target_px.width, "width"),
+        "down": (found.setting.target_px.height, "height"),
+    }
+    if found.setting.turn_deg % 180:
+        scales = {
+            "across": (scales["across"][0], "height"),
+            "down": (scales["down"][0], "width"),
+        }
+    data |= {
+        "area_built_mm": {
+            name: {
+                "value": getattr(area, name),
+                "low": sizes[name].low,
+                "high": sizes[name].high,
+                "limit": limits[name],
+            }
+            for name in limits
+        },
+        "turn_deg": found.setting.turn_deg,
+        "mirror": found.setting.mirror or None,
+        "askew_deg": found.turned_deg,
+        "scale_px_per_mm": {
+            name: {
+                "value": px / sizes[side].value,
+                "low": px / sizes[side].high,
+                "high": px / sizes[side].low,
+            }
+            for name, (px, side) in scales.items()
+            if sizes[side].low > 0
+        },
+        "scatter_mm": fit.scatter_mm,
+        "built_mm_to_desktop_px": fit.to_px.rows,
+    }
+    return data

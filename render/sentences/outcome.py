@@ -1,0 +1,125 @@
+"""What a map comes to, in a line for a choice, a card or a voice."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.mapping.reach import in_reach_percent
+from render.sentences.say import Name, listed, paragraph, say
+from render.sentences.words import ROUND_PERCENT, SEEN_TILT_DEG, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from mapper.mapping.solve import DisplayFigures, TabletMap
+    from render.sentences.words import Shape
+
+#: Below this share in percent nobody sees that a part is not used.
+_LEAST_PERCENT = 0.05
+#: From this on a circle is said to be so many times as wide as tall.
+_TIMES_PERCENT = 100
+#: More displays than this share one range of scale factors.
+_MOST_NAMED = 3
+
+
+def outcome(solved: TabletMap | None) -> str:
+    """``Round, 2.49 times as large. 11 % of the tablet is not used.``; empty without a map."""
+    if solved is None:
+        return ""
+    sentences = [*_shapes(solved), *turned_sentences(solved), *_not_used(solved)]
+    return paragraph(sentences)
+
+
+def _shapes(solved: TabletMap) -> list[str]:
+    """What a circle becomes, a sentence for all displays or for each shape that it gets."""
+    figures = sorted(solved.figures, key=lambda each: each.display != solved.reference.label)
+    alike: dict[str, list[DisplayFigures]] = {}
+    for each in figures or [solved.figures_on(solved.reference)]:
+        alike.setdefault(oval_words(each.distortion), []).append(each)
+    if len(alike) == 1:
+        (shape,) = alike
+        return [say("A circle comes out {shape}.", shape=shape) if shape else _round(figures)]
+    return [
+        _on_displays(shape, listed([Name(each.display) for each in on]))
+        for shape, on in alike.items()
+    ]
+
+
+def oval_words(shape: Shape) -> str:
+    """``12.6 % wider than tall``, ``2.2 times as tall as wide``; empty for a circle that is round.
+
+    The share is the longer side over the shorter one, whichever it is.
+    """
+    longer_percent = (shape.stretch - 1) * 100
+    if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
+        return ""
+    way = {0.0: "wide", 90.0: "tall"}.get(shape.longer_axis_deg, "slant")
+    percent, times = number(longer_percent, 1), number(shape.stretch, 1)
+    if longer_percent >= _TIMES_PERCENT:
+        return {
+            "wide": say("{times} times as wide as tall", times=times),
+            "tall": say("{times} times as tall as wide", times=times),
+            "slant": say("{times} times as long one way, along a slant", times=times),
+        }[way]
+    return {
+        "wide": say("{percent} % wider than tall", percent=percent),
+        "tall": say("{percent} % taller than wide", percent=percent),
+        "slant": say("{percent} % longer one way, along a slant", percent=percent),
+    }[way]
+
+
+def _round(figures: Sequence[DisplayFigures]) -> str:
+    """``Round, 2.49 times as large.``, with the scale factor of each display."""
+    sized = [(each.scale_factor, each.display) for each in figures if each.scale_factor is not None]
+    times = {number(factor) for factor, _ in sized}
+    if not sized:
+        return say("Round.")
+    if len(times) == 1:
+        return say("Round, {times} times as large.", times=times.pop())
+    if len(sized) > _MOST_NAMED:
+        factors = [factor for factor, _ in sized]
+        return say(
+            "Round, {low} to {high} times as large.",
+            low=number(min(factors)),
+            high=number(max(factors)),
+        )
+    each = [
+        say("{times} times as large on {display}", times=number(factor), display=Name(display))
+        for factor, display in sized
+    ]
+    return say("Round, {list}.", list=listed(each))
+
+
+def _on_displays(shape: str, displays: str) -> str:
+    if not shape:
+        return say("A circle stays round on {displays}.", displays=displays)
+    return say("On {displays} a circle comes out {shape}.", displays=displays, shape=shape)
+
+
+def turned_sentences(solved: TabletMap) -> list[str]:
+    """How far strokes come out turned; nothing where nobody can see it."""
+    tilt_deg = solved.figures_on(solved.reference).tilt_deg
+    degrees = number(abs(tilt_deg), 1)
+    if abs(tilt_deg) < SEEN_TILT_DEG:
+        return []
+    if tilt_deg > 0:
+        return [say("Your strokes come out turned by {degrees}° clockwise.", degrees=degrees)]
+    return [say("Your strokes come out turned by {degrees}° anticlockwise.", degrees=degrees)]
+
+
+def _not_used(solved: TabletMap) -> list[str]:
+    tablet, display = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
+    shares = {"tablet": _share(tablet), "display": _share(display)}
+    if tablet > _LEAST_PERCENT and display > _LEAST_PERCENT:
+        return [
+            say("{tablet} % of the tablet and {display} % of the display are not used.", **shares)
+        ]
+    if tablet > _LEAST_PERCENT:
+        return [say("{tablet} % of the tablet is not used.", tablet=shares["tablet"])]
+    if display > _LEAST_PERCENT:
+        return [say("{display} % of the display is not used.", display=shares["display"])]
+    return []
+
+
+def _share(percent: float) -> str:
+    return number(percent, 0 if percent >= 10 else 1)

@@ -1,0 +1,32 @@
+"""What people read goes through the seam, so that it can be said in another language."""
+
+from tests.texts.seam import allowed, counts, texts
+
+SOURCE = '''
+"""A docstring is no text."""
+from mapper.phrases import phrase
+NAMED = "one word"
+def told(name, count):
+    """Nor is this one."""
+    say("Round, {times} times as large.", times=f"{count:.2f}")
+    phrase("must be at most {most} of them", most=count)
+    Problem("display size", phrase("is needed"))
+    raise ValueError("never shown to a person")
+    return f"{name} stays round", f"{count} mm", "none is left"
+'''
+
+
+def test_the_search_finds_texts_and_nothing_else():
+    assert [text for _, text in texts(SOURCE)] == ["one word", "\0 stays round", "none is left"]
+
+
+def test_no_module_has_more_texts_outside_the_seam_than_the_list_allows():
+    before = allowed()
+    risen = {
+        path: f"{count} texts, {before.get(path, 0)} allowed"
+        for path, count in counts().items()
+        if count > before.get(path, 0)
+    }
+    assert not risen, (
+        "say them with say() or phrase(); python -m tests.texts.seam MODULE lists them"
+    )
