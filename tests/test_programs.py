@@ -65,7 +65,8 @@ def test_the_areas_of_200_desks_come_from_a_csv(tmp_path):
     assert len(found) == 200
     for n, row in enumerate(found[:-1]):
         width, height = float(row["width_mm"]), float(row["height_mm"])
-        assert width == 200 + n
+        # Up to a hundredth of the area goes for a rounder shape.
+        assert 0.99 * (200 + n) <= width <= 200 + n
         # A step of half a millimetre is worth half a percent of shape at most.
         assert height == pytest.approx(width * 9 / 16, rel=0.005)
     assert found[-1]["wrong"] == "tablet width_mm: must be greater than 0; got 0.0"
