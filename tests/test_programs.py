@@ -154,6 +154,7 @@ def test_the_programs_and_nothing_wrong_pass_the_type_checker(tmp_path):
         for number, line in enumerate(lines, 1)
         if "  # " in line
     }
+    assert len(wanted) == 10
     assert found == wanted, done.stdout
 
 

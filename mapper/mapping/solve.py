@@ -346,7 +346,7 @@ def solve_exact(request: MapRequest) -> TabletMap:
     Raises RequestError where it cannot be had.
     """
     refuse_other(
-        request, MapRequest, "request", phrase("Give {it}", it="MapRequest(tablet, desktop)")
+        request, MapRequest, "request", phrase("Give a MapRequest of a tablet and a desktop")
     )
     return _solve(
         request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg

@@ -125,7 +125,7 @@ def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
 def _example() -> Workstation:
     """The workstation of the examples in this module."""
     desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
-    return Workstation("window desk", solve(MapRequest(Tablet(240, 152), desktop)))
+    return Workstation("window", solve(MapRequest(Tablet(240, 152), desktop)))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -220,7 +220,7 @@ def save(workstation: Workstation, path: str | os.PathLike[str], *, force: bool 
     ...     load(f"{folder}/desk.yaml") == desk
     True
     """
-    instead = phrase("Give {it}", it="Workstation(name, solve(request))")
+    instead = phrase("Give a Workstation of a name and a map")
     refuse_other(workstation, Workstation, "workstation", instead)
     write_whole(path, to_yaml(workstation).encode(), force=force)
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
@@ -41,7 +42,7 @@ _TYPED = {
 def complain(problem: object) -> None:
     """One problem, on standard error."""
     if isinstance(problem, Problem) and problem.instead == GIVE_FORCE:
-        problem = replace(problem, instead="Type --force to replace it")
+        problem = replace(problem, instead=phrase("Type --force to replace it"))
     click.echo(f"evenstroke: {problem}", err=True)
 
 
