@@ -29,6 +29,7 @@ from mapper.desk import TURNS_DEG, Display, Tablet, turn_of
 from mapper.phrases import phrase, phrase_count
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
+from profiles.csv_cells import unguarded
 from profiles.doubts import doubt, hearing
 from profiles.shorthand import DISPLAY_HINT, TABLET_HINT, parse_displays, parse_tablet
 from profiles.trade_words import (
@@ -455,7 +456,7 @@ def csv_rows(
     try:
         for row in reader:
             if any(cell.strip() for cell in row):
-                yield header_line - 1 + reader.line_num, row
+                yield header_line - 1 + reader.line_num, [unguarded(cell) for cell in row]
     except csv.Error as error:
         where = phrase("{file} line {number}", file=name, number=header_line - 1 + reader.line_num)
         raise RequestError(Problem(where, phrase("must be CSV"), str(error))) from None

@@ -316,6 +316,8 @@ class _LineList(list[Any]):
     """A list that is written on one line."""
 
 
+_Dumper.add_representer(str, _represent_text)
+# A phrase and a name are texts too.
 _Dumper.add_multi_representer(str, _represent_text)
 _Dumper.add_representer(
     _LineMap,

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from typing import TYPE_CHECKING
 from unicodedata import combining, east_asian_width
+
+from profiles.csv_cells import guarded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -60,19 +63,31 @@ def _columns(text: str) -> int:
 def markdown_lines(
     head: Sequence[str], rows: Iterable[Sequence[str]], *, left: int = 1
 ) -> list[str]:
-    """``rows`` of cells under ``head`` as a Markdown table, with bars in cells escaped.
+    """``rows`` of cells under ``head`` as a Markdown table, in which cells are text.
 
     The grammar is the tables extension of GitHub Flavored Markdown.
     """
     rule = ["---" if at < left else "---:" for at in range(len(head))]
     return [
-        "| " + " | ".join(cell.replace("\\", "\\\\").replace("|", "\\|") for cell in row) + " |"
-        for row in (head, rule, *rows)
+        "| " + " | ".join(row) + " |"
+        for row in (map(markdown_text, head), rule, *(map(markdown_text, row) for row in rows))
     ]
 
 
+_MARKUP = re.compile(r"[\\|<>&*_`~\[\]]|:(?=//)|(?<=\bwww)\.", re.IGNORECASE)
+
+
+def markdown_text(text: str) -> str:
+    """``text`` so that Markdown shows it as it is: names come from strangers.
+
+    What would be a mark, a tag, a link or a line of its own there is escaped (CommonMark 0.31,
+    backslash escapes; autolinks of GitHub Flavored Markdown).
+    """
+    return _MARKUP.sub(lambda found: f"\\{found.group()}", " ".join(text.splitlines()))
+
+
 def csv_lines(rows: Iterable[Sequence[object]]) -> str:
-    """``rows`` as CSV (RFC 4180, but lines end in LF)."""
+    """``rows`` as CSV (RFC 4180, but lines end in LF), safe to open in a spreadsheet."""
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows)
+    csv.writer(out, lineterminator="\n").writerows([*map(guarded, row)] for row in rows)
     return out.getvalue()

@@ -72,7 +72,8 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     Raises AnswerIsNo where there is none.
     """
     problems: list[Problem] = []
-    files = library.revisions(folder)
+    # One more than are shown, as each is compared with the one before it.
+    files = library.revisions(folder) if last is None else library.newest_of(folder, last + 1)
     if not files:
         raise AnswerIsNo(
             Problem(library.called(folder), phrase("must have a revision"), phrase("none"))
@@ -82,6 +83,7 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     start = len(files) - len(shown)
     rows: list[HistoryRow] = []
     before = _holds(library, files[start - 1], []) if start else None
+    earlier = 0 if last is None else library.count(folder) - len(shown)
     for file in shown:
         holds = _holds(library, file, problems)
         pinned, retired = marks.pinned == file.name, file.name in marks.retired
@@ -94,7 +96,7 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     name = next((row.holds.name for row in reversed(rows) if row.holds), folder.name)
     decisions = tuple(reversed(_decisions(library, folder)))
     return History(
-        name, tuple(reversed(rows)), start, marks.station_retired, decisions, tuple(problems)
+        name, tuple(reversed(rows)), earlier, marks.station_retired, decisions, tuple(problems)
     )
 
 

@@ -370,6 +370,22 @@ class Library:
             found.append(Station(name, folder, newest, marks))
         return sorted(found, key=lambda station: (station.name.casefold(), station.name)), problems
 
+    def count(self, folder: Path) -> int:
+        """How many revisions are in a workstation's ``folder``, by their names alone."""
+        return sum(_NAME.fullmatch(name) is not None for name in names_in(folder))
+
+    def newest_of(self, folder: Path, most: int) -> list[RevisionFile]:
+        """The newest revisions in ``folder``, the oldest of them first: at most ``most``.
+
+        With them all others come that share a number with one of these.
+        """
+        found: list[RevisionFile] = []
+        for revision in _newest_first(folder):
+            if len(found) >= most and revision.number != found[-1].number:
+                break
+            found.append(revision)
+        return found[::-1]
+
     def revisions(self, folder: Path) -> list[RevisionFile]:
         """All revisions in a workstation's ``folder``, the oldest first."""
         return list(_newest_first(folder))[::-1]

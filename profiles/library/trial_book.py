@@ -25,6 +25,7 @@ from mapper.choosing.viewing import Glass, Stand, View
 from mapper.phrases import phrase
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, finite, with_decimal_point
+from profiles.csv_cells import guarded
 from profiles.doubts import doubt
 from profiles.format.document import Workstation
 from profiles.format.kinds import Kind
@@ -469,7 +470,7 @@ def to_csv(book: Iterable[Felt]) -> str:
         row = {**msgspec.structs.asdict(felt), **msgspec.structs.asdict(felt.figures)}
         row["shares"] = shares_text(felt.shares)
         row["first_day"] = None if felt.first_day is None else "yes" if felt.first_day else "no"
-        writer.writerow(row)
+        writer.writerow({column: guarded(cell) for column, cell in row.items()})
     return out.getvalue()
 
 

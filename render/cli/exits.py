@@ -11,6 +11,7 @@ import io
 import os
 import signal
 import sys
+import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from types import FrameType
 
 ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
+#: What a shell adds to the number of the signal that ended a program.
+_SIGNALLED = 128
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
 #: Of many problems so many are printed, then how many more there are.
@@ -66,6 +69,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         signal.default_int_handler(number, frame)
 
     signal.signal(signal.SIGINT, interrupt)
+    _end_in_order()
     try:
         with hearing(remark):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
@@ -93,6 +97,20 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         # A library that is interrupted while it is loaded says that it cannot be.
         code = _interrupted() if pressed else _fault(error, arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _end_in_order() -> None:
+    """Let SIGTERM and SIGHUP end the program as an exit does, so that no part of a file stays."""
+
+    def end(number: int, frame: FrameType | None) -> None:
+        del frame
+        raise SystemExit(_SIGNALLED + number)
+
+    for name in ("SIGTERM", "SIGHUP"):
+        number = getattr(signal, name, None)
+        # Where somebody ignores it for us (nohup), it stays ignored.
+        if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+            signal.signal(number, end)
 
 
 def _open_what_is_closed() -> None:
@@ -135,6 +153,9 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
     import shlex
     import traceback
 
+    if isinstance(error, OverflowError) and not _clock_is_possible():
+        complain(phrase("the clock of this computer is beyond the year 2262: set it right"))
+        return WRONG_REQUEST
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
     what = " ".join(str(error).split())[:200] or "no more is known"
@@ -145,6 +166,15 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
         f"and the files that it names: evenstroke {asked}"
     )
     return OUR_FAULT
+
+
+def _clock_is_possible() -> bool:
+    """Whether Python can tell the time at all: it counts nanoseconds in 64 bits."""
+    try:
+        time.time()
+    except OverflowError:
+        return False
+    return True
 
 
 def _settle_standard_output() -> None:

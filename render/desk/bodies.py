@@ -89,9 +89,10 @@ class FeltNote(Struct, frozen=True):
 
 
 class KeptRevision(Struct, frozen=True):
-    """A revision as a person calls it."""
+    """A revision as a person calls it, or how many to show."""
 
     revision: Text = ""
+    shown: int = 0
 
 
 class CardMeasured(Struct, frozen=True):

@@ -509,7 +509,7 @@ class Drafts:
             draft = self._open.pop(id_, None)
             if draft is not None:
                 self._gone[id_] = draft
-            if ID.fullmatch(id_):
+            if ID.fullmatch(id_) and self.folder.is_dir():
                 for file in names_in(self.folder):
                     if not file.startswith(f"{id_}."):
                         continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
@@ -27,7 +28,7 @@ from render.pictures.study_charts import (
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
 from render.sentences.study import Section, study_sections
-from render.tables import markdown_lines
+from render.tables import markdown_lines, markdown_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -203,12 +204,13 @@ def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: 
     del study, theme
     lines = [f"# {TITLE}", ""]
     for section in sections:
-        lines += [f"## {section.statement}", ""]
+        lines += [f"## {markdown_text(section.statement)}", ""]
         for paragraph in section.paragraphs:
-            lines += [paragraph, ""]
+            lines += [markdown_text(paragraph), ""]
         if section.rows:
             lines += [*markdown_lines(section.head, section.rows, left=len(section.head)), ""]
-    lines.append(f"Every number comes from the entries in [{data_name}]({data_name}).")
+    link = f"[{markdown_text(data_name)}]({quote(data_name)})"
+    lines.append(f"Every number comes from the entries in {link}.")
     return ("\n".join(lines) + "\n").encode()
 
 

@@ -14,7 +14,6 @@ import msgspec
 import pytest
 
 from mapper.problems import RequestError
-from profiles import files
 from profiles.format.document import save, to_yaml
 from profiles.library import archive as archive_module
 from profiles.library import revisions as library_module
@@ -110,7 +109,7 @@ def test_a_halted_keeper_is_not_waited_for_for_ever(tmp_path, monkeypatch):
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
     folder = library.folder_of("desk")
-    monkeypatch.setattr(files, "_PATIENCE_S", 0.05)
+    monkeypatch.setattr("profiles.files._TURN_S", 0.05)
     descriptor = os.open(folder, os.O_RDONLY)
     try:
         fcntl.flock(descriptor, fcntl.LOCK_EX)

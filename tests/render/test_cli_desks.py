@@ -264,7 +264,7 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     assert "enter this one and turn it by -10 degrees" in out
     assert "If they cannot, enter this one, in steps of 0.5 mm:" in out
     assert "Your strokes come out turned by 10 degrees anticlockwise." in out
-    assert "a stroke of 100 mm ends 17.4 mm off" in out
+    assert "A stroke of 100 mm ends 17.4 mm off" in out
 
 
 def test_saved_and_checked(run):

@@ -245,3 +245,44 @@ def test_a_drawing_is_held_as_large_as_it_is_shown(visitor, kind):
     raster = held[0].raster
     assert raster.width * raster.height <= strokes_chapter.MOST_SHOWN_PIXELS
     assert raster.width / raster.height == pytest.approx(5000 / 2900, rel=0.01)
+
+
+# -- a large library
+
+
+def test_a_desk_with_5000_kept_settings_reads_no_more_files_than_one_with_60(visitor, monkeypatch):
+    from profiles.library import revisions
+
+    root, seen = visitor.session.library.root, []
+    read = revisions.read_unchanged
+    monkeypatch.setattr(
+        revisions,
+        "read_unchanged",
+        lambda path, *more: seen.append(path) or read(path, *more),
+    )
+    folder = kept(root).path.parent
+    counts = {}
+    for many in (60, 5000):
+        for number in range(many):
+            (folder / f"{number + 2:04d}-20200101-000000-{number:016x}.yaml").touch()
+        kept(root, DESK.with_({"hold": "top" if many == 60 else "left"}))
+        at = f"/desk/s-{folder.name}/0"
+        visitor.session.drafts.forget(f"s-{folder.name}")
+        seen.clear()
+        page = visitor.get(at).text
+        opened = len(seen)
+        visitor.changed(at, {"turn": "90"})
+        changed = len(seen) - opened
+        chapter = visitor.get(f"{at}/chapter/kept").json["html"]
+        counts[many] = (opened, changed, len(seen) - opened - changed)
+        assert f"{library_count(folder)} settings of this desk are kept." in page
+        assert chapter.count("<li ") == 50
+        assert "Show more" in chapter
+    assert counts[5000] == counts[60]
+    assert max(counts[5000]) <= 55
+    reply = visitor.post(f"{at}/chapter/kept/earlier", {"shown": 100})
+    assert reply.json["html"].count("<li ") == 100
+
+
+def library_count(folder):
+    return len([*folder.glob("[0-9]*.yaml")])

@@ -255,3 +255,33 @@ def test_parts_that_killed_runs_left_are_cleared_when_they_are_old(tmp_path):
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(
         [other.name, parts[1].name, "desk.yaml"]
     )
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals are a matter of POSIX")
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
+def test_a_signal_in_the_midst_of_writing_leaves_nothing_half(tmp_path, environment, name):
+    code = """
+import os, signal, sys, time, click
+from profiles.files import writing_whole
+from render.cli.exits import run
+
+@click.command()
+def slow():
+    with writing_whole("out") as part:
+        part.write_bytes(b"half")
+        os.kill(os.getpid(), getattr(signal, sys.argv[1]))
+        time.sleep(20)
+
+run(slow, [])
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code, name],
+        cwd=tmp_path,
+        env=environment | {"PYTHONPATH": os.getcwd()},  # noqa: PTH109
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 128 + getattr(signal, name)
+    assert "Traceback" not in done.stderr
+    assert os.listdir(tmp_path) == []  # noqa: PTH208

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 
 _Mark = Literal["pin", "unpin", "retire", "restore"]
 
-_SHOWN = 30
+#: So many are shown, and so many more with each wish, up to a bound.
+_SHOWN, _MOST_SHOWN = 50, 1000
 _TAKES_BACK: dict[str, _Mark] = {"pin": "unpin", "retire": "restore", "restore": "retire"}
 
 
@@ -33,7 +34,7 @@ def heading(desk: Desk) -> Heading:
     """How many settings of this desk are kept."""
     folder = desk.folder
     try:
-        count = 0 if folder is None else len(desk.session.library.revisions(folder))
+        count = 0 if folder is None else desk.session.library.count(folder)
     except EvenstrokeError:
         count = 0
     if not count:
@@ -72,11 +73,11 @@ def _undo(verb: str, number: str) -> str:
     return say("Undo: desk brought back")
 
 
-def fragment(desk: Desk) -> str:
-    """The chapter's HTML: the kept settings, each with what changed since the one before."""
+def fragment(desk: Desk, most: int = _SHOWN) -> str:
+    """The chapter's HTML: the newest kept settings, each with what changed since the one before."""
     from render.sentences.changes import changes_sentence, setting_sentence
 
-    found = _history(desk)
+    found = _history(desk, most)
     rows, since, undo = [], "", ""
     if found is not None:
         for row in found.rows:
@@ -102,6 +103,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/kept.html",
         found=found,
+        more=min(most + _SHOWN, _MOST_SHOWN) if most < _MOST_SHOWN else 0,
         rows=rows,
         since=since,
         undo=undo,
@@ -113,9 +115,9 @@ def _number_of(revision: str) -> str:
     return revision.partition("-")[0]
 
 
-def _history(desk: Desk) -> History | None:
+def _history(desk: Desk, most: int = _SHOWN) -> History | None:
     try:
-        return None if desk.folder is None else history(desk.session.library, desk.folder, _SHOWN)
+        return None if desk.folder is None else history(desk.session.library, desk.folder, most)
     except (AnswerIsNo, EvenstrokeError):
         return None
 
@@ -125,7 +127,10 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", phrase("must be kept first")))
-    wanted = str(body(request, KeptRevision).revision)[:80]
+    sent = body(request, KeptRevision)
+    if verb == "earlier":
+        return {"html": fragment(desk, min(max(sent.shown, _SHOWN), _MOST_SHOWN))}
+    wanted = str(sent.revision)[:80]
     revision = library.named(folder, wanted) if wanted else None
     if verb == "back" and revision is not None:
         texts = msgspec.to_builtins(described(library.load(revision)))

@@ -135,6 +135,11 @@ def main() -> None:
     import sys
 
     _ours_first()
+    if not sys.warnoptions:
+        # What Python remarks on our code is for us, and no user can do anything about it.
+        import warnings
+
+        warnings.simplefilter("ignore")
     try:
         _refuse_stranger("render")
     except ImportError as error:

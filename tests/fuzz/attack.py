@@ -1,0 +1,242 @@
+"""Attacks on the whole program with a seed, for as long as one likes; counts come out.
+
+    python -m tests.fuzz.attack servers --count 300 --seed 1
+    python -m tests.fuzz.attack bodies --count 5000 --seed 1
+    python -m tests.fuzz.attack files --count 3600 --seed 1
+
+``servers``: two servers on one library make changes of one desk and are killed (kill -9) at a random
+moment; every change that was answered must be in the draft. ``bodies``: malformed bodies over all
+routes that take one; none may be answered with 500. ``files``: the files of ``corpus`` with pieces
+changed, lost and repeated, each read in a child of its own; what is not read must be refused in one
+printable line, within ten seconds of the processor and 500 MB, and no Python warning may come out.
+``--seconds`` ends a run earlier. Needs nothing but Linux; exits with 1 where something was found.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import itertools
+import json
+import os
+import random
+import shutil
+import signal
+import tempfile
+import time
+import warnings
+from collections import Counter
+from pathlib import Path
+
+from mapper.problems import EvenstrokeError
+from profiles.format.document import loads
+from profiles.known_things import parse_thing
+from profiles.library.archive import import_archive
+from profiles.library.revisions import Library
+from profiles.lists import display_list, tablet_list
+from profiles.strokes.drawing import read_drawing
+from profiles.strokes.traces import TraceRequest, trace_report
+from render.desk.drafts import Drafts
+from tests.render.test_desk_attacked import BODIES, ROUTES
+from tests.visitor import DESK, Visitor, kept
+
+CORPUS = Path(__file__).parent / "corpus"
+SAMPLE = Path(__file__).parents[1] / "profiles" / "samples" / "format-1.yaml"
+LARGEST_MB, LONGEST_S = 500, 10
+
+
+def child(work) -> tuple[int, int]:
+    """Start ``work`` in a child that writes to a pipe; its id and the end to read."""
+    reading, writing = os.pipe()
+    pid = os.fork()
+    if not pid:
+        os.close(reading)
+        try:
+            work(writing)
+        finally:
+            os._exit(0)
+    os.close(writing)
+    return pid, reading
+
+
+def change_one_desk(root: Path, at: str, seed: int, writing: int) -> None:
+    """As one server: change the desk for ever, and say each change once it is answered."""
+    rng, visitor = random.Random(seed), Visitor(root)
+    for number in range(10_000):
+        width = f"{100 + seed % 1000}.{number:05d}x{100 + rng.randrange(90)}mm"
+        said = visitor.changed(at, {"tablet": width})
+        os.write(writing, f"{said['step']} {width}\n".encode())
+        at = said["address"][said["address"].index("/desk/") :]
+
+
+def servers(rng: random.Random, folder: Path) -> Counter:
+    """One round of two servers and a kill."""
+    root = folder / "library"
+    revision = kept(root)
+    id_ = f"s-{revision.path.parent.name}"
+    if rng.random() < 0.5:
+        first = Drafts(root).begin(id_, {"station": "x", "folder": id_[2:]}, DESK)
+        first.change(0, "fit", DESK.with_({"fit": "full"}))
+    seeds = [rng.randrange(2**30) for _ in range(2)]
+    running = [
+        child(lambda out, seed=seed: change_one_desk(root, f"/desk/{id_}/0", seed, out))
+        for seed in seeds
+    ]
+    time.sleep(rng.uniform(0.2, 1.5))
+    for pid, _ in rng.sample(running, 2):
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        time.sleep(rng.uniform(0, 0.05))
+    answered = []
+    for _, reading in running:
+        with os.fdopen(reading) as file:
+            answered.append([line.split() for line in file if line.endswith("\n")])
+    found = Counter(rounds=1, answered=sum(map(len, answered)))
+    found["both answered"] += all(answered)
+    draft = Drafts(root).get(id_)
+    steps = {} if draft is None else draft.steps
+    for number, width in itertools.chain(*answered):
+        step = steps.get(int(number))
+        found["lost"] += step is None or step.said.tablet != width
+    return found
+
+
+def damaged(rng: random.Random, content: bytes) -> bytes:
+    """``content`` with a few pieces changed, lost, repeated or swapped for something large."""
+    made = bytearray(content)
+    for _ in range(rng.randrange(1, 6)):
+        at, size = rng.randrange(len(made) + 1), rng.randrange(40)
+        piece = rng.choice(
+            [
+                b"",
+                rng.randbytes(size),
+                bytes(made[at : at + size]) * rng.choice([2, 50, 2000]),
+                b"1e400",
+                b"-1e-320",
+                b"[" * rng.choice([1, 200, 20_000]),
+                b"\x00",
+                b"\xff\xff\xff\xff",
+                "\u202e\u0645\u062d".encode(),
+                b"{{7*7}}\x1b[31m",
+                b"9" * rng.choice([5, 500, 5000]),
+            ]
+        )
+        made[at : at + rng.choice([0, size])] = piece
+    return bytes(made)
+
+
+def bodies(rng: random.Random, visitor: Visitor, at: str) -> Counter:
+    """One malformed body at one route."""
+    route = rng.choice(ROUTES).format(at=at)
+    content = rng.choice(BODIES)
+    if rng.random() < 0.8:
+        content = damaged(rng, content[:2000])
+    kind = rng.choice(["application/json", "text/plain", "image/svg+xml", "image/png", ""])
+    secret = {"X-Evenstroke-Secret": visitor.door._secret}
+    reply = visitor.send(route, content, kind, **secret)
+    if reply.status_code >= 500:
+        print("500:", route, content[:200], flush=True)
+    return Counter({"asked": 1, f"answer {reply.status_code}": 1})
+
+
+def read(path: Path) -> None:
+    """A file by the readers that its ending asks for."""
+    if path.suffix == ".zip":
+        import_archive(Library(path.parent / "library"), path)
+    elif path.suffix == ".yaml":
+        loads(path.read_bytes(), "x")
+    elif path.suffix == ".list":
+        for reads in (tablet_list, display_list):
+            with contextlib.suppress(EvenstrokeError):
+                reads(path.read_bytes(), "x")
+    else:
+        read_drawing(str(path))
+        trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
+
+
+def read_and_tell(path: Path, writing: int) -> None:
+    """What a reader says of a file, and what it takes: MB more than before, and seconds."""
+    said, began_s = "read", time.process_time()
+    Path("/proc/self/clear_refs").write_text("5")
+    before = peak_kb()
+    with warnings.catch_warnings(record=True) as heard:
+        warnings.simplefilter("always")
+        try:
+            read(path)
+        except EvenstrokeError as error:
+            said = "refused" if all(str(each).isprintable() for each in error.problems) else "lines"
+        except BaseException as error:  # noqa: BLE001 - whatever it is, it is what was looked for
+            said = f"fault {type(error).__name__}: {error}"[:200]
+    if heard:
+        said = f"warning {heard[0].message}"
+    told = [said, (peak_kb() - before) // 1024, time.process_time() - began_s]
+    os.write(writing, json.dumps(told).encode())
+
+
+def peak_kb() -> int:
+    """The most memory that this process has had, in KB (proc(5))."""
+    lines = Path("/proc/self/status").read_text().splitlines()
+    return int(next(line for line in lines if "VmHWM" in line).split()[1])
+
+
+def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Counter:
+    """One damaged file."""
+    start = rng.choice([*CORPUS.glob("*/*"), SAMPLE])
+    kind = "yaml" if start == SAMPLE else start.parent.name
+    ending = {"picture": start.suffix, "yaml": ".yaml", "list": ".list"}.get(kind, f".{kind}")
+    path = folder / f"x{ending}"
+    path.write_bytes(damaged(rng, start.read_bytes()))
+    pid, reading = child(lambda out: read_and_tell(path, out))
+    with os.fdopen(reading) as file:
+        told = file.read()
+    os.waitpid(pid, 0)
+    said, mb, seconds = json.loads(told or '["fault: ended", 0, 0]')
+    most[kind] = [max(pair) for pair in zip(most.get(kind, [0, 0]), (mb, seconds), strict=True)]
+    bad = said not in {"read", "refused"} or mb > LARGEST_MB or seconds > LONGEST_S
+    if bad:
+        saved = Path(tempfile.gettempdir()) / f"attack-{os.getpid()}-{rng.randrange(10**6)}{ending}"
+        shutil.copy(path, saved)
+        print(said, mb, "MB", round(seconds, 1), "s:", saved, flush=True)
+    return Counter({"files": 1, said.split(" ")[0]: 1, "found": int(bad)})
+
+
+def main() -> int:
+    """Run one attack and print its counts."""
+    parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
+    parser.add_argument("attack", choices=["servers", "bodies", "files"])
+    parser.add_argument("--count", type=int, default=10**9)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--seconds", type=float, default=600.0)
+    asked = parser.parse_args()
+    os.nice(10)
+    rng = random.Random(asked.seed)
+    total, until = Counter(), time.monotonic() + asked.seconds
+    most: dict[str, list[float]] = {}
+    with tempfile.TemporaryDirectory() as name:
+        os.environ["XDG_STATE_HOME"] = name
+        visitor = Visitor(Path(name) / "bodies") if asked.attack == "bodies" else None
+        at = visitor.begin() if visitor else ""
+        for number in range(asked.count):
+            if time.monotonic() > until:
+                break
+            folder = Path(name) / f"{number}"
+            folder.mkdir()
+            if asked.attack == "servers":
+                total += servers(rng, folder)
+            elif visitor is not None:
+                total += bodies(rng, visitor, at)
+            else:
+                total += files(rng, folder, most)
+            shutil.rmtree(folder)
+        if visitor is not None:
+            visitor.close()
+    print(f"seed {asked.seed}:", ", ".join(f"{what} {count}" for what, count in total.items()))
+    for kind, (mb, seconds) in sorted(most.items()):
+        print(f"  {kind}: at most {mb:.0f} MB and {seconds:.1f} s")
+    wrong = total["lost"] + total["found"]
+    wrong += sum(count for what, count in total.items() if what.startswith("answer 5"))
+    return int(wrong > 0)
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
