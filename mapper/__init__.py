@@ -17,7 +17,7 @@ Conventions, on which every docstring here relies
 * A turn is clockwise as seen from above; angles are degrees from the x axis towards the y axis,
   which is clockwise as seen.
 
-A program needs five names; the rest is private to this project:
+Programs import ``evenstroke``, which has these five names and more; the rest is private:
 
 >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
 >>> desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
@@ -48,13 +48,17 @@ _PUBLIC = {
 }
 
 
-def __getattr__(name: str) -> object:
+def _public(name: str) -> object:
     """The public names, loaded when one is used: ``import mapper`` costs nothing."""
     if name not in _PUBLIC:
         raise AttributeError(f"module 'mapper' has no attribute {name!r}")
     from importlib import import_module
 
     return getattr(import_module(_PUBLIC[name]), name)
+
+
+# Not by a def: type checkers would take any name for a public one.
+globals()["__getattr__"] = _public
 
 
 def __dir__() -> list[str]:

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Literal, get_args
 
 from mapper.affine import Affine
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.problems import Problem, RequestError, nearest, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import finite, positive, readable
 
-TURNS_DEG = (0, 90, 180, 270)
+TurnDeg = Literal[0, 90, 180, 270]
+TURNS_DEG: tuple[TurnDeg, ...] = get_args(TurnDeg)
 
 # Sizes that no desk holds are slips of the keyboard: a missing decimal point, or mm typed for px.
 LARGEST_MM = 100_000.0
@@ -37,9 +39,12 @@ class Tablet:
     width_mm: float
     height_mm: float
     counts_per_mm: float | None = None
-    turn_deg: int = 0
+    turn_deg: TurnDeg = 0
     label: str = ""
     slant_deg: float = 0.0
+
+    def __repr__(self) -> str:
+        return repr_of(self)
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
@@ -52,15 +57,7 @@ class Tablet:
             )
         if self.label != "":
             readable(self.label, "tablet label")
-        if isinstance(self.turn_deg, bool) or self.turn_deg not in TURNS_DEG:
-            raise RequestError(
-                Problem(
-                    "turn",
-                    phrase("must be 0, 90, 180 or 270 degrees clockwise"),
-                    quoted(self.turn_deg),
-                )
-            )
-        object.__setattr__(self, "turn_deg", int(self.turn_deg))
+        object.__setattr__(self, "turn_deg", turn_of(self.turn_deg))
         object.__setattr__(self, "slant_deg", self._slant())
 
     def _slant(self) -> float:
@@ -139,6 +136,10 @@ class Display:
     zoom: float = 1.0
     bezel_mm: float | None = None
     diagonal_mm: float | None = None
+
+    def __repr__(self) -> str:
+        sides = () if self.diagonal_mm is None else ("width_mm", "height_mm")
+        return repr_of(self, but=sides)
 
     def __post_init__(self) -> None:
         for name in ("width_px", "height_px"):
@@ -219,7 +220,16 @@ class Desktop:
     displays: tuple[Display, ...]
 
     def __post_init__(self) -> None:
+        instead = phrase(
+            "Give a tuple of displays, for example {example}",
+            example="Desktop((Display(2560, 1440),))",
+        )
+        given: object = self.displays
+        if isinstance(given, str) or not hasattr(given, "__iter__"):
+            refuse_other(given, tuple, "displays", instead)
         object.__setattr__(self, "displays", tuple(self.displays))
+        for display in self.displays:
+            refuse_other(display, Display, "displays", instead)
         problems = []
         if not self.displays:
             raise RequestError(Problem("displays", phrase("at least one display is needed")))
@@ -283,6 +293,28 @@ class Desktop:
             else phrase("The displays are: {labels}", labels=", ".join(labels))
         )
         raise RequestError(Problem(where, phrase("must name a display"), quoted(label), instead))
+
+
+def turn_of(value: object) -> TurnDeg:
+    """``value`` as a turn. Raises RequestError where it is none."""
+    for turn in TURNS_DEG:
+        if turn == value and not isinstance(value, bool):
+            return turn
+    must = phrase("must be 0, 90, 180 or 270 degrees clockwise")
+    raise RequestError(Problem("turn", must, quoted(value)))
+
+
+def repr_of(value: Tablet | Display, but: tuple[str, ...] = ()) -> str:
+    """What makes ``value`` again, on a line: its fields that are not as usual.
+
+    Those of ``but`` are left out.
+    """
+    said = [
+        f"{each.name}={getattr(value, each.name)!r}"
+        for each in fields(value)
+        if each.name not in but and getattr(value, each.name) != each.default
+    ]
+    return f"{type(value).__name__}({', '.join(said)})"
 
 
 def _size(value: object, where: str, largest: float, unit: str) -> float:

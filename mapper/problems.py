@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from mapper.phrases import Phrase, phrase
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
+
+
+#: One of several words, each a literal of its own.
+Word = TypeVar("Word", bound=str)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,14 @@ _SENTENCES = {
 
 
 class EvenstrokeError(Exception):
-    """The base of all errors that Evenstroke raises on purpose; carries one or more problems."""
+    """The base of all errors that Evenstroke raises on purpose; carries one or more problems.
+
+    >>> error = EvenstrokeError(Problem("turn", "must be 0, 90, 180 or 270 degrees", "45"))
+    >>> print(error)
+    turn: must be 0, 90, 180 or 270 degrees; got 45
+    >>> error.problems[0].came
+    '45'
+    """
 
     def __init__(self, *problems: Problem) -> None:
         super().__init__(*problems)
@@ -67,12 +78,24 @@ class EvenstrokeError(Exception):
         return "\n".join(str(problem) for problem in self.problems)
 
 
-class RequestError(EvenstrokeError):
-    """The request or a file is wrong and nothing was done."""
+class RequestError(EvenstrokeError, ValueError):
+    """The request or a file is wrong and nothing was done. It is a ValueError too.
+
+    >>> from mapper.rect import Rect
+    >>> try:
+    ...     Rect(0, 0, 240, -1)
+    ... except ValueError as error:
+    ...     print(type(error).__name__, error)
+    RequestError height: must be greater than 0; got -1
+    """
 
 
 class AnswerIsNo(EvenstrokeError):
-    """The request was understood and the answer is no: a check failed, or nothing was found."""
+    """The request was understood and the answer is no: a check failed, or nothing was found.
+
+    >>> issubclass(AnswerIsNo, EvenstrokeError), issubclass(AnswerIsNo, ValueError)
+    (True, False)
+    """
 
 
 class Collected:
@@ -109,6 +132,9 @@ def found_at(where: str) -> Iterator[None]:
         raise RequestError(*at) from None
 
 
+#: What a program is told to do about a file that is there; the command line says it in its own way.
+GIVE_FORCE = phrase("Give force=True to replace it")
+
 LONGEST_QUOTE = 60
 
 
@@ -133,13 +159,28 @@ def nearest(word: str, choices: Iterable[object]) -> str | None:
     return found[0] if found else None
 
 
-def one_of(word: str, choices: tuple[str, ...], where: str) -> str:
+def refuse_other(value: object, kind: type, where: str, instead: str) -> None:
+    """Raise RequestError naming ``where`` unless ``value`` is a ``kind``.
+
+    ``instead`` says what to give.
+    """
+    if isinstance(value, kind):
+        return
+    ours = type(value).__module__.startswith(("mapper.", "profiles."))
+    came = phrase("a {kind}", kind=type(value).__name__) if ours else quoted(value)
+    must = phrase("must be a {kind}", kind=kind.__name__)
+    raise RequestError(Problem(where, must, came, instead))
+
+
+def one_of(word: str, choices: Iterable[Word], where: str) -> Word:
     """``word``, which must be one of ``choices``.
 
     Raises RequestError naming ``where`` and the nearest choice if it is not.
     """
-    if word in choices:
-        return word
+    choices = tuple(choices)
+    for choice in choices:
+        if choice == word:
+            return choice
     near = nearest(str(word), choices)
     must = phrase("must be one of {choices}", choices=", ".join(choices))
     raise RequestError(

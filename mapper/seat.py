@@ -24,6 +24,9 @@ class Seat:
     where None stands for a flat one; ``ahead``, the label of the display that is straight ahead, or
     ``middle`` for the middle of all, where None stands for the main display. Raises RequestError
     for a distance or radius not above zero and a tilt beyond 90 degrees.
+
+    >>> Seat(650, tilt_deg=5).tilt_deg
+    5.0
     """
 
     distance_mm: float

@@ -63,17 +63,28 @@ def as_typed(value: float) -> Fraction:
 def finite(value: object, where: str) -> float:
     """``value`` as a float; refuses booleans, text, NaN and infinity.
 
-    Raises RequestError naming ``where``.
+    Numbers of numpy, Decimal and Fraction are numbers. Raises RequestError naming ``where``.
     """
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
+    if isinstance(value, bool) or not (isinstance(value, (int, float)) or _is_real(value)):
         raise RequestError(Problem(where, phrase("must be a number"), quoted(value)))
     try:
-        number = float(value)
+        number = float(value)  # type: ignore[arg-type] # what is real has a float
     except OverflowError:
         number = math.inf
+    except ValueError:  # Decimal's signalling NaN
+        number = math.nan
     if not math.isfinite(number):
         raise RequestError(Problem(where, phrase("must be a finite number"), quoted(value)))
     return number
+
+
+def _is_real(value: object) -> bool:
+    """Whether ``value`` is a real number of another kind than int and float."""
+    # Nobody types one: only programs pay for these imports.
+    from decimal import Decimal
+    from numbers import Real
+
+    return isinstance(value, (Real, Decimal))
 
 
 def positive(value: object, where: str) -> float:

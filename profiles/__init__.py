@@ -1,6 +1,6 @@
 """What is written down about a workstation: shorthand, the profile document and its files.
 
-Other programs need three names: ``profiles.Workstation``, ``load`` and ``save``. The rest is
+Programs import ``evenstroke``, which has ``Workstation``, ``load``, ``save`` and more. The rest is
 private to this project.
 """
 
@@ -16,13 +16,17 @@ if TYPE_CHECKING:
 _PUBLIC = ("Workstation", "load", "save")
 
 
-def __getattr__(name: str) -> object:
+def _public(name: str) -> object:
     """The public ``name``, imported when it is first used."""
     if name not in _PUBLIC:
         raise AttributeError(f"module 'profiles' has no attribute {name!r}")
     from profiles.format import document
 
     return getattr(document, name)
+
+
+# Not by a def: type checkers would take any name for a public one.
+globals()["__getattr__"] = _public
 
 
 def __dir__() -> list[str]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from mapper.desk import Desktop
+from mapper.desk import Desktop, turn_of
 from mapper.mapping.forms import UNITS
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
@@ -95,13 +95,15 @@ def _name(text: str, where: str, _reading: Reading) -> str:
 def _tablet(text: str, where: str, reading: Reading) -> Tablet:
     """The tablet, lying as the one before it."""
     before = reading.now("tablet")
-    turn_deg, slant_deg = (before.turn_deg, before.slant_deg) if before else (0, 0.0)
-    return replace(parse_tablet(text, where, turn_deg=turn_deg), slant_deg=slant_deg)
+    if not before:
+        return parse_tablet(text, where)
+    tablet = parse_tablet(text, where, turn_deg=before.turn_deg)
+    return replace(tablet, slant_deg=before.slant_deg)
 
 
 def _turned(text: str, where: str, reading: Reading) -> Tablet:
     tablet: Tablet = reading.now("tablet")
-    return replace(tablet, turn_deg=whole_number(text, where))
+    return replace(tablet, turn_deg=turn_of(whole_number(text, where)))
 
 
 def _slanted(text: str, where: str, reading: Reading) -> Tablet:

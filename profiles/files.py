@@ -14,7 +14,7 @@ from pathlib import Path, PureWindowsPath
 from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError
+from mapper.problems import GIVE_FORCE, Problem, RequestError
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -83,14 +83,8 @@ def read_bounded(
     """
     name = os.fspath(path)
     try:
-        if plain and not stat.S_ISREG(os.lstat(path).st_mode):
-            raise RequestError(
-                Problem(
-                    name,
-                    phrase("must be a {what} in a plain file", what=what),
-                    phrase("a link, a folder, a device or a pipe"),
-                )
-            )
+        if plain:
+            _refuse_special(path, what)
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
@@ -99,6 +93,8 @@ def read_bounded(
                 name, phrase("must be a readable {what}", what=what), error.strerror or str(error)
             )
         ) from None
+    except RequestError:
+        raise
     except ValueError as error:  # a NUL in the name
         raise RequestError(
             Problem(ascii(name), phrase("must be a file name"), str(error))
@@ -113,14 +109,17 @@ def read_bounded(
     return content
 
 
+def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
+    if not stat.S_ISREG(os.lstat(path).st_mode):
+        must = phrase("must be a {what} in a plain file", what=what)
+        came = phrase("a link, a folder, a device or a pipe")
+        raise RequestError(Problem(os.fspath(path), must, came))
+
+
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
     if not force and os.path.lexists(path):
-        raise RequestError(
-            Problem(
-                os.fspath(path), phrase("exists already"), "", phrase("Type --force to replace it")
-            )
-        )
+        raise RequestError(Problem(os.fspath(path), phrase("exists already"), "", GIVE_FORCE))
 
 
 def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) -> None:
@@ -196,6 +195,8 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
         else:
             _name_if_free(temporary, target)
         flush_folder(target.parent)
+    except RequestError:
+        raise
     except (OSError, ValueError) as error:
         raise could_not_write(target, error) from None
     finally:

@@ -25,7 +25,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice, pairwise
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from mapper.desk import TURNS_DEG, Display, Tablet
+from mapper.desk import TURNS_DEG, Display, Tablet, turn_of
 from mapper.phrases import phrase, phrase_count
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, nearest, quoted
 from mapper.units import MM_PER_INCH
@@ -620,7 +620,7 @@ def _tablet_of(cells: Cells, units: Cells, where: str) -> Tablet:
                     where, phrase("turn must be 0, 90, 180 or 270 degrees clockwise"), quoted(turn)
                 )
             )
-        tablet = replace(tablet, turn_deg=int(turn))
+        tablet = replace(tablet, turn_deg=turn_of(int(turn)))
     return replace(tablet, label=_with_single_spaces(cells.get("label", "")) or tablet.label)
 
 

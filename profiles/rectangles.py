@@ -173,7 +173,7 @@ def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step
     if match.group(2) is None:
         raise RequestError(Problem(where, phrase("a step needs its unit"), quoted(text), STEP_HINT))
     unit, times = _UNITS[match.group(2).lower()]
-    return Step(exact_decimal(match.group(1), times), unit, shape_tolerance_percent)
+    return Step(exact_decimal(match.group(1), times), UNITS[unit].name, shape_tolerance_percent)
 
 
 def parse_entry(text: str, where: str) -> Entry:
@@ -190,7 +190,7 @@ def parse_entry(text: str, where: str) -> Entry:
     units = [named[word] for word in words if word in named and word != "in"]
     if not units and "in" in words:
         # "corners in", and not "corners in mm".
-        units = ["inch"]
+        units = [named["in"]]
     shapes = [{"center": "centre"}.get(word, word) for word in words if word in {*SHAPES, "center"}]
     known = {*named, *SHAPES, "center", "from-top", "from-bottom", "comma", "point", "and"}
     if not known.issuperset(words) or len(units) != 1 or len(shapes) > 1:
@@ -201,7 +201,10 @@ def parse_entry(text: str, where: str) -> Entry:
         )
         raise RequestError(Problem(where, must, quoted(text), ENTRY_HINT))
     return Entry(
-        shapes[0] if shapes else "size", units[0], "from-bottom" in words, "comma" in words
+        SHAPES[shapes[0] if shapes else "size"].name,
+        units[0],
+        "from-bottom" in words,
+        "comma" in words,
     )
 
 

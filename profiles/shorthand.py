@@ -26,7 +26,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from mapper.desk import Display, Tablet
+from mapper.desk import Display, Tablet, TurnDeg
 from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
 from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm, usual_units
@@ -62,7 +62,7 @@ _COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
 _DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
 
 
-def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
+def parse_tablet(text: str, where: str, *, turn_deg: TurnDeg = 0) -> Tablet:
     """The tablet that a person typed.
 
     Raises RequestError naming ``where`` and saying what to type instead.
@@ -82,7 +82,7 @@ def parse_tablet(text: str, where: str, *, turn_deg: int = 0) -> Tablet:
     return tablet
 
 
-def _plain_tablet(text: str, where: str, turn_deg: int, label: str) -> Tablet:
+def _plain_tablet(text: str, where: str, turn_deg: TurnDeg, label: str) -> Tablet:
     """The tablet in the shorthand ``text``, which has no label."""
     match = _TABLET.fullmatch(text)
     if not match:
@@ -280,7 +280,7 @@ def _zoom(text: str, where: str) -> float:
     return exact_decimal(digits, divisor=100 if text.strip().endswith("%") else 1)
 
 
-def _hardware_tablet(reference: str, where: str, turn_deg: int, label: str) -> Tablet:
+def _hardware_tablet(reference: str, where: str, turn_deg: TurnDeg, label: str) -> Tablet:
     """The tablet that ``reference`` stands for, as it describes itself."""
     from profiles.hardware.references import pen_of
 

@@ -6,7 +6,14 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mapper.desk import Tablet
-from mapper.mapping.forms import SHAPES, UNITS, known_resolution, rect_forms
+from mapper.mapping.forms import (
+    SHAPES,
+    UNITS,
+    ShapeName,
+    UnitName,
+    known_resolution,
+    rect_forms,
+)
 from mapper.mapping.solve import TabletMap
 from mapper.problems import one_of
 
@@ -18,16 +25,19 @@ class Entry:
     ``numbers`` is one of SHAPES, ``unit`` one of UNITS. ``from_bottom`` puts the origin at the
     bottom left of the tablet as built, with y running up. ``comma`` says that decimals are typed
     with a comma. Raises RequestError for any other shape or unit.
+
+    >>> Entry("corners", "inch").unit
+    'inch'
     """
 
-    numbers: str = "size"
-    unit: str = "mm"
+    numbers: ShapeName = "size"
+    unit: UnitName = "mm"
     from_bottom: bool = False
     comma: bool = False
 
     def __post_init__(self) -> None:
-        one_of(self.numbers, tuple(SHAPES), "entry numbers")
-        one_of(self.unit, tuple(UNITS), "entry unit")
+        one_of(self.numbers, SHAPES, "entry numbers")
+        one_of(self.unit, UNITS, "entry unit")
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""

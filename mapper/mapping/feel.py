@@ -24,6 +24,12 @@ class Feel:
     Equal ones are a scale factor; unequal ones are the feel of a stretched map. ``of`` names the
     workstation whose feel it is, empty where a number was asked for. Raises RequestError for a
     scale not above zero.
+
+    >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
+    >>> desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
+    >>> solved = solve(MapRequest(Tablet(240, 152), desktop, feel=Feel(3, 3)))
+    >>> round(solved.summary.scale_factor, 9)
+    3.0
     """
 
     scale_x: float

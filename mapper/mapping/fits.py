@@ -6,14 +6,29 @@ proportions; ``cropped`` trims the target to the source's.
 
 from __future__ import annotations
 
+from typing import Literal, get_args
+
 from mapper.problems import one_of
 from mapper.rect import Rect
 from mapper.units import agree
 
-FITS = ("full", "locked", "cropped")
+Fit = Literal["full", "locked", "cropped"]
+FITS: tuple[Fit, ...] = get_args(Fit)
+
+Hold = Literal[
+    "centre",
+    "left",
+    "right",
+    "top",
+    "bottom",
+    "top-left",
+    "top-right",
+    "bottom-left",
+    "bottom-right",
+]
 
 #: Which part stays when something is trimmed: the shares of the spare length left and above.
-HOLDS = {
+HOLDS: dict[Hold, tuple[float, float]] = {
     "centre": (0.5, 0.5),
     "left": (0.0, 0.5),
     "right": (1.0, 0.5),
@@ -31,7 +46,7 @@ def place(outer: Rect, width: float, height: float, hold: str) -> Rect:
 
     All in the unit of ``outer``. Raises RequestError for an unknown hold.
     """
-    across, down = HOLDS[one_of(hold, tuple(HOLDS), "hold")]
+    across, down = HOLDS[one_of(hold, HOLDS, "hold")]
     return Rect(
         outer.left + (outer.width - width) * across,
         outer.top + (outer.height - height) * down,
@@ -79,7 +94,7 @@ def fit_rects(
     (1080.0, 1705.26)
     """
     one_of(fit, FITS, "fit")
-    one_of(hold, tuple(HOLDS), "hold")
+    one_of(hold, HOLDS, "hold")
     area, screen = source, target
     if fit == "locked":
         area = trimmed(source, target.width * x_mm_per_px, target.height * y_mm_per_px, hold)

@@ -9,7 +9,7 @@ Numbers are freed of the last digit's rounding: 12.3 and not 12.300000000000001 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
@@ -31,6 +31,11 @@ class Ratio(NamedTuple):
     over_y: float
 
 
+UnitName = Literal["mm", "inch", "percent", "counts"]
+#: Which four numbers say where a rectangle lies: left, top and size; two corners; centre and size.
+ShapeName = Literal["size", "corners", "centre"]
+
+
 class Unit(NamedTuple):
     """A unit of a driver's settings.
 
@@ -41,7 +46,7 @@ class Unit(NamedTuple):
     tablet, ``needs_counts`` whether it needs the resolution.
     """
 
-    name: str
+    name: UnitName
     sign: str
     one: str
     typed: tuple[str, ...]
@@ -81,7 +86,7 @@ _ROWS = (
     ),
 )
 #: The units of a driver's settings, by name.
-UNITS = {unit.name: unit for unit in _ROWS}
+UNITS: dict[str, Unit] = {unit.name: unit for unit in _ROWS}
 
 
 class Shape(NamedTuple):
@@ -92,7 +97,7 @@ class Shape(NamedTuple):
     width and height of the active area; ``sides`` makes left, top, width and height of them.
     """
 
-    name: str
+    name: ShapeName
     labels: tuple[str, str, str, str]
     labels_up: tuple[str, str, str, str]
     numbers: Callable[[RectForm, float, float], tuple[float, float, float, float]]
@@ -123,7 +128,7 @@ _SHAPES = (
     ),
 )
 #: The forms of a driver's settings, by name.
-SHAPES = {shape.name: shape for shape in _SHAPES}
+SHAPES: dict[str, Shape] = {shape.name: shape for shape in _SHAPES}
 
 # No form has more places, and a number within a few roundings of one with at most nine is that
 # number.

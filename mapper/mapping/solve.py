@@ -17,18 +17,24 @@ from typing import TYPE_CHECKING, NamedTuple
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.mapping.fits import fit_rects, place
+from mapper.mapping.fits import Fit, Hold, fit_rects, place
 from mapper.mapping.windows import Target, target_of
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError, quoted
+from mapper.problems import Problem, RequestError, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import agree
 
 if TYPE_CHECKING:
     # What few maps need (a wanted feel, a step, a slant) is imported where it is asked for:
     # start-up is a feature.
+    from collections.abc import Callable
+
     from mapper.mapping.feel import Feel
+    from mapper.mapping.forms import RectForm
     from mapper.mapping.steps import Step
+
+#: Draws a map as SVG, for notebooks. Pictures are of a higher floor, which puts its own here.
+svg_of: Callable[[TabletMap], str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +48,18 @@ class MapRequest:
     seen frame and of the screen. ``within_built_mm`` is the part of the active area that may be
     used; ``area_built_mm`` a rectangle that is taken as it is, as it is set now (fit ``full``
     only). ``feel`` is the wanted scale, ``step`` what the driver's form takes;
-    ``mapper.solving.solve`` makes the one map of it all.
+    ``mapper.solving.solve`` makes the one map of it all. Raises RequestError for values of other
+    types, and for what cannot be asked for together.
+
+    >>> desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
+    >>> MapRequest(Tablet(240, 152), desktop, fit="cropped", hold="top-left")
+    <MapRequest 240x152 mm, fit cropped, hold top-left, onto the primary display>
     """
 
     tablet: Tablet
     desktop: Desktop
-    fit: str = "locked"
-    hold: str = "centre"
+    fit: Fit = "locked"
+    hold: Hold = "centre"
     onto: tuple[str, ...] = ()
     true_on: str | None = None
     window_px: Rect | None = None
@@ -57,7 +68,13 @@ class MapRequest:
     feel: Feel | None = None
     step: Step | None = None
 
+    def __repr__(self) -> str:
+        tablet = f"{self.tablet.width_mm:g}x{self.tablet.height_mm:g} mm"
+        onto = ", ".join(self.onto) or "the primary display"
+        return f"<MapRequest {tablet}, fit {self.fit}, hold {self.hold}, onto {onto}>"
+
     def __post_init__(self) -> None:
+        self._refuse_other_types()
         if self.step is not None:
             # Counts without a resolution are refused here and not when somebody rounds.
             self.step.length_mm(self.tablet)
@@ -80,6 +97,34 @@ class MapRequest:
                     "fit", phrase("must be full if an area is taken as it is"), self.fit, instead
                 )
             )
+
+    def _refuse_other_types(self) -> None:
+        refuse_other(self.tablet, Tablet, "tablet", _for_example("Tablet(240, 152)"))
+        desktop = _for_example("Desktop((Display(2560, 1440),))")
+        refuse_other(self.desktop, Desktop, "desktop", desktop)
+        given: object = self.onto
+        one = quoted(given if isinstance(given, str) else "main")
+        refuse_other(given, tuple, "onto", phrase("Give a tuple of labels: ({one},)", one=one))
+        for label in self.onto:
+            refuse_other(label, str, "onto", _for_example('("main",)'))
+        for name in ("window_px", "within_built_mm", "area_built_mm"):
+            rect = getattr(self, name)
+            if rect is not None:
+                numbers = ", ".join(map(repr, rect)) if isinstance(rect, (tuple, list)) else ""
+                give = phrase("Give {it}", it=f"Rect({numbers or 'left, top, width, height'})")
+                refuse_other(rect, Rect, name, give)
+        if self.feel is not None:
+            from mapper.mapping.feel import Feel
+
+            refuse_other(self.feel, Feel, "feel", _for_example("Feel(2.5, 2.5)"))
+        if self.step is not None:
+            from mapper.mapping.steps import Step
+
+            refuse_other(self.step, Step, "step", _for_example('Step(0.5, "mm")'))
+
+
+def _for_example(it: str) -> str:
+    return phrase("Give for example {it}", it=it)
 
 
 class DisplayFigures(NamedTuple):
@@ -143,6 +188,30 @@ class TabletMap:
     screen_px: Rect
     area_angle_deg: float = 0.0
     rounded_from: TabletMap | None = None
+
+    def __repr__(self) -> str:
+        area, screen = self.area_built_mm, self.screen_px
+        scale = self.summary.scale_factor
+        text = (
+            f"{area.width:.6g}x{area.height:.6g} mm at {area.left:.6g},{area.top:.6g} to "
+            f"{screen.width:.6g}x{screen.height:.6g} px"
+        )
+        return f"<TabletMap {text}{'' if scale is None else f', scale factor {scale:.4g}'}>"
+
+    def _repr_svg_(self) -> str | None:
+        """The picture that a notebook shows; None where nothing that draws is loaded."""
+        return None if svg_of is None else svg_of(self)
+
+    @property
+    def forms(self) -> dict[str, RectForm]:
+        """The rectangle to enter in each unit: mm, inch, percent, and counts where they are known.
+
+        Built frame; of each unit the edges, the size, the centre and the distance from the bottom.
+        """
+        from mapper.mapping.forms import rect_forms
+
+        tablet = self.request.tablet
+        return rect_forms(self.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
 
     @property
     def exact(self) -> TabletMap:
@@ -276,6 +345,9 @@ def solve_exact(request: MapRequest) -> TabletMap:
 
     Raises RequestError where it cannot be had.
     """
+    refuse_other(
+        request, MapRequest, "request", phrase("Give a MapRequest of a tablet and a desktop")
+    )
     return _solve(
         request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.desk import Tablet
-from mapper.mapping.forms import UNITS, unit_mm
+from mapper.mapping.forms import UNITS, UnitName, unit_mm
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.units import as_typed, finite, positive
@@ -28,15 +28,18 @@ class Step:
     ``size`` is in ``unit``: mm, inches, percent of the active area, or device counts.
     ``shape_tolerance_percent`` is how much stretch a larger rectangle is worth. Raises RequestError
     for a size not above zero, another unit, and a negative tolerance.
+
+    >>> Step(0.5, "mm").length_mm(Tablet(240, 152))
+    (Fraction(1, 2), Fraction(1, 2))
     """
 
     size: float
-    unit: str
+    unit: UnitName
     shape_tolerance_percent: float = SHAPE_TOLERANCE_PERCENT
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "size", positive(self.size, "step"))
-        one_of(self.unit, tuple(UNITS), "unit of the step")
+        one_of(self.unit, UNITS, "unit of the step")
         tolerance = finite(self.shape_tolerance_percent, "shape tolerance")
         if tolerance < 0:
             raise RequestError(

@@ -39,7 +39,7 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
             width_mm=tablet.width_mm,
             height_mm=tablet.height_mm,
             **_resolution(tablet.counts_per_mm),
-            turn_deg=tablet.turn_deg,  # type: ignore[arg-type]
+            turn_deg=tablet.turn_deg,
             slant_deg=tablet.slant_deg or None,
         ),
         "displays": [

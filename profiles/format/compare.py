@@ -125,7 +125,17 @@ def setting_of(workstation: Workstation) -> Setting:
 
 
 def changes(before: Workstation, after: Workstation) -> list[Change]:
-    """All that differs, what comes of it first. Empty where both say the same."""
+    """All that differs, what comes of it first. Empty where both say the same.
+
+    >>> from dataclasses import replace
+    >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
+    >>> from profiles import Workstation
+    >>> request = MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)))
+    >>> desk = Workstation("desk", solve(request))
+    >>> other = replace(desk, map=solve(replace(request, hold="top")))
+    >>> [(change.what, change.before, change.after) for change in changes(desk, other)][-1]
+    ('map.hold', 'centre', 'top')
+    """
     one, two = document_of(before), document_of(after)
     outcome = [
         change

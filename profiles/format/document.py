@@ -10,15 +10,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from mapper.desk import Desktop
+from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
-from mapper.mapping.solve import TabletMap
+from mapper.mapping.solve import MapRequest, TabletMap
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError, found_at, quoted
+from mapper.problems import Problem, RequestError, found_at, quoted, refuse_other
 from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
 from mapper.units import readable
@@ -32,6 +32,9 @@ from profiles.times import TIME
 from profiles.validate import Path, typed
 from profiles.written import as_written, last_digit, seat_as_written, written
 from profiles.yaml_text import Parsed, dump
+
+if TYPE_CHECKING:
+    import os
 
 #: A profile with a dozen displays is some 5 KiB; anything much larger is another kind of file.
 LARGEST_BYTES = 1024 * 1024
@@ -76,7 +79,11 @@ class Workstation:
 
     ``map`` is the one that is entered, ``map.exact`` that before any rounding; both follow from the
     request as a profile holds it (``profiles.written``), so that the file and the map never differ.
-    ``entry`` is the form of this person's driver. Raises RequestError for an empty name.
+    ``entry`` is the form of this person's driver. Raises RequestError for an empty name, and for
+    what is no map.
+
+    >>> Workstation("window desk", _example().map)
+    <Workstation "window desk": 240x135 mm at 0,8.5 to 2560x1440 px, scale factor 2.491>
     """
 
     name: str
@@ -86,8 +93,16 @@ class Workstation:
     revision: Revision | None = None
     entry: Entry | None = None
 
+    def __repr__(self) -> str:
+        return f"<Workstation {quoted(self.name)}: {repr(self.map)[len('<TabletMap ') : -1]}>"
+
+    def _repr_svg_(self) -> str | None:
+        """The picture of its map, which a notebook shows."""
+        return self.map._repr_svg_()
+
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
+        refuse_other(self.map, TabletMap, "map", phrase("Give what solve makes of a request"))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
         request = as_written(self.map.request)
         if request != self.map.request:
@@ -105,6 +120,12 @@ class Workstation:
 def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
     """What a seat may have straight ahead before ``desktop``."""
     return (None, MIDDLE, *(display.label for display in desktop.displays))
+
+
+def _example() -> Workstation:
+    """The workstation of the examples in this module."""
+    desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
+    return Workstation("window", solve(MapRequest(Tablet(240, 152), desktop)))
 
 
 def document_of(workstation: Workstation) -> schema.Profile:
@@ -162,7 +183,14 @@ def _revision_of(part: schema.RevisionPart | None) -> Revision | None:
 
 
 def to_plain(workstation: Workstation) -> dict[str, Any]:
-    """The document as plain data, as it is written; keys that cannot be known are absent."""
+    """The document as plain data, as it is written; keys that cannot be known are absent.
+
+    Raises RequestError where the map was altered, so that it is not what follows from its request.
+    """
+    if solve(workstation.map.request) != workstation.map:
+        must = phrase("must be as solve made it of its request, and it was altered since")
+        instead = phrase("Alter the request and solve it again")
+        raise RequestError(Problem("map", must, instead=instead))
     document = plain(document_of(workstation))
     return {
         key: written(value, key) if key in DERIVED else value for key, value in document.items()
@@ -179,23 +207,39 @@ def to_json(workstation: Workstation) -> str:
     return json_text(to_plain(workstation))
 
 
-def save(workstation: Workstation, path: str, *, force: bool = False) -> None:
+def save(workstation: Workstation, path: str | os.PathLike[str], *, force: bool = False) -> None:
     """Write the profile to ``path``, whole or not at all.
 
-    Raises RequestError where it cannot be written, or is there already and ``force`` is not set.
+    Raises RequestError where it cannot be written, or is there already and ``force`` is not set,
+    and for a map that was altered after it was solved.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> desk = loads(to_yaml(_example()), "an example")
+    >>> with TemporaryDirectory() as folder:
+    ...     save(desk, f"{folder}/desk.yaml")
+    ...     load(f"{folder}/desk.yaml") == desk
+    True
     """
+    instead = phrase("Give a Workstation of a name and a map")
+    refuse_other(workstation, Workstation, "workstation", instead)
     write_whole(path, to_yaml(workstation).encode(), force=force)
 
 
-def load(path: str) -> Workstation:
+def load(path: str | os.PathLike[str]) -> Workstation:
     """The workstation of the profile at ``path``.
 
     Raises RequestError with every problem that was found.
+
+    >>> try:
+    ...     load("no such desk.yaml")
+    ... except RequestError as error:
+    ...     print(error.problems[0].must)
+    must be a readable profile
     """
     return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
 
 
-def load_described(path: str) -> Workstation:
+def load_described(path: str | os.PathLike[str]) -> Workstation:
     """The workstation that the first half of the profile at ``path`` describes.
 
     Its second half may be absent or stale. Raises RequestError with every problem of the first.
@@ -204,11 +248,14 @@ def load_described(path: str) -> Workstation:
     return _workstation_of(_described_in(parsed), str(path))
 
 
-def loads(text: str | bytes, name: str) -> Workstation:
+def loads(text: str | bytes, name: str = "profile") -> Workstation:
     """The workstation of a profile's text; ``name`` is put before each problem.
 
     Raises RequestError: what is not YAML, not of this format or not a possible workstation; and
     StaleError for what is missing or does not follow from what was asked.
+
+    >>> loads(to_yaml(_example()), "an example").map.area_built_mm.height
+    135.0
     """
     parsed = read_data(text, name, PROFILE)
     try:

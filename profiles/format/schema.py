@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from dataclasses import fields
 from inspect import cleandoc
-from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeAlias, get_args, get_type_hints
+from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
 
 import msgspec
 from msgspec import Meta, Struct
 
-from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG
-from mapper.mapping import forms, solve
-from mapper.mapping.fits import FITS, HOLDS
+from mapper.desk import LARGEST_ZOOM, MOST_SLANT_DEG, TurnDeg
+from mapper.mapping import solve
+from mapper.mapping.fits import Fit, Hold
+from mapper.mapping.forms import ShapeName, UnitName
 from mapper.seat import MOST_TILT_DEG
 
 Positive = Annotated[float, Meta(gt=0)]
@@ -48,13 +49,7 @@ def _like(result: type) -> Any:
 
 if TYPE_CHECKING:
     Summary = solve.Summary
-    UnitName: TypeAlias = str
-    ShapeName: TypeAlias = str
-    FitName: TypeAlias = str
-    HoldName: TypeAlias = str
 else:
-    UnitName, ShapeName = Literal[tuple(forms.UNITS)], Literal[tuple(forms.SHAPES)]
-    FitName, HoldName = Literal[FITS], Literal[tuple(HOLDS)]
     Summary = _like(solve.Summary)
 
 
@@ -83,7 +78,7 @@ class TabletPart(_Part, frozen=True, kw_only=True):
     height_mm: Positive
     counts_per_mm: Positive | None = None
     counts_per_in: Positive | None = None
-    turn_deg: Literal[0, 90, 180, 270] = 0
+    turn_deg: TurnDeg = 0
     slant_deg: Annotated[float, Meta(ge=-MOST_SLANT_DEG, le=MOST_SLANT_DEG)] | None = None
 
 
@@ -179,8 +174,8 @@ class MapPart(_Part, frozen=True, kw_only=True):
     feel, and the driver's step.
     """
 
-    fit: FitName
-    hold: HoldName = "centre"
+    fit: Fit
+    hold: Hold = "centre"
     onto: list[Text]
     true_on: Text
     window_px: PlainRect | None = None

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from mapper.desk import Tablet
+from mapper.desk import Tablet, TurnDeg
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.units import agree
@@ -68,7 +68,7 @@ class PenFacts:
             return None
         return self.x.length_mm, self.y.length_mm
 
-    def tablet(self, where: str, *, turn_deg: int = 0, label: str = "") -> Tablet:
+    def tablet(self, where: str, *, turn_deg: TurnDeg = 0, label: str = "") -> Tablet:
         """The tablet to map. Raises RequestError naming ``where`` if its size is unknown."""
         size = self.size_mm
         if size is None:

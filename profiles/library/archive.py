@@ -26,7 +26,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from msgspec import Meta, Struct
 
 from mapper.phrases import phrase
-from mapper.problems import AnswerIsNo, Collected, Problem, RequestError, quoted
+from mapper.problems import GIVE_FORCE, AnswerIsNo, Collected, Problem, RequestError, quoted
 from profiles.files import could_not_write, flush, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.kinds import FORMAT, Kind, read_document
@@ -284,8 +284,6 @@ def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:
             raise could_not_write(target, error) from None
         if not force:
             must = phrase("is damaged here and whole in the archive")
-            raise AnswerIsNo(
-                Problem(str(target), must, instead=phrase("Type --force to replace it"))
-            )
+            raise AnswerIsNo(Problem(str(target), must, instead=GIVE_FORCE))
     library.put(path, content, force=force)
     return True

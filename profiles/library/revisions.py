@@ -193,6 +193,9 @@ class Library:
 
     All methods raise RequestError for what cannot be read or written, and AnswerIsNo for what is
     not there.
+
+    >>> Library("no such folder").is_there()
+    False
     """
 
     def __init__(self, root: str | os.PathLike[str]) -> None:
@@ -222,6 +225,8 @@ class Library:
                 kept = _add(folder, number, workstation, note, now or datetime.now(UTC))
                 _sweep(folder)
                 return kept, True
+        except RequestError:
+            raise
         except (OSError, ValueError) as error:
             raise could_not_write(getattr(error, "filename", None) or folder, error) from None
 

@@ -541,5 +541,7 @@ def cell_number(cell: str, where: str) -> float:
     """A number as spreadsheets write it. Raises RequestError naming ``where``."""
     try:
         return finite(float(with_decimal_point(cell, where)), where)
+    except RequestError:
+        raise
     except ValueError:
         raise RequestError(Problem(where, phrase("must be a number"), quoted(cell))) from None

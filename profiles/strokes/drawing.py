@@ -388,6 +388,8 @@ def _csv_strokes(
         try:
             point = (_number(row[at_x]), _number(row[at_y]))
             stroke = None if at_stroke is None else row[at_stroke].strip()
+        except RequestError:
+            raise
         except (ValueError, IndexError):
             raise RequestError(
                 Problem(
@@ -449,6 +451,8 @@ def _json_strokes(
         lists = [_points_of(stroke) for stroke in strokes or ()]
         _refuse_points(path, sum(map(len, lists)), most_points)
         read = [[_json_point(point) for point in points] for points in lists]
+    except RequestError:
+        raise
     except (TypeError, ValueError, KeyError, OverflowError) as error:
         raise RequestError(
             Problem(path, phrase("must be a list of strokes"), str(error), _STROKES_HINT)

@@ -73,6 +73,8 @@ def refuse_costly(content: bytes, where: str) -> tuple[str, ...]:
     parser.CharacterDataHandler = look.text
     try:
         parser.Parse(content, True)
+    except RequestError:
+        raise
     except (expat.ExpatError, ValueError, LookupError):
         # What is no XML, or in an unknown encoding, is for the reader to refuse.
         return ()

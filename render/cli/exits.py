@@ -12,12 +12,13 @@ import os
 import signal
 import sys
 import time
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from mapper.phrases import phrase
-from mapper.problems import AnswerIsNo, EvenstrokeError
+from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
 
@@ -43,6 +44,8 @@ _TYPED = {
 
 def complain(problem: object) -> None:
     """One problem, on standard error."""
+    if isinstance(problem, Problem) and problem.instead == GIVE_FORCE:
+        problem = replace(problem, instead=phrase("Type --force to replace it"))
     click.echo(f"evenstroke: {problem}", err=True)
 
 

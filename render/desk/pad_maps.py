@@ -21,9 +21,9 @@ from mapper.affine import Affine
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
-from mapper.mapping.fits import FITS
+from mapper.mapping.fits import FITS, Fit
 from mapper.mapping.solve import TabletMap
-from mapper.problems import RequestError
+from mapper.problems import RequestError, one_of
 from mapper.solving import solve
 from mapper.units import MM_PER_INCH
 from render.sentences.letter import fit_title
@@ -82,11 +82,10 @@ def candidates(
     first desk that do.
     """
     first = profiles[0]
-    today = (
-        first
-        if now is None
-        else PadMap(_with_fit(first.name, now), fitted(first.map, now), first.entry)
-    )
+    today = first
+    if now is not None:
+        fit = one_of(now, FITS, "fit")
+        today = PadMap(_with_fit(first.name, fit), fitted(first.map, fit), first.entry)
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
         fits = (PadMap(fit_title(fit), fitted(first.map, fit), first.entry) for fit in FITS)
@@ -110,7 +109,7 @@ def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:
     return best if best is not None and stretch(best) < stretch(today) - 0.001 else None
 
 
-def fitted(solved: TabletMap, fit: str, feel: Feel | None = None) -> TabletMap:
+def fitted(solved: TabletMap, fit: Fit, feel: Feel | None = None) -> TabletMap:
     """The map of the same desk with another fit and feel.
 
     Raises RequestError where the fit cannot have it.

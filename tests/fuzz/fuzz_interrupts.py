@@ -98,8 +98,6 @@ class Ground:
         self.base.mkdir()
         self.early = 0
         self.whole_s: dict[str, float] = {}
-        # As it is installed.
-        shutil.copy(ROOT / "render" / "cli" / "start.py", folder / "evenstroke.py")
         for asked in (
             ("map", *DESK, "--workstation", "desk", "--save", "desk.yaml"),
             ("map", *DESK, "--workstation", "desk", "--fit", "full", "--save", "other.yaml"),
@@ -117,7 +115,7 @@ class Ground:
 
     def begin(self, folder: Path, asked: tuple[str, ...]) -> subprocess.Popen[str]:
         environment = os.environ | {
-            "PYTHONPATH": f"{self.folder}{os.pathsep}{ROOT}",
+            "PYTHONPATH": f"{ROOT / 'render' / 'public'}{os.pathsep}{ROOT}",
             "EVENSTROKE_LIBRARY": str(folder / "library"),
             "XDG_CONFIG_HOME": str(folder / "settings"),
             "XDG_DATA_HOME": str(folder / "data"),

@@ -3,8 +3,11 @@ nothing above checks again.
 """
 
 import math
+import re
+from decimal import Decimal
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
 from mapper.affine import Affine
@@ -182,8 +185,49 @@ def test_a_bad_request_is_refused(asked, says):
         solve(MapRequest(Tablet(240, 152), desktop, **asked))
 
 
-def test_exact_fractions_are_no_floats():
-    # Deliberately: what comes in is what a person typed or a file holds, and those are ints and
-    # floats.
-    with pytest.raises(RequestError, match="must be a number"):
-        Rect(Fraction(1, 3), 0, 1, 1)
+@pytest.mark.parametrize(
+    "kind", [np.int16, np.uint64, np.int64, np.float16, np.float32, np.float64, Decimal, Fraction]
+)
+def test_other_kinds_of_numbers_are_numbers(kind):
+    tablet = Tablet(kind(240), kind(152), turn_deg=int(kind(90)))
+    assert tablet == Tablet(240, 152, turn_deg=90)
+    assert type(tablet.width_mm) is float
+    assert Display(kind(1920), kind(1080)) == Display(1920, 1080)
+
+
+@pytest.mark.parametrize(
+    "bad", [np.bool_(True), np.array([1.0]), Decimal("NaN"), Decimal("sNaN"), np.float64("inf"), 1j]
+)
+def test_what_only_looks_like_a_number_is_refused(bad):
+    with pytest.raises(RequestError, match="must be a"):
+        Rect(bad, 0, 1, 1)
+
+
+@pytest.mark.parametrize(
+    ("asked", "says"),
+    [
+        ({"onto": "main"}, 'onto: must be a tuple; got "main". Give a tuple of labels: ("main",)'),
+        ({"onto": (1,)}, "onto: must be a str; got 1"),
+        ({"window_px": (0, 0, 9, 9)}, "got (0, 0, 9, 9). Give Rect(0, 0, 9, 9)"),
+        ({"within_built_mm": [1, 2, 3, 4]}, "within_built_mm: must be a Rect"),
+        ({"tablet": Display(1920, 1080)}, "tablet: must be a Tablet; got a Display"),
+        ({"desktop": Display(1920, 1080)}, "desktop: must be a Desktop; got a Display"),
+        ({"feel": 2.5}, "feel: must be a Feel; got 2.5. Give for example Feel(2.5, 2.5)"),
+        ({"step": "1mm"}, "step: must be a Step"),
+    ],
+)
+def test_a_value_of_another_type_names_its_parameter_and_what_to_give(asked, says):
+    right = {"tablet": Tablet(240, 152), "desktop": Desktop((Display(1920, 1080),))}
+    with pytest.raises(RequestError, match=re.escape(says)):
+        MapRequest(**{**right, **asked})
+
+
+@pytest.mark.parametrize("displays", [Display(1920, 1080), "main", 5, None, (None,), ("main",)])
+def test_a_desktop_says_that_it_wants_a_tuple_of_displays(displays):
+    with pytest.raises(RequestError, match="Give a tuple of displays"):
+        Desktop(displays)
+
+
+def test_what_is_no_request_is_not_solved():
+    with pytest.raises(RequestError, match=r"request: must be a MapRequest; got a Tablet\. Give"):
+        solve(Tablet(240, 152))

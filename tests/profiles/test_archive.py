@@ -138,7 +138,7 @@ def test_a_file_that_is_damaged_here_is_replaced_on_request_only(tmp_path):
     first.path.write_bytes(b"")
     done = import_archive(library, tmp_path / "all.zip")
     assert (done.new, done.here_already) == (0, 2)
-    assert "is damaged here and whole in the archive. Type --force to replace it" in str(
+    assert "is damaged here and whole in the archive. Give force=True to replace it" in str(
         done.problems[0]
     )
     assert first.path.read_bytes() == b""

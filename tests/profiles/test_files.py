@@ -17,7 +17,7 @@ def test_a_file_is_written_whole_and_nothing_else_is_left(tmp_path):
 
 def test_a_file_that_exists_is_kept_without_force(tmp_path):
     write_whole(tmp_path / "a.yaml", b"one")
-    with pytest.raises(RequestError, match=r"exists already\. Type --force to replace it"):
+    with pytest.raises(RequestError, match=r"exists already\. Give force=True to replace it"):
         write_whole(tmp_path / "a.yaml", b"two")
     assert (tmp_path / "a.yaml").read_bytes() == b"one"
 

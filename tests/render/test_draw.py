@@ -110,7 +110,7 @@ def test_themes_change_colours_and_nothing_else(scene):
 def test_an_existing_file_is_kept_unless_forced(scene, tmp_path):
     path = tmp_path / "picture.png"
     path.write_bytes(b"mine")
-    with pytest.raises(RequestError, match="--force"):
+    with pytest.raises(RequestError, match="force=True"):
         save(scene, path)
     assert path.read_bytes() == b"mine"
     save(scene, path, force=True)

@@ -24,13 +24,14 @@ from tests.fuzz.fuzz_interrupts import Ground
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals and modes of POSIX")
 ROOT = Path(__file__).parent.parent.parent
-ENTRY = "from render.cli.start import main; main()"
+PATH = os.pathsep.join([str(ROOT), str(ROOT / "render" / "public")])
+ENTRY = "from evenstroke import main; main()"
 DESK = ("--tablet", "240x152mm", "--display", "27in 2560x1440")
 
 
 @pytest.fixture
 def environment(tmp_path):
-    return os.environ | {"PYTHONPATH": str(ROOT), "EVENSTROKE_LIBRARY": str(tmp_path / "library")}
+    return os.environ | {"PYTHONPATH": PATH, "EVENSTROKE_LIBRARY": str(tmp_path / "library")}
 
 
 @pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-"])
@@ -147,8 +148,11 @@ def test_what_an_interrupted_library_says_is_the_interruption(capsys):
 
 
 def test_control_c_is_quiet_from_the_first_statement_on():
-    first = ast.parse((ROOT / "render" / "cli" / "start.py").read_text("utf-8")).body[1]
-    assert ast.unparse(first) == "import _signal"
+    parsed = ast.parse(
+        (ROOT / "render" / "public" / "evenstroke" / "__init__.py").read_text("utf-8")
+    )
+    (main,) = (each for each in parsed.body if getattr(each, "name", "") == "main")
+    assert ast.unparse(main.body[1]) == "import _signal"
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,7 @@ python -m tests.texts lowers the numbers. To see the texts: python -m tests.text
 _SEAM = {"say", "say_count", "phrase", "phrase_count", "template"}
 _NO_TEXT = {"compile", "fullmatch", "search", "match", "sub", "split", "getattr", "warn"}
 _NO_TEXT |= {"ValueError", "TypeError", "AttributeError", "KeyError", "AssertionError"}
-_NO_TEXT |= {"RuntimeError", "NotImplementedError"}
+_NO_TEXT |= {"RuntimeError", "NotImplementedError", "ImportError"}
 #: Keywords of click that hold its help.
 _HELP = {"help", "epilog", "short_help", "then", "metavar"}
 #: Two words beside each other, of which one has three letters, or a slot beside a word.
@@ -50,6 +50,8 @@ def _passed(node: ast.AST) -> Iterator[ast.AST]:
     """The parts of a node in which no text counts."""
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         yield node.value
+    elif isinstance(node, ast.FunctionDef) and node.name == "__repr__":
+        yield from node.body
     elif isinstance(node, ast.JoinedStr):
         # Its slots and its pieces: the whole of it counts once.
         yield from node.values

@@ -13,6 +13,9 @@ def told(name, count):
     Problem("display size", phrase("is needed"))
     raise ValueError("never shown to a person")
     return f"{name} stays round", f"{count} mm", "none is left"
+class Named:
+    def __repr__(self):
+        return f"<{self} for the developer>"
 '''
 
 

@@ -1,0 +1,5 @@
+"""``python -m evenstroke``: the same as the installed command."""
+
+from evenstroke import main
+
+main()
