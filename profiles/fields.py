@@ -123,6 +123,12 @@ def _onto(text: str, where: str, reading: Reading) -> tuple[str, ...]:
         return (text.strip(),)
     if text.strip() == "all":
         return tuple(display.label for display in desktop.displays)
+    labels = {display.label for display in desktop.displays}
+    parts = [part.strip() for part in text.split(",")]
+    if len(parts) > 1 and labels.issuperset(parts):
+        must = phrase("must have + between displays")
+        instead = phrase("Type {labels}", labels="+".join(parts))
+        raise RequestError(Problem(where, must, quoted(text), instead))
     return tuple(desktop.named(label.strip(), where).label for label in text.split("+"))
 
 

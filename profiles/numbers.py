@@ -23,6 +23,8 @@ Number = TypeVar("Number", int, float)
 # As many people write a scale (2.5x) or an angle (10°).
 _NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
 
+_DURATION = re.compile(rf"({NUMBER})\s*h(?:ours?)?\s*(?:(\d{{1,2}})\s*(?:m(?:in)?)?)?")
+
 
 def plain_number(text: str, where: str) -> float:
     """A number with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``."""
@@ -33,6 +35,14 @@ def plain_number(text: str, where: str) -> float:
             Problem(where, phrase("must be a number"), quoted(text), phrase("Type for example 2.5"))
         )
     return float(match.group(1))
+
+
+def minutes(text: str, where: str) -> float:
+    """Minutes: ``90``, ``90 min``, ``2h``, ``1h30``. Raises RequestError for anything else."""
+    match = _DURATION.fullmatch(text.strip().lower())
+    if match is None:
+        return plain_number(text.strip().removesuffix("min").removesuffix("m"), where)
+    return 60 * plain_number(match[1], where) + float(match[2] or 0)
 
 
 def whole_number(text: str, where: str) -> int:

@@ -51,6 +51,10 @@ _LABEL = re.compile(r"\s*([^:]*\S)\s*:\s+(.*)", re.DOTALL)
 _QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
 _SIZE = rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}"
 _TABLET = re.compile(rf"\s*{_SIZE}\s*(?:@\s*(.*))?", re.DOTALL)
+#: A size and pixels, which only a display has.
+_SWAPPED = re.compile(rf".*\d\s*(?:mm|cm|in|\")\s+\d{{3,5}}{_BY}\d{{3,5}}\s*(?:px)?\s*", re.DOTALL)
+#: Whoever typed a longer tablet in metres meant mm.
+_LONGEST_IN_METRES_MM = 5000.0
 _RESOLUTION = re.compile(
     rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE
 )
@@ -86,11 +90,18 @@ def _plain_tablet(text: str, where: str, turn_deg: TurnDeg, label: str) -> Table
     """The tablet in the shorthand ``text``, which has no label."""
     match = _TABLET.fullmatch(text)
     if not match:
+        hint = TABLET_HINT
+        if _SWAPPED.fullmatch(text):
+            hint = phrase("That is a display: type it after --display")
         raise RequestError(
-            Problem(where, phrase("must be a tablet's active area"), quoted(text), TABLET_HINT)
+            Problem(where, phrase("must be a tablet's active area"), quoted(text), hint)
         )
     width, width_unit, height, height_unit, resolution = match.groups()
     width_mm, height_mm = _size_mm(width, width_unit, height, height_unit, where)
+    if "m" in {width_unit, height_unit} and max(width_mm, height_mm) > _LONGEST_IN_METRES_MM:
+        meant = phrase("Did you mean {meant}?", meant=f"{width}x{height}mm")
+        must = phrase("must be a tablet's active area")
+        raise RequestError(Problem(where, must, quoted(text), meant))
     with found_at(where):
         counts = None if resolution is None else _counts_per_mm(resolution, where)
         return Tablet(width_mm, height_mm, counts, turn_deg, label)

@@ -11,6 +11,7 @@ import re
 from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, parse_length_mm
 from profiles.doubts import doubt
 
@@ -232,6 +233,12 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     plain = re.sub(
         r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text)
     )
+    if (name or where) == "--distance" and re.fullmatch(r"\s*\d(?:\.\d+)?\s*", plain):
+        # Nobody sits five metres away: a digit was left out, or it is a very near display.
+        number = float(plain)
+        must, cm = phrase("a length needs its unit"), f"{number:g}cm"
+        instead = phrase("Is it {cm} or {ten_times}?", cm=cm, ten_times=f"{10 * number:g}cm")
+        raise RequestError(Problem(where, must, quoted(text), instead))
     length_mm = parse_length_mm(plain, where, usual_mm=LENGTHS_MM[name or where])
     doubt_length(length_mm, where, name)
     return length_mm

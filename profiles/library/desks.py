@@ -40,6 +40,8 @@ if TYPE_CHECKING:
 
 PROFILE_ENDINGS = (".yaml", ".yml")
 _LONGEST_NAME_BYTES = 4096
+#: Endings of files that commands write from a desk.
+_WRITTEN_ENDINGS = (".png", ".svg", ".pdf", ".webp", ".gif", ".html", ".csv")
 # More names than this are no help in an error.
 _MOST_NAMES = 3
 
@@ -124,6 +126,11 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         )
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
     instead = ""
+    must = phrase("must be a profile's file or a workstation of the library")
+    if typed.lower().endswith(_WRITTEN_ENDINGS):
+        # The file to write was typed before the desk.
+        swapped = phrase("Type the desk first and the file to write after it")
+        return RequestError(Problem(typed, must, phrase("neither"), swapped))
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
         near_file = (
@@ -142,7 +149,6 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         else:
             near_station = phrase("see the library's: evenstroke stations")
         instead = phrase("{file}; {desk}", file=near_file, desk=near_station)
-    must = phrase("must be a profile's file or a workstation of the library")
     return RequestError(Problem(typed, must, phrase("neither"), instead))
 
 

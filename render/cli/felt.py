@@ -15,7 +15,7 @@ from render.cli.options import desk_argument, examples
 from render.cli.types import (
     DAY,
     LENGTH,
-    NUMBER_TYPE,
+    MINUTES,
     Command,
     NamedDesk,
     open_library,
@@ -52,7 +52,7 @@ from render.sentences.say import say_count
     show_default=True,
     help='What you did; shares are allowed: "drawing 90, writing 10".',
 )
-@click.option("--minutes", metavar="N", type=NUMBER_TYPE, help="How many minutes.")
+@click.option("--minutes", metavar="N", type=MINUTES, help="How many minutes, or 2h, or 1h30.")
 @click.option(
     "--date",
     "day",

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from mapper.desk import TURNS_DEG
 from mapper.mapping.fits import FITS, HOLDS
 from mapper.problems import Problem
 from render.cli.spellings import Spelled
@@ -20,6 +19,7 @@ from render.cli.types import (
     NUMBER_TYPE,
     STATION,
     TABLET_TEXT,
+    TURN,
     NamedDesk,
     remember_library,
     usual_desk,
@@ -74,7 +74,7 @@ _TYPES: dict[str, click.ParamType[Any]] = {
     "name": DESK_NAME,
     "tablet": TABLET_TEXT,
     "displays": DISPLAY_TEXT,
-    "turn": click.Choice([str(turn) for turn in TURNS_DEG]),
+    "turn": TURN,
     "fit": click.Choice(FITS),
     "hold": Spelled(list(HOLDS)),
     "feel": DESK,

@@ -12,6 +12,7 @@ from mapper.choosing.pairing import (
 )
 from mapper.choosing.recommended import Band
 from mapper.desk import Display, Tablet
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import judge_names, write_whole
 from profiles.unlikely import doubt_scale
@@ -22,6 +23,16 @@ from render.cli.sheets import theme_option
 from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pairs_text
 from render.reports.wanted import wanted_text
+
+
+def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]) -> float | None:
+    """The value of an option that was typed once; None where it was not typed."""
+    if len(values) > 1:
+        instead = phrase("Ask once for each")
+        raise RequestError(
+            Problem(param.opts[0], phrase("takes one value"), str(len(values)), instead)
+        )
+    return values[0] if values else None
 
 
 @click.command(
@@ -50,6 +61,8 @@ from render.reports.wanted import wanted_text
     "--want",
     metavar="SCALE",
     type=NUMBER_ABOVE_0,
+    multiple=True,
+    callback=_once,
     help="List the displays, or active areas, that give this scale factor.",
 )
 @click.option(

@@ -12,9 +12,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import click
 
+from mapper.desk import TURNS_DEG
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
 from mapper.units import positive
-from profiles.numbers import bounded, parse_aspect, parse_band, plain_number, whole_number
+from profiles.numbers import (
+    bounded,
+    minutes,
+    parse_aspect,
+    parse_band,
+    plain_number,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -344,6 +352,7 @@ LENGTH = Typed("length", _length)
 LABELLED_LENGTH = Typed("length", _labelled_length)
 LENGTH_ABOVE_0 = Typed("length", lambda text, where: positive(_length(text, where), where))
 DESK_NAME = Typed("name", _desk_name)
+MINUTES = Typed("minutes", minutes)
 NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", parse_band)
@@ -358,6 +367,39 @@ TABLET_TEXT, DISPLAY_TEXT = (
 )
 PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
 PROFILE = ProfileType(".yaml", ".yml")
+
+
+class TurnType(click.Choice):  # type: ignore[type-arg]
+    """A quarter turn; what lies between them is told of ``--slant``."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if isinstance(value, str) and value not in self.choices:
+            try:
+                turned = whole_number(value, "")
+            except RequestError:
+                return super().convert(value, param, ctx)
+            quarter = round(turned / 90) * 90
+            from render.sentences.say import say
+
+            slots = {
+                "value": value,
+                "choices": ", ".join(self.choices),
+                "turn": str(quarter % 360),
+                "slant": str(turned - quarter),
+            }
+            if turned == quarter:
+                self.fail(
+                    say("{value} is none of {choices}. Type --turn {turn}", **slots), param, ctx
+                )
+            self.fail(
+                say("{value} is none of {choices}. Type --turn {turn} --slant {slant}", **slots),
+                param,
+                ctx,
+            )
+        return super().convert(value, param, ctx)
+
+
+TURN = TurnType([str(turn) for turn in TURNS_DEG])
 
 
 class DeskType(click.ParamType):  # type: ignore[type-arg]

@@ -142,7 +142,7 @@ def test_a_length_is_read_as_people_say_it(text, mm):
 def test_a_missing_unit_is_one_in_which_the_number_would_be_usual():
     with pytest.raises(RequestError, match=r"Type 70cm or 70in$"):
         likely_length_mm("70", "--distance")
-    with pytest.raises(RequestError, match=r"Type 7m or 7ft$"):
+    with pytest.raises(RequestError, match=r"Is it 7cm or 70cm\?$"):
         likely_length_mm("7", "--distance")
 
 

@@ -108,7 +108,7 @@ BAD_REQUESTS = [
         "Leave out its place",
     ),
     ([*TABLET, *DISPLAY, "--fit", "lokced"], "'lokced' is not one of", ""),
-    ([*TABLET, *DISPLAY, "--turn", "45"], "'45' is not one of", ""),
+    ([*TABLET, *DISPLAY, "--turn", "45"], "45 is none of", ""),
     (
         [*TABLET, *DISPLAY, "--rotation", "90"],
         "No such option: --rotation. Here that is --turn",
