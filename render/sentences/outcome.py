@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mapper.mapping.reach import in_reach_percent
 from render.sentences.say import Name, listed, paragraph, say
-from render.sentences.words import ROUND_PERCENT, SEEN_TILT_DEG, number
+from render.sentences.words import SEEN_TILT_DEG, TWICE, circle_words, number, oval_way
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
 #: Below this share in percent nobody sees that a part is not used.
 _LEAST_PERCENT = 0.05
-#: From this on a circle is said to be so many times as wide as tall.
-_TIMES_PERCENT = 100
 #: More displays than this share one range of scale factors.
 _MOST_NAMED = 3
 
@@ -50,22 +48,16 @@ def oval_words(shape: Shape) -> str:
 
     The share is the longer side over the shorter one, whichever it is.
     """
-    longer_percent = (shape.stretch - 1) * 100
-    if shape.longer_axis_deg is None or longer_percent < ROUND_PERCENT:
+    way = oval_way(shape)
+    if way == "round":
         return ""
-    way = {0.0: "wide", 90.0: "tall"}.get(shape.longer_axis_deg, "slant")
-    percent, times = number(longer_percent, 1), number(shape.stretch, 1)
-    if longer_percent >= _TIMES_PERCENT:
-        return {
-            "wide": say("{times} times as wide as tall", times=times),
-            "tall": say("{times} times as tall as wide", times=times),
-            "slant": say("{times} times as long one way, along a slant", times=times),
-        }[way]
-    return {
-        "wide": say("{percent} % wider than tall", percent=percent),
-        "tall": say("{percent} % taller than wide", percent=percent),
-        "slant": say("{percent} % longer one way, along a slant", percent=percent),
-    }[way]
+    if way != "slant":
+        return circle_words(shape)
+    if shape.stretch >= TWICE:
+        times = number(shape.stretch, 1)
+        return say("{times} times as long one way, along a slant", times=times)
+    percent = number((shape.stretch - 1) * 100, 1)
+    return say("{percent} % longer one way, along a slant", percent=percent)
 
 
 def _round(figures: Sequence[DisplayFigures]) -> str:
