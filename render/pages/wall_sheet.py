@@ -346,8 +346,7 @@ class _WallPage:
             else:
                 words.append(
                     say(
-                        "Sit {near} to {far} from the display {display}. There you see its whole "
-                        "width and no single pixels.",
+                        "Usual advice: sit {near} to {far} from the display {display}.",
                         near=_distance(near),
                         far=_distance(far),
                         display=name,
