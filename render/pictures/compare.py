@@ -35,6 +35,8 @@ from render.sentences.say import Name, listed, say, say_count
 from render.sentences.words import (
     circle_parts,
     circle_words,
+    drawn_shape,
+    drawn_title,
     map_title,
     number,
     oval_way,
@@ -112,7 +114,7 @@ def compare_scene(
     """
     bare_length(0.0, units)
     stages = [_stage(solved, probes, drawing) for _, solved in maps]
-    title = _title(maps)
+    title = _title(maps, stages[0].shown.subject)
     easel = Easel(*size_mm)
     if text:
         cells = [
@@ -190,11 +192,21 @@ def _area_sentence(solved: TabletMap, units: str) -> str:
     return say("Area to enter: {area} {place}", area=area, place=place)
 
 
-def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
-    """One sentence on what becomes of a circle under each map."""
+def _title(maps: Sequence[tuple[str, TabletMap]], subject: str) -> str:
+    """One sentence on what becomes of a circle, or of a drawn ``subject``, under each map."""
     if len(maps) == 1:
-        return map_title(maps[0][1])
+        return drawn_title(maps[0][1], subject) if subject else map_title(maps[0][1])
     distortions = [solved.figures_on(solved.reference).distortion for _, solved in maps]
+    if subject and len(maps) == 2:
+        first, second = (drawn_shape(shape) for shape in distortions)
+        return say(
+            "{subject} comes out {first} with {a}, and {second} with {b}",
+            subject=subject,
+            first=first,
+            second=second,
+            a=_name_in_title(maps[0][0]),
+            b=_name_in_title(maps[1][0]),
+        )
     shapes = [circle_words(shape) for shape in distortions]
     if len(set(shapes)) == 1:
         return _title_of_one_shape(maps, shapes[0])
@@ -253,7 +265,8 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
     else:
         notes = [say("Each to its own scale")]
     if any(each.has_ghosts for each in shown):
-        notes.append(say("dashed: the round shape"))
+        drawn = any(each.drawing is not None for each in shown)
+        notes.append(say("dashed: as it was drawn") if drawn else say("dashed: the round shape"))
     hatched = any(
         solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
         for solved in maps

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.rect import Rect
-from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
+from render.canvas.lettering import CAP, LEADING, balanced, fitted, width_mm, wrapped
 from render.canvas.theme import style
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
     em, small = em * shrink, small * max(shrink, 0.8)
     lines = [title] if title else []
     if fitted(title, em, room.width, bold=True) < 0.75 * em:
-        lines = wrapped(title, 0.75 * em, room.width, bold=True)
+        lines = balanced(title, 0.75 * em, room.width, bold=True)
     em = min((fitted(line, em, room.width, bold=True) for line in lines), default=em)
     y = room.top
     for line in lines:
