@@ -6,8 +6,13 @@ holds no sentence of its own.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from mapper.phrases import template
 from render.sentences.say import template_said
+
+if TYPE_CHECKING:
+    from render.desk.place import Place
 
 _PAGE = {
     "copied": template("{number} is copied."),
@@ -15,10 +20,6 @@ _PAGE = {
     "not_worked": template("It did not work."),
     "gone": template("It is gone."),
     "field_keys": template("Press Enter to use it, Escape to cancel."),
-    "no_answer": template(
-        "The desk does not answer. It may have been stopped. Your letter is written down. Start it "
-        "again with: evenstroke desk"
-    ),
     "picture_copied": template("The picture is copied."),
     "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
     "thrown_away": template("thrown away; bring it back"),
@@ -135,9 +136,10 @@ _PAD = {
 }
 
 
-def page_texts() -> dict[str, str]:
+def page_texts(place: Place) -> dict[str, str]:
     """The templates that the scripts of the desk's pages fill, by name."""
-    return {name: template_said(text) for name, text in _PAGE.items()}
+    said = {**_PAGE, "no_answer": place.no_answer}
+    return {name: template_said(text) for name, text in said.items()}
 
 
 def pad_texts() -> dict[str, str]:

@@ -1,7 +1,8 @@
 // The start page: a new desk begins with the screen that this page is on.
 
 import "./life.js";
-import { post, root } from "./ask.js";
+import { post } from "./ask.js";
+import { goTo, root } from "./place.js";
 import { text } from "./texts.js";
 import { screenPx } from "./screen.js";
 
@@ -10,7 +11,7 @@ document.getElementById("new").addEventListener("click", async () => {
   const { address } = await post(`${root}/new`, {
     display: wide > 0 && high > 0 ? `${wide}x${high}` : "",
   });
-  location.assign(address);
+  goTo(address);
 });
 
 // What was never kept can be thrown away, and brought back until the page is left.
