@@ -135,6 +135,37 @@ _PAD = {
     ),
 }
 
+#: Of the page that runs from one file: before its Python runs, and where the desks are stored.
+_ONE_FILE = {
+    "unpacking": template("One moment: the page is being unpacked."),
+    "starting": template("One moment: Python is starting."),
+    "nearly": template("One moment: your desks are being read."),
+    "elsewhere": template(
+        "Your desks are open in another tab or window. Close it, and they open here."
+    ),
+    "not_started": template(
+        "The page could not start. It needs a browser of the last two years and about 600 MB of "
+        "memory. Close other tabs and load it again. Your desks are where they were."
+    ),
+    "storage_stored": template(
+        "Stored in this browser, which may clear it or not find it when this file is moved."
+    ),
+    "storage_visit": template(
+        "Not stored: this browser stores nothing for this page. Your desks last until you close it."
+    ),
+    "storage_full": template(
+        "Not stored: the browser's storage is full. Your last changes last until you close the page."
+    ),
+    "saved_all": template("All saved as a file on {day}."),
+    "saved_before": template("Last saved as a file on {day}."),
+    "save_now": template("Your desks have not been saved as a file for a week."),
+    "save_first": template("Your desks have never been saved as a file."),
+    "save_all": template("Save all my desks as one file"),
+    "file_current": template("{file} is kept up to date."),
+    "update_file": template("Keep {file} up to date"),
+    "file_failed": template("The file could not be written."),
+}
+
 
 def page_texts(place: Place) -> dict[str, str]:
     """The templates that the scripts of the desk's pages fill, by name."""
@@ -145,3 +176,8 @@ def page_texts(place: Place) -> dict[str, str]:
 def pad_texts() -> dict[str, str]:
     """The templates that the pad's script fills, by name."""
     return {name: template_said(text) for name, text in _PAD.items()}
+
+
+def one_file_texts() -> dict[str, str]:
+    """The templates that the scripts around the page fill where it runs from one file, by name."""
+    return {name: template_said(text) for name, text in _ONE_FILE.items()}
