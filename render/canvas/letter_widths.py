@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,18 @@ _TABLE = Path(__file__).with_name("letter_widths.json")
 #: Pillow's basic layout adds a sixty-fourth of the pair's kerning (FreeType counts in 26.6 fixed
 #: point, and it takes the fraction); pictures are laid out as they always were.
 _KERNING = 1 / 64
+
+
+@cache
+def font_path(bold: bool = False) -> Path:
+    """The file of the typeface, found without importing matplotlib, which takes half a second."""
+    from importlib.util import find_spec
+
+    spec = find_spec("matplotlib")
+    if spec is None or spec.origin is None:  # pragma: no cover - matplotlib is a dependency
+        raise ModuleNotFoundError("matplotlib")
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
 
 
 class Widths:
@@ -34,9 +47,7 @@ class Widths:
         """The width of one line of ``text``."""
         codes = [ord(letter) for letter in text]
         found = sum(self.advances.get(code, self._missing) for code in codes)
-        kerned = sum(
-            self._after(left).get(right, 0) for left, right in zip(codes, codes[1:], strict=False)
-        )
+        kerned = sum(self._after(left).get(right, 0) for left, right in pairwise(codes))
         return found + kerned * _KERNING
 
     def _after(self, left: int) -> dict[int, int]:
@@ -76,7 +87,9 @@ def measured(path: str | Path) -> dict[str, Any]:
         "missing": metrics[".notdef"][0],
         "runs": runs,
         "pairs": {
-            str(left): [[by, sorted(rights)] for by, rights in sorted(pairs[left].items()) if rights]
+            str(left): [
+                [by, sorted(rights)] for by, rights in sorted(pairs[left].items()) if rights
+            ]
             for left in sorted(pairs)
         },
     }
@@ -84,8 +97,6 @@ def measured(path: str | Path) -> dict[str, Any]:
 
 def table() -> str:
     """The whole table, as it is committed."""
-    from render.canvas.lettering import font_path
-
     faces = {name: measured(font_path(bold)) for name, bold in (("regular", False), ("bold", True))}
     return json.dumps(faces, separators=(",", ":")).replace('],"', '],\n"') + "\n"
 

@@ -7,7 +7,6 @@ everywhere.
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 from render.canvas.letter_widths import widths
 
@@ -20,18 +19,6 @@ LEADING = 1.35
 ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
-
-
-@cache
-def font_path(bold: bool = False) -> Path:
-    """The file of the typeface, found without importing matplotlib, which takes half a second."""
-    from importlib.util import find_spec
-
-    spec = find_spec("matplotlib")
-    if spec is None or spec.origin is None:  # pragma: no cover - matplotlib is a dependency
-        raise ModuleNotFoundError("matplotlib")
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
 
 
 @cache

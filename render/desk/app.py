@@ -33,7 +33,7 @@ from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.markup import teach
 from render.desk.notes import changed, note, wrong_words
-from render.desk.place import script_tag
+from render.desk.place import reads_traces, script_tag, who_reads_traces
 from render.desk.pulls import pull_of, pulled
 from render.desk.script_texts import page_texts
 from render.fields import BLANKS
@@ -41,10 +41,11 @@ from render.sentences.entry import answer_sentences, beside_the_numbers, form_wo
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
-from render.sentences.say import paragraph, say, say_again
+from render.sentences.say import paragraph, say, say_again, say_count
 from render.sentences.words import number
 
 if TYPE_CHECKING:
+    from profiles.library.archive import Imported
     from render.desk.answer import Answer
     from render.desk.place import Place
 
@@ -128,7 +129,13 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     place = session.place
     app.jinja_env.globals["texts"] = lambda: page_texts(place)
     app.wsgi_app = _Below(app.wsgi_app, place)  # type: ignore[method-assign]
-    app.jinja_env.globals.update(root=place.path, place=place, script=partial(script_tag, place))
+    app.jinja_env.globals.update(
+        root=place.path,
+        place=place,
+        script=partial(script_tag, place),
+        reads_traces=reads_traces,
+        who_reads_traces=who_reads_traces,
+    )
     # All that desk.js is made of, at once and not one after the other.
     app.jinja_env.globals["modules"] = sorted(
         path.relative_to(here / "static").as_posix()
@@ -177,6 +184,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
             error, AnswerIsNo
         ) else 422
 
+    @app.errorhandler(ModuleNotFoundError)
+    def not_here(error: ModuleNotFoundError) -> tuple[dict[str, Any], int]:
+        if reads_traces():
+            raise error
+        return {"wrong": [who_reads_traces()]}, 422
+
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
         says = say(
@@ -191,6 +204,19 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     if isinstance(place, Door):
         _served(app, session, place)
+
+    @app.get("/desks.zip")
+    def all_desks() -> Response:
+        from render.desk.moved import save_all
+
+        return _file(save_all(session.library), "evenstroke-desks.zip", "application/zip")
+
+    @app.post("/bring")
+    def brought() -> Any:
+        from render.desk.moved import bring_in
+
+        request.max_content_length = LARGEST_UPLOAD
+        return {"says": brought_words(bring_in(session.library, request.get_data()))}
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -556,6 +582,18 @@ def start_context(session: Session) -> dict[str, Any]:
     # With nothing to list, the page shows what it is about.
     sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
+
+
+def brought_words(done: Imported) -> str:
+    """What bringing in a file of desks did, in the page's words."""
+    new = say_count(
+        "{count} setting or draft is new here.",
+        "{count} settings and drafts are new here.",
+        done.new,
+    )
+    here = say("All of it was here already.")
+    came = new if done.new or not done.here_already else here
+    return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 
 
 def small_picture(now: Answer) -> str:

@@ -8,11 +8,13 @@ know of addresses in ``static/place.js`` alone.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Protocol
 
 from markupsafe import Markup
 
 from mapper.phrases import template
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -76,6 +78,23 @@ class OneFile:
 
     def asset(self, name: str) -> str:
         return self.assets.get(name, "data:,")
+
+
+#: What reads traces and drawings; a browser's Python may have none of it.
+_READERS = ("numpy", "PIL", "svgelements")
+
+
+def reads_traces() -> bool:
+    """Whether traces and drawings can be read here."""
+    return all(find_spec(name) for name in _READERS)
+
+
+def who_reads_traces() -> str:
+    """What to do with traces and drawings where they cannot be read."""
+    return say(
+        "This page does not read traces and pictures; the installed program does, with: evenstroke "
+        "trace"
+    )
 
 
 def script_tag(place: Place, name: str) -> Markup:

@@ -28,12 +28,27 @@ STATIC = CHECKOUT / "render/desk/static"
 
 #: Of the program, what no page asks for: the command line, what only it prints, and this tool but
 #: for the part that runs in the file.
-_NOT_OURS = ("render/cli", "render/reports", "render/public", "render/one_file", "render/programs.py")
+_NOT_OURS = (
+    "render/cli",
+    "render/reports",
+    "render/public",
+    "render/one_file",
+    "render/programs.py",
+)
 _INSIDE = ("render/one_file/__init__.py", "render/one_file/inside.py")
 #: Of the standard library, what no page can ask for; all else goes in, since a module that is
 #: imported at the hundredth answer was not seen by any list made from what was loaded.
 _NOT_STANDARD = (
-    *("pydoc_data", "idlelib", "turtledemo", "ensurepip", "unittest", "_pyrepl", "sqlite3", "curses"),
+    *(
+        "pydoc_data",
+        "idlelib",
+        "turtledemo",
+        "ensurepip",
+        "unittest",
+        "_pyrepl",
+        "sqlite3",
+        "curses",
+    ),
     *("dbm", "tomllib", "wsgiref", "xmlrpc", "venv", "lib2to3", "tkinter", "test", "turtle.py"),
     *("pydoc.py", "doctest.py", "pdb.py", "bdb.py", "mailbox.py", "imaplib.py", "smtplib.py"),
     *("ftplib.py", "poplib.py", "tarfile.py", "cProfile.py", "profile.py", "pstats.py", "trace.py"),
@@ -118,10 +133,15 @@ def _parts(work: Path, fetched: Fetched, more: Sequence[Path]) -> dict[str, byte
     """What is unpacked when the file is opened, by name; ``work`` then holds the scripts too."""
     _program(work / "program", [*fetched.wheels, *more])
     with zipfile.ZipFile(fetched.modules / "pyodide/python_stdlib.zip") as archive:
-        archive.extractall(work / "standard")  # noqa: S202 - pinned by its hash
+        archive.extractall(work / "standard")
     for name in _NOT_STANDARD:
         _remove(work / "standard" / name)
-    run(*("node", str(SCRIPTS / "compile.mjs"), str(fetched.modules)), "program", "standard", cwd=work)
+    run(
+        *("node", str(SCRIPTS / "compile.mjs"), str(fetched.modules)),
+        "program",
+        "standard",
+        cwd=work,
+    )
     shutil.copytree(STATIC, work / "static")
     for name in ("place.js", "life.js"):
         shutil.copy(SCRIPTS / name, work / "static" / name)
@@ -141,13 +161,15 @@ def _parts(work: Path, fetched: Fetched, more: Sequence[Path]) -> dict[str, byte
 def _program(folder: Path, wheels: Sequence[Path]) -> None:
     for wheel in wheels:
         with zipfile.ZipFile(wheel) as archive:
-            archive.extractall(folder)  # noqa: S202 - pinned by its hash, or given by who builds
+            archive.extractall(folder)
     for path in folder.rglob("*"):
         foreign = path.suffix == ".so" and "emscripten" not in path.name
         if foreign or path.suffix in _NOT_OF_WHEELS or path.name in {"RECORD", "cyaml.py"}:
             path.unlink()
     for name in ("mapper", "profiles", "render"):
-        shutil.copytree(CHECKOUT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(
+            CHECKOUT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__")
+        )
     for name in _NOT_OURS:
         _remove(folder / name)
     for name in _INSIDE:

@@ -53,7 +53,9 @@ def _cached(cache: Path, name: str, pins: tuple[str, ...], get: object) -> Path:
 
 def _npm(folder: Path) -> None:
     if shutil.which("npm") is None or shutil.which("node") is None:
-        raise click.ClickException("node and npm are needed to build it, and one of them is missing")
+        raise click.ClickException(
+            "node and npm are needed to build it, and one of them is missing"
+        )
     for name in ("package.json", "package-lock.json"):
         shutil.copy(PINS / name, folder)
     run("npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error", cwd=folder)
@@ -74,4 +76,6 @@ def run(*command: str, cwd: Path) -> None:
     """Run a command of the build. Raises ClickException with what it said."""
     done = subprocess.run(command, cwd=cwd, check=False, capture_output=True, text=True)  # noqa: S603 - our own words
     if done.returncode:
-        raise click.ClickException(f"{' '.join(command[:4])}: {(done.stderr or done.stdout)[-2000:]}")
+        raise click.ClickException(
+            f"{' '.join(command[:4])}: {(done.stderr or done.stdout)[-2000:]}"
+        )

@@ -28,7 +28,7 @@ class Inside:
     def __init__(self, library: Path, assets: Mapping[str, str]) -> None:
         self.place = OneFile(assets)
         self.session = Session(Library(library), self.place)
-        self._app = make_app(self.session)
+        self.app = make_app(self.session)
 
     def call(self, method: str, address: str, body: bytes = b"", kind: str = "") -> Reply:
         """Status, headers (names in small letters) and content of one answer."""
@@ -56,7 +56,7 @@ class Inside:
         def start(status: str, headers: list[tuple[str, str]], _: object = None) -> None:
             begun.append((status, headers))
 
-        found: Any = self._app(environ, start)  # type: ignore[arg-type]
+        found: Any = self.app(environ, start)  # type: ignore[arg-type]
         try:
             content = b"".join(found)
         finally:

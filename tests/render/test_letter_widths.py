@@ -6,7 +6,7 @@ import pytest
 from PIL import ImageFont
 
 from render.canvas import letter_widths
-from render.canvas.lettering import font_path, width_mm
+from render.canvas.lettering import width_mm
 
 UNITS_PER_EM = 2048
 
@@ -21,7 +21,7 @@ def test_the_table_is_what_its_command_makes():
 @pytest.mark.parametrize("bold", [False, True])
 def test_ten_thousand_strings_are_as_wide_as_pillow_measures_them(bold):
     font = ImageFont.truetype(
-        str(font_path(bold)), UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC
+        str(letter_widths.font_path(bold)), UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC
     )
     hand = random.Random(27)
     known = [chr(code) for code in letter_widths.widths(bold).advances]
