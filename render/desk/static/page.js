@@ -46,6 +46,8 @@ function busy(more) {
 // Ask what a change comes to. With commit it becomes a step, and the address names it; without it
 // is only shown.
 export async function ask(body, { step = desk.step, push = true } = {}) {
+  // Another page may have taken this one's place.
+  if (!main.isConnected) return null;
   let said;
   busy(1);
   try {

@@ -15,6 +15,10 @@ let files;
 
 // Pyodide fetches its parts; here they are at hand, and there is nothing else.
 function serveParts(parts) {
+  // Pyodide asks with it whether it may load scripts; it has all of them.
+  self.importScripts = () => {
+    throw new TypeError("nothing is fetched");
+  };
   self.fetch = (what) => {
     const name = String(what.url ?? what).split("/").pop();
     if (!(name in parts)) return Promise.reject(new TypeError(`nothing is fetched: ${what}`));
