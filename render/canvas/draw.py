@@ -13,14 +13,18 @@ from contextlib import contextmanager
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from warnings import catch_warnings, filterwarnings
+from warnings import catch_warnings
 
+from mapper.affine import Affine
 from mapper.paths import Style
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
+from profiles.doubts import doubt
 from profiles.files import refuse_existing, write_whole
 from render.canvas.letter_widths import font_path
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
+from render.canvas.scripts import is_plain, outline, width_em, without_font
 from render.canvas.svg import document
 from render.canvas.theme import palette, style
 
@@ -30,6 +34,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
     from PIL import Image as PillowImage
 
+    from mapper.paths import Outline
     from mapper.rect import Rect
 
 #: File name endings and the kind of picture each stands for.
@@ -138,9 +143,6 @@ def _settings() -> Iterator[None]:
 
     settings: Any = _SETTINGS
     with rc_context(settings), catch_warnings():
-        # A label may hold letters that DejaVu Sans lacks; a box in their place is shown, and is
-        # enough.
-        filterwarnings("ignore", message="Glyph .* missing")
         yield
 
 
@@ -167,6 +169,7 @@ def figure(
     )
     FigureCanvasAgg(drawn)
     painter = _Painter(drawn, scene, colours, vector)
+    _doubt_letters(scene)
     for level, (_, run) in enumerate(groupby(scene.marks, key=_run_key)):
         marks = list(run)
         shapes = [mark for mark in marks if isinstance(mark, Shape)]
@@ -175,6 +178,18 @@ def figure(
         for mark in marks:
             painter.text_or_image(mark, level)
     return drawn
+
+
+def _doubt_letters(scene: Scene) -> None:
+    """Say which letters of the scene no font has."""
+    missing = "".join(without_font(mark.text, bold=style(mark.role).bold) for mark in scene.texts)
+    if missing:
+        letters = "".join(dict.fromkeys(missing))
+        doubt(
+            phrase(
+                "no font of this computer has {letters}; boxes are drawn instead", letters=letters
+            )
+        )
 
 
 def _run_key(mark: Mark) -> tuple[Any, ...] | None:
@@ -212,7 +227,7 @@ class _Painter:
                 role_style.width_mm,
             )
         artist = PathCollection(
-            [_path(shape) for shape in shapes],
+            [_path(shape.outline) for shape in shapes],
             facecolors=look.fill or "none",
             edgecolors=look.line or "none",
             linewidths=look.width * _POINTS_PER_MM,
@@ -236,6 +251,9 @@ class _Painter:
 
     def _text(self, mark: Text, level: int) -> None:
         role_style = style(mark.role)
+        if not is_plain(mark.text, bold=role_style.bold):
+            self._outlined(mark, level)
+            return
         self.drawn.text(
             mark.x_mm,
             mark.y_mm,
@@ -251,6 +269,24 @@ class _Painter:
             parse_math=False,
             zorder=level,
         )
+
+    def _outlined(self, mark: Text, level: int) -> None:
+        """A text with letters of other fonts, as filled outlines."""
+        from matplotlib.patches import PathPatch
+
+        role_style = style(mark.role)
+        bold, em = role_style.bold, mark.em_mm
+        wide = width_em(mark.text, bold=bold) * em
+        start = {"start": 0.0, "middle": wide / 2, "end": wide}[mark.anchor]
+        onto = Affine(1, 0, mark.x_mm, 0, 1, mark.y_mm)
+        if mark.turn_deg:
+            onto = Affine.rotation_about(mark.turn_deg, mark.x_mm, mark.y_mm) @ onto
+        letters = outline(mark.text, bold=bold).through(onto @ Affine(em, 0, -start, 0, em, 0))
+        colour = self.colours[role_style.fill]
+        patch = PathPatch(
+            _path(letters), facecolor=colour, linewidth=0, transform=self.to_figure, zorder=level
+        )
+        self.drawn.add_artist(patch)
 
     def _image(self, mark: Image, level: int) -> None:
         import numpy as np
@@ -275,12 +311,12 @@ class _Painter:
             artist.set_clip_box(TransformedBbox(box, self.to_figure))
 
 
-def _path(shape: Shape) -> Any:
+def _path(outline: Outline) -> Any:
     from matplotlib.path import Path as DrawnPath
 
     points: list[tuple[float, float]] = []
     codes: list[int] = []
-    for name, *numbers in shape.outline.commands:
+    for name, *numbers in outline.commands:
         pairs = list(zip(numbers[::2], numbers[1::2], strict=True)) or [(0.0, 0.0)]
         points += pairs
         codes += [_CODES[name]] * len(pairs)

@@ -1,7 +1,7 @@
 """How wide a line of text is, so that a scene can be laid out before any backend draws it.
 
 One typeface throughout: DejaVu Sans, which ships with matplotlib and is therefore the same
-everywhere.
+everywhere. Letters that it lacks come from the system's fonts (``render.canvas.scripts``).
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import re
 from functools import cache
 
 from render.canvas.letter_widths import widths
+from render.canvas.scripts import is_plain, width_em
 
 #: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2
 #: and glyf tables).
@@ -25,7 +26,13 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 @cache
 def _advance_em(text: str, bold: bool) -> float:
-    return widths(bold).length(text) / _UNITS_PER_EM
+    if is_plain(text, bold=bold):
+        return widths(bold).length(text) / _UNITS_PER_EM
+    try:
+        return width_em(text, bold=bold)
+    # Where there are no fonts to look at (in a browser), boxes are measured.
+    except ImportError:
+        return widths(bold).length(text) / _UNITS_PER_EM
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:
