@@ -10,7 +10,6 @@ from __future__ import annotations
 import contextlib
 import re
 from datetime import UTC, datetime
-from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -33,7 +32,7 @@ from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.markup import teach
 from render.desk.notes import changed, note, wrong_words
-from render.desk.place import reads_traces, script_tag, who_reads_traces
+from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
 from render.desk.script_texts import page_texts
 from render.fields import BLANKS
@@ -132,7 +131,6 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     app.jinja_env.globals.update(
         root=place.path,
         place=place,
-        script=partial(script_tag, place),
         reads_traces=reads_traces,
         who_reads_traces=who_reads_traces,
     )
