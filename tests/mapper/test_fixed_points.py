@@ -48,8 +48,10 @@ def quantiles_on_a_grid(log_density, xs, ys):
     density = np.exp(level - level.max())
     found = []
     for side, along in ((1, xs), (0, ys)):
-        upto = np.cumsum(density.sum(axis=side))
-        found.append(np.interp(SHARES, (upto - upto[0] / 2) / upto[-1], along))
+        here = density.sum(axis=side)
+        upto = np.cumsum(here)
+        # Half of what is at a place lies below it.
+        found.append(np.interp(SHARES, (upto - here / 2) / upto[-1], along))
     return found
 
 
