@@ -49,8 +49,6 @@ _Length = Annotated[float, Meta(ge=0, le=1e6)]
 
 #: Settings within this are the same: what is written of a profile is exact to a millionth.
 _SAME = 1e-3
-#: Causes of a trace that differs which say nothing of the tablet's settings.
-_OF_THE_TRACE = {"zoomed canvas", "scaled screenshot"}
 #: With fewer touches the scatter of a hand is known too badly to be worked with.
 LEAST_TOUCHES = 18
 
@@ -289,8 +287,8 @@ def note_trace(
     finding, meant = report.finding, report.meant
     if finding is None or meant is None:
         return None
-    causes = {cause.name for cause in (finding.cause, *finding.also)}
-    if not finding.agrees and causes & _OF_THE_TRACE:
+    zoomed = any(cause.zoom_percent is not None for cause in (finding.cause, *finding.also))
+    if not finding.agrees and zoomed:
         return None
     area, scales = meant.area_seen_mm, report.measured
     halves = [

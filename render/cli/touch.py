@@ -21,6 +21,7 @@ from render.cli.options import as_option, echo_answer, examples, library_option
 from render.cli.types import DESK, Command, FileType, NamedDesk, Typed, then, typed
 from render.cli.whole_tablet import whole_or_against, whole_tablet_options
 from render.reports.touch_text import touch_data, touch_text, touched_area_data, touched_area_text
+from render.sentences.say import say
 from render.sentences.touch import cures
 
 
@@ -88,7 +89,7 @@ def command(
         area = touched_area(touches, desktop)
         text = functools.partial(touched_area_text, displays=list(displays))
         echo_answer(form, area, text=text, data=touched_area_data)
-        then("describe the tablet with this size")
+        then(say("describe the tablet with this size"))
         return
     if against is None:
         instead = phrase("Or measure the tablet itself: --whole-tablet --display SIZE")

@@ -34,7 +34,9 @@ def whole_or_against(
         must = phrase(
             "needs no profile: it measures the tablet as the driver has it before anything is set"
         )
-        raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
+        raise RequestError(
+            Problem("--whole-tablet", must, phrase("--against {desk}", desk=against.typed))
+        )
     if whole_tablet and not displays:
         instead = phrase('Type for example --display "27in 2560x1440"')
         must = phrase("needs the display or displays that the pen reached")
