@@ -11,8 +11,6 @@ from dataclasses import dataclass, field
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Protocol
 
-from markupsafe import Markup
-
 from mapper.phrases import template
 from render.sentences.say import say
 
@@ -95,12 +93,3 @@ def who_reads_traces() -> str:
         "This page does not read traces and pictures; the installed program does, with: evenstroke "
         "trace"
     )
-
-
-def script_tag(place: Place, name: str) -> Markup:
-    """The element that runs a script of the page once the page is there.
-
-    A script that is one file of classic code runs anew on every page, where a module would not.
-    """
-    kind = Markup('type="module"') if place.served else Markup("defer")
-    return Markup('<script {} src="{}"></script>').format(kind, place.asset(name))

@@ -9,9 +9,10 @@ import json
 import shutil
 import tempfile
 import zipfile
-from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from jinja2 import Environment, FileSystemLoader
 
 from render.desk.script_texts import one_file_texts
 from render.one_file.fetched import run
@@ -58,16 +59,6 @@ _NOT_STANDARD = (
 #: Of wheels: what is compiled for another machine, what only type checkers and compilers read.
 _NOT_OF_WHEELS = {".pyi", ".pyx", ".pxd", ".c", ".h", ".exe"}
 
-_POLICY = (
-    "default-src 'none'; script-src {script} 'wasm-unsafe-eval' blob:; worker-src blob:; "
-    "style-src {style} blob:; img-src data: blob:; connect-src {connect}; base-uri 'none'; "
-    "form-action 'none'"
-)
-_STYLE = (
-    ":root{color-scheme:light dark}body{margin:12vh auto;max-width:30rem;padding:0 1rem;"
-    "font:18px/1.5 system-ui,sans-serif}progress{width:100%}pre{white-space:pre-wrap;font-size:12px}"
-)
-
 
 def assemble(out: Path, fetched: Fetched, more: Path | None = None) -> Iterator[tuple[Path, int]]:
     """Write the file and the folder into ``out``; each with its size in bytes.
@@ -82,51 +73,38 @@ def assemble(out: Path, fetched: Fetched, more: Path | None = None) -> Iterator[
     packed = {name: gzip.compress(content, 9, mtime=0) for name, content in parts.items()}
     folder = out / "folder"
     folder.mkdir(parents=True, exist_ok=True)
+    page = _pages().get_template("page.html")
+    filled = {
+        "style": Path(__file__).with_name("page.css").read_text("ascii"),
+        "words": one_file_texts(),
+        "manifest": manifest,
+        "shell": shell,
+    }
     whole = out / "evenstroke.html"
-    embedded = "".join(
-        f'<script type="text/plain" id="{name}">{base64.b64encode(content).decode()}</script>\n'
-        for name, content in packed.items()
+    embedded = {name: base64.b64encode(content).decode() for name, content in packed.items()}
+    made = page.render(
+        filled, script_source=f"'{_csp_hash(shell)}'", connect_source="'none'", embedded=embedded
     )
-    style = _hashed(_STYLE)
-    policy = _POLICY.format(script=_hashed(shell), style=style, connect="'none'")
-    whole.write_text(
-        _page(policy, manifest, embedded + f"<script>{shell}</script>"), "utf-8", newline="\n"
-    )
+    whole.write_text(made, "utf-8", newline="\n")
     yield whole, whole.stat().st_size
-    policy = _POLICY.format(script="'self'", style=style, connect="'self'")
-    index = _page(policy, manifest, '<script src="start.js"></script>')
-    (folder / "index.html").write_text(index, "utf-8", newline="\n")
+    made = page.render(filled, script_source="'self'", connect_source="'self'", embedded={})
+    (folder / "index.html").write_text(made, "utf-8", newline="\n")
     (folder / "start.js").write_text(shell, "utf-8", newline="\n")
     for name, content in packed.items():
         (folder / f"{name}.bin").write_bytes(content)
     yield folder, sum(path.stat().st_size for path in folder.iterdir())
 
 
-def _hashed(content: str) -> str:
+def _pages() -> Environment:
+    here = FileSystemLoader(Path(__file__).parent)
+    made = Environment(loader=here, autoescape=True, trim_blocks=True, keep_trailing_newline=True)
+    made.filters["csp_hash"] = _csp_hash
+    return made
+
+
+def _csp_hash(content: str) -> str:
     """The content of a script or style as a policy names it (W3C, CSP 3, 2.3.1)."""
-    return f"'sha256-{base64.b64encode(hashlib.sha256(content.encode()).digest()).decode()}'"
-
-
-def _page(policy: str, manifest: object, rest: str) -> str:
-    words = one_file_texts()
-    return "\n".join(
-        (
-            '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">',
-            f'<meta http-equiv="Content-Security-Policy" content="{escape(policy)}">',
-            '<meta name="viewport" content="width=device-width, initial-scale=1">',
-            f'<title>Evenstroke</title><style>{_STYLE}</style><link rel="icon" href="data:,"></head>',
-            f"<body><p>{escape(words['unpacking'])}</p><progress max='1'></progress>",
-            _data("words", words),
-            _data("manifest", manifest),
-            rest,
-            "</body></html>\n",
-        )
-    )
-
-
-def _data(name: str, value: object) -> str:
-    text = json.dumps(value, ensure_ascii=False).replace("<", "\\u003c")
-    return f'<script type="application/json" id="{name}">{text}</script>'
+    return f"sha256-{base64.b64encode(hashlib.sha256(content.encode()).digest()).decode()}"
 
 
 def _parts(work: Path, fetched: Fetched, more: Sequence[Path]) -> dict[str, bytes]:

@@ -15,6 +15,8 @@ from pathlib import Path
 
 import click
 
+from mapper.phrases import phrase
+
 PINS = Path(__file__).with_name("pins")
 #: The Python in the pinned Pyodide, and the tags of the wheels that are pinned for it.
 _PYTHON = "3.14"
@@ -54,7 +56,7 @@ def _cached(cache: Path, name: str, pins: tuple[str, ...], get: object) -> Path:
 def _npm(folder: Path) -> None:
     if shutil.which("npm") is None or shutil.which("node") is None:
         raise click.ClickException(
-            "node and npm are needed to build it, and one of them is missing"
+            phrase("node and npm are needed to build it, and one of them is missing")
         )
     for name in ("package.json", "package-lock.json"):
         shutil.copy(PINS / name, folder)
