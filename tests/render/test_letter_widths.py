@@ -6,7 +6,6 @@ import pytest
 from PIL import ImageFont
 
 from render.canvas import letter_widths
-from render.canvas.lettering import width_mm
 
 UNITS_PER_EM = 2048
 
@@ -30,4 +29,4 @@ def test_ten_thousand_strings_are_as_wide_as_pillow_measures_them(bold):
         # Every letter of the typeface, some that it lacks, and those that people use.
         pool = usual if turn % 2 else [*known, "中", "𝄞", "\N{DESERET SMALL LETTER EW}"]
         text = "".join(hand.choices(pool, k=hand.randint(1, 30)))
-        assert width_mm(text, UNITS_PER_EM, bold=bold) == font.getlength(text), text
+        assert letter_widths.widths(bold).length(text) == font.getlength(text), text
