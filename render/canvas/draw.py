@@ -19,7 +19,7 @@ from mapper.paths import Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
-from render.canvas.lettering import font_path
+from render.canvas.lettering import font_path, letters
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
 from render.canvas.svg import document
 from render.canvas.theme import palette, style
@@ -239,7 +239,7 @@ class _Painter:
         self.drawn.text(
             mark.x_mm,
             mark.y_mm,
-            mark.text,
+            letters(mark.text),
             transform=self.to_figure,
             fontproperties=_font(role_style.bold, mark.em_mm),
             color=self.colours[role_style.fill],

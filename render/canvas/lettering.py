@@ -23,6 +23,7 @@ LEADING = 1.35
 ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
+_DIRECTIONS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
@@ -49,9 +50,17 @@ def _font(bold: bool) -> ImageFont.FreeTypeFont:
     )
 
 
+def letters(text: str) -> str:
+    """``text`` without marks of direction, which are no letters.
+
+    A backend that sets letter after letter would draw a box for each.
+    """
+    return text if text.isascii() else _DIRECTIONS.sub("", text)
+
+
 @cache
 def _advance_em(text: str, bold: bool) -> float:
-    return _font(bold).getlength(text) / _UNITS_PER_EM
+    return _font(bold).getlength(letters(text)) / _UNITS_PER_EM
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.format.document import to_json
@@ -74,13 +75,9 @@ def command(
     if out is not None:
         write_whole(out, text.encode(), force=force)
     if form == "text":
-        note = (
-            f": {' '.join(kept.revision.note.split())}"
-            if kept.revision and kept.revision.note
-            else ""
-        )
+        note = f": {in_line(kept.revision.note)}" if kept.revision and kept.revision.note else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n"
+            f"{in_line(kept.name)}, revision {found.number}, kept {shown(found.kept)}{note}\n\n"
             f"{map_text(kept.map, kept.entry)}",
             nl=False,
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import in_line
 from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import DAY, Command, NamedDesk
@@ -52,4 +53,4 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     workstation = desk.find().workstation
     scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
-    click.echo(f"{out}: one page, {paper.title()}.")
+    click.echo(f"{in_line(out)}: one page, {paper.title()}.")

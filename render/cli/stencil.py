@@ -6,6 +6,7 @@ import os
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pdf_pages
@@ -59,7 +60,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
+        f"{in_line(out)}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
     )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')
