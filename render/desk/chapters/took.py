@@ -20,12 +20,14 @@ from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
+from profiles.library.proofs import note_trace
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
+from render.desk.place import reads_traces
 from render.sentences.measures import size
 from render.sentences.say import say, say_again
 from render.sentences.words import number
@@ -161,6 +163,8 @@ def heading(desk: Desk) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
+    if not reads_traces():
+        return render_template("chapters/elsewhere.html")
     from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 
     asked, same = _last(desk)
@@ -314,8 +318,10 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
     else:
         raise RequestError(Problem("trace", phrase("cannot do this"), verb))
-    finding = _look(desk, asked, content).report.finding
+    report = _look(desk, asked, content).report
+    finding = report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
+    desk.note(lambda revision: note_trace(desk.session.library, revision, report))
     for ending in set(ENDINGS.values()) - {asked.ending}:
         desk.draft.drop(f"trace{ending}")
     desk.draft.put(f"trace{asked.ending}", content)
