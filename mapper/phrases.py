@@ -7,6 +7,7 @@ another language without taking an English sentence apart.
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -40,7 +41,8 @@ class Phrase(str):
     counted: Counted | None
 
     def __new__(cls, template: str, slots: dict[str, str], counted: Counted | None = None) -> Self:
-        made = super().__new__(cls, _chosen(template, counted).format_map(slots))
+        texts = {name: in_line(text) for name, text in slots.items()}
+        made = super().__new__(cls, _chosen(template, counted).format_map(texts))
         made.template, made.slots, made.counted = template, slots, counted
         return made
 
@@ -53,10 +55,70 @@ class Phrase(str):
         return type(self), (self.template, self.slots, self.counted)
 
 
+#: Letters that are written from right to left, and their mark: the blocks in which Unicode gives
+#: letters that do not exist yet that direction (Unicode 16, DerivedBidiClass).
+_LEFTWARD = (
+    "\u0590-\u08ff\u200f\ufb1d-\ufdff\ufe70-\ufefc\U00010800-\U00010fff\U0001e800-\U0001efff"
+)
+#: What turns the direction of all that follows, and what does so until it ends (Unicode Standard
+#: Annex 9).
+_TURNS, _ISOLATES = "\u202a-\u202e", "\u2066-\u2069"
+_BREAKS, _CONTROLS = "\t-\r\x1c-\x1e\x85\u2028\u2029", "\0-\x1f\x7f-\x9f"
+_ISOLATE, _END = "\u2068", "\u2069"
+_MAY_MOVE = re.compile(f"[{_LEFTWARD}{_TURNS}{_ISOLATES}{_BREAKS}{_CONTROLS}]")
+
+
+def in_line(text: str) -> str:
+    r"""``text`` of somebody's own so that it moves nothing of the line in which it stands.
+
+    Control characters, which a terminal would obey, are shown as replaced, and line breaks as
+    blanks. Marks that turn the direction of what follows go. A text with letters written from right
+    to left stands between U+2068 and U+2069, so that numbers beside it stay where they are (Unicode
+    Standard Annex 9, isolates). A phrase, whose slots were filled so, and any other text stay as
+    they are.
+
+    >>> in_line("my\x1b[31m desk"), in_line("desk\u202e 2")
+    ('my\ufffd[31m desk', 'desk 2')
+    """
+    if isinstance(text, Phrase) or not _MAY_MOVE.search(text):
+        return text
+    plain = re.sub(
+        f"[{_CONTROLS}]", "\N{REPLACEMENT CHARACTER}", re.sub(f"[{_BREAKS}]+", " ", text)
+    )
+    plain = re.sub(f"[{_TURNS}]", "", plain)
+    if not _is_balanced(plain):
+        plain = re.sub(f"[{_ISOLATES}]", "", plain)
+    if re.search(f"[{_LEFTWARD}]", _without_isolated(plain)):
+        plain = f"{_ISOLATE}{plain}{_END}"
+    return plain
+
+
+def _is_balanced(text: str) -> bool:
+    """Whether each isolate of ``text`` ends in it, and none ends that did not begin."""
+    depth = 0
+    for found in re.findall(f"[{_ISOLATES}]", text):
+        depth += -1 if found == _END else 1
+        if depth < 0:
+            return False
+    return depth == 0
+
+
+def _without_isolated(text: str) -> str:
+    """``text`` without what stands between isolates."""
+    depth, outside = 0, ""
+    for piece in re.split(f"([{_ISOLATES}])", text):
+        if re.fullmatch(f"[{_ISOLATES}]", piece):
+            depth += -1 if piece == _END else 1
+        elif not depth:
+            outside += piece
+    return outside
+
+
 def phrase(template: str, /, **slots: object) -> Phrase:
     """``template`` with its slots filled; each value becomes a text.
 
-    Raises KeyError where a slot of the template is not given.
+    A value that is no phrase is shown as ``in_line`` shows it, and kept as it is. Raises KeyError
+    where a slot of the template is not given.
     """
     return Phrase(template, _texts(slots))
 

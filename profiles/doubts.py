@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
+from mapper.phrases import in_line
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
@@ -45,6 +47,6 @@ def doubt(sentence: str, where: str = "", *, is_reading: bool = False) -> None:
     """Send a doubt to the listener; without a listener it is lost."""
     listener = _listener.get()
     if listener is not None:
-        message = Doubt(f"{where}: {sentence}" if where else sentence)
+        message = Doubt(f"{in_line(where)}: {in_line(sentence)}" if where else in_line(sentence))
         message.where, message.sentence, message.is_reading = where, sentence, is_reading
         listener(message)

@@ -39,6 +39,10 @@ def _on_windows() -> bool:
     return sys.platform == "win32"
 
 
+#: The permissions of a new file, of which the system takes away what the user's mask says.
+_NEW_MODE = 0o666
+
+
 def refuse_forbidden(path: str | os.PathLike[str]) -> None:
     """Raise RequestError on Windows where ``path`` has a name that Windows forbids."""
     if not _on_windows():
@@ -140,15 +144,15 @@ def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) 
         raise RequestError(*problems)
 
 
-def fill_new(path: str | os.PathLike[str], content: bytes) -> None:
+def fill_new(path: str | os.PathLike[str], content: bytes, mode: int = _NEW_MODE) -> None:
     """Create the file ``path`` with ``content``, and flush it to the disk.
 
-    Raises OSError, and FileExistsError if the file is there already. A file that could not be
+    ``mode`` are the most permissions that it gets. Raises OSError, and FileExistsError if the file is there already. A file that could not be
     filled is left for the caller to remove.
     """
     # O_BINARY is there on Windows alone, where lines would be changed without it.
     descriptor = os.open(
-        path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666
+        path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode
     )
     try:
         rest = memoryview(content)
@@ -165,7 +169,17 @@ def write_whole(path: str | os.PathLike[str], content: bytes, *, force: bool = F
     That holds even when the power fails. Raises RequestError naming the file, as ``writing_whole``.
     """
     with writing_whole(path, force=force) as temporary:
-        fill_new(temporary, content)
+        fill_new(temporary, content, mode_at(path, force=force))
+
+
+def mode_at(path: str | os.PathLike[str], *, force: bool) -> int:
+    """The permissions that a file written to ``path`` has: with ``force`` those of the file there.
+
+    Whoever fills the temporary file of ``writing_whole`` gives it these from the start, so that
+    nobody reads in it what the file is closed for.
+    """
+    mode = _to_replace(Path(path))[1] if force else None
+    return _NEW_MODE if mode is None else mode
 
 
 @contextlib.contextmanager

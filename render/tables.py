@@ -6,8 +6,9 @@ import csv
 import io
 import re
 from typing import TYPE_CHECKING
-from unicodedata import combining, east_asian_width
+from unicodedata import category, combining, east_asian_width
 
+from mapper.phrases import in_line
 from profiles.csv_cells import guarded
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int 
     The first ``left`` columns are flush left, the others flush right. A first cell of more than
     WIDEST columns is cut: it is a name, which is shown in full elsewhere.
     """
-    rows = [[_cut(row[0]), *row[1:]] for row in rows]
+    rows = [[in_line(_cut(row[0])), *map(in_line, row[1:])] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     return [
         "  ".join(
@@ -52,11 +53,11 @@ def _padded(cell: str, width: int, *, left: bool) -> str:
 def _columns(text: str) -> int:
     """The columns of a terminal that ``text`` takes (Unicode annex 11).
 
-    Wide characters take two, combining ones none.
+    Wide characters take two, combining ones and marks of direction none.
     """
     if text.isascii():
         return len(text)
-    drawn = [char for char in text if not combining(char)]
+    drawn = [char for char in text if not combining(char) and category(char) != "Cf"]
     return len(drawn) + sum(east_asian_width(char) in "WF" for char in drawn)
 
 
@@ -83,7 +84,7 @@ def markdown_text(text: str) -> str:
     What would be a mark, a tag, a link or a line of its own there is escaped (CommonMark 0.31,
     backslash escapes; autolinks of GitHub Flavored Markdown).
     """
-    return _MARKUP.sub(lambda found: f"\\{found.group()}", " ".join(text.splitlines()))
+    return _MARKUP.sub(lambda found: f"\\{found.group()}", in_line(text))
 
 
 def csv_lines(rows: Iterable[Sequence[object]]) -> str:

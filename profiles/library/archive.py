@@ -27,7 +27,7 @@ from msgspec import Meta, Struct
 
 from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, Collected, Problem, RequestError, quoted
-from profiles.files import could_not_write, flush, writing_whole
+from profiles.files import could_not_write, flush, mode_at, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
@@ -113,7 +113,11 @@ def export_archive(
         chosen = [] if drafts and not library.root.exists() else library.folders()
     listed: list[dict[str, object]] = []
     problems: list[Problem] = []
-    with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
+    mode = mode_at(out, force=force)
+    with (
+        writing_whole(out, force=force) as temporary,
+        open(temporary, "xb", opener=lambda path, flags: os.open(path, flags, mode)) as file,
+    ):
         with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
             for kept in (
                 ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours

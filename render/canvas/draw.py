@@ -23,6 +23,7 @@ from mapper.units import MM_PER_INCH
 from profiles.doubts import doubt
 from profiles.files import refuse_existing, write_whole
 from render.canvas.letter_widths import font_path
+from render.canvas.lettering import letters
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
 from render.canvas.scripts import is_plain, outline, width_em, without_font
 from render.canvas.svg import document
@@ -184,11 +185,9 @@ def _doubt_letters(scene: Scene) -> None:
     """Say which letters of the scene no font has."""
     missing = "".join(without_font(mark.text, bold=style(mark.role).bold) for mark in scene.texts)
     if missing:
-        letters = "".join(dict.fromkeys(missing))
+        each = "".join(dict.fromkeys(missing))
         doubt(
-            phrase(
-                "no font of this computer has {letters}; boxes are drawn instead", letters=letters
-            )
+            phrase("no font of this computer has {letters}; boxes are drawn instead", letters=each)
         )
 
 
@@ -251,13 +250,13 @@ class _Painter:
 
     def _text(self, mark: Text, level: int) -> None:
         role_style = style(mark.role)
-        if not is_plain(mark.text, bold=role_style.bold):
+        if not is_plain(letters(mark.text), bold=role_style.bold):
             self._outlined(mark, level)
             return
         self.drawn.text(
             mark.x_mm,
             mark.y_mm,
-            mark.text,
+            letters(mark.text),
             transform=self.to_figure,
             fontproperties=_font(role_style.bold, mark.em_mm),
             color=self.colours[role_style.fill],
@@ -281,10 +280,10 @@ class _Painter:
         onto = Affine(1, 0, mark.x_mm, 0, 1, mark.y_mm)
         if mark.turn_deg:
             onto = Affine.rotation_about(mark.turn_deg, mark.x_mm, mark.y_mm) @ onto
-        letters = outline(mark.text, bold=bold).through(onto @ Affine(em, 0, -start, 0, em, 0))
+        drawn = outline(mark.text, bold=bold).through(onto @ Affine(em, 0, -start, 0, em, 0))
         colour = self.colours[role_style.fill]
         patch = PathPatch(
-            _path(letters), facecolor=colour, linewidth=0, transform=self.to_figure, zorder=level
+            _path(drawn), facecolor=colour, linewidth=0, transform=self.to_figure, zorder=level
         )
         self.drawn.add_artist(patch)
 

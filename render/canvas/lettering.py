@@ -7,6 +7,7 @@ everywhere. Letters that it lacks come from the system's fonts (``render.canvas.
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from functools import cache
 
 from render.canvas.letter_widths import widths
@@ -21,18 +22,26 @@ LEADING = 1.35
 ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
+_DIRECTIONS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
+
+
+def letters(text: str) -> str:
+    """``text`` without marks of direction, which are no letters.
+
+    A backend that sets letter after letter would draw a box for each.
+    """
+    return text if text.isascii() else _DIRECTIONS.sub("", text)
 
 
 @cache
 def _advance_em(text: str, bold: bool) -> float:
-    if is_plain(text, bold=bold):
-        return widths(bold).length(text) / _UNITS_PER_EM
-    try:
-        return width_em(text, bold=bold)
-    # Where there are no fonts to look at (in a browser), boxes are measured.
-    except ImportError:
-        return widths(bold).length(text) / _UNITS_PER_EM
+    plain = letters(text)
+    if not is_plain(plain, bold=bold):
+        # Where there are no fonts to look at (in a browser), boxes are measured.
+        with suppress(ImportError):
+            return width_em(text, bold=bold)
+    return widths(bold).length(plain) / _UNITS_PER_EM
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:

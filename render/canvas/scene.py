@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.paths import Outline, Point, Style
+from mapper.phrases import in_line
 from mapper.rect import Rect
 from render.canvas.lettering import CAP, DESCENT, width_mm
 from render.canvas.theme import style
@@ -219,7 +220,7 @@ class Easel:
         drop = {"base": 0.0, "top": CAP * em, "middle": CAP * em / 2}[level]
         angle = math.radians(turn_deg)
         mark = Text(
-            text,
+            in_line(text),
             x_mm - drop * math.sin(angle),
             y_mm + drop * math.cos(angle),
             role,

@@ -139,7 +139,8 @@ def command(
             save(grid_scene(study, title), picture, force=force)
         click.echo(grid_text(study, form), nl=False)
     elif form == "csv":
-        click.echo(trial_book.to_csv(shown), nl=False)
+        # As colour it is passed on as it is, what looks like one in a note too.
+        click.echo(trial_book.to_csv(shown), nl=False, color=True)
     elif form == "json":
         echo_data(shown, form)
     else:

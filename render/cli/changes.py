@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from mapper.phrases import phrase
+from mapper.phrases import in_line, phrase
 from mapper.problems import AnswerIsNo, Problem
 from profiles.times import TIME, shown
 from render.cli.options import as_option, echo_data, examples, library_option, station_argument
@@ -52,7 +52,7 @@ def command(
     sentence = changes_sentence(before, after)
     if form == "text":
         click.echo(
-            f"{after.name}: revision {first.number} ({shown(first.kept)}) to {second.number} "
+            f"{in_line(after.name)}: revision {first.number} ({shown(first.kept)}) to {second.number} "
             f"({shown(second.kept)})"
         )
         click.echo(sentence)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, found
@@ -30,7 +31,7 @@ def command(desks: tuple[NamedDesk, ...]) -> None:
     right, problems = found(desks)
     for desk in right:
         name = desk.workstation.name
-        called = "" if name == desk.typed else f" {name}:"
-        click.echo(f"{desk.typed}: OK.{called} {map_sentence(desk.workstation.map)}")
+        called = "" if name == desk.typed else f" {in_line(name)}:"
+        click.echo(f"{in_line(desk.typed)}: OK.{called} {map_sentence(desk.workstation.map)}")
     if problems:
         raise AnswerIsNo(*problems)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import codecs
 import io
 import os
+import re
 import signal
 import sys
 import time
@@ -39,6 +40,9 @@ _TYPED = {
     "\N{RIGHTWARDS ARROW}": "->",
     "\N{HORIZONTAL ELLIPSIS}": "...",
     "\N{REPLACEMENT CHARACTER}": "?",
+    # Around names written from right to left (mapper.phrases.in_line), which come out as numbers.
+    "\N{FIRST STRONG ISOLATE}": "",
+    "\N{POP DIRECTIONAL ISOLATE}": "",
 }
 
 
@@ -60,8 +64,8 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
     A mistake of the user never ends in a traceback.
     """
     _open_what_is_closed()
-    stdout = sys.stdout
     _write_what_can_be_written()
+    stdout = sys.stdout
     pressed: list[int] = []
 
     def interrupt(number: int, frame: FrameType | None) -> None:
@@ -195,14 +199,28 @@ def _write_what_can_be_written() -> None:
     one types them.
     """
     codecs.register_error("evenstroke", _spelled)
-    for stream in (sys.stdout, sys.stderr):
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
         if isinstance(stream, io.TextIOWrapper):
+            if stream.isatty():
+                stream = _Terminal(stream.detach(), stream.encoding, line_buffering=True)
+                setattr(sys, name, stream)
             utf8 = (
                 stream is sys.stdout
                 and not stream.isatty()
                 and "PYTHONIOENCODING" not in os.environ
             )
             stream.reconfigure(encoding="utf-8" if utf8 else None, errors="evenstroke")
+
+
+class _Terminal(io.TextIOWrapper):
+    """A terminal, which obeys control characters: of those in data only line ends reach it."""
+
+    _OBEYED = re.compile("[\0-\x08\x0b-\x1f\x7f-\x9f]")
+
+    def write(self, text: str) -> int:
+        """Print ``text``, with the replacement character for what a terminal would obey."""
+        return super().write(self._OBEYED.sub("\N{REPLACEMENT CHARACTER}", text))
 
 
 def _spelled(error: UnicodeError) -> tuple[str | bytes, int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo
 from profiles.library.archive import export_archive
 from render.cli.options import examples, force_option, library_option
@@ -33,6 +34,6 @@ def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None
     folders = [library.folder_of(name) for name in workstations] or None
     drafts = None if folders else drafts_out(library)
     count, problems = export_archive(library, archive, folders, force=force, drafts=drafts)
-    click.echo(f"{archive}: {say_count('{count} file', '{count} files', count)}")
+    click.echo(f"{in_line(archive)}: {say_count('{count} file', '{count} files', count)}")
     if problems:
         raise AnswerIsNo(*problems)

@@ -6,6 +6,7 @@ import datetime as dt
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library.filled_grid import GridDefaults, filled_grid
@@ -155,7 +156,9 @@ def command(
     scale = felt.figures.scale_factor
     at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"
     verb = "noted" if new else "nothing new, this entry is in the book already"
-    click.echo(f"{workstation.name}: {verb}: {felt.score} for {felt.doing} at {at} on {felt.date}")
+    click.echo(
+        f"{in_line(workstation.name)}: {verb}: {felt.score} for {in_line(felt.doing)} at {at} on {felt.date}"
+    )
 
 
 def _add_grid(

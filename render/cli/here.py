@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.library.desks import note_this_computers_desk, this_computers_desk, usual_desk
 from render.cli.options import desk_argument, examples
@@ -40,7 +41,7 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
     elif desk is not None:
         name = desk.find().workstation.name
         note_this_computers_desk(desk.typed)
-        click.echo(f"{name} is this computer's desk.")
+        click.echo(f"{in_line(name)} is this computer's desk.")
     else:
         meant = usual_desk(open_library())
         if meant is None:
@@ -49,4 +50,4 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
                 Problem("here", must, instead='Note one: evenstroke here "window desk"')
             )
         why = "noted for this computer" if this_computers_desk() else "the only one in the library"
-        click.echo(f"{meant}: {why}")
+        click.echo(f"{in_line(meant)}: {why}")

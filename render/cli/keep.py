@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.compare import replaced_hardware
 from render.cli.options import desk_argument, examples, same_desk_option
@@ -88,7 +89,9 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
             continue
         came = replaced_sentence(before, workstation, replaced, newest.number)
         if sys.stdin.isatty() and sys.stderr.isatty():
-            if click.confirm(f"{workstation.name}: {came}. Is it still the same desk?", err=True):
+            if click.confirm(
+                f"{in_line(workstation.name)}: {came}. Is it still the same desk?", err=True
+            ):
                 continue
             raise AnswerIsNo(
                 Problem(
@@ -113,22 +116,23 @@ def keep_all(
     library = open_library()
     begun = library.root.exists()
     for workstation in workstations:
+        name = in_line(workstation.name)
         kept, new = library.keep(workstation, note=note)
         if not begun:
-            say(f"A new library begins in {library.root}")
+            say(f"A new library begins in {in_line(str(library.root))}")
             begun = True
         if not new:
-            say(f"{workstation.name}: nothing new, revision {kept.number} says the same")
+            say(f"{name}: nothing new, revision {kept.number} says the same")
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
-        say(f"{workstation.name}: kept as revision {kept.number}: {says}")
+        say(f"{name}: kept as revision {kept.number}: {says}")
         folder = library.folder_of(workstation.name)
         if library.marks(folder).station_retired:
-            say(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
+            say(f"{name}: is retired; to bring it back: evenstroke retire --undo")
         in_force = library.in_force(folder)
         if in_force != kept:
             say(
-                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; "
+                f"{name}: revision {in_force.number} is pinned and stays in force; "
                 f"to change that: evenstroke pin"
             )

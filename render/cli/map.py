@@ -284,13 +284,12 @@ def _write(
     """Write profile and picture, both or none."""
     with ExitStack() as both:
         if save and described:
-            from profiles.files import fill_new, writing_whole
+            from profiles.files import fill_new, mode_at, writing_whole
             from profiles.format.document import to_yaml
 
             # It has its name once the picture, too, could be written.
-            fill_new(
-                both.enter_context(writing_whole(save, force=force)), to_yaml(described).encode()
-            )
+            part = both.enter_context(writing_whole(save, force=force))
+            fill_new(part, to_yaml(described).encode(), mode_at(save, force=force))
         if picture:
             from render.canvas.draw import save as save_picture
             from render.pictures.preview import preview_scene

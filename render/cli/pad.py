@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from mapper.mapping.fits import FITS
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
 from render.cli.options import desk_argument, examples, force_option
@@ -79,7 +80,9 @@ def command(
         named_maps([(desk.typed, desk.workstation) for desk in profiles]), now
     )
     write_whole(out, page(today, others, file_stem=profiles[0].stem).encode(), force=force)
-    click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
+    click.echo(
+        f"{in_line(out)}: open it in a browser on {in_line(today.map.reference.label)}, and draw."
+    )
 
 
 def _in_and_out(

@@ -141,6 +141,6 @@ def command(
 
 def _deliver(text: str, out: str | None, *, force: bool) -> None:
     if out is None:
-        click.echo(text, nl=False)
+        click.echo(text, nl=False, color=True)
     else:
         write_whole(out, text.encode(), force=force)

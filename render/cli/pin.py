@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError
 from render.cli.options import examples, library_option
 from render.cli.types import STATION, Command, open_library
@@ -35,8 +36,10 @@ def command(*, workstation: str, revision: str | None, release: bool, note: str 
     if pinned is None:
         done = library.decide(folder, "unpin", note=note)
         now = f"revision {library.in_force(folder).number} is in force"
-        click.echo(f"{workstation}: {'released' if done else 'none was pinned'}; {now}")
+        click.echo(f"{in_line(workstation)}: {'released' if done else 'none was pinned'}; {now}")
         return
     name = library.load(pinned).name
     done = library.decide(folder, "pin", pinned, note=note)
-    click.echo(f"{name}: revision {pinned.number} {'is pinned' if done else 'is already pinned'}")
+    click.echo(
+        f"{in_line(name)}: revision {pinned.number} {'is pinned' if done else 'is already pinned'}"
+    )

@@ -8,6 +8,7 @@ import click
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.desk import Display, Tablet
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
 from mapper.trials.order import MOST_PAIRINGS, spaced_blocks
 from mapper.trials.plan import plan_trials
@@ -177,7 +178,9 @@ def command(
         nl=False,
     )
     if missed:
-        unplaced = ", ".join(f"{labels[place][0]} with {labels[place][1]}" for place in missed)
+        unplaced = ", ".join(
+            f"{in_line(labels[place][0])} with {in_line(labels[place][1])}" for place in missed
+        )
         raise AnswerIsNo(
             Problem(
                 "plan",

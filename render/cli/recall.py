@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.format.document import to_json
@@ -76,15 +77,11 @@ def command(
     if out is not None:
         write_whole(out, text.encode(), force=force)
     if form == "text":
-        note = (
-            f": {' '.join(kept.revision.note.split())}"
-            if kept.revision and kept.revision.note
-            else ""
-        )
+        note = f": {in_line(kept.revision.note)}" if kept.revision and kept.revision.note else ""
         marked = standing_words(standing_of(library, found.path.parent, kept.map))
         line = f"{marked}\n" if marked else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n"
+            f"{in_line(kept.name)}, revision {found.number}, kept {shown(found.kept)}{note}\n"
             f"{line}\n{map_text(kept.map, kept.entry)}",
             nl=False,
         )

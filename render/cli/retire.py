@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import in_line
 from render.cli.options import examples, library_option
 from render.cli.types import STATION, Command, open_library
 
@@ -36,6 +37,7 @@ def command(*, workstation: str, revision: str | None, undo: bool, note: str | N
     folder = library.folder_of(workstation)
     found = None if revision is None else library.named(folder, revision)
     done = library.decide(folder, "restore" if undo else "retire", found, note=note)
-    what = workstation if found is None else f"{workstation}: revision {found.number}"
+    name = in_line(workstation)
+    what = name if found is None else f"{name}: revision {found.number}"
     state = "in use again" if undo else "retired"
     click.echo(f"{what} is {state}" if done else f"{what} is already {state}")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import in_line
 from profiles.library.proofs import standing_of
 from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
@@ -55,4 +56,4 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     known = standing_of(open_library(desk.library), folder, found.workstation.map)
     scene = wall_sheet(found.workstation, printed, paper=paper, standing=known)
     save(scene, out, theme="print", force=force)
-    click.echo(f"{out}: one page, {paper.title()}.")
+    click.echo(f"{in_line(out)}: one page, {paper.title()}.")

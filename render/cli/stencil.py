@@ -6,6 +6,7 @@ import os
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.crosses import crosses
 from profiles.files import refuse_existing, write_whole
@@ -63,7 +64,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
+        f"{in_line(out)}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
     )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.phrases import in_line
 from mapper.problems import AnswerIsNo, Problem
 from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
@@ -83,6 +84,6 @@ def command(
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
     written = write_study(study, *outs, before=before, slide=slide, theme=theme, force=force)
     for path in written:
-        click.echo(f"{path}: written")
+        click.echo(f"{in_line(str(path))}: written")
     if problems:
         raise AnswerIsNo(*problems)

@@ -43,6 +43,6 @@ def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     else:
         stations, problems = station_rows(open_library())
         workstations = [station.holds for station in stations if station.holds]
-    click.echo(table_text(workstations, unit, form), nl=False)
+    click.echo(table_text(workstations, unit, form), nl=False, color=True)
     if problems:
         raise AnswerIsNo(*problems)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 import click
 
 from mapper.desk import TURNS_DEG
+from mapper.phrases import in_line
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
 from mapper.units import positive
 from profiles.numbers import (
@@ -92,7 +93,7 @@ class Command(click.Command):
             *wrote,
             *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name)),
         ]
-        files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
+        files = f"Wrote {' and '.join(map(in_line, dict.fromkeys(wrote)))}. " if wrote else ""
         click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
 
 

@@ -38,7 +38,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from secrets import randbelow
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 import msgspec
 
@@ -72,6 +72,8 @@ MOST_ASIDE, MOST_ASIDE_BYTES = 64, 256 * 1024 * 1024
 ID = re.compile(r"[sfn]-[a-z0-9-]{1,64}")
 #: A step that could not be written is numbered beyond this, at random, as others go on counting.
 _FAR = 1_000_000
+#: So many bytes tell a file from another one.
+_REMEMBERED = 256
 #: So often a line is added again that did not come out whole.
 _TRIES = 5
 
@@ -138,6 +140,8 @@ class Draft:
     #: The file that was read, and how far.
     _file: tuple[int, int] | None = None
     _read_to: int = 0
+    #: The last bytes that were read of it.
+    _last: bytes = b""
     #: The number that our first step has in the file; None while the file's first step is another.
     _base: int | None = 0
     #: Whether anything of ours is in the file.
@@ -313,7 +317,7 @@ class Draft:
         try:
             with self.path.open("rb") as file:
                 facts = os.fstat(file.fileno())
-                same = self._file == (facts.st_dev, facts.st_ino) and facts.st_size >= self._read_to
+                same = self._file == (facts.st_dev, facts.st_ino) and self._goes_on(file)
                 begins = self._read_to if same else 0
                 if begins == facts.st_size:
                     return
@@ -323,6 +327,7 @@ class Draft:
             return
         whole = content.rfind(b"\n") + 1
         self._file, self._read_to = (facts.st_dev, facts.st_ino), begins + whole
+        self._last = content[:whole][-_REMEMBERED:] or self._last
         for line in _lines_of(content[:whole]):
             found = _step_of(line)
             if found is None:
@@ -332,6 +337,14 @@ class Draft:
             if self.has_room_for(found):
                 self.steps[found.number] = found
                 self.elsewhere = self.elsewhere if found == ours else found.number
+
+    def _goes_on(self, file: BinaryIO) -> bool:
+        """Whether a draft's open file still has what was read last where it was read.
+
+        On some shares a file has no number, and one written anew looks like the one before.
+        """
+        file.seek(max(0, self._read_to - len(self._last)))
+        return file.read(len(self._last)) == self._last
 
     def _write(self, line: dict[str, Any]) -> bool:
         """Add a line to the draft's file; whether that could be done.

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
 from profiles.files import judge_names, make_folder, write_whole
@@ -193,7 +194,10 @@ def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str)
             svg = base64.b64encode(to_bytes(scene, "svg", theme=theme)).decode()
             pictures[section.key] = {"data": svg, "words": scene.description}
     environment = Environment(
-        loader=PackageLoader("render", "pages"), autoescape=select_autoescape()
+        loader=PackageLoader("render", "pages"),
+        autoescape=select_autoescape(),
+        # Cells and headings hold names of others.
+        finalize=lambda said: in_line(said) if isinstance(said, str) else said,
     )
     page: Any = environment.get_template("study.html")
     text: str = page.render(title=TITLE, sections=sections, pictures=pictures, data_name=data_name)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.paths import Outline
+from mapper.phrases import in_line
 from mapper.rect import Rect
 from render.canvas.labels import Labels
 from render.canvas.lettering import CAP, LEADING, shortened, width_mm
@@ -287,4 +288,4 @@ def _display_and_reach(display: Display, solved: TabletMap) -> str:
         reach = "all of it reached"
     else:
         reach = "partly reached"
-    return f"{display.label} ({display_words(display)}, {reach})"
+    return f"{in_line(display.label)} ({display_words(display)}, {reach})"

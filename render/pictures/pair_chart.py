@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from mapper.choosing.pairing import Pair, pair
 from mapper.choosing.recommended import PRACTICE
 from mapper.paths import Outline
+from mapper.phrases import in_line
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, shortened, width_mm
@@ -270,12 +271,12 @@ class _PairChart:
         for lane in self.lanes:
             tablet = lane[0].pair.tablet
             pairs = (
-                f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} "
+                f"{in_line(dot.pair.display.label)} {number(dot.pair.scale_factor or 0.0)} "
                 f"({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
                 for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
             )
             sentences.append(
-                f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
+                f"{in_line(tablet.label) or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
                 f"{', '.join(pairs)}."
             )
         return " ".join(sentences)

@@ -7,6 +7,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
+from mapper.phrases import in_line
 from mapper.rect import Rect
 from mapper.trials.sizes import SOLD_INCHES, displays_for, trade_diagonals_in
 from profiles.library.tried import inches_of
@@ -85,7 +86,7 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             _draw_cell(easel, study, grid.cell(tablet, display), box)
     _draw_grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
     cells = "; ".join(
-        f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}"
+        f"{in_line(cell.tablet)} with {in_line(cell.display)}: {cell_words(study, cell)}"
         for cell in grid.cells.values()
     )
     return easel.scene(title=title, description=f"{title}. {cells}.")

@@ -9,6 +9,7 @@ from mapper.choosing.advice import Advice
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.remedies import RequestChange
 from mapper.choosing.sitting import Finding
+from mapper.phrases import in_line
 from profiles.format.document import Workstation
 from render.sentences.advice import change_words
 from render.sentences.measures import display_words
@@ -42,9 +43,9 @@ def _head(workstation: Workstation) -> str:
         f"{number(solved.area_built_mm.height, 1)} mm"
     )
     return (
-        f"{workstation.name}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, "
+        f"{in_line(workstation.name)}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, "
         f"{area}; "
-        f"{solved.reference.label} {display_words(solved.reference)}{seat}"
+        f"{in_line(solved.reference.label)} {display_words(solved.reference)}{seat}"
     )
 
 

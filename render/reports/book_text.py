@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 from typing import TYPE_CHECKING
 
+from mapper.phrases import in_line
 from profiles.library.trial_book import SCORE_WORDS, day_of
 from render.sentences.words import number
 from render.tables import text_lines
@@ -32,7 +33,7 @@ def book_lines(book: Sequence[Felt]) -> list[str]:
             "-" if entry.minutes is None else number(entry.minutes, 0),
             "-" if scale is None else number(scale),
             "-" if angle is None else f"{number(angle, 0)} deg",
-            " ".join((entry.note or "").split()),
+            in_line(" ".join((entry.note or "").split())),
         ]
         rows.append([cells[0], entry.who or "-", *cells[1:]] if people else cells)
     head = [_HEAD[0], "who", *_HEAD[1:]] if people else _HEAD
@@ -64,7 +65,7 @@ def calendar_lines(book: Sequence[Felt]) -> list[str]:
             cells = [_cell(day, days.get((year, month, day), []), letter) for day in week]
             lines.append(" ".join(f"{cell:<5}" for cell in cells).rstrip())
         lines.append("")
-    lines += [f"{letter[name]}  {name}" for name in stations]
+    lines += [f"{letter[name]}  {in_line(name)}" for name in stations]
     return lines
 
 

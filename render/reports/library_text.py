@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import in_line
 from profiles.format.compare import setting_of
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
@@ -23,13 +24,13 @@ _DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore"
 def history_text(history: History) -> str:
     """The revisions of a workstation, the newest first, each with what it changed."""
     retired = " (retired)" if history.retired else ""
-    lines = [f"{history.name}{retired}"]
+    lines = [f"{in_line(history.name)}{retired}"]
     width = max(len(row.called) for row in history.rows)
     for row in history.rows:
         lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
         note = row.holds.revision.note if row.holds and row.holds.revision else None
         if note:
-            lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
+            lines.append(f"  {'':>{width}}  {'':16}  {in_line(' '.join(note.split()))}")
         lines += [f"  {'':>{width}}  {'':16}  {proof_words(proof)}" for proof in row.proofs]
     if history.earlier:
         lines.append(f"and {history.earlier} earlier: --all")
@@ -37,7 +38,7 @@ def history_text(history: History) -> str:
         revision = (
             "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
         )
-        why = f": {' '.join(decision.note.split())}" if decision.note else ""
+        why = f": {in_line(' '.join(decision.note.split()))}" if decision.note else ""
         lines.append(f"{shown(decision.at)}  {_DECIDED[decision.mark]}{revision}{why}")
     return "\n".join(lines) + "\n"
 
@@ -138,7 +139,7 @@ def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
 def audit_text(found: Audit, rescued: int | None = None) -> str:
     """The findings of an audit, a line each; damaged files are counted, as errors name them."""
     lines = [
-        f"{finding.path}: {finding.kind}: {finding.says}"
+        f"{in_line(str(finding.path))}: {finding.kind}: {finding.says}"
         for finding in found.findings
         if finding.kind != "damaged"
     ]

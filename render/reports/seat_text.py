@@ -24,6 +24,7 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
+from mapper.phrases import in_line
 from profiles.plain import plain
 from render.sentences.measures import display_words
 from render.sentences.say import say
@@ -44,7 +45,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     main = sitting.places[sitting.main]
     lines = [
         (
-            f"{distance_words(sitting.seat.distance_mm)} from {main.display.label}, "
+            f"{distance_words(sitting.seat.distance_mm)} from {in_line(main.display.label)}, "
             f"{display_words(main.display)}"
         )
     ]
@@ -56,7 +57,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
             *_arc_lines(sitting),
         ]
     if sitting.stacked:
-        labels = ", ".join(display.label for display in sitting.stacked)
+        labels = ", ".join(in_line(display.label) for display in sitting.stacked)
         lines += [
             "",
             f"Not in the arc, because it is above or below another on the desktop: {labels}",

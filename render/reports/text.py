@@ -8,6 +8,7 @@ from mapper.desk import Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import in_line
 from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
 from render.sentences.parts import Hint, Part, Row, Table
@@ -47,7 +48,10 @@ def _lines(part: Part) -> list[str]:
         indent = "  " if inner else ""
         match item:
             case Row(label, value, remark):
-                lines.append(f"  {label:<15}{value:<13} {remark}".rstrip())
+                name = in_line(label)
+                # What isolates a name takes no room.
+                wide = 15 + len(name) - len(label)
+                lines.append(f"  {name:<{wide}}{value:<13} {remark}".rstrip())
                 inner = True
             case Table(labels, columns):
                 lines += _table_lines(("", *labels), columns)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import in_line
 from mapper.rect import Rect
 from profiles.fields import FIELDS
 from profiles.format.compare import Setting, changes, setting_of
@@ -62,7 +63,7 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
 def beside_sentence(before: Workstation, after: Workstation) -> str:
     """What a variation changes, beside the desk that it starts from."""
     revision = f", revision {before.revision.number}" if before.revision else ""
-    return f"Beside {before.name}{revision}: {changes_sentence(before, after)}."
+    return f"Beside {in_line(before.name)}{revision}: {changes_sentence(before, after)}."
 
 
 def replaced_sentence(

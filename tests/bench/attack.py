@@ -83,6 +83,8 @@ def dropped(page):
     before = page.megabytes("VmHWM")
     for number in range(DRAWINGS):
         kind = ("png", "jpeg")[number % 2]
+        # As a page does, else the server ends.
+        page.ask("POST", "/here", b"one")
         sent = page.ask(
             "POST", f"{page.desk}/chapter/strokes/drop", drawing(number, kind), f"image/{kind}"
         )

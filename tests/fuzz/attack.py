@@ -3,13 +3,15 @@
     python -m tests.fuzz.attack servers --count 300 --seed 1
     python -m tests.fuzz.attack bodies --count 5000 --seed 1
     python -m tests.fuzz.attack files --count 3600 --seed 1
+    python -m tests.fuzz.attack hands --count 300 --seed 1
 
 ``servers``: two servers on one library make changes of one desk and are killed (kill -9) at a random
 moment; every change that was answered must be in the draft. ``bodies``: malformed bodies over all
 routes that take one; none may be answered with 500. ``files``: the files of ``corpus`` with pieces
 changed, lost and repeated, each read in a child of its own; what is not read must be refused in one
 printable line, within ten seconds of the processor and 500 MB, and no Python warning may come out.
-``--seconds`` ends a run earlier. Needs nothing but Linux; exits with 1 where something was found.
+``hands``: a library and its drafts as hands and synced folders leave them (``hands``), read by
+commands and pages; nothing may come out but an answer in words. ``--seconds`` ends a run earlier. Needs nothing but Linux; exits with 1 where something was found.
 """
 
 from __future__ import annotations
@@ -25,16 +27,20 @@ import tempfile
 import time
 import warnings
 from collections import Counter
+from contextlib import suppress
 from pathlib import Path
 
 from mapper.problems import EvenstrokeError
 from render.desk.drafts import Drafts
-from tests.fuzz.readers import READERS, starts
+from tests.fuzz.hands import CONTENTS, PLACES, edited, library_in_use, walked
+from tests.fuzz.readers import PICTURES, READERS, starts
 from tests.hardware_bytes import with_checksum
 from tests.render.test_desk_attacked import BODIES, ROUTES
 from tests.visitor import DESK, Visitor, kept
 
 LARGEST_MB, LONGEST_S = 500, 10
+#: What stands around a name that is written from right to left.
+ISOLATES = dict.fromkeys([0x2068, 0x2069])
 
 
 def child(work) -> tuple[int, int]:
@@ -141,7 +147,11 @@ def read_and_tell(kind: str, path: Path, writing: int) -> None:
         try:
             READERS[kind](path)
         except EvenstrokeError as error:
-            said = "refused" if all(str(each).isprintable() for each in error.problems) else "lines"
+            said = (
+                "refused"
+                if all(str(each).translate(ISOLATES).isprintable() for each in error.problems)
+                else "lines"
+            )
         except BaseException as error:  # noqa: BLE001 - whatever it is, it is what was looked for
             said = f"fault {type(error).__name__}: {error}"[:200]
     if heard:
@@ -158,7 +168,9 @@ def peak_kb() -> int:
 
 def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Counter:
     """One damaged file."""
-    kind = rng.choice([*READERS])
+    # Pictures take long, so that each kind of them comes a third as often.
+    often = [1 if f".{kind}" in PICTURES else 3 for kind in READERS]
+    (kind,) = rng.choices([*READERS], often)
     path = folder / f"x.{'csv' if kind == 'touches' else kind}"
     content = damaged(rng, rng.choice(starts()[kind]))
     if kind == "edid" and rng.random() < 0.8:
@@ -183,10 +195,29 @@ def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Cou
     return Counter({"files": 1, said.split(" ")[0]: 1, "found": int(bad)})
 
 
+def hands(rng: random.Random, folder: Path) -> Counter:
+    """A library with one to three files as hands leave them, walked through."""
+    visitor, at = library_in_use(folder)
+    done = []
+    for _ in range(rng.randrange(1, 4)):
+        files = [path for path in sorted(folder.rglob("*")) if path.is_file()]
+        files = [path for path in files if "library" in path.parts[len(folder.parts)]]
+        if files:
+            path, how = rng.choice(files), rng.choice([*CONTENTS, *PLACES])
+            with suppress(FileExistsError):
+                edited(path, how, rng)
+            done.append(f"{path.relative_to(folder)}: {how}")
+    wrong = walked(visitor, at)
+    visitor.close()
+    for each in wrong:
+        print(each, "after", "; ".join(done), flush=True)
+    return Counter({"libraries": 1, "found": int(bool(wrong))})
+
+
 def main() -> int:
     """Run one attack and print its counts."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("attack", choices=["servers", "bodies", "files"])
+    parser.add_argument("attack", choices=["servers", "bodies", "files", "hands"])
     parser.add_argument("--count", type=int, default=10**9)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=600.0)
@@ -206,6 +237,8 @@ def main() -> int:
             folder.mkdir()
             if asked.attack == "servers":
                 total += servers(rng, folder)
+            elif asked.attack == "hands":
+                total += hands(rng, folder)
             elif visitor is not None:
                 total += bodies(rng, visitor, at)
             else:

@@ -24,6 +24,7 @@ from profiles.library.revisions import Library
 from profiles.strokes.drawing import MOST_WIDTHS, read_drawing
 from profiles.strokes.svg_budget import MOST_CHARACTERS, MOST_DRAWN, MOST_NUMBERS, refuse_costly
 from profiles.strokes.traces import TraceRequest, trace_report
+from tests.fuzz.readers import READERS
 from tests.profiles.libraries import ROOT, sample
 
 SVG = (
@@ -253,6 +254,59 @@ def test_no_picture_starts_another_program(desk, asked):
     assert "PNG, JPEG" in done.stderr
     calls = (desk.folder / "calls").read_text()
     assert calls.count("execve(") == 1, calls
+
+
+#: Reads whole and hostile files of every kind, and says which (JSON).
+READ_ALL = """
+import json, random, sys
+from pathlib import Path
+from mapper.problems import EvenstrokeError
+from tests.fuzz.attack import damaged
+from tests.fuzz.readers import PICTURES, READERS, starts
+
+rng, counts = random.Random(32), {}
+programs = [b"%!PS-Adobe-3.0 EPSF-3.0\\n(x) run\\n", b"#!/bin/sh\\ntouch ran\\n", b"|touch ran"]
+for kind, read in READERS.items():
+    whole = starts()[kind]
+    counts[kind] = 0
+    # What becomes of pictures takes long, and is tried elsewhere.
+    damages = 0 if "." + kind in PICTURES else 2
+    for content in [*whole, *programs, *(damaged(rng, whole[0]) for _ in range(damages))]:
+        path = Path("read-" + kind) / ("x." + ("csv" if kind == "touches" else kind))
+        path.parent.mkdir(exist_ok=True)
+        path.write_bytes(content)
+        try:
+            read(path)
+            counts[kind] += 1
+        except EvenstrokeError:
+            pass
+print(json.dumps(counts))
+"""
+
+
+def test_no_reader_of_files_starts_another_program_or_asks_another_computer(desk):
+    if shutil.which("strace") is None:
+        pytest.skip("strace is not installed (Debian: apt-get install strace)")
+    # Stopped at these calls alone, it is nearly as fast as without.
+    strace = ["strace", "-f", "--seccomp-bpf", "-qq"]
+    calls = "trace=execve,execveat,fork,vfork,connect,openat"
+    done = subprocess.run(
+        [*strace, "-e", calls, "-o", "calls", sys.executable, "-c", READ_ALL],
+        check=False,
+        cwd=desk.folder,
+        env=desk.environment,
+        capture_output=True,
+        text=True,
+        timeout=300,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    read = json.loads(done.stdout)
+    assert all(read.values()), "of each kind something is read, not all of it refused"
+    seen = (desk.folder / "calls").read_text(errors="replace")
+    for kind in READERS:
+        assert f"read-{kind}/" in seen, "and was seen to be opened"
+    assert len(re.findall(r" (execve|execveat|fork|vfork|connect)\(", seen)) == 1, "our own start"
+    assert not (desk.folder / "ran").exists()
 
 
 @linux

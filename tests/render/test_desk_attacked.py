@@ -4,12 +4,15 @@ Two servers on one library, bodies that are none, connections that are held open
 ``tests/fuzz`` does the same for ten minutes, with whole processes that are killed.
 """
 
+import contextlib
 import http.client
 import io
 import json
+import os
 import random
 import re
 import socket
+from types import SimpleNamespace
 
 import pytest
 from PIL import Image
@@ -18,6 +21,7 @@ from render.desk.chapters import CHAPTERS, UNLISTED
 from render.desk.chapters import strokes as strokes_chapter
 from render.desk.drafts import Drafts
 from render.desk.server import MOST_CONNECTIONS
+from tests.fuzz.hands import CONTENTS, PLACES, edited, library_in_use, walked
 from tests.visitor import DESK, Visitor, kept
 
 # -- two servers on one library
@@ -82,6 +86,27 @@ def test_a_draft_that_another_server_threw_away_is_written_again_with_the_next_c
     visitor.changed(at, {"fit": "full"})
     assert ("90", "full") in said_in_file(visitor, at)
     assert ("90", "locked") in said_in_file(visitor, at)
+
+
+def test_a_draft_written_anew_is_read_anew_where_files_have_no_numbers(tmp_path, monkeypatch):
+    """Some shares give every file the number 0, or another one at each look."""
+    real = os.fstat
+    monkeypatch.setattr(
+        "render.desk.drafts.os.fstat",
+        lambda file: SimpleNamespace(st_dev=0, st_ino=0, st_size=real(file).st_size),
+    )
+    library = tmp_path / "library"
+    mine = Drafts(library).begin("s-desk", {"station": "desk"}, DESK)
+    mine.change(0, "turn", DESK.with_({"turn": "90"}))
+    other = Drafts(library).get("s-desk")
+    other.change(1, "turn", DESK.with_({"turn": "180"}))
+    head, first, _, *added = mine.path.read_bytes().splitlines(keepends=True)
+    # Shorter at first, then longer than what was read of the one before.
+    mine.path.write_bytes(
+        head + first + added[-1].replace(b'"after": 1', b'"after": 0') + head * 40
+    )
+    mine.look()
+    assert [step.said.turn for step in mine.steps.values()] == ["0", "90", "180"]
 
 
 @pytest.mark.parametrize("locks", [True, False])
@@ -286,3 +311,22 @@ def test_a_desk_with_5000_kept_settings_reads_no_more_files_than_one_with_60(vis
 
 def library_count(folder):
     return len([*folder.glob("[0-9]*.yaml")])
+
+
+# -- what hands and synced folders leave
+
+
+@pytest.mark.parametrize("how", [*CONTENTS, *PLACES])
+def test_a_library_and_a_draft_edited_by_hand_are_answered_in_words(how, tmp_path, monkeypatch):
+    """Each way to one of the kinds of files; ``tests/fuzz/attack.py hands`` does all to all."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    folder = tmp_path / "in"
+    visitor, at = library_in_use(folder)
+    kinds = ("*/*/000[13]-*", "*/*/marks/*", "*/*/trials/*", "library.yaml", "../*-drafts/*")
+    kind = kinds[[*CONTENTS, *PLACES].index(how) % len(kinds)]
+    path = min((folder / "library").glob(kind))
+    with contextlib.suppress(FileExistsError):
+        edited(path, how, random.Random(3))
+    wrong = walked(visitor, at)
+    visitor.close()
+    assert wrong == [], path

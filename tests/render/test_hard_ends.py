@@ -244,6 +244,59 @@ def test_force_follows_a_link_keeps_the_mode_and_refuses_what_is_no_plain_file(t
     assert (tmp_path / "not-yet.yaml").read_bytes() == b"new"
 
 
+#: What each command that replaces a file is asked to write, by its name and words.
+REPLACING = {
+    "profile": "map DESK --fit full --save OUT.yaml",
+    "profile and picture": "map DESK --picture OUT.svg",
+    "picture": "picture DESK OUT.png",
+    "document": "picture DESK OUT.pdf",
+    "moving picture": "picture DESK OUT.gif",
+    "sheet": "sheet DESK OUT.pdf",
+    "stencil": "stencil DESK OUT.pdf",
+    "pad": "pad DESK OUT.html",
+    "setting": "recall window OUT.yaml",
+    "archive": "export OUT.zip",
+    "study": "study OUT.md",
+}
+
+
+@pytest.mark.parametrize("what", REPLACING)
+def test_force_replaces_what_a_link_leads_to_and_nobody_else_may_read_it(what, run, tmp_path):
+    os.environ["EVENSTROKE_LIBRARY"] = str(tmp_path / "library")
+    run("map", *DESK, "--workstation", "window", "--save", "desk.yaml", "--keep")
+    run("felt", "window", "--score", "4", "--minutes", "90")
+    asked = REPLACING[what].replace("DESK", "desk.yaml").split()
+    at = next(at for at, word in enumerate(asked) if word.startswith("OUT"))
+    target, link = tmp_path / f"kept{asked[at][3:]}", tmp_path / asked[at]
+    target.write_bytes(b"old")
+    target.chmod(0o600)
+    link.symlink_to(target.name)
+    seen = []
+    create = os.open
+
+    def watched(path, flags, mode=0o777, **more):
+        if flags & os.O_CREAT and str(path).endswith(".part") and "kept" in str(path):
+            seen.append(mode)
+        return create(path, flags, mode, **more)
+
+    assert run(*asked)[0] == 2, "not without --force"
+    assert target.read_bytes() == b"old"
+    os.open = watched
+    try:
+        code, _, err = run(*asked, "--force")
+    finally:
+        os.open = create
+    assert code == 0, err
+    assert link.is_symlink()
+    assert target.read_bytes() != b"old"
+    assert stat.S_IMODE(target.stat().st_mode) == 0o600
+    assert seen == [0o600], "closed from the first byte on"
+    link.unlink()
+    link.symlink_to(os.devnull)
+    code, _, err = run(*asked, "--force")
+    assert (code, "must be a plain file" in err) == (2, True), err
+
+
 def test_parts_that_killed_runs_left_are_cleared_when_they_are_old(tmp_path):
     parts = [tmp_path / f".desk.yaml.{number:012x}.part" for number in range(2)]
     other = tmp_path / ".other.yaml.000000000000.part"
