@@ -52,9 +52,22 @@ document.addEventListener("click", (event) => {
 // What is printed is the sheet for the wall, by the page's button and by the browser's own key
 // alike.
 const sheet = document.getElementById("sheet");
-const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
+export const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
+
+// Other sheets, each as large as its paper, instead of the one for the wall.
+let others = false;
+export function printSheets(html) {
+  sheet.innerHTML = html;
+  delete sheet.dataset.of;
+  others = true;
+  print();
+}
+addEventListener("afterprint", () => {
+  others = false;
+});
 
 addEventListener("beforeprint", () => {
+  if (others) return void body.classList.add("sheeted");
   const current = sheet.dataset.of === address() || (desk.possible && fetchSheet());
   body.classList.toggle("sheeted", Boolean(current && desk.possible));
 });

@@ -1,5 +1,6 @@
 // A thing of known size, traced on the page or dropped as a picture.
 import { buttons, drops, guarded, traceDialog } from "./common.js";
+import { openTouch } from "./touch.js";
 
 export function open(element, page) {
   const zone = element.querySelector(".trace");
@@ -9,7 +10,8 @@ export function open(element, page) {
     page.ask(`picture-${encodeURIComponent(thing.value.trim().replaceAll(" ", "_"))}`, file),
   );
   buttons(element, page);
-  const trace = traceDialog(element.querySelector("dialog"), (strokes) =>
+  openTouch(element, page);
+  const trace = traceDialog(element.querySelector("dialog:not(.quiet)"), (strokes) =>
     guarded(zone, () => page.ask("trace", { thing: thing.value, strokes })),
   );
   zone.querySelector("[data-trace]").addEventListener("click", trace);
