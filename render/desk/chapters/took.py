@@ -316,7 +316,9 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
     if verb in touch.VERBS:
-        return touch.do(desk, verb, request)
+        done = touch.do(desk, verb, request)
+        # What was judged shows in the chapter, which holds the traces too.
+        return {"html": fragment(desk), **done} if "say" in done else done
     if desk.last is None:
         raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
     said = msgspec.to_builtins(desk.last.said)

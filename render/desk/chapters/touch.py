@@ -283,9 +283,7 @@ def _judged(desk: Desk, touched: Touched) -> dict[str, Any]:
     if last is None:
         raise RequestError(Problem("touch", phrase("needs a letter that says tablet and display")))
     desk.note(lambda revision: note_touch(desk.session.library, revision, last.meant, last.verdict))
-    from render.desk.chapters.took import fragment
-
-    return {"html": fragment(desk), "say": verdict_sentence(last.verdict, say("this letter"))}
+    return {"say": verdict_sentence(last.verdict, say("this letter"))}
 
 
 def _printed(desk: Desk, solved: TabletMap, paper: str) -> dict[str, Any]:

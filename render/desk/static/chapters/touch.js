@@ -42,7 +42,7 @@ export function openTouch(element, page) {
       const answer = await touching(dialog, crosses ?? begun.crosses);
       if (!answer) return page.say(text("left_untested"));
       await page.ask(verb, { ...wanted, ...answer });
-      element.querySelector(".verdict")?.focus();
+      element.querySelector(".touch-verdict")?.focus();
     } finally {
       await leaveScreen();
     }
