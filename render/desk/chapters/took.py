@@ -27,6 +27,7 @@ from render.desk.chapters import Heading, touch
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
+from render.desk.place import reads_traces
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
 from render.sentences.say import say, say_again
@@ -188,7 +189,7 @@ def fragment(desk: Desk) -> str:
     asked, same = _last(desk)
     found: dict[str, Any] | None = None
     content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
-    if asked is not None and content is not None:
+    if asked is not None and content is not None and reads_traces():
         # numpy comes with it, which the page needs for traces alone.
         from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 

@@ -63,7 +63,7 @@ async function tell(dialog, verb, body, about) {
   try {
     const said = await post(`${address()}/chapter/measure/${verb}`, {
       ...body,
-      thing: dialog.querySelector("#measure-thing").value,
+      thing: dialog.querySelector("#measure-thing")?.value ?? "card",
       screen: screenPx(),
     });
     if (said.html === undefined) return said;

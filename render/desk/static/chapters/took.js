@@ -3,14 +3,15 @@ import { buttons, drops, guarded, traceDialog } from "./common.js";
 import { openTouch } from "./touch.js";
 
 export function open(element, page) {
+  buttons(element, page);
+  openTouch(element, page);
   const zone = element.querySelector(".trace");
+  if (!zone) return; // what reads traces is not here
   const thing = element.querySelector("#took-thing");
   // The file goes as it is, so what it shows goes into the address.
   drops(zone, (file) =>
     page.ask(`picture-${encodeURIComponent(thing.value.trim().replaceAll(" ", "_"))}`, file),
   );
-  buttons(element, page);
-  openTouch(element, page);
   const trace = traceDialog(element.querySelector("dialog:not(.quiet)"), (strokes) =>
     guarded(zone, () => page.ask("trace", { thing: thing.value, strokes })),
   );
