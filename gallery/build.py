@@ -316,6 +316,12 @@ PICTURES = (
         "than the dashed outline.",
     ),
     Picture(
+        "touched.png",
+        "evenstroke touch touched.csv --against studio.yaml --picture touched.png",
+        "Nine touches tell that the whole tablet is used, not the part that was meant: dots and "
+        "crosses part towards the top and the bottom.",
+    ),
+    Picture(
         "wall.png",
         "evenstroke sheet studio.yaml wall.png --date 2026-03-02",
         "One page for the wall: the four numbers to enter, the same in every form, the picture, "
@@ -360,6 +366,7 @@ PICTURES = (
 SOURCES = (
     "portrait.svg",
     "traced-card.png",
+    "touched.csv",
     "exercise.csv",
     "trials.csv",
     "comfortable-band.md",

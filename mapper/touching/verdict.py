@@ -161,7 +161,7 @@ class TouchVerdict:
     ``answer`` is RIGHT, WRONG or CANNOT_TELL; ``cause`` the likeliest and ``also`` others that fit
     as well; ``ask_corner`` says that a touch at the tablet's own top left corner would tell them
     apart. ``found`` is the measured setting, None where there is no map; ``slips`` the wrong
-    touches; ``held`` how many touches ended at an edge; ``touches`` how many were used.
+    touches; ``held`` how many touches ended at an edge; ``touches`` how many were ``used``.
     """
 
     answer: str
@@ -175,6 +175,7 @@ class TouchVerdict:
     held: int
     ask_corner: bool = False
     anywhere: bool = False
+    used: tuple[Touch, ...] = ()
 
     @property
     def limits_mm(self) -> dict[str, float]:
@@ -211,7 +212,18 @@ def judge(
     judging = _Judging(kept, meant, setting, fit, anywhere, corner_px)
     answer, cause, also, found, ask = judging.answer()
     return TouchVerdict(
-        answer, cause, also, setting, fit, found, tuple(slips), len(kept), held, ask, anywhere
+        answer,
+        cause,
+        also,
+        setting,
+        fit,
+        found,
+        tuple(slips),
+        len(kept),
+        held,
+        ask_corner=ask,
+        anywhere=anywhere,
+        used=tuple(kept),
     )
 
 

@@ -17,8 +17,8 @@ from profiles.pixels import parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.touches import read_touches
 from render.cli.noting import note_test
-from render.cli.options import as_option, echo_answer, examples, library_option
-from render.cli.types import DESK, Command, FileType, NamedDesk, Typed, then, typed
+from render.cli.options import as_option, echo_answer, examples, force_option, library_option
+from render.cli.types import DESK, PICTURE, Command, FileType, NamedDesk, Typed, then, typed
 from render.cli.whole_tablet import whole_or_against, whole_tablet_options
 from render.reports.touch_text import touch_data, touch_text, touched_area_data, touched_area_text
 from render.sentences.say import say
@@ -32,6 +32,7 @@ from render.sentences.touch import cures
     epilog=examples(
         "evenstroke touch points.csv --against desk.yaml",
         'evenstroke touch points.json --against "window desk" --as json',
+        "evenstroke touch points.csv --against desk.yaml --picture touched.png",
         "evenstroke touch points.csv --against desk.yaml --sheet-anywhere",
         "evenstroke touch points.csv --against desk.yaml --corner 2559,1439",
         'evenstroke touch points.csv --whole-tablet --display "27in 2560x1440"',
@@ -58,9 +59,16 @@ from render.sentences.touch import cures
     help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
     "corner.",
 )
+@click.option(
+    "--picture",
+    metavar="FILE",
+    type=PICTURE,
+    help="Draw the area in use, the one that was meant, and where the touches went.",
+)
 @whole_tablet_options
 @as_option("text", "json")
 @library_option
+@force_option
 def command(
     *,
     file: str,
@@ -69,7 +77,9 @@ def command(
     corner_px: tuple[float, float] | None,
     whole_tablet: bool,
     displays: tuple[str, ...],
+    picture: str | None,
     form: str,
+    force: bool,
 ) -> None:
     """Touch crosses of known places, and learn what your driver really does.
 
@@ -98,6 +108,11 @@ def command(
     meant = found.workstation.map
     verdict = judge(touches, meant, anywhere=anywhere, corner_px=corner_px)
     desk = Path(against.typed).name
+    if picture:
+        from render.canvas.draw import save
+        from render.pictures.touch_view import touch_scene
+
+        save(touch_scene(verdict, meant), picture, force=force)
     echo_answer(form, verdict, desk, text=touch_text, data=touch_data)
     if verdict.answer != CANNOT_TELL:
         note_test(

@@ -113,6 +113,48 @@ class TraceSent(Struct, frozen=True):
     ratio: float | None = None
 
 
+#: Where a pen touched, CSS px: on the screen, x and y, and in the window.
+PenPlace = tuple[_Coordinate, _Coordinate, _Coordinate, _Coordinate]
+_Length = Annotated[float, Meta(gt=0, le=1e6)]
+
+
+class PageFrame(Struct, frozen=True):
+    """How the page lies on its screen.
+
+    ``ratio`` are device px in one CSS px, ``inner`` the size of the window's inside, CSS px,
+    ``screen`` the pixels of the screen; ``full`` says that the page fills it, ``zoomed`` and
+    ``pinched`` that it is shown in another size.
+    """
+
+    ratio: Annotated[float, Meta(ge=0.1, le=20)] = 1.0
+    inner: tuple[_Length, _Length] = (1.0, 1.0)
+    screen: tuple[_Length, _Length] = (1.0, 1.0)
+    full: bool = False
+    zoomed: bool = False
+    pinched: bool = False
+
+
+class TouchesSent(Struct, frozen=True):
+    """A touch test: the sheet, the page and its display, and the touches so far.
+
+    ``dots`` are the places of one's own dots, mm as the tablet is seen; ``across`` and ``down`` how
+    large squared paper is used for a tablet of unknown size. ``mouse`` says that the browser called
+    the pen a mouse, ``more`` that these come after the last ones.
+    """
+
+    sheet: Annotated[str, Meta(max_length=20)] = "printed"
+    anywhere: bool = False
+    dots: Annotated[list[tuple[Text, Text]], Meta(max_length=18)] = []
+    across: Text = ""
+    down: Text = ""
+    display: Annotated[str, Meta(max_length=200)] = ""
+    frame: PageFrame = PageFrame()
+    touches: Annotated[list[PenPlace], Meta(max_length=36)] = []
+    mouse: bool = False
+    more: bool = False
+    paper: Annotated[str, Meta(max_length=10)] = ""
+
+
 def body(request: Request, kind: type[T]) -> T:
     """The body of ``request`` as a ``kind``; nothing sent is a body without fields.
 

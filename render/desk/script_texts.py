@@ -26,6 +26,17 @@ _PAGE = {
     "throw_away": template("throw it away"),
     "from_corner": template("{pixels} pixels from the corner"),
     "pinched": template("The page is pinched to another size. Pinch it back first."),
+    "no_touch": template(
+        "Nothing was touched for a while. If the pen writes elsewhere, it is on another display, or "
+        "another window is in front: leave with Escape and move this window there."
+    ),
+    "finger": template("That was a finger. Touch with the pen."),
+    "mouse_now": template("That was the mouse. Touch with the pen."),
+    "other_window": template("Another window came to the front. Come back to this one and go on."),
+    "left_untested": template("Left. Nothing was tested."),
+    "the_corner": template(
+        "The upper left corner of the part that feels the pen, as the tablet was built."
+    ),
     "zoom_changed": template("The zoom of the page changed, or the display, so this starts again."),
 }
 

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.touching.sheets import SQUARE_MM
 from mapper.touching.slips import Slip
 from mapper.touching.verdict import CANNOT_TELL, RIGHT, Cause, TouchVerdict
+from render.sentences.entry import answer_sentences
 from render.sentences.say import Name, listed, say, say_count
 from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
+    from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
+    from mapper.touching.sheets import Sheet
 
 _SIDES = ("width", "height", "left", "top")
 
@@ -29,6 +34,15 @@ def verdict_sentence(verdict: TouchVerdict, desk: str) -> str:
             desk=Name(desk),
         )
     return say("The driver is not using the setting of {desk}.", desk=Name(desk))
+
+
+def touched_title(verdict: TouchVerdict) -> str:
+    """The verdict as the title of a picture."""
+    if verdict.answer == RIGHT:
+        return say("The tablet uses this setting: {area}", area=area_words(verdict))
+    if verdict.answer == CANNOT_TELL:
+        return say("The touches cannot tell whether the tablet uses this setting")
+    return say("The tablet does not use this setting")
 
 
 def area_words(verdict: TouchVerdict) -> str:
@@ -112,20 +126,53 @@ def _mirror_words(cause: Cause) -> str:
 
 
 def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
-    """What to set or do if this is the cause, a sentence each, with the numbers."""
-    meant, lines = verdict.meant, []
-    if "target" in cause.correct:
-        lines.append(
-            say("Set the part of the screen to {part}.", part=_part_words(meant.target_px))
-        )
+    """What to set or do if this is the cause, a sentence each, with the numbers in mm."""
+    lines = _settings(cause, verdict)
     if "pixels" in cause.correct:
-        lines.append(
+        lines.insert(
+            0,
             say(
                 "If the cursor stops short of the screen's bottom right corner, set the part of "
                 "the screen to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
-                part=_part_words(meant.target_px),
+                part=_part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
-            )
+            ),
+        )
+    area = verdict.meant.area_built_mm
+    words = {
+        "width": say("{mm} mm wide", mm=number(area.width, 2)),
+        "height": say("{mm} mm high", mm=number(area.height, 2)),
+        "left": say("{mm} mm from the left", mm=number(area.left, 2)),
+        "top": say("{mm} mm from the top", mm=number(area.top, 2)),
+    }
+    typed = [words[side] for side in _SIDES if side in cause.correct]
+    if typed:
+        lines.append(say("Type {numbers}.", numbers=listed(typed)))
+    return lines + _ways_on(cause)
+
+
+def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: Entry) -> list[str]:
+    """The same for the page, with the numbers in the form that this person's settings ask for.
+
+    ``solved`` is the map that was meant. Numbers to type stand in brackets with their words
+    (``say.groups``).
+    """
+    lines = _settings(cause, verdict)
+    if "pixels" in cause.correct:
+        part = _part_words(verdict.meant.target_px)
+        lines.insert(0, say("Set the part of the screen to {part}.", part=part))
+    if set(_SIDES) & set(cause.correct):
+        lines += [*answer_sentences(solved, entry)]
+    return lines + _ways_on(cause)
+
+
+def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
+    """What to set besides the numbers of the area."""
+    meant = verdict.meant
+    lines: list[str] = []
+    if "target" in cause.correct:
+        lines.append(
+            say("Set the part of the screen to {part}.", part=_part_words(meant.target_px))
         )
     if "turn" in cause.correct:
         turned = turn_words(meant.turn_deg)
@@ -141,17 +188,7 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
         lines.append(
             say("Turn the area by {angle} degrees.", angle=number(meant.area_angle_deg, 2))
         )
-    area = meant.area_built_mm
-    words = {
-        "width": say("{mm} mm wide", mm=number(area.width, 2)),
-        "height": say("{mm} mm high", mm=number(area.height, 2)),
-        "left": say("{mm} mm from the left", mm=number(area.left, 2)),
-        "top": say("{mm} mm from the top", mm=number(area.top, 2)),
-    }
-    typed = [words[side] for side in _SIDES if side in cause.correct]
-    if typed:
-        lines.append(say("Type {numbers}.", numbers=listed(typed)))
-    return lines + _ways_on(cause)
+    return lines
 
 
 def _ways_on(cause: Cause) -> list[str]:
@@ -182,6 +219,37 @@ def corner_sentence() -> str:
         "To tell them apart, touch the tablet's own top left corner and add --corner with the "
         "pixel where the cursor went."
     )
+
+
+def page_corner_sentence() -> str:
+    """The same for the page."""
+    return say(
+        "To tell them apart, touch the tablet's own top left corner once: the corner of the part "
+        "that feels the pen, as the tablet was built."
+    )
+
+
+def mouse_sentence() -> str:
+    """What is to be thought of touches that the browser takes for a mouse."""
+    return say(
+        "Your browser took the pen for a mouse, as some tablet settings make it. If these were "
+        "clicks of a mouse, they say nothing: touch again with the pen."
+    )
+
+
+def cross_words(sheet: Sheet, index: int) -> str:
+    """Where a cross of a sheet is to be found."""
+    x_mm, y_mm = sheet.seen_mm[index]
+    slots = {"number": str(sheet.numbers[index]), "x": number(x_mm, 1), "y": number(y_mm, 1)}
+    if sheet.kind == "squared":
+        return say(
+            "{number}: {x} mm from the left and {y} mm from the top of the paper, {right} squares "
+            "and {down} squares.",
+            right=number(x_mm / SQUARE_MM, 0),
+            down=number(y_mm / SQUARE_MM, 0),
+            **slots,
+        )
+    return say("{number}: {x} mm from the left and {y} mm from the top.", **slots)
 
 
 def slip_sentence(slip: Slip) -> str:

@@ -54,6 +54,32 @@ for module in pkgutil.iter_modules(chapters.__path__):
     importlib.import_module(f"render.desk.chapters.{module.name}")
 """
 
+TOUCHES = """
+from profiles.library.revisions import Library
+from mapper.touching.setting import DriverSetting
+from mapper.touching.sheets import sheet_of
+from render.desk.answer import answer
+from render.desk.app import EXAMPLE, make_app
+from render.desk.server import DeskServer
+
+server = DeskServer(Library(sys.argv[1] + "/library"))
+door, client = server.door, make_app(server.session).test_client(use_cookies=False)
+headers = {"Host": door.host, "Origin": door.origin, "Cookie": f"{door.cookie}={door.key}"}
+at = server.session.address_of(server.session.open_new(EXAMPLE))
+meant = answer(EXAMPLE).solved
+frame = {"inner": [2560, 1440], "screen": [2560, 1440], "full": True}
+places = [DriverSetting.of(meant).cursor_px(*each) for each in sheet_of("printed", meant).built_mm]
+body = {"frame": frame, "touches": [[x, y, x, y] for x, y in places]}
+assert client.post(f"{at}/keep", json={}, headers=headers).status_code == 200
+reply = client.post(f"{at}/chapter/took/touched", json=body, headers=headers)
+assert reply.status_code == 200 and "is using this setting" in reply.json["html"], reply.text
+body |= {"across": "180", "down": "100"}
+reply = client.post(f"{at}/chapter/measure/touches", json=body, headers=headers)
+assert reply.status_code == 200 and "active area is about" in reply.json["html"], reply.text
+server.session._ends_at = 0.0
+server.run()
+"""
+
 COMMANDS = """
 import os
 from pathlib import Path
@@ -78,7 +104,7 @@ run("study", "study.md")
 """
 
 
-@pytest.mark.parametrize("code", [STUDY, CARD, PAGE, COMMANDS])
+@pytest.mark.parametrize("code", [STUDY, CARD, PAGE, TOUCHES, COMMANDS])
 def test_it_runs_with_numpy_blocked(checkout, tmp_path, code):
     ran = subprocess.run(
         [sys.executable, "-c", BLOCKED + code, str(tmp_path)],

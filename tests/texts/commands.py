@@ -170,7 +170,8 @@ trace traced-card.png --of card --against before.yaml
 trace traced-card.png --of card --canvas-zoom 50%
 trace traced-card.png --of card --whole-tablet --display "27in 2560x1440"
 touch right.csv --against studio.yaml
-touch whole.csv --against studio.yaml
+touch whole.csv --against studio.yaml --picture out.svg
+touch right.csv --against studio.yaml --sheet-anywhere --picture out.svg
 touch turned.csv --against studio.yaml
 touch missed.csv --against studio.yaml
 touch right.csv --against studio.yaml --sheet-anywhere

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from random import Random
 from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
@@ -11,11 +12,13 @@ import numpy as np
 
 from mapper.problems import AnswerIsNo, Problem
 from mapper.touching.setting import DriverSetting
+from mapper.touching.sheets import grid_sheet, sheet_of
 from mapper.touching.verdict import judge
 from profiles.hardware import desktop
 from profiles.hardware.desktop import Monitor
 from profiles.library.proofs import note_touch, note_typed
 from profiles.library.revisions import Library
+from render.desk.answer import answer
 from render.desk.bodies import Wish
 from render.desk.described import Description
 from render.desk.place import OneFile, who_reads_traces
@@ -30,6 +33,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 State = tuple[str, list[str]]
+
+#: A page that fills a screen of 2560 x 1440.
+FRAME = {"ratio": 1.0, "inner": [2560, 1440], "screen": [2560, 1440], "full": True}
 
 DEMO = Description(
     name="window desk",
@@ -165,6 +171,7 @@ def states(folder: Path) -> Iterator[State]:
             yield from _notes(page)
             yield from _chapters(page)
             yield from _kept(page)
+            yield from _touched(page)
             yield from _traces(page)
             yield from _measured(page)
             yield from _pad(page)
@@ -302,6 +309,55 @@ def noted(library: Library) -> None:
     note_typed(library, revision, meant)
     touches = Hand(0.3).touch(DriverSetting.of(meant), Random(4), EIGHTEEN)
     note_touch(library, revision, meant, judge(touches, meant))
+
+
+def _touched(page: Page) -> Iterator[State]:
+    """The chapter of tests with each kind of verdict, and what refuses a page."""
+    at = page.visitor.begin(DEMO)
+    meant = answer(DEMO).solved
+    right = DriverSetting.of(meant)
+    whole = replace(right, area_built_mm=meant.request.tablet.active_built_mm)
+    sheet = sheet_of("printed", meant)
+    turned = replace(right, turn_deg=180)
+
+    def asks(verb: str, setting: DriverSetting = right, **more: Any) -> list[str]:
+        touches = Hand(0.3).touch(setting, Random(4), list(sheet.built_mm))
+        places = [[each.x_px - 0.5, each.y_px - 0.5] * 2 for each in touches]
+        body = {"touches": places, "frame": FRAME, **more}
+        return page.does(f"{at}/chapter/took/{verb}", body)
+
+    yield "touched: as set, called a mouse", asks("touched", mouse=True)
+    yield "touched: nine more", asks("touched", more=True)
+    yield "touched: the page afterwards", page.lines(at)
+    yield "touched: the whole tablet", asks("touched", whole)
+    yield "touched: half a turn, or the sheet", asks("touched", turned)
+    corner = [[2559.0, 1439.0, 2559.0, 1439.0]]
+    yield "touched: and its corner", asks("corner", touches=corner)
+    yield "touched: a sheet anywhere", asks("touched", sheet="squared", anywhere=True)
+    yield "touched: the page afterwards, not told", page.lines(at)
+    yield (
+        "squared paper",
+        page.does(f"{at}/chapter/took/begin", {"sheet": "squared", "frame": FRAME}),
+    )
+    for title, frame in (
+        ("on another display", {"screen": [1920, 1080], "inner": [1920, 1080]}),
+        ("zoomed", {"full": False, "zoomed": True}),
+        ("pinched", {"pinched": True}),
+    ):
+        yield f"touching a page that is {title}", asks("begin", frame=FRAME | frame)
+    for title, more in (
+        ("no number", {"dots": [["1", "x"]]}),
+        ("outside", {"dots": [[20, 20], [300, 20], [20, 90], [90, 90]]}),
+        ("too few", {"dots": [[20, 20]]}),
+    ):
+        yield f"dots of my own: {title}", asks("begin", sheet="dots", **more)
+    paper = {"across": "180", "down": "100", "frame": FRAME}
+    touches = Hand(0.3).touch(whole, Random(4), list(grid_sheet(180, 100).built_mm))
+    places = [[each.x_px - 0.5, each.y_px - 0.5] * 2 for each in touches]
+    measured = f"{at}/chapter/measure/touches"
+    yield "the tablet by squared paper", page.does(measured, paper | {"touches": places})
+    yield "squared paper that is too small", page.does(measured, paper | {"down": "9"})
+    yield "the crosses in print", page.does(f"{at}/chapter/took/crosses", {"paper": "a4"})
 
 
 def _traces(page: Page) -> Iterator[State]:

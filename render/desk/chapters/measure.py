@@ -2,8 +2,8 @@
 
 No chapter of the page's list: it answers to its verbs alone.
 
-``display`` and ``tablet`` open a sheet; ``pulls`` and ``traces`` say what was measured and offer it
-as a change of the letter.
+``display`` and ``tablet`` open a sheet; ``pulls``, ``traces`` and ``touches`` say what was measured
+and offer it as a change of the letter, ``grid`` which dots of squared paper to touch.
 """
 
 from __future__ import annotations
@@ -16,22 +16,28 @@ from flask import render_template
 from mapper.desk import Desktop, Display
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
+from mapper.touching.area import touched_area
+from mapper.touching.sheets import grid_sheet
 from mapper.tracing.sizing import CardPull, area_size, card_trace, glass_size
 from mapper.units import MM_PER_INCH, mm_of_inches
 from profiles.known_things import parse_thing
+from profiles.numbers import plain_number
 from profiles.shorthand import display_text
-from render.desk.bodies import CardMeasured, body
+from render.desk.bodies import CardMeasured, TouchesSent, body
 from render.desk.chapters.took import on_page
+from render.desk.chapters.touch import crosses_data
 from render.desk.hardware import said_displays, said_tablets
+from render.desk.touching import display_under, touches_of
 from render.sentences.measures import size
 from render.sentences.say import Name, say
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
+from render.sentences.touch import mouse_sentence, slip_sentence
 from render.sentences.words import number
 
 if TYPE_CHECKING:
     from flask import Request
 
-    from mapper.tracing.sizing import GlassSize
+    from mapper.tracing.sizing import AreaSize, GlassSize
     from profiles.known_things import KnownThing
     from render.desk.desks import Desk
 
@@ -42,6 +48,8 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What a sheet asks for. Raises RequestError with words for the sheet."""
     if verb in {"display", "tablet"}:
         return {"html": render_template(f"chapters/measure_{verb}.html")}
+    if verb in {"grid", "touches"}:
+        return _touches(desk, verb, body(request, TouchesSent))
     sent = body(request, CardMeasured)
     thing = parse_thing(str(sent.thing)[:80], say("the card"))
     screen_px = _pixels(sent.screen)
@@ -149,6 +157,33 @@ def display_ways(
     ]
 
 
+def _touches(desk: Desk, verb: str, sent: TouchesSent) -> dict[str, Any]:
+    """The dots of squared paper to touch (``grid``), and what the touches say of the tablet."""
+    where = say("paper")
+    across, down = (plain_number(str(each), where) for each in (sent.across, sent.down))
+    sheet = grid_sheet(across, down)
+    screen_px = _pixels(sent.frame.screen)
+    desktop = Desktop((Display(*screen_px),)) if desk.solved is None else _desktop(desk)
+    display = display_under(desktop, sent.frame)
+    if verb == "grid":
+        return {"crosses": crosses_data(sheet)}
+    found = touched_area(touches_of(sent.touches, sheet, display, sent.frame), desktop)
+    sentences = [
+        *(slip_sentence(slip) for slip in found.slips),
+        *area_sentences(found.size, len(desktop.displays)),
+    ]
+    if sent.mouse:
+        sentences.append(mouse_sentence())
+    ways, more = _area_ways(desk, found.size)
+    html = render_template("chapters/measure_result.html", sentences=[*sentences, *more], ways=ways)
+    return {"another": False, "html": html}
+
+
+def _desktop(desk: Desk) -> Desktop:
+    assert desk.solved is not None
+    return desk.solved.request.desktop
+
+
 def _traces(
     desk: Desk, sent: CardMeasured, thing: KnownThing, screen_px: tuple[int, int]
 ) -> dict[str, Any]:
@@ -168,6 +203,16 @@ def _traces(
     target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
     ratio = target.width * pitch[0] / (target.height * pitch[1])
     found = area_size(laid_out, (target.width, target.height), ratio)
+    ways, more = _area_ways(desk, found)
+    sentences = [*area_sentences(found, len(desktop.displays)), *more]
+    html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
+    return {"another": not found.both_ways and len(given) < 2, "html": html}
+
+
+def _area_ways(desk: Desk, found: AreaSize) -> tuple[list[dict[str, Any]], list[str]]:
+    """The changes of the letter that say the measured size, and what the hardware says of it."""
+    solved = desk.solved
+    sentences: list[str] = []
     # The letter has the tablet as it was built.
     built = -1 if desk.said.turn in {"90", "270"} else 1
     width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
@@ -177,7 +222,6 @@ def _traces(
     ways: list[dict[str, Any]] = [
         {"title": say("Take {size}", size=card), "change": {"tablet": typed}}
     ]
-    sentences = list(area_sentences(found, len(desktop.displays)))
     for each in said_tablets():
         sides = (each.tablet.width_mm, each.tablet.height_mm)
         seen = sides[::built]
@@ -185,5 +229,4 @@ def _traces(
         sentences.append(_reported(each.name, size(*sides), card, agree=agree))
         title = say("Take {size}, as {name} reports", size=size(*sides), name=Name(each.name))
         ways.append({"title": title, "change": {"tablet": each.text}})
-    html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
-    return {"another": not found.both_ways and len(given) < 2, "html": html}
+    return ways, sentences

@@ -23,12 +23,13 @@ from profiles.known_things import parse_thing
 from profiles.library.proofs import note_trace
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
-from render.desk.chapters import Heading
+from render.desk.chapters import Heading, touch
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
 from render.desk.place import reads_traces
 from render.sentences.measures import size
+from render.sentences.proofs import day_words
 from render.sentences.say import say, say_again
 from render.sentences.words import number
 
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.tracing.diagnosis import Cause
     from profiles.known_things import KnownThing
+    from profiles.library.proofs import Proof
     from profiles.strokes.traces import TraceReport
     from profiles.strokes.tracing import Traced
     from render.desk.bodies import Strokes
@@ -149,10 +151,16 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
 
 def heading(desk: Desk) -> Heading:
     """Whether the driver was shown to do what the letter says."""
+    tested = desk.standing.tested
+    if tested is not None:
+        return _tested(tested)
+    touched = touch.last_answer(desk)
+    if touched is not None:
+        return touched
     asked, same = _last(desk)
     if asked is None:
         sentence = say("Not tested yet: does your tablet use these numbers?")
-        return Heading(sentence, say("trace a bank card"))
+        return Heading(sentence, say("touch crosses, or trace a bank card"))
     if not same:
         return Heading(say("Tested before the letter changed."), say("trace again"))
     if asked.agrees:
@@ -161,16 +169,30 @@ def heading(desk: Desk) -> Heading:
     return Heading(sentence, say("what to correct"))
 
 
+def _tested(tested: Proof) -> Heading:
+    """What the last test says that stands beside this setting in the library."""
+    day = day_words(tested.at)
+    if not tested.right:
+        sentence = say("Tested {day}: your tablet does not use these numbers.", day=day)
+        return Heading(sentence, say("what to correct"))
+    if tested.within_mm is None:
+        return Heading(say("Tested {day}: your tablet uses these numbers.", day=day), say("tested"))
+    within = number(tested.within_mm, 1)
+    sentence = say(
+        "Tested {day}, within {mm} mm: your tablet uses these numbers.", day=day, mm=within
+    )
+    return Heading(sentence, say("tested"))
+
+
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
-    if not reads_traces():
-        return render_template("chapters/elsewhere.html")
-    from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
-
     asked, same = _last(desk)
     found: dict[str, Any] | None = None
     content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
-    if asked is not None and content is not None:
+    if asked is not None and content is not None and reads_traces():
+        # numpy comes with it, which the page needs for traces alone.
+        from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
+
         looked = _look(desk, asked, content)
         report, finding = looked.report, looked.report.finding
         entry = desk.session.answer(from_plain(asked.said)).entry
@@ -193,6 +215,7 @@ def fragment(desk: Desk) -> str:
         }
     return render_template(
         "chapters/took.html",
+        touched=touch.part(desk),
         found=found,
         same=same,
         things=THINGS,
@@ -293,6 +316,10 @@ def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Reads a trace that was drawn (``trace``) or sent (``picture-...``), or the last ``again``."""
+    if verb in touch.VERBS:
+        done = touch.do(desk, verb, request)
+        # What was judged shows in the chapter, which holds the traces too.
+        return {"html": fragment(desk), **done} if "say" in done else done
     if desk.last is None:
         raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
     said = msgspec.to_builtins(desk.last.said)

@@ -34,6 +34,28 @@ async function open(about) {
   dialog.querySelector(".edge")?.focus();
 }
 
+// Dots of squared paper, touched on a quiet page that fills the screen.
+async function touches(dialog) {
+  const { fillScreen, frame, leaveScreen, settled, touching } = await import(
+    "./chapters/touching.js"
+  );
+  const paper = {
+    across: dialog.querySelector("#measure-across").value,
+    down: dialog.querySelector("#measure-down").value,
+  };
+  await fillScreen();
+  await settled();
+  const begun = await tell(dialog, "grid", { ...paper, frame: frame() }, "tablet");
+  if (begun) {
+    const answer = await touching(dialog.querySelector("dialog.quiet"), begun.crosses);
+    if (answer) {
+      await tell(dialog, "touches", { ...paper, ...answer }, "tablet");
+      dialog.querySelector(".result button")?.focus();
+    }
+  }
+  await leaveScreen();
+}
+
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
 async function tell(dialog, verb, body, about) {
   const line = dialog.querySelector(".wrong");
@@ -41,9 +63,10 @@ async function tell(dialog, verb, body, about) {
   try {
     const said = await post(`${address()}/chapter/measure/${verb}`, {
       ...body,
-      thing: dialog.querySelector("#measure-thing").value,
+      thing: dialog.querySelector("#measure-thing")?.value ?? "card",
       screen: screenPx(),
     });
+    if (said.html === undefined) return said;
     const result = dialog.querySelector(".result");
     result.innerHTML = said.html;
     for (const button of result.querySelectorAll("[data-change]")) {
@@ -178,7 +201,7 @@ function display(dialog) {
 // The tablet --------------------------------------------------------------------------------------
 
 function tablet(dialog) {
-  const inner = dialog.querySelector("dialog");
+  const inner = dialog.querySelector("dialog:not(.quiet)");
   const traces = [null, null];
   let which = 0;
   const trace = traceDialog(inner, async (strokes) => {
@@ -206,6 +229,8 @@ function tablet(dialog) {
   ruler.addEventListener("keydown", (event) => {
     if (event.key === "Enter") take();
   });
-  // The outer one hears of the inner one's end too, and must stay.
-  inner.addEventListener("close", (event) => event.stopPropagation());
+  dialog.querySelector("[data-touches]").addEventListener("click", () => touches(dialog));
+  // The outer one hears of the inner ones' end too, and must stay.
+  for (const each of dialog.querySelectorAll("dialog"))
+    each.addEventListener("close", (event) => event.stopPropagation());
 }

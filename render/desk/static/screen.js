@@ -8,7 +8,7 @@ const SLACK = 0.06; // scroll bars and the edges of a window
 // Some browsers count a page's zoom into what the screen says of itself, others into the pixel
 // ratio alone: there the window is so much wider than the page, and what is left of the ratio is
 // the system's.
-function pageZoom() {
+export function pageZoom() {
   const shown = outerWidth / innerWidth;
   const whole = (ratio) => SYSTEM.some((each) => Math.abs(ratio / each - 1) < 0.01);
   return (

@@ -54,7 +54,19 @@ document.addEventListener("click", (event) => {
 // What is printed is the sheet for the wall, by the page's button and by the browser's own key
 // alike.
 const sheet = document.getElementById("sheet");
-const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
+export const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
+
+// Other sheets, each as large as its paper, instead of the one for the wall.
+let others = false;
+export function printSheets(html) {
+  sheet.innerHTML = html;
+  delete sheet.dataset.of;
+  others = true;
+  print();
+}
+addEventListener("afterprint", () => {
+  others = false;
+});
 
 // Put into the page what the answer holds, null where there was none; whether it did.
 function putSheet(of, said) {
@@ -68,6 +80,7 @@ const isCurrent = () => sheet.dataset.of === address();
 
 // The page is printed as it stands when this returns, so here alone the page waits for the server.
 addEventListener("beforeprint", () => {
+  if (others) return void body.classList.add("sheeted");
   const current =
     isCurrent() ||
     (desk.possible && putSheet(address(), sendNow(`${address()}/sheet`, { paper: paper() })));

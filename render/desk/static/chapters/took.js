@@ -1,7 +1,10 @@
 // A thing of known size, traced on the page or dropped as a picture.
 import { buttons, drops, guarded, traceDialog } from "./common.js";
+import { openTouch } from "./touch.js";
 
 export function open(element, page) {
+  buttons(element, page);
+  openTouch(element, page);
   const zone = element.querySelector(".trace");
   if (!zone) return; // what reads traces is not here
   const thing = element.querySelector("#took-thing");
@@ -9,8 +12,7 @@ export function open(element, page) {
   drops(zone, (file) =>
     page.ask(`picture-${encodeURIComponent(thing.value.trim().replaceAll(" ", "_"))}`, file),
   );
-  buttons(element, page);
-  const trace = traceDialog(element.querySelector("dialog"), (strokes) =>
+  const trace = traceDialog(element.querySelector("dialog:not(.quiet)"), (strokes) =>
     guarded(zone, () => page.ask("trace", { thing: thing.value, strokes })),
   );
   zone.querySelector("[data-trace]").addEventListener("click", trace);

@@ -1,0 +1,146 @@
+"""The picture of a touch test: the area that was meant, the one in use, and where the touches went.
+
+A touch is drawn where the pen would have been had the tablet used the setting that was meant. So
+dots on their crosses are what a right setting looks like.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from mapper.affine import Affine
+from mapper.paths import Outline
+from mapper.rect import Rect
+from mapper.touching.setting import DriverSetting
+from mapper.touching.verdict import RIGHT
+from render.canvas.lettering import fitted
+from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
+from render.pictures.frame import SHEET_MM, draw_title, page
+from render.sentences.say import say, say_count
+from render.sentences.touch import cause_sentence, touched_title
+from render.sentences.words import fixed, number
+
+if TYPE_CHECKING:
+    from mapper.mapping.solve import TabletMap
+    from mapper.touching.verdict import TouchVerdict
+
+COLUMN_MM = 84.0
+_CROSS_MM = 3.0
+_DOT_MM = 1.1
+
+
+def touch_scene(verdict: TouchVerdict, meant: TabletMap) -> Scene:
+    """The picture of a verdict on the map ``meant``: the tablet as it is seen, and the numbers."""
+    easel = Easel(*SHEET_MM)
+    title = touched_title(verdict)
+    cause = "" if verdict.answer == RIGHT else cause_sentence(verdict.cause, verdict)
+    left = draw_title(easel, title, cause, page(easel))
+    room = Rect(left.left, left.top, left.width - COLUMN_MM - 10, left.height - 9)
+    _draw_tablet(easel, room, verdict, meant)
+    _draw_legend(easel, left.left, left.bottom, verdict)
+    _draw_numbers(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, room.height), verdict)
+    sentences = [title, cause, _description(verdict)]
+    return easel.scene(title=title, description=" ".join(each for each in sentences if each))
+
+
+def _draw_tablet(easel: Easel, room: Rect, verdict: TouchVerdict, meant: TabletMap) -> None:
+    tablet = meant.request.tablet
+    active = tablet.active_seen_mm
+    scale = min(room.width / active.width, room.height / active.height)
+    left = room.left + (room.width - scale * active.width) / 2
+    top = room.top + (room.height - scale * active.height) / 2
+    seen = Affine(scale, 0, left, 0, scale, top)
+    sheet, built = seen.rect(active), seen @ tablet.built_to_seen
+    easel.rect(sheet, "spare")
+    easel.polygon([seen.point(*each) for each in meant.area_corners_seen_mm], "hand-ground")
+    easel.rect(sheet, "frame")
+    easel.polygon([seen.point(*each) for each in meant.area_corners_seen_mm], "area-edge")
+    used = None if verdict.found is None else verdict.found.setting
+    if used is not None:
+        area = used.area_built_mm
+        if verdict.anywhere:
+            area = Rect.about(meant.area_built_mm.centre, area.width, area.height)
+        turned = Affine.rotation_about(used.area_angle_deg, *area.centre)
+        corners = [built.point(*turned.point(*corner)) for corner in area.corners]
+        easel.polygon(corners, "result", clip=_around(sheet))
+    if verdict.anywhere:
+        return
+    back = built @ ~DriverSetting.of(meant).built_mm_to_px
+    for touch in verdict.used:
+        x, y = built.point(touch.x_mm, touch.y_mm)
+        easel.line([(x - _CROSS_MM, y), (x + _CROSS_MM, y)], "leader")
+        easel.line([(x, y - _CROSS_MM), (x, y + _CROSS_MM)], "leader")
+        dot = Outline.circle(*back.point(touch.x_px, touch.y_px), _DOT_MM)
+        easel.shape(dot, "result-dot", clip=_around(sheet))
+
+
+def _around(sheet: Rect) -> Rect:
+    """A little more than the tablet: what lies outside by more is not drawn."""
+    return Rect(sheet.left - 4, sheet.top - 4, sheet.width + 8, sheet.height + 8)
+
+
+def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> None:
+    entries = [("area-edge", say("meant"))]
+    if verdict.found is not None:
+        entries.append(("result", say("in use, as measured")))
+    for role, words in entries:
+        easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
+        x = easel.text(words, x + 11, y, "note").box_mm[2] + 8
+    if not verdict.anywhere:
+        easel.shape(Outline.circle(x + 1.2, y - 1.2, _DOT_MM), "result-dot")
+        easel.text(say("your touches; each belongs on its cross"), x + 4, y, "note")
+
+
+def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
+    """Draw each measured number with its limit, and what was meant."""
+    found, limits = verdict.found, verdict.limits_mm
+    words = {
+        "width": say("mm wide"),
+        "height": say("mm high"),
+        "left": say("mm from the left"),
+        "top": say("mm from the top"),
+    }
+    area = verdict.meant.area_built_mm if found is None else found.setting.area_built_mm
+    big, y = style("number").em_mm, column.top
+    for side in limits:
+        value = getattr(area, side)
+        wanted = getattr(verdict.meant.area_built_mm, side)
+        easel.text(fixed(value, 1), column.left, y, "number", level="top")
+        easel.text(f"± {fixed(limits[side], 1)}", column.left + 34, y + 2.4, "note", level="top")
+        line = say("{what}; meant: {mm}", what=words[side], mm=number(wanted, 1))
+        y += big + 1.6
+        easel.text(line, column.left, y, "note", level="top", em_mm=fitted(line, 3.4, column.width))
+        y += 11.0
+    if verdict.fit is not None:
+        line = say_count(
+            "{count} touch; your hand scatters by {mm} mm",
+            "{count} touches; your hand scatters by {mm} mm",
+            verdict.touches,
+            mm=number(verdict.fit.scatter_mm, 2),
+        )
+        easel.text(
+            line, column.left, y + 2, "label", level="top", em_mm=fitted(line, 3.4, column.width)
+        )
+
+
+def _description(verdict: TouchVerdict) -> str:
+    """The numbers, for who cannot see them."""
+    if verdict.found is None:
+        return ""
+    area, limits = verdict.found.setting.area_built_mm, verdict.limits_mm
+    words = {
+        "width": say("width"),
+        "height": say("height"),
+        "left": say("from the left"),
+        "top": say("from the top"),
+    }
+    return " ".join(
+        say(
+            "{what}: {value} mm, give or take {limit} mm.",
+            what=words[side],
+            value=fixed(getattr(area, side), 1),
+            limit=fixed(limit, 1),
+        )
+        for side, limit in limits.items()
+    )
