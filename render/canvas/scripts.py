@@ -104,7 +104,8 @@ class _Face:
         self.glyphs: dict[int, str] = self.font.getBestCmap() or {}
         self.per_em: int = self.font["head"].unitsPerEm
         #: A font of coloured pixels has no outlines.
-        self.has_outlines = not {"glyf", "CFF"}.isdisjoint(tag.strip() for tag in self.font)
+        tables = {tag.strip() for tag in self.font.keys()}  # noqa: SIM118 - no mapping
+        self.has_outlines = not tables.isdisjoint({"glyf", "CFF"})
         self._shapes: Any = None
 
     def __contains__(self, letter: str) -> bool:
