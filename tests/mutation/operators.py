@@ -8,6 +8,7 @@ of docstrings, and operators on bits, which no length has.
 import itertools
 import re
 from collections import defaultdict
+from functools import cache
 
 from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
@@ -115,6 +116,7 @@ def _is_annotation(node):
     return False
 
 
+@cache
 def operators():
     """Name and operator of each kind of change."""
     found = {
