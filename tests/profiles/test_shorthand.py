@@ -230,6 +230,7 @@ def heard(read, *asked):
     doubts = []
     with hearing(doubts.append):
         found = read(*asked)
+    assert all(each.is_reading == (": read as " in each) for each in doubts)
     return found, [str(each) for each in doubts]
 
 
@@ -253,6 +254,8 @@ def test_what_was_left_aside_and_what_was_made_of_it_are_told():
         ("27in 2560x1440 zoom x", "read as 27in 2560x1440; ignored: zoom x"),
         ("27in 2560x1440 bezel design", "read as 27in 2560x1440; ignored: bezel design"),
         ("27in 2560x1440 at 5 6", "read as 27in 2560x1440; ignored: at 5 6"),
+        ("27in 2560x1440 at 5,x", "read as 27in 2560x1440; ignored: at 5, x"),
+        ("27in 2560x1440 at x,5", "read as 27in 2560x1440; ignored: at x, 5"),
         (
             "2x27in 2560x1440",
             (
