@@ -348,3 +348,16 @@ def test_a_rectangle_and_a_label_as_they_would_be_typed():
     assert rect_text(Rect(10, 5.5, 200, 120), "mm") == "10,5.5,200x120mm"
     assert label_text("desk") == "desk"
     assert label_text('say "a: b"') == '"say ""a: b"""'
+
+
+@pytest.mark.parametrize(
+    ("read", "text"),
+    [
+        (parse_tablet, "27in: @hid:nothing.hid"),
+        (lambda text, where: parse_displays((text,), where), "27in: @edid:nothing.edid"),
+    ],
+)
+def test_a_size_is_a_label_before_what_the_hardware_says(read, text):
+    with pytest.raises(RequestError) as caught:
+        read(text, "it")
+    assert str(caught.value).startswith("it: nothing.")
