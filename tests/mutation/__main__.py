@@ -145,6 +145,15 @@ def spread(jobs, tries, sources, session, into):
     """Try the changes in so many processes."""
     for failed in session.notes.failed:
         print(f"left out, as it fails with no change: {failed}", flush=True)
+    for path in sources:
+        # With no change nothing may fail, in either way of trying.
+        tests = next(
+            stages(path, session.notes.lines.get((path, 0), set()) - {None}, session.notes)
+        )
+        if tests[0] and session.fails({}, tests[0], few=True):
+            sys.exit(f"The tests of {path} fail where nothing is changed.")
+    if tests[0] and session.fails_afresh(path, sources[path], tests[0], few=True):
+        sys.exit(f"The tests of {path} fail where nothing but a fresh import is done.")
     children = []
     for at in range(jobs):
         child = os.fork()

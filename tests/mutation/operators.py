@@ -111,9 +111,9 @@ def _is_annotation(node):
     child = node
     while child.parent is not None:
         parent = child.parent
-        if parent.type in {"annassign", "tfpdef"} and child is parent.children[1]:
+        if parent.type == "annassign" and child is parent.children[1]:
             return True
-        if parent.type == "param" and getattr(parent, "annotation", None) is child:
+        if parent.type == "tfpdef" and child is parent.children[2]:
             return True
         if parent.type == "funcdef" and getattr(parent, "annotation", None) is child:
             return True

@@ -246,6 +246,8 @@ def test_commas_that_were_taken_for_points_are_told():
         rect_of("10,5; 5,2; 200x120mm")
         rect_of("10,5,200x120mm")
         rect_of("1,5; 5,2 to 20;120,5mm")
+        with pytest.raises(RequestError):
+            rect_of("1,5; 5,2")
     assert all(each.is_reading for each in heard)
     assert [str(each) for each in heard] == [
         "--area: read as 10.5,5.2,200x120mm",
