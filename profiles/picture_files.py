@@ -130,7 +130,7 @@ def refuse_many(
                 "{longest_side} px a side"
             )
         must = phrase(template, most=most // 1_000_000, longest_side=LONGEST_SIDE_PX)
-        raise RequestError(Problem(path, must, f"{width} x {height}", instead))
+        raise RequestError(Problem(path, must, f"{width} × {height}", instead))
 
 
 def upright(image: Image.Image, orientation: int) -> Image.Image:

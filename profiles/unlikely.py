@@ -66,7 +66,7 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
                 counts=f"{counts:.0f}",
             )
         ]
-    size = f"{width:g} x {height:g} mm"
+    size = f"{width:g} × {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM
     if not low <= diagonal <= high:
@@ -161,8 +161,8 @@ def unlikely_display(display: Display) -> list[str]:
     if abs(across - 1) <= NOT_SQUARE:
         return []
     slots = {
-        "size": f"{display.width_mm:g} x {display.height_mm:g} mm",
-        "pixels": f"{display.width_px} x {display.height_px} px",
+        "size": f"{display.width_mm:g} × {display.height_mm:g} mm",
+        "pixels": f"{display.width_px} × {display.height_px} px",
     }
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
@@ -186,7 +186,7 @@ def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
         return []
     return [
         phrase(
-            "{width} x {height} pixels fit no display: is a digit missing?",
+            "{width} × {height} pixels fit no display: is a digit missing?",
             width=width_px,
             height=height_px,
         )

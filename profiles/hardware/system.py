@@ -311,7 +311,7 @@ def _pen_with_doubts(
         width_mm, height_mm = layer.size_mm
         doubts.append(
             phrase(
-                "{capitalize} says {width} x {height} mm instead: measure to be sure.",
+                "{capitalize} says {width} × {height} mm instead: measure to be sure.",
                 capitalize=layer.source.capitalize(),
                 width=f"{width_mm:g}",
                 height=f"{height_mm:g}",

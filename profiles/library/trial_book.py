@@ -192,12 +192,12 @@ def pairing_names(workstation: Workstation) -> tuple[str, str]:
     """
     solved = workstation.map
     tablet, display = solved.request.tablet, solved.reference
-    size = f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
+    size = f"{tablet.width_mm:g} × {tablet.height_mm:g} mm"
     inches = ""
     if display.width_mm is not None and display.height_mm is not None:
         inches = f"{round(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1):g} in"
     own = display.label if display.label not in {"main", ""} else ""
-    return tablet.label or size, own or inches or f"{display.width_px} x {display.height_px} px"
+    return tablet.label or size, own or inches or f"{display.width_px} × {display.height_px} px"
 
 
 def parse_doing(text: str) -> tuple[str, dict[str, float] | None]:

@@ -88,7 +88,7 @@ def _displays() -> list[str]:
 
 def _desktop() -> list[str]:
     return [
-        f"{monitor.name}: {monitor.width_px} x {monitor.height_px} px at {monitor.left_px}, "
+        f"{monitor.name}: {monitor.width_px} × {monitor.height_px} px at {monitor.left_px}, "
         f"{monitor.top_px}"
         + (", primary" if monitor.primary else "")
         + (f", zoom {monitor.zoom:g}" if monitor.zoom != 1 else "")
@@ -102,7 +102,7 @@ def _tablets() -> list[str]:
         + (
             "size unknown; measure it"
             if tablet.pen.size_mm is None
-            else "{:g} x {:g} mm".format(*tablet.pen.size_mm)
+            else "{:g} × {:g} mm".format(*tablet.pen.size_mm)
         )
         for tablet in plugged_tablets(system_root())
     ]

@@ -54,7 +54,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
     ),
 )
 @hardware_options
-@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
+@use_option(help_text="Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option(

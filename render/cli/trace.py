@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from mapper.desk import Desktop
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing
@@ -34,6 +35,7 @@ from render.cli.types import (
 )
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
+from render.sentences.say import say
 from render.sentences.trace import corrections
 
 if TYPE_CHECKING:
@@ -203,11 +205,12 @@ def command(
     if report.finding is None or against is None:
         return
     if report.finding.agrees:
-        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        note = f"evenstroke felt {typed(against.typed)} --score 4"
+        then(say("{command}, after a day of drawing", command=note))
         return
     for correction in corrections(report)[:1]:
-        step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
-        then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+        every = f"evenstroke report {typed(against.typed)}"
+        then(say("{step} Then trace again. All numbers: {command}", step=correction, command=every))
     click.get_current_context().exit(1)
 
 
@@ -215,21 +218,18 @@ def _whole_or_against(
     whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None
 ) -> None:
     if whole_tablet and against:
-        must = (
+        must = phrase(
             "needs no profile: it measures the tablet as the driver has it before anything is set"
         )
         raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
     if whole_tablet and not displays:
-        instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(
-            Problem(
-                "--whole-tablet", "needs the display or displays that the pen reached", "", instead
-            )
-        )
+        instead = phrase("Type for example {option}", option='--display "27in 2560x1440"')
+        must = phrase("needs the display or displays that the pen reached")
+        raise RequestError(Problem("--whole-tablet", must, "", instead))
     if displays and not whole_tablet:
-        raise RequestError(
-            Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet")
-        )
+        must = phrase("goes with {option} alone", option="--whole-tablet")
+        instead = phrase("Add {option}", option="--whole-tablet")
+        raise RequestError(Problem("--display", must, "", instead))
 
 
 def _print_area(
@@ -242,6 +242,7 @@ def _print_area(
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:
     if len(values) not in {1, len(files)}:
-        must = "must be given once, or once for each picture"
-        raise RequestError(Problem(where, must, f"{len(values)} for {len(files)} pictures"))
+        must = phrase("must be given once, or once for each picture")
+        came = phrase("{count} for {pictures} pictures", count=len(values), pictures=len(files))
+        raise RequestError(Problem(where, must, came))
     return tuple(values) * (len(files) if len(values) == 1 else 1)

@@ -85,7 +85,7 @@ class _WallPage:
         self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
         y += em * CAP + 4
         tablet = self.map.request.tablet
-        sides = f"{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm"
+        sides = f"{number(tablet.width_mm, 2)} × {number(tablet.height_mm, 2)} mm"
         words = say("Tablet {size}", size=sides)
         if tablet.label:
             words = say("Tablet {tablet}: {size}", tablet=Name(tablet.label), size=sides)
@@ -274,7 +274,7 @@ class _WallPage:
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
         line = say(
-            "Target on the screen: {displays}, {width} x {height} px from {left}, {top}",
+            "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
             width=number(screen.width, 1),
             height=number(screen.height, 1),

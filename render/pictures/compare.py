@@ -202,17 +202,23 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
     if turned:
         fact(say("all turned by"), now.tilt_deg, then.tilt_deg, "°", 1)
     fact(
-        "tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0
+        say("tablet used"),
+        solved.summary.area_used_percent,
+        first.summary.area_used_percent,
+        " %",
+        0,
     )
-    fact("screen in reach", in_reach_percent(solved), in_reach_percent(first), " %", 0)
+    fact(say("display reached"), in_reach_percent(solved), in_reach_percent(first), " %", 0)
     area = solved.area_built_mm
     left, top = bare_length(area.left, units), bare_length(area.top, units)
-    where = f"at {left}, {top}"
+    where = say("at {left}, {top}", left=left, top=top)
     if solved.area_angle_deg:
         x, y = (bare_length(each, units) for each in area.centre)
-        where = f"turned {number(solved.area_angle_deg, 1)}° about {x}, {y}"
-    where += ", as built" if solved.request.tablet.turn_deg else ""
-    facts.append(Fact("to enter", size(area.width, area.height, units), where))
+        turned_by = number(solved.area_angle_deg, 1)
+        where = say("turned {degrees}° about {x}, {y}", degrees=turned_by, x=x, y=y)
+    if solved.request.tablet.turn_deg:
+        where = say("{place}, as built", place=where)
+    facts.append(Fact(say("to enter"), size(area.width, area.height, units), where))
     return facts
 
 

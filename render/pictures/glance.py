@@ -1,4 +1,4 @@
-"""Three figures at a glance: scale as two rulers, oval as nested outlines, lost area as a share."""
+"""Three figures at a glance: scale as two rulers, oval as nested outlines, what is not used."""
 
 from __future__ import annotations
 
@@ -16,7 +16,16 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length
-from render.sentences.words import ROUND_PERCENT, capital, circle_parts, map_title, number
+from render.sentences.say import say
+from render.sentences.words import (
+    ROUND_PERCENT,
+    circle_words,
+    map_title,
+    number,
+    oval_figure,
+    oval_way,
+    share_words,
+)
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -123,15 +132,23 @@ class _Glance:
         scale, hand_mm = self.map.summary.scale_factor, self.hand_mm
         distortion = self.figures.distortion
         if scale is None:
-            return "scale unknown", "The size of the display in mm was not given."
-        across = length(hand_mm * distortion.scale_x, self.units)
-        words = f"{length(hand_mm, self.units)} under the hand are {across} on the screen"
+            no_size = say("The size of the display in mm was not given.")
+            return say("no scale factor"), no_size
+        slots = {
+            "hand": length(hand_mm, self.units),
+            "across": length(hand_mm * distortion.scale_x, self.units),
+            "down": length(hand_mm * distortion.scale_y, self.units),
+        }
+        words = say("{hand} under the hand are {across} on the display.", **slots)
         if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
-            words += f" across, and {length(hand_mm * distortion.scale_y, self.units)} down"
-        return f"{number(scale, 2)} × as large", f"{words}."
+            words = say(
+                "{hand} under the hand are {across} on the display across, and {down} down.",
+                **slots,
+            )
+        return say("{times} times as large", times=number(scale)), words
 
     def ruler(self, room: Rect) -> None:
-        """Draw a stroke under the hand and the same stroke on the glass, to one scale."""
+        """Draw a stroke under the hand and the same stroke on the display, to one scale."""
         if self.map.summary.scale_factor is None:
             self._rulers(room, 1.0, 1.0, hatched=True)
         else:
@@ -156,7 +173,7 @@ class _Glance:
                 and not hatched
                 and room.height > 2 * thickness + 5.0 + 4 * style("hand-label").em_mm
             ):
-                words = "hand" if role == "hand" else "screen"
+                words = say("hand") if role == "hand" else say("display")
                 label = f"{role}-label"
                 em = style(label).em_mm
                 at = top - 1.6 if role == "hand" else top + thickness + 1.6 + CAP * em
@@ -183,17 +200,22 @@ class _Glance:
     # The shape
 
     def outline_words(self) -> tuple[str, str]:
-        value, words = circle_parts(self.figures.distortion)
-        if value == "round":
-            return value, "A drawn circle stays a circle."
-        worst = number(self.figures.distortion.angle_error_deg, 1)
-        sentence = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
-        return value, capital(sentence)
+        distortion = self.figures.distortion
+        if oval_way(distortion) == "round":
+            return oval_figure(distortion), say("Circles stay round.")
+        worst = number(distortion.angle_error_deg, 1)
+        sentence = say(
+            "A circle comes out {shape}. Dashed: the true circle. Angles are wrong by up to "
+            "{worst}°.",
+            shape=circle_words(distortion),
+            worst=worst,
+        )
+        return oval_figure(distortion), sentence
 
     def outlines(self, room: Rect) -> None:
         """Draw the true circle and what it became, one inside the other."""
         distortion = self.figures.distortion
-        is_round = circle_parts(distortion)[0] == "round"
+        is_round = oval_way(distortion) == "round"
         x, y = room.centre
         radius = 0.47 * min(
             room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1]
@@ -230,20 +252,20 @@ class _Glance:
     # The share
 
     def share_words(self) -> tuple[str, str]:
-        share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
-        used = f"{number(share, 1)} %"
+        used, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
         if in_reach < 100:
-            sentence = (
-                f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the "
-                f"tablet."
+            sentence = say(
+                "The pen reaches {reached} of the display, and uses {used} of the tablet.",
+                reached=share_words(in_reach),
+                used=share_words(used),
             )
-            return f"{number(100 - in_reach, 1)} % out of reach", sentence
-        unused_percent = 100 - share
-        sentence = f"{used} of the tablet is used, and all of the screen."
-        return (
-            f"{number(unused_percent, 1)} % unused" if unused_percent > 0.05 else "all in use",
-            sentence,
+            return say("{share} not used", share=share_words(100 - in_reach)), sentence
+        sentence = say(
+            "{used} of the tablet is used, and all of the display.", used=share_words(used)
         )
+        if 100 - used > 0.05:
+            return say("{share} not used", share=share_words(100 - used)), sentence
+        return say("all used"), sentence
 
     def share(self, room: Rect) -> None:
         """Draw the tablet with its used part, or the screen with its reached part."""

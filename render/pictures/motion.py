@@ -24,6 +24,7 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
 from render.sentences.measures import bare_length
+from render.sentences.say import say
 from render.sentences.words import map_title
 
 if TYPE_CHECKING:
@@ -72,7 +73,9 @@ def motion_frames(
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
     title, description = map_title(solved), describe(solved, units=units)
     hand, screen = (
-        (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
+        (Words(say("Under the hand")), Words(say("On the display")))
+        if text
+        else (NO_WORDS, NO_WORDS)
     )
     stage = Stage(shown, hand, screen)
     # Where the headings leave too little room, on a narrow sheet, they go.

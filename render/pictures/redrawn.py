@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.paths import Outline, Style
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
@@ -17,6 +18,7 @@ from render.canvas.draw import KINDS, kind_of, save
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.warp import warped
+from render.sentences.say import Name, say
 from render.sentences.words import map_title
 
 if TYPE_CHECKING:
@@ -77,8 +79,12 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
         else:
             look = Style(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
             easel.shape(outline, "drawing", look=look)
-    words = f"The drawing {drawing.name} as it comes out. {map_title(solved)}."
-    return easel.scene(title=f"{drawing.name} as it comes out", description=words)
+    name = Name(drawing.name)
+    words = say(
+        "The drawing {drawing} as it comes out. {map}.", drawing=name, map=map_title(solved)
+    )
+    title = say("{drawing} as it comes out", drawing=name)
+    return easel.scene(title=title, description=words)
 
 
 def save_redrawn(
@@ -98,7 +104,9 @@ def save_redrawn(
             # A raster in a vector file gains nothing: say what to type instead.
             raise RequestError(
                 Problem(
-                    os.fspath(path), "a raster drawing is written as .png, .jpg or .webp", ending
+                    os.fspath(path),
+                    phrase("a raster drawing is written as .png, .jpg or .webp"),
+                    ending,
                 )
             )
         kind_of(path)
