@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.compare import replaced_hardware
 from render.cli.options import desk_argument, examples, same_desk_option
@@ -50,9 +51,8 @@ def command(
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:
         if len(kept) > 1:
-            raise RequestError(
-                Problem("--workstation", "is the name of one desk", f"{len(kept)} desks")
-            )
+            came = phrase("{count} desks", count=len(kept))
+            raise RequestError(Problem("--workstation", phrase("is the name of one desk"), came))
         kept = [replace(kept[0], name=workstation)]
     ask_if_another(*kept, same_desk=same_desk)
     keep_all(kept, note=note)
@@ -61,9 +61,9 @@ def command(
 
 def prove_it(name: str) -> str:
     """What comes after a setting was kept."""
-    return (
-        f"enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card "
-        f"--against {typed(name)}"
+    return phrase(
+        "enter it, trace around a bank card once, and see: {command}",
+        command=f"evenstroke trace shot.png --of card --against {typed(name)}",
     )
 
 
@@ -88,15 +88,15 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
             continue
         came = replaced_sentence(before, workstation, replaced, newest.number)
         if sys.stdin.isatty() and sys.stderr.isatty():
-            if click.confirm(f"{workstation.name}: {came}. Is it still the same desk?", err=True):
-                continue
-            raise AnswerIsNo(
-                Problem(
-                    workstation.name, "was not kept", instead="Another name: --workstation NAME"
-                )
+            question = phrase(
+                "{desk}: {changes}. Is it still the same desk?", desk=workstation.name, changes=came
             )
-        must = "must be the same desk as before"
-        instead = "Type --same-desk if it is, or --workstation NAME to keep it as another"
+            if click.confirm(question, err=True):
+                continue
+            instead = phrase("Another name: --workstation NAME")
+            raise AnswerIsNo(Problem(workstation.name, phrase("was not kept"), instead=instead))
+        must = phrase("must be the same desk as before")
+        instead = phrase("Type --same-desk if it is, or --workstation NAME to keep it as another")
         problems.append(Problem(workstation.name, must, came, instead))
     if problems:
         raise RequestError(*problems)

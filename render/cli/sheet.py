@@ -11,6 +11,7 @@ from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import DAY, Command, NamedDesk
 from render.pages.wall_sheet import wall_sheet
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from datetime import date
@@ -52,4 +53,4 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     workstation = desk.find().workstation
     scene = wall_sheet(workstation, printed, paper=paper)
     save(scene, out, theme="print", force=force)
-    click.echo(f"{out}: one page, {paper.title()}.")
+    click.echo(say("{file}: one page, {paper}.", file=out, paper=paper.title()))

@@ -6,13 +6,14 @@ import os
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
 from render.pages.stencil import StencilSheet, probes, stencil_pages
-from render.sentences.say import say_count
+from render.sentences.say import say, say_count
 
 
 @click.command(
@@ -50,16 +51,22 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     """
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
-        raise RequestError(
-            Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf")
-        )
+        instead = phrase("Type for example {file}", file="stencil.pdf")
+        raise RequestError(Problem("OUT.pdf", phrase("the name must end in .pdf"), came, instead))
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
     solved = workstation.map
     pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
+        say_count(
+            "{file}: {count} page, {paper}. Print at 100 %; check the rule.",
+            "{file}: {count} pages, {paper}. Print at 100 %; check the rule.",
+            len(pages),
+            file=out,
+            paper=paper.title(),
+        )
     )
     for probe in probes(solved.area_seen_mm):
-        click.echo(f'  trace it with --of "{probe.words}"')
+        hint = say("trace it with {option}", option=f'--of "{probe.words}"')
+        click.echo(f"  {hint}")

@@ -12,6 +12,7 @@ from profiles.touches import read_touches
 from render.cli.options import as_option, echo_answer, examples, library_option
 from render.cli.types import DESK, Command, FileType, NamedDesk, Typed, then, typed
 from render.reports.touch_text import touch_data, touch_text
+from render.sentences.say import say
 from render.sentences.touch import cures
 
 
@@ -73,8 +74,9 @@ def command(
     desk = Path(against.typed).name
     echo_answer(form, verdict, desk, text=touch_text, data=touch_data)
     if verdict.answer == RIGHT:
-        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        note = f"evenstroke felt {typed(against.typed)} --score 4"
+        then(say("{command}, after a day of drawing", command=note))
         return
     for cure in cures(verdict.cause, verdict)[:1]:
-        then(f"{cure[:1].lower()}{cure[1:].removesuffix('.')}; then touch again")
+        then(say("{step} Then touch again.", step=cure))
     click.get_current_context().exit(1)
