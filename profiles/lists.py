@@ -658,7 +658,10 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
         )
         raise RequestError(
             Problem(
-                where, phrase("a length needs its unit"), quoted(f"{width} and {height}"), instead
+                where,
+                phrase("a length needs its unit"),
+                phrase("{width} and {height}", width=quoted(width), height=quoted(height)),
+                instead,
             )
         )
     return f"{width}x{height}"

@@ -213,7 +213,7 @@ def this_computers_desk() -> str | None:
     if not note.is_file():
         return None
     typed = (
-        read_bounded(note, _LONGEST_NAME_BYTES, "note of this computer's desk")
+        read_bounded(note, _LONGEST_NAME_BYTES, phrase("note of this computer's desk"))
         .decode("utf-8", "replace")
         .strip()
     )

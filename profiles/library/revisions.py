@@ -84,7 +84,7 @@ from profiles.times import from_stamp, shown, stamp
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-LAYOUT = Kind("evenstroke_library", "library's label")
+LAYOUT = Kind("evenstroke_library", phrase("library's label"))
 _MARK = Kind("evenstroke_mark", "mark")
 
 LABEL_FILE = "library.yaml"
@@ -251,7 +251,7 @@ class Library:
         path = self.root / LABEL_FILE
         if not path.exists():
             return False
-        content = read_bounded(path, LARGEST_BYTES, "library's label", plain=True)
+        content = read_bounded(path, LARGEST_BYTES, phrase("library's label"), plain=True)
         read_document(content, str(path), LAYOUT, dict)
         return True
 

@@ -32,8 +32,18 @@ _SEAM = {"say", "say_count", "phrase", "phrase_count", "template"}
 _NO_TEXT = {"compile", "fullmatch", "search", "match", "sub", "split", "getattr", "warn"}
 _NO_TEXT |= {"ValueError", "TypeError", "AttributeError", "KeyError", "AssertionError"}
 _NO_TEXT |= {"RuntimeError", "NotImplementedError", "ImportError"}
-#: Keywords of click that hold its help.
-_HELP = {"help", "help_text", "epilog", "short_help", "then", "first", "heading", "metavar"}
+#: Keywords of click that hold its help, and what only translators read.
+_HELP = {
+    "help",
+    "help_text",
+    "epilog",
+    "short_help",
+    "then",
+    "first",
+    "heading",
+    "metavar",
+    "context",
+}
 #: Two words beside each other, of which one has three letters, or a slot beside a word.
 _WORDS = re.compile(
     r"(?:[a-z]{3,}[,;:.]? |[a-z]+[,;:]? [a-z]{2,}|\0[,;:]? [a-z]{3,})", re.IGNORECASE

@@ -33,3 +33,7 @@ def test_no_module_has_more_texts_outside_the_seam_than_the_list_allows():
     assert not risen, (
         "say them with say() or phrase(); python -m tests.texts.seam MODULE lists them"
     )
+
+
+def test_each_text_that_stays_outside_the_seam_has_its_reason():
+    assert [path for path, (_, reason) in allowed().items() if not reason] == []
