@@ -133,7 +133,7 @@ def glass_size(
     """
     if not pulls:
         raise RequestError(
-            Problem("card on the glass", phrase("must be pulled to size at least once"))
+            Problem(phrase("card on the display"), phrase("must be pulled to size at least once"))
         )
     width_mm, height_mm = thing_mm
     for pull in pulls:
@@ -147,7 +147,7 @@ def glass_size(
                 )
                 raise RequestError(
                     Problem(
-                        "card on the glass",
+                        phrase("card on the display"),
                         phrase("must be as large as the card"),
                         came,
                         phrase("Pull it again"),

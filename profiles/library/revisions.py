@@ -482,9 +482,9 @@ class Library:
         for revision in _newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
-        must = phrase("has no revision in force")
+        must = phrase("has no revision in use")
         if at is not None:
-            must = phrase("had no revision in force at {moment}", moment=shown(at))
+            must = phrase("had no revision in use at {moment}", moment=shown(at))
         raise AnswerIsNo(Problem(self.called(folder), must))
 
     # -- reading

@@ -21,7 +21,6 @@ from mapper.phrases import phrase, phrase_count
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
 from render.cli.spellings import other_word
-from render.sentences.say import say, say_again
 
 if TYPE_CHECKING:
     from types import FrameType
@@ -47,12 +46,17 @@ def complain(problem: object) -> None:
     """One problem, on standard error."""
     if isinstance(problem, Problem) and problem.instead == GIVE_FORCE:
         problem = replace(problem, instead=phrase("Type --force to replace it"))
+    # Most runs complain of nothing.
+    from render.sentences.say import say, say_again
+
     text = problem.sentence if isinstance(problem, Problem) else str(problem)
     click.echo(say("evenstroke: {problem}", problem=say_again(text)), err=True)
 
 
 def remark(doubt: object) -> None:
     """Something that a person should know although the work went on, on standard error."""
+    from render.sentences.say import say, say_again
+
     text = doubt.sentence if isinstance(doubt, Problem) else doubt
     said = say_again(text) if isinstance(text, str) else str(text)
     click.echo(say("evenstroke: note: {doubt}", doubt=said), err=True)
@@ -152,6 +156,8 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
         return WRONG_REQUEST
     complain(other_word(error) if isinstance(error, click.NoSuchOption) else error.format_message())
     if isinstance(error, click.UsageError) and error.ctx is not None:
+        from render.sentences.say import say
+
         command = f"{error.ctx.command_path} --help"
         click.echo(say("Try '{command}' for examples.", command=command), err=True)
     return WRONG_REQUEST

@@ -14,6 +14,7 @@ from profiles.format.compare import replaced_hardware
 from render.cli.options import desk_argument, examples, same_desk_option
 from render.cli.types import DESK_NAME, Command, NamedDesk, all_found, open_library, then, typed
 from render.sentences.changes import changes_sentence, replaced_sentence, setting_sentence
+from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -107,7 +108,7 @@ def keep_all(
 ) -> None:
     """Keep each in the library and say what it changes, on standard error where ``err``."""
 
-    def say(sentence: str) -> None:
+    def tell(sentence: str) -> None:
         click.echo(sentence, err=err)
 
     library = open_library()
@@ -115,20 +116,27 @@ def keep_all(
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)
         if not begun:
-            say(f"A new library begins in {library.root}")
+            tell(say("A new library begins in {folder}", folder=str(library.root)))
             begun = True
+        slots = {"desk": Name(workstation.name), "revision": str(kept.number)}
         if not new:
-            say(f"{workstation.name}: nothing new, revision {kept.number} says the same")
+            tell(say("{desk}: nothing new, revision {revision} says the same", **slots))
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
-        say(f"{workstation.name}: kept as revision {kept.number}: {says}")
+        tell(say("{desk}: kept as revision {revision}: {says}", says=says, **slots))
         folder = library.folder_of(workstation.name)
         if library.marks(folder).station_retired:
-            say(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
+            undo = "evenstroke retire --undo"
+            tell(say("{desk}: is retired; to bring it back: {command}", command=undo, **slots))
         in_force = library.in_force(folder)
         if in_force != kept:
-            say(
-                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; "
-                f"to change that: evenstroke pin"
+            tell(
+                say(
+                    "{desk}: revision {revision} is pinned and stays in use; to change that: "
+                    "{command}",
+                    desk=slots["desk"],
+                    revision=str(in_force.number),
+                    command="evenstroke pin",
+                )
             )

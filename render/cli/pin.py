@@ -23,7 +23,7 @@ from render.sentences.say import Name, say
 )
 @click.argument("workstation", type=STATION)
 @click.argument("revision", metavar="[REVISION]", required=False)
-@click.option("--release", is_flag=True, help="Remove the pin; the newest is in force again.")
+@click.option("--release", is_flag=True, help="Remove the pin; the newest is in use again.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:

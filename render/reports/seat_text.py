@@ -211,10 +211,8 @@ def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str
     if glass.pitch_mm is not None:
         if "arc_minutes" in wanted:
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
-            asked = say(
-                "{minutes} arc-minutes per px, as you asked",
-                minutes=number(wanted["arc_minutes"]),
-            )
+            minutes = value_words(wanted["arc_minutes"], "arc-minutes")
+            asked = say("{minutes} per px, as you asked", minutes=minutes)
             rows.append((asked, distance_words(distance_mm)))
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
         rows.append((say("one arc-minute per px (ITU-R BT.500, not checked)"), distance_words(one)))
@@ -254,7 +252,6 @@ def _height_lines(sitting: Sitting) -> list[str]:
     tops = [
         top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)
     ]
-    low, high = (_drop_words(top) for top in tops)
     text = paragraph(
         [
             say(
@@ -267,21 +264,36 @@ def _height_lines(sitting: Sitting) -> list[str]:
                 "degrees below eye level.",
                 degrees=fixed(level, 1),
             ),
-            say(
-                "For a centre 15 to 20 degrees below eye level, put its top edge {low} to {high}.",
-                low=low,
-                high=high,
-            ),
+            _top_sentence(*tops),
         ]
     )
     return textwrap.wrap(text, _WIDE)
 
 
-def _drop_words(top_mm: float) -> str:
-    mm = fixed(abs(top_mm), 0)
-    if top_mm >= 0:
-        return say("{mm} mm below it", mm=mm)
-    return say("{mm} mm above it", mm=mm)
+def _top_sentence(first_mm: float, second_mm: float) -> str:
+    """Where the top edge has to stand for a recommended centre; mm below eye level."""
+    high, low = sorted((first_mm, second_mm))
+    above, below = fixed(abs(high), 0), fixed(abs(low), 0)
+    if high >= 0:
+        return say(
+            "For a centre 15 to 20 degrees below eye level, put its top edge {high} to {low} mm "
+            "below eye level.",
+            high=above,
+            low=below,
+        )
+    if low < 0:
+        return say(
+            "For a centre 15 to 20 degrees below eye level, put its top edge {low} to {high} mm "
+            "above eye level.",
+            low=below,
+            high=above,
+        )
+    return say(
+        "For a centre 15 to 20 degrees below eye level, put its top edge between {above} mm above "
+        "and {below} mm below eye level.",
+        above=above,
+        below=below,
+    )
 
 
 def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:

@@ -105,7 +105,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
             say("the pen reaches a window of {width} × {height} px", width=width, height=height)
         )
     if "scale_after" in numbers:
-        times = fixed(numbers["scale_after"], 2)
+        times = number(numbers["scale_after"])
         results.append(say("strokes come out {times} times as large", times=times))
     steps = capital(listed(_map_steps(asks)))
     what = [say("{steps}.", steps=steps)]
@@ -237,7 +237,7 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
             "come out {times} times as large.",
             width=number(width_mm, 1),
             height=number(height_mm, 1),
-            times=fixed(numbers["scale_after"], 2),
+            times=number(numbers["scale_after"]),
         ),
         say("Its price, and room on the desk."),
     )

@@ -122,7 +122,7 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
     assert find_desk("window desk@2099-01-01", library).revision.number == 2
     for typed, code, says in (
         ("window desk@7", 1, "window desk: has no revision 7. The newest is 2"),
-        ("window desk@1999-01-01", 1, "had no revision in force at 1999-01-01"),
+        ("window desk@1999-01-01", 1, "had no revision in use at 1999-01-01"),
         (
             "window desk@spring",
             2,

@@ -34,7 +34,7 @@ def months(run):
             f"2026-{3 + day // 28:02}-{1 + day % 28:02},desk {desk},{score},{scale},{angle}"
         )
     Path("months.csv").write_text("\n".join(rows))
-    assert run("book", "--add", "months.csv") == (0, "40 new entries in the book\n", "")
+    assert run("book", "--add", "months.csv") == (0, "40 new notes in the book\n", "")
     return run
 
 
@@ -88,7 +88,7 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
 def test_csv_goes_out_and_in_again(months):
     out = months("book", "--as", "csv")[1]
     Path("again.csv").write_text(out)
-    assert months("book", "--add", "again.csv")[1] == "0 new entries in the book\n"
+    assert months("book", "--add", "again.csv")[1] == "0 new notes in the book\n"
     assert months("book", "--as", "csv")[1] == out
 
 
@@ -104,7 +104,7 @@ def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
         + "\n".join(f"2026-03-15,{row}" for row in rows)
         + "\n"
     )
-    assert run("book", "--add", "typed.csv")[1] == "4 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "4 new notes in the book\n"
     told = {
         each["score"] if each["workstation"] == "desk 1" else 0: each
         for each in json.loads(run("book", "--as", "json")[1])
@@ -116,14 +116,14 @@ def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
     # Another scale factor is another map; another desk is unknown.
     assert told[3]["figures"] == {"scale_factor": 1.8}
     assert told[0]["figures"] == {}
-    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "0 new notes in the book\n"
 
 
 def test_an_entry_from_before_its_desk_was_kept_is_added_once(run):
     Path("typed.csv").write_text("date,workstation,score\n2026-03-15,desk 1,4\n")
-    assert run("book", "--add", "typed.csv")[1] == "1 new entry in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "1 new note in the book\n"
     assert run("keep", "desk1.yaml")[0] == 0
-    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "0 new notes in the book\n"
 
 
 def test_a_wrong_csv_adds_nothing(run):
@@ -336,7 +336,7 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
         "65in 3840x2160",
     )[1]
     assert out.startswith("There is one pairing to try")
-    assert "the hand would be too coarse" in out
+    assert "the hand could not be precise enough" in out
     assert "If a day hurts" in out
 
 
