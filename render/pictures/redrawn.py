@@ -80,10 +80,8 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
             look = Style(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
             easel.shape(outline, "drawing", look=look)
     name = Name(drawing.name)
-    words = say(
-        "The drawing {drawing} as it comes out. {map}.", drawing=name, map=map_title(solved)
-    )
-    title = say("{drawing} as it comes out", drawing=name)
+    words = say("The drawing {name} as it comes out. {map}.", name=name, map=map_title(solved))
+    title = say("{name} as it comes out", name=name)
     return easel.scene(title=title, description=words)
 
 

@@ -65,6 +65,17 @@ def oval_figure(shape: Shape) -> str:
     return say("{percent} %", percent=number((shape.stretch - 1) * 100, 1))
 
 
+def oval_caption(shape: Shape) -> str:
+    """What ``oval_figure`` is a figure of: ``wider than tall``; ``a circle`` where it stays round."""
+    twice = shape.stretch >= TWICE
+    return {
+        "round": say("a circle"),
+        "wide": say("as wide as tall") if twice else say("wider than tall"),
+        "tall": say("as tall as wide") if twice else say("taller than wide"),
+        "slant": say("as long as wide") if twice else say("longer than wide"),
+    }[oval_way(shape)]
+
+
 def oval_way(shape: Shape) -> str:
     """Which way a drawn circle comes out longer: round, wide, tall or slant."""
     if shape.longer_axis_deg is None or (shape.stretch - 1) * 100 < ROUND_PERCENT:
@@ -145,6 +156,45 @@ def map_title(solved: TabletMap) -> str:
     if tilt:
         return say("A circle {becomes}, and your strokes turn {tilt}", becomes=becomes, tilt=tilt)
     return say("A circle {becomes}", becomes=becomes)
+
+
+def drawn_title(solved: TabletMap, subject: str) -> str:
+    """What becomes of the drawn ``subject``, as a title: ``The face comes out 12.6 % too wide``.
+
+    What displays with different shapes make of it is what they make of a circle.
+    """
+    shapes = {drawn_shape(solved.figures_on(display).distortion) for display in solved.reached}
+    if len(shapes) != 1 or tilt_words(solved.figures_on(solved.reference).tilt_deg):
+        return map_title(solved)
+    factor = solved.summary.scale_factor
+    if oval_way(solved.figures_on(solved.reference).distortion) != "round":
+        return say("{subject} comes out {shape}", subject=subject, shape=shapes.pop())
+    if factor is None:
+        return say("{subject} keeps its shape", subject=subject)
+    times = number(factor)
+    return say("{subject} keeps its shape, {times} times as large", subject=subject, times=times)
+
+
+def drawn_shape(shape: Shape) -> str:
+    """What becomes of a drawing's shape: ``12.6 % too wide``, ``2.2 times too tall``."""
+    way = oval_way(shape)
+    if way == "round":
+        return say("in its own shape")
+    if shape.stretch >= TWICE:
+        times = number(shape.stretch, 1)
+        multiples = {
+            "wide": say("{times} times too wide", times=times),
+            "tall": say("{times} times too tall", times=times),
+            "slant": say("{times} times too long along a slant", times=times),
+        }
+        return multiples[way]
+    percent = number((shape.stretch - 1) * 100, 1)
+    shares = {
+        "wide": say("{percent} % too wide", percent=percent),
+        "tall": say("{percent} % too tall", percent=percent),
+        "slant": say("{percent} % too long along a slant", percent=percent),
+    }
+    return shares[way]
 
 
 def _becomes(solved: TabletMap, *, factor: bool) -> str:
