@@ -33,6 +33,7 @@ COMMANDS = {
     "pad": "Draw with your own hand, see it under every map.",
     "stencil": "Paper at true size that fits the tablet.",
     "sheet": "One page for the wall beside the desk.",
+    "typed": "Note that you typed the numbers in.",
     "touch": "Touch crosses, learn what your driver really does.",
     "trace": "Measure what your driver really does.",
     "check": "Check that profiles are valid and consistent.",

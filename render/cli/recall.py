@@ -11,10 +11,12 @@ from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.format.document import to_json
 from profiles.library.desks import find_revision
+from profiles.library.proofs import standing_of
 from profiles.times import shown
 from render.cli.options import as_option, examples, force_option, library_option, station_argument
 from render.cli.types import MOMENT, PROFILE, Command, open_library
 from render.reports.text import map_text
+from render.sentences.proofs import standing_words
 from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
@@ -84,6 +86,8 @@ def command(
         if kept.revision and kept.revision.note:
             note = Name(" ".join(kept.revision.note.split()))
             first = say("{revision}: {note}", revision=first, note=note)
-        click.echo(f"{first}\n\n{map_text(kept.map, kept.entry)}", nl=False)
+        marked = standing_words(standing_of(library, found.path.parent, kept.map))
+        line = f"{marked}\n" if marked else ""
+        click.echo(f"{first}\n{line}\n{map_text(kept.map, kept.entry)}", nl=False)
     else:
         click.echo(text if form == "yaml" else to_json(kept), nl=False)

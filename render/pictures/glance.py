@@ -16,7 +16,7 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length
-from render.sentences.say import say
+from render.sentences.say import Name, listed, say
 from render.sentences.words import (
     ROUND_PERCENT,
     circle_words,
@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 GUTTER_MM = 16.0
 
+#: Below this share nobody sees that a part is not used.
+_SEEN_PERCENT = 0.05
 # Steps of a ruler, in its unit.
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
 
@@ -132,20 +134,34 @@ class _Glance:
         scale, hand_mm = self.map.summary.scale_factor, self.hand_mm
         distortion = self.figures.distortion
         if scale is None:
-            no_size = say("The size of the display in mm was not given.")
-            return say("no scale factor"), no_size
-        slots = {
-            "hand": length(hand_mm, self.units),
-            "across": length(hand_mm * distortion.scale_x, self.units),
-            "down": length(hand_mm * distortion.scale_y, self.units),
-        }
-        words = say("{hand} under the hand are {across} on the display.", **slots)
+            return say("no scale factor"), say("The size of the display in mm was not given.")
+        value = say("{times} times as large", times=number(scale, 2))
+        hand = length(hand_mm, self.units)
+        across = length(hand_mm * distortion.scale_x, self.units)
         if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
+            down = length(hand_mm * distortion.scale_y, self.units)
             words = say(
                 "{hand} under the hand are {across} on the display across, and {down} down.",
-                **slots,
+                hand=hand,
+                across=across,
+                down=down,
             )
-        return say("{times} times as large", times=number(scale)), words
+        elif len(self.map.figures) > 1:
+            each = [
+                say(
+                    "{length} on {display}",
+                    length=length(hand_mm * figures.distortion.scale_x, self.units),
+                    display=Name(figures.display),
+                )
+                for figures in self.map.figures
+                if figures.size_known
+            ]
+            words = say("{hand} under the hand are {list}.", hand=hand, list=listed(each))
+        else:
+            words = say(
+                "{hand} under the hand are {across} on the display.", hand=hand, across=across
+            )
+        return value, words
 
     def ruler(self, room: Rect) -> None:
         """Draw a stroke under the hand and the same stroke on the display, to one scale."""
@@ -204,13 +220,9 @@ class _Glance:
         if oval_way(distortion) == "round":
             return oval_figure(distortion), say("Circles stay round.")
         worst = number(distortion.angle_error_deg, 1)
-        sentence = say(
-            "A circle comes out {shape}. Dashed: the true circle. Angles are wrong by up to "
-            "{worst}°.",
-            shape=circle_words(distortion),
-            worst=worst,
+        return circle_words(distortion), say(
+            "Dashed: the round circle. Angles are wrong by up to {degrees}°.", degrees=worst
         )
-        return oval_figure(distortion), sentence
 
     def outlines(self, room: Rect) -> None:
         """Draw the true circle and what it became, one inside the other."""
@@ -254,18 +266,18 @@ class _Glance:
     def share_words(self) -> tuple[str, str]:
         used, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
         if in_reach < 100:
-            sentence = say(
+            value = say("{share} of the display not used", share=share_words(100 - in_reach))
+            return value, say(
                 "The pen reaches {reached} of the display, and uses {used} of the tablet.",
                 reached=share_words(in_reach),
                 used=share_words(used),
             )
-            return say("{share} not used", share=share_words(100 - in_reach)), sentence
-        sentence = say(
+        value = say("all of it used")
+        if 100 - used > _SEEN_PERCENT:
+            value = say("{share} not used", share=share_words(100 - used))
+        return value, say(
             "{used} of the tablet is used, and all of the display.", used=share_words(used)
         )
-        if 100 - used > 0.05:
-            return say("{share} not used", share=share_words(100 - used)), sentence
-        return say("all used"), sentence
 
     def share(self, room: Rect) -> None:
         """Draw the tablet with its used part, or the screen with its reached part."""

@@ -266,16 +266,23 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         heading.append(say("turned {turn}", turn=turn_words(tablet.turn_deg)))
     if tablet.slant_deg:
         heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
-    notes = []
+    notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = share_words(100 - solved.summary.area_used_percent).replace(" ", NO_BREAK)
         notes.append(say("Hatched: not used, {share}", share=unused))
     if shown.step_mm is not None:
         notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
     if tablet.turn_deg:
-        notes.append(say("Triangle: its top edge as built"))
-        notes.append(say("Set this turn in the tablet's settings too"))
+        notes += turn_notes()
     return Words(row_of(heading), tuple(notes))
+
+
+def turn_notes() -> list[str]:
+    """What stands beside a turned tablet."""
+    return [
+        say("Triangle: its top edge as built"),
+        say("Set this turn in the tablet's settings too"),
+    ]
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:

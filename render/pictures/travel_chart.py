@@ -89,20 +89,30 @@ class _TravelChart:
         easel.text(
             say("scale factor"), RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
         )
-        scatter = number(self.crossed.scatter_mm)
-        words = say(
-            "That a hand scatters by {mm} mm is a rule of thumb (common practice, no source). Take "
-            "breaks; if anything hurts, stop.",
-            mm=scatter,
-        )
-        if self.crossed.band.source == PRACTICE:
-            words = say(
-                "That a hand scatters by {mm} mm is a rule of thumb (common practice, no source), "
-                "and so is the band. Take breaks; if anything hurts, stop.",
-                mm=scatter,
-            )
-        draw_notes(easel, [words], SHEET_MM[1] - 9.5)
+        draw_notes(easel, [self._hand_words()], SHEET_MM[1] - 9.5)
         return easel.scene(title=title, description=self.description())
+
+    def _hand_words(self) -> str:
+        """Where the hand's scatter is from, and the band."""
+        hand, thumb = self.crossed.hand, self.crossed.band.source == PRACTICE
+        mm = number(hand.mm)
+        if hand.source != PRACTICE:
+            return say(
+                "The hand scatters by {mm} mm: {source}. Take breaks; if anything hurts, stop.",
+                mm=mm,
+                source=say_again(hand.source),
+            )
+        if thumb:
+            return say(
+                "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source), "
+                "and so is the band. Take breaks; if anything hurts, stop.",
+                mm=mm,
+            )
+        return say(
+            "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source). Take "
+            "breaks; if anything hurts, stop.",
+            mm=mm,
+        )
 
     def description(self) -> str:
         """All that the chart shows, in sentences, for people who cannot see it."""

@@ -85,8 +85,9 @@ def _sources(crossed: Crossing) -> list[str]:
             say("It is the same at every scale factor, since distance and target shrink together."),
             say(
                 "hand can: the difficulty that a hand manages if its taps scatter by {mm} mm "
-                "(common practice, no source), with an effective width of 4.133 times that.",
-                mm=number(crossed.scatter_mm),
+                "({source}), with an effective width of 4.133 times that.",
+                mm=number(crossed.hand.mm),
+                source=say_again(crossed.hand.source),
             ),
             say("Where it is below the difficulty, the hand misses."),
             say(
@@ -103,8 +104,9 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
     return {
         "display": crossed.display.label,
         "target_mm": crossed.target_mm,
-        "hand_scatter_mm": crossed.scatter_mm,
-        "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
+        "hand_scatter_mm": crossed.hand.mm,
+        "hand_scatter_source": crossed.hand.source,
+        "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.hand.mm),
         "scale_factor": crossed.own_scale,
         "travel": [
             {**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows

@@ -45,15 +45,15 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
         "Keep circles round by not using all of the tablet: the area becomes 240 × 135 mm, strokes "
         "come out 2.49 times as large. Map with --fit locked." in text
     )
-    assert "Cost: 11.2 % of the active area is not used; nothing to buy." in text
+    assert "Cost: 11 % of the active area is not used; nothing to buy." in text
     assert (
-        "Or: keep circles round by not using all of the display: the pen reaches a window of "
+        "Or: Keep circles round by not using all of the display: the pen reaches a window of "
         "2274 × 1440 px" in text
     )
     assert (
         "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA (as quoted by others)" in text
     )
-    assert "Cost: the picture fills" in text
+    assert "Cost: The picture fills" in text
     assert "Not known: How high the display stands" in text
     assert "see a professional" in text
     assert out.index("eyes to the screen") < out.index("stretch of shapes")
@@ -89,7 +89,7 @@ def test_plain_data_for_other_programs(desks):
     assert stretch["asks"] == {"fit": "locked"}
     assert not stretch["buys"]
     assert stretch["after"]["area_height_mm"] == pytest.approx(135)
-    assert stretch["costs"].startswith("11.2 %")
+    assert stretch["costs"].startswith("11 %")
     assert stretch["instead"][0]["asks"] == {"fit": "cropped"}
     finding = next(finding for finding in told["findings"] if finding["key"] == "distance")
     assert finding["value"] == 450

@@ -34,6 +34,9 @@ def test_the_main_job(run):
     assert out.startswith("A circle stays round, 2.49 times as large.\n")
     # 240 mm wide at 16:9 is 135 mm high; 8.5 mm stay free above and below; 150 counts are a
     # millimetre.
+    assert "\n  left 0 mm, top 8.5 mm, width 240 mm, height 135 mm\n" in out
+    assert "In every form: --all" in out
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--all")
     rows = {
         line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")
     }

@@ -56,8 +56,7 @@ def test_with_a_step_the_rounded_rectangle_leads(run, mapped):
     # By hand: of 60 x 38 steps of 4 mm, 57 x 32 are 16:9 within 0.2 %, and none larger is within
     # 0.5 %.
     assert (rounded["width"], rounded["height"]) == (228, 128)
-    first = next(line.split() for line in out.splitlines() if line.strip().startswith("width"))
-    assert first[1] == "228.000"
+    assert "width 228 mm, height 128 mm" in out
     assert "Before rounding: 0, 8.5, 240 × 135 mm" in out
     assert document["before_rounding"]["mm"]["height"] == 135
 
@@ -360,7 +359,7 @@ def test_the_default_tolerance_is_the_one_that_help_names(run):
 
 def test_report_tells_of_a_saved_profile_what_map_told(run):
     arguments = ["--tablet", "320x200mm@150/mm", *TWO, "--onto", "all", "--step", "0.5mm"]
-    _, told, _ = run("map", *arguments, "--save", "desk.yaml")
+    _, told, _ = run("map", *arguments, "--all", "--save", "desk.yaml")
     assert run("report", "desk.yaml") == (0, told, "")
 
 
@@ -441,8 +440,8 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
         px = part["screen"]["px"]
         assert part["summary"]["scale_factor"] == pytest.approx(2.2)
         assert (
-            f"with this part of the screen: {px['width']:.1f} x {px['height']:.1f} px"
-            in out.replace(".0 x", " x")
+            f"with this part of the screen: {px['width']:.1f} × {px['height']:.1f} px"
+            in out.replace(".0 ×", " ×")
         )
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
     assert "with this part of the screen" not in out
@@ -459,11 +458,12 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert code == 0
     # By hand: of 12 x 7 steps, 7 x 4 are 16:9 within 1.6 %, 9 x 5 within 1.25 %; none is within 0.5
     # %, so the truest is taken.
-    assert "left           20 mm" in told
-    assert "width          180.000" in told
+    assert "left 20 mm, top 20 mm, right 200 mm, bottom 120 mm" in told
     # 27 in are 685.8 mm across; over the diagonal of 180 x 100 mm that is 3.331.
     assert "scale factor   3.33          2.49 before rounding" in told
-    assert run("report", "coarse.yaml") == (0, told, "")
+    every = run("map", *desk, "--all")[1]
+    assert "width          180.000" in every
+    assert run("report", "coarse.yaml") == (0, every, "")
     # One factor, in the headline too.
     assert "3.33 times as large" in told.splitlines()[0]
     assert "3.33 times as large" in run("check", "coarse.yaml")[1]

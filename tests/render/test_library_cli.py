@@ -132,7 +132,7 @@ def test_changes_between_any_two(run):
     assert (
         run("changes", "window desk", "1")[1] == run("changes", "window desk", "1", "2")[1] == out
     )
-    assert "8.0 mm wider" in run("changes", "window desk", "2", "1")[1]
+    assert "8 mm wider" in run("changes", "window desk", "2", "1")[1]
     data = json.loads(run("changes", "window desk", "2", "1", "--as", "json")[1])
     assert (data["from"]["revision"], data["to"]["revision"]) == (2, 1)
     assert data["changes"][0] == {
@@ -229,7 +229,7 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
     assert [re.sub(r"^\d{4}-\d\d-\d\d \d\d:\d\d  ", "", line) for line in lines] == [
         "retired: sold",
         "released",
-        "pinned revision 1: the wrist likes it",
+        "revision 1 pinned: the wrist likes it",
     ]
     data = json.loads(run("history", "window desk", "--as", "json")[1])["decisions"]
     assert [(each["mark"], each.get("note")) for each in data] == [
@@ -248,12 +248,12 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
 def test_stations_lists_what_is_in_force(run):
     head, *rows = run("stations")[1].splitlines()
     assert head.split() == [
-        "workstation",
+        "desk",
         "in",
-        "force",
+        "use",
         "of",
         "kept",
-        "area",
+        "area,",
         "mm",
         "scale",
         "factor",

@@ -53,19 +53,20 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
     )
     assert run(*note) == (
         0,
-        "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n",
+        "desk 1: noted 4 for drawing on 2026-03-15, at a scale factor of 2.49\n",
         "",
     )
     assert "nothing new" in run(*note)[1]
     head, row = run("book")[1].splitlines()
     assert head.split() == [
         "day",
-        "workstation",
+        "desk",
         "doing",
         "score",
         "minutes",
         "scale",
-        "angle",
+        "factor",
+        "view",
         "note",
     ]
     assert row.split() == [
@@ -224,18 +225,18 @@ def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
 
 def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
     pairs = months("pair", "--tablet", "240x152mm", "--display", "27in 2560x1440")[1]
-    assert "your own trials, 40 entries" in pairs.splitlines()[0]
+    assert "your own trials, 40 notes" in pairs.splitlines()[0]
     assert "your own" not in months("pair", "--use", "lettering")[1]
     assert "(your own)." in months("pair", "--band", "2-3")[1].splitlines()[0]
     mapped = months(
         "map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7"
     )[1]
-    assert "inside your own comfortable band" in mapped
+    assert "inside your own band" in mapped
     mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "5")[
         1
     ]
-    assert "above your own comfortable band" in mapped
-    assert "your own trials, 40 entries" in months("advise", "desk1.yaml")[1]
+    assert "above your own band" in mapped
+    assert "your own trials, 40 notes" in months("advise", "desk1.yaml")[1]
 
 
 def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
