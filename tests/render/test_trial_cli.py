@@ -78,8 +78,7 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
         "good",
         "90",
         "2.49",
-        "46",
-        "deg",
+        "46°",
         "calm",
     ]
     (entry,) = json.loads(run("book", "--as", "json")[1])
