@@ -327,7 +327,7 @@ class Library:
         raise AnswerIsNo(
             Problem(
                 str(self.root),
-                phrase("no workstation named {name}", name=quoted(name)),
+                phrase("no desk named {name}", name=quoted(name)),
                 instead=instead,
             )
         )

@@ -36,7 +36,7 @@ def command(
     typed_band: Band | None,
     form: str,
 ) -> None:
-    """Show what is good about a workstation, what to change first, and what each change costs.
+    """Show what is good about a desk, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and
     now. Recommendations are guides, not verdicts.

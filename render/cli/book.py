@@ -82,7 +82,7 @@ from render.sentences.say import say_count
     "--calendar",
     "as_calendar",
     is_flag=True,
-    help="A page for each month: workstation and score of each day.",
+    help="A page for each month: desk and score of each day.",
 )
 @click.option(
     "--add",

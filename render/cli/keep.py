@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 def command(
     desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool
 ) -> None:
-    """Keep profiles in the library, each as the next revision of its workstation.
+    """Keep settings in the library, each as the next revision of its desk.
 
     Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or
     if one seems to describe another desk than the last revision of that name.

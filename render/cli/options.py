@@ -198,7 +198,7 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
 
 #: Whose entries of the trial book, and about what.
 book_options = together(
-    click.option("--who", metavar="NAME", help="Only this person's entries."),
+    click.option("--who", metavar="NAME", help="Only this person's notes."),
     click.option("--doing", metavar="WORK", help="Only this kind of work, for example drawing."),
 )
 

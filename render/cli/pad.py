@@ -36,7 +36,7 @@ from render.sentences.say import Name, say
 @click.option(
     "--now",
     type=click.Choice(FITS),
-    help="How your driver is set today, on the first desk.  [default: as in its profile]",
+    help="How your tablet is set today, on the first desk.  [default: as in its profile]",
 )
 @click.option(
     "--serve",

@@ -83,7 +83,7 @@ from render.sentences.say import say, say_again
     is_flag=True,
     help="Leave out what your trial book already holds; the most telling pairing comes next.",
 )
-@click.option("--who", metavar="NAME", help="Whose entries --resume looks at.")
+@click.option("--who", metavar="NAME", help="Whose notes --resume looks at.")
 @library_option
 @click.option(
     "--blocks",

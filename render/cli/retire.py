@@ -29,7 +29,7 @@ from render.sentences.say import Name, say
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
-    """Retire a workstation, which then leaves the list of stations, or one revision.
+    """Retire a desk, which then leaves the list of desks, or one of its revisions.
 
     Nothing is deleted.
     """

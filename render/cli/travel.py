@@ -100,7 +100,7 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See how far the hand moves to cross the screen, and how well it hits, scale by scale.
+    """See how far the hand moves to cross the display, and how well it hits.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """

@@ -160,7 +160,7 @@ def test_each_kind_of_change_has_words_for_what_and_for_its_cost(asks, said):
     [
         (
             ("after.yaml", "none.yaml"),
-            "none.yaml: must be a profile's file or a workstation of the library; got neither",
+            "none.yaml: must be a profile's file or a desk of the library; got neither",
         ),
         (("after.yaml", "--band", "4-3"), "band: must go from low to high"),
         (("after.yaml", "--use", "ilustration"), "Invalid value for '--use'"),

@@ -184,7 +184,7 @@ def test_a_file_that_exists_wins(describe, library):
 
 def test_what_is_neither_is_told_with_the_nearest_of_each(run, describe, library):
     describe("x", file="window-desk.yaml")
-    must = "must be a profile's file or a workstation of the library; got neither. "
+    must = "must be a profile's file or a desk of the library; got neither. "
     assert run("report", "windw desk") == (
         2,
         "",

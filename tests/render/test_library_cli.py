@@ -90,9 +90,7 @@ def test_nothing_is_kept_where_one_file_is_wrong(run, desk):
     code, out, err = run("keep", "desk.yaml", "bad.yaml", "missing.yaml")
     assert (code, out) == (2, "")
     assert "bad.yaml" in err
-    assert (
-        "missing.yaml: must be a profile's file or a workstation of the library; got neither" in err
-    )
+    assert "missing.yaml: must be a profile's file or a desk of the library; got neither" in err
     assert not Path("library").exists()
 
 

@@ -272,7 +272,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
             ["felt", "missing.yaml", "--score", "4"],
-            "must be a profile's file or a workstation of the library; got neither",
+            "must be a profile's file or a desk of the library; got neither",
         ),
         (["book", "--since", "spring"], "Type for example 2026-03-15"),
         (["book", "--add", "missing.csv"], "must be a readable book"),
