@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from profiles.library.archive import import_archive
 from render.cli.options import examples, library_option
 from render.cli.types import Command, FileType, open_library
+from render.desk.moved import take_archive
 from render.sentences.say import say
 
 
@@ -27,7 +27,7 @@ from render.sentences.say import say
 @library_option
 def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""
-    done = import_archive(open_library(), archive, force=force)
+    done = take_archive(open_library(), archive, force=force)
     new, here = str(done.new), str(done.here_already)
     click.echo(say("{file}: {new} new, {here} here already", file=archive, new=new, here=here))
     if done.problems:
