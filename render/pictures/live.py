@@ -21,7 +21,7 @@ from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
 from render.pictures.preview import NO_BREAK, describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
-from render.sentences.measures import bare_length, length
+from render.sentences.measures import length
 from render.sentences.say import say, say_again
 from render.sentences.words import ROUND_PERCENT, TWICE, map_title, number, share_words
 
@@ -266,6 +266,12 @@ class _Side:
             return length(value, self.units)
         return say("{count} pixels", count=number(value, 0))
 
+    def size_words(self, value: float) -> str:
+        """The length of a dimension, with its unit."""
+        if self.name == "area":
+            return length(value, self.units)
+        return say("{count} px", count=number(value, 0))
+
     def bare_words(self, value: float) -> str:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
 
@@ -379,7 +385,10 @@ def _draw_dimension(
     (x0, y0), (x1, y1) = ends
     long_mm = math.dist(*ends)
     along_x, along_y = (x1 - x0) / long_mm, (y1 - y0) / long_mm
-    text, em = side.bare_words(size), style("fact").em_mm
+    text, em = side.size_words(size), style("fact").em_mm
+    if width_mm(text, em, bold=True) + 2.4 + 3.0 >= long_mm:
+        # The unit goes before the number does.
+        text = side.bare_words(size)
     text_mm = width_mm(text, em, bold=True)
     role = "hand-dimension" if side.name == "area" else "result-dimension"
     # On an upright line the number lies level where it is short, else along the line.

@@ -42,7 +42,9 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
     # The ends, 20 and 36, and the one whose nearer end is farthest: 25 / 20 = 1.25 is more than 36
     # / 30 = 1.2.
     assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
-    assert [each.why for each in plan.left_out] == ["others lie farther apart"] * 3
+    assert [each.why for each in plan.left_out] == [
+        "others tell more, since they lie farther apart"
+    ] * 3
     assert len(plan.blocks) == 6
     assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)
 

@@ -289,7 +289,7 @@ WEIGHED = {
             base_block(hd(across, down), cm=(53, 30)),
             (530, 300),
             (
-                f"{across} x {down} mm by detailed timing 1 of the base block; that is the "
+                f"{across} × {down} mm by detailed timing 1 of the base block; that is the "
                 "proportion"
             ),
         )

@@ -191,7 +191,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
 def test_every_help_has_examples_that_parse(run, name):
     code, out, _ = run(name, "--help")
     assert code == 0
-    blocks = re.findall(r"^(?:More e|E)xamples:\n((?:  .+\n)+)", f"{out}\n", re.MULTILINE)
+    blocks = re.findall(r"^ *(?:More e|E)xamples:\n((?: +.+\n)+)", f"{out}\n", re.MULTILINE)
     examples = [line for block in blocks for line in block.splitlines()]
     assert examples
     assert all(example.strip().startswith(f"evenstroke {name}") for example in examples)

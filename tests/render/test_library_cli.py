@@ -268,7 +268,7 @@ def test_stations_lists_what_is_in_force(run):
 def test_the_table_in_every_unit_and_form(run, desk):
     text = run("table")[1].splitlines()
     assert " ".join(text[0].split()) == (
-        "workstation left mm top mm width mm height mm scale factor stretch revision kept"
+        "desk left mm top mm width mm height mm scale factor stretch revision kept"
     )
     assert text[1].split()[:8] == [
         "Fenêtre",

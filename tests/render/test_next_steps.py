@@ -82,7 +82,8 @@ def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_termin
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: Type 135 mm high in place of about 152 mm. Then trace again. then trace again\n"
+        "Next: Type 135 mm high in place of about 152 mm. Then trace again. All numbers: "
+        "evenstroke report desk\n"
     )
 
 
