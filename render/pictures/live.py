@@ -21,7 +21,7 @@ from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
 from render.pictures.preview import NO_BREAK, describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
-from render.sentences.measures import length
+from render.sentences.measures import bare_length, length
 from render.sentences.say import say, say_again
 from render.sentences.words import ROUND_PERCENT, TWICE, map_title, number, share_words
 
