@@ -199,20 +199,20 @@ def _circle_caption(solved: TabletMap) -> str:
             return say("what a drawn circle becomes")
         return say("what a drawn circle becomes on {display}", display=label)
     captions = {
-        ("wide", True): say("a drawn circle: as wide as tall"),
-        ("tall", True): say("a drawn circle: as tall as wide"),
-        ("slant", True): say("a drawn circle: as long as wide"),
-        ("wide", False): say("a drawn circle: wider than tall"),
-        ("tall", False): say("a drawn circle: taller than wide"),
-        ("slant", False): say("a drawn circle: longer than wide"),
+        ("wide", True): say("as wide as tall: a drawn circle"),
+        ("tall", True): say("as tall as wide: a drawn circle"),
+        ("slant", True): say("as long as wide: a drawn circle"),
+        ("wide", False): say("wider than tall: a drawn circle"),
+        ("tall", False): say("taller than wide: a drawn circle"),
+        ("slant", False): say("longer than wide: a drawn circle"),
     }
     on_display = {
-        ("wide", True): say("a circle on {display}: as wide as tall", display=label),
-        ("tall", True): say("a circle on {display}: as tall as wide", display=label),
-        ("slant", True): say("a circle on {display}: as long as wide", display=label),
-        ("wide", False): say("a circle on {display}: wider than tall", display=label),
-        ("tall", False): say("a circle on {display}: taller than wide", display=label),
-        ("slant", False): say("a circle on {display}: longer than wide", display=label),
+        ("wide", True): say("as wide as tall: a circle on {display}", display=label),
+        ("tall", True): say("as tall as wide: a circle on {display}", display=label),
+        ("slant", True): say("as long as wide: a circle on {display}", display=label),
+        ("wide", False): say("wider than tall: a circle on {display}", display=label),
+        ("tall", False): say("taller than wide: a circle on {display}", display=label),
+        ("slant", False): say("longer than wide: a circle on {display}", display=label),
     }
     return (captions if alone else on_display)[way, twice]
 
