@@ -65,13 +65,15 @@ def kind_of(path: str | os.PathLike[str]) -> str:
     ending = Path(path).suffix.lower()
     if ending not in KINDS:
         endings = ", ".join(KINDS)
-        came = f"the ending {quoted(ending)}" if ending else "no ending"
+        came = phrase("no ending")
+        if ending:
+            came = phrase("the ending {ending}", ending=quoted(ending))
         raise RequestError(
             Problem(
                 os.fspath(path),
-                f"the name must end in {endings}",
+                phrase("the name must end in {endings}", endings=endings),
                 came,
-                "Type for example preview.png",
+                phrase("Type for example preview.png"),
             )
         )
     return KINDS[ending]

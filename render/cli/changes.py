@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import click
 
-from mapper.phrases import in_line, phrase
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from profiles.times import TIME, shown
 from render.cli.options import as_option, echo_data, examples, library_option, station_argument
 from render.cli.types import Command, open_library
 from render.sentences.changes import changes_data, changes_sentence
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -52,8 +53,14 @@ def command(
     sentence = changes_sentence(before, after)
     if form == "text":
         click.echo(
-            f"{in_line(after.name)}: revision {first.number} ({shown(first.kept)}) to {second.number} "
-            f"({shown(second.kept)})"
+            say(
+                "{desk}: revision {first} ({then}) to {second} ({now})",
+                desk=Name(after.name),
+                first=str(first.number),
+                then=shown(first.kept),
+                second=str(second.number),
+                now=shown(second.kept),
+            )
         )
         click.echo(sentence)
         return

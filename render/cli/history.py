@@ -29,7 +29,7 @@ from render.reports.library_text import history_data, history_text
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, workstation: str, last: int, whole: bool, form: str) -> None:
-    """List a workstation's revisions, the newest first, each with what it changed."""
+    """List the kept settings of a desk, the newest first, each with what it changed."""
     library = open_library()
     found = history(library, library.folder_of(workstation), None if whole else last)
     echo_answer(form, found, text=history_text, data=history_data)

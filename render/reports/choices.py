@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.mapping.forms import UNITS, rect_forms
 from mapper.mapping.steps import Step
 from render.sentences.forms import step_words
+from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -17,26 +18,33 @@ if TYPE_CHECKING:
 
 def choices_text(choices: StepChoices, step: Step) -> str:
     """The choices as a table, the truest first; a star marks the one that rounding takes."""
-    unit = "px" if choices.of_window else UNITS[step.unit].sign
-    what = (
-        "Windows of whole pixels"
-        if choices.of_window
-        else f"Areas in steps of {step_words(step)}, as built,"
+    unit = "px" if choices.of_window else say_again(UNITS[step.unit].sign)
+    first = say(
+        "Areas in steps of {step}, as built. No other area is both larger and rounder than one of "
+        "these; * marks the one that rounding takes:",
+        step=step_words(step),
     )
-    heads = [f"{side} {unit}" for side in ("left", "top", "width", "height")]
-    lines = [
-        (
-            f"{what} that no other beats both in size and in shape; * marks the one that rounding "
-            f"takes:"
-        ),
-        "",
-        "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
-    ]
+    if choices.of_window:
+        first = say(
+            "Windows of whole pixels. No other window is both larger and rounder than one of "
+            "these; * marks the one that rounding takes:"
+        )
+    heads = (
+        say("left {unit}", unit=unit),
+        say("top {unit}", unit=unit),
+        say("width {unit}", unit=unit),
+        say("height {unit}", unit=unit),
+        say("stretch"),
+        say("area used"),
+        say("scale factor"),
+    )
+    lines = [first, "", "  " + "".join(f"{head:>14}" for head in heads)]
     for row in _rows(choices, step):
         columns = [number(row[key], 4) for key in ("left", "top", "width", "height")]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
-        columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
+        factor = row["scale_factor"]
+        columns.append(say("unknown") if factor is None else fixed(factor, 4))
         lines.append(
             ("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns)
         )
