@@ -88,11 +88,9 @@ def read_bounded(
         with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
             content = file.read(largest_bytes + 1)
     except OSError as error:
-        raise RequestError(
-            Problem(
-                name, phrase("must be a readable {what}", what=what), error.strerror or str(error)
-            )
-        ) from None
+        must = phrase("must be a readable {what}", what=what)
+        came = error.strerror or str(error)
+        raise RequestError(Problem(name, must, came, is_missing=not plain)) from None
     except RequestError:
         raise
     except ValueError as error:  # a NUL in the name

@@ -130,7 +130,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     if typed.lower().endswith(_WRITTEN_ENDINGS):
         # The file to write was typed before the desk.
         swapped = phrase("Type the desk first and the file to write after it")
-        return RequestError(Problem(typed, must, phrase("neither"), swapped))
+        return RequestError(Problem(typed, must, phrase("neither"), swapped, is_missing=True))
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
         near_file = (
@@ -149,7 +149,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         else:
             near_station = phrase("see the library's: evenstroke stations")
         instead = phrase("{file}; {desk}", file=near_file, desk=near_station)
-    return RequestError(Problem(typed, must, phrase("neither"), instead))
+    return RequestError(Problem(typed, must, phrase("neither"), instead, is_missing=True))
 
 
 def _profiles_in(folder: Path) -> list[str]:

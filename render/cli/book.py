@@ -10,6 +10,7 @@ from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library import trial_book
 from profiles.lists import decoded
+from profiles.plain import DATA_FORMS, headed
 from render.cli.options import (
     as_option,
     book_options,
@@ -93,7 +94,7 @@ from render.sentences.say import say_count
         "know is filled in."
     ),
 )
-@as_option("text", "markdown", "csv", "json")
+@as_option("text", "markdown", "csv", "yaml", "json")
 @library_option
 def command(
     *,
@@ -140,8 +141,8 @@ def command(
         click.echo(grid_text(study, form), nl=False)
     elif form == "csv":
         click.echo(trial_book.to_csv(shown), nl=False)
-    elif form == "json":
-        echo_data(shown, form)
+    elif form in DATA_FORMS:
+        echo_data(headed("book", {"entries": shown}), form)
     else:
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:

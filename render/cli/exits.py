@@ -30,6 +30,8 @@ ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 _SIGNALLED = 128
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
+#: Under this key the context of a command knows that no notes are wanted.
+QUIET = "evenstroke quiet"
 #: Of many problems so many are printed, then how many more there are.
 MOST_PRINTED = 20
 #: Signs that we print, as one types them.
@@ -50,7 +52,13 @@ def complain(problem: object) -> None:
 
 
 def remark(doubt: object) -> None:
-    """Something that a person should know although the work went on, on standard error."""
+    """Something that a person should know although the work went on, on standard error.
+
+    ``--quiet`` leaves it out.
+    """
+    ctx = click.get_current_context(silent=True)
+    if ctx is not None and ctx.meta.get(QUIET):
+        return
     click.echo(f"evenstroke: note: {doubt}", err=True)
 
 
@@ -135,7 +143,9 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
             complain(problem)
         if len(error.problems) > MOST_PRINTED:
             complain(f"and {len(error.problems) - MOST_PRINTED} more problems like these")
-        return ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
+        # Of what is not there no answer is known.
+        answered = not any(problem.is_missing for problem in error.problems)
+        return ANSWER_IS_NO if isinstance(error, AnswerIsNo) and answered else WRONG_REQUEST
     if isinstance(error, click.exceptions.NoArgsIsHelpError):
         click.echo(error.ctx.get_help())
         return WRONG_REQUEST

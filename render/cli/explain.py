@@ -15,7 +15,8 @@ from render.cli.options import (
     turn_option,
 )
 from render.cli.types import Command, NamedDesk, usual_desk
-from render.reports.text import forms_data, forms_text
+from render.reports.map_data import explained
+from render.reports.text import forms_text
 
 
 @click.command(
@@ -60,4 +61,4 @@ def command(
         came = f"{rect.width:g}x{rect.height:g} mm at {rect.left:g},{rect.top:g}"
         must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
         raise RequestError(Problem("RECT", must, came))
-    echo_answer(form, rect, described, text=forms_text, data=forms_data)
+    echo_answer(form, rect, described, text=forms_text, data=explained)

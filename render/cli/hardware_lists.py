@@ -13,7 +13,7 @@ from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
-from render.cli.exits import complain, remark
+from render.cli.exits import remark
 from render.cli.options import F, together
 from render.cli.types import DISPLAY, TABLET, FileType
 
@@ -40,7 +40,7 @@ def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Prob
     )
     read_list = read(content, "standard input" if file == "-" else file)
     if read_list.left_aside:
-        complain(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
+        remark(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
     return read_list.items, read_list.unread
 
 

@@ -207,7 +207,9 @@ def nothing_fits(library: Library) -> Problem:
     return Problem(str(library.root), "must hold an entry that fits", "none", instead)
 
 
-def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
+def echo_answer(
+    form: str, *found: Any, text: Callable[..., str], data: Callable[..., dict[str, Any]]
+) -> None:
     """Print the answer in the form that ``--as`` asks for.
 
     ``text`` makes the text of what was ``found``, ``data`` what is printed as yaml or json.
@@ -218,9 +220,8 @@ def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable
         echo_data(data(*found), form)
 
 
-def echo_data(data: Any, form: str) -> None:
-    """Print data as yaml or json."""
-    from profiles.plain import json_text, plain
-    from profiles.yaml_text import dump
+def echo_data(data: dict[str, Any], form: str) -> None:
+    """Print ``data``, which states its format (``profiles.plain.headed``), as yaml or json."""
+    from profiles.plain import data_text
 
-    click.echo(dump(plain(data)) if form == "yaml" else json_text(data), nl=False)
+    click.echo(data_text(data, form), nl=False)

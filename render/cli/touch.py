@@ -48,7 +48,7 @@ from render.sentences.touch import cures
     help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
     "corner.",
 )
-@as_option("text", "json")
+@as_option("text", "yaml", "json")
 @library_option
 def command(
     *,

@@ -151,7 +151,7 @@ T = TypeVar("T")
     type=DISPLAY_TEXT,
     help="With --whole-tablet: the display that the pen covered.",
 )
-@as_option("text", "json")
+@as_option("text", "yaml", "json")
 @library_option
 @force_option
 def command(

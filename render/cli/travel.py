@@ -10,6 +10,7 @@ from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 from profiles.numbers import plain_number
+from profiles.plain import DATA_FORMS
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, use_option
@@ -67,7 +68,7 @@ _PUBLISHED = {
     help="How far your taps scatter, one standard deviation.  [default: 0.5mm]",
 )
 @use_option("Kind of work; sets the comfortable band.")
-@as_option("text", "csv", "json")
+@as_option("text", "csv", "yaml", "json")
 @click.option(
     "--picture",
     metavar="FILE",
@@ -106,7 +107,7 @@ def command(
         from render.pictures.travel_chart import travel_scene
 
         save(travel_scene(crossed), picture, theme=theme, force=force)
-    if form == "json":
+    if form in DATA_FORMS:
         echo_data(travel_data(crossed), form)
     else:
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)

@@ -23,6 +23,7 @@ from profiles.numbers import (
     plain_number,
     whole_number,
 )
+from render.cli.exits import QUIET
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -71,6 +72,16 @@ class Command(click.Command):
 
     def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
         super().__init__(*args, **more)
+        self.params.append(
+            click.Option(
+                ["--quiet"],
+                is_flag=True,
+                is_eager=True,
+                expose_value=False,
+                callback=_hush,
+                help="Print no notes.",
+            )
+        )
         self.then = then
 
     def invoke(self, ctx: click.Context) -> Any:
@@ -85,7 +96,7 @@ class Command(click.Command):
         return result
 
     def _say_next(self, ctx: click.Context) -> None:
-        if not sys.stderr.isatty():
+        if not sys.stderr.isatty() or ctx.meta.get(QUIET):
             return
         sentence, wrote = ctx.meta.get(_NEXT, (self.then, ()))
         wrote = [
@@ -94,6 +105,11 @@ class Command(click.Command):
         ]
         files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
         click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
+
+
+def _hush(ctx: click.Context, _: click.Parameter, quiet: bool) -> None:
+    if quiet:
+        ctx.meta[QUIET] = True
 
 
 class _Named(dict[str, str]):
@@ -279,6 +295,14 @@ def _moment(text: str, where: str) -> datetime:
     return parse_moment(text, where)
 
 
+def _start(text: str, where: str) -> datetime:
+    from datetime import time
+
+    from profiles.times import parse_moment
+
+    return parse_moment(text, where, at=time.min)
+
+
 def _tablet(text: str, where: str) -> Tablet:
     from profiles.lists import one_tablet
 
@@ -357,7 +381,7 @@ NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", parse_band)
 ASPECT = Typed("aspect", parse_aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
-DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
+DAY, MOMENT, START = Typed("day", _day), Typed("moment", _moment), Typed("moment", _start)
 THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
 TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)
 #: The same, read with what else is said of the desk: how the tablet lies, where the displays stand.

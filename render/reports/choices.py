@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import UNITS, rect_forms
 from mapper.mapping.steps import Step
+from profiles.plain import headed
 from render.sentences.forms import step_words
 from render.sentences.words import fixed, number
 
@@ -32,8 +33,8 @@ def choices_text(choices: StepChoices, step: Step) -> str:
         "",
         "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
     ]
-    for row in _rows(choices, step):
-        columns = [number(row[key], 4) for key in ("left", "top", "width", "height")]
+    for place, row in _rows(choices, step):
+        columns = [number(getattr(place, key), 4) for key in ("left", "top", "width", "height")]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
         columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
@@ -45,14 +46,16 @@ def choices_text(choices: StepChoices, step: Step) -> str:
 
 def choices_data(choices: StepChoices, step: Step) -> dict[str, Any]:
     """The choices as plain data."""
-    return {"choices": list(_rows(choices, step))}
+    of_window = choices.of_window
+    frame, unit, key = ("desktop", "px", "screen") if of_window else ("built", step.unit, "area")
+    rows = [
+        {key: {"frame": frame, unit: place}, **figures} for place, figures in _rows(choices, step)
+    ]
+    return headed("step-choices", {"choices": rows}, frame)
 
 
-def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
-    """The choices as plain rows: place and size, and the figures of the map.
-
-    Place and size are in the step's own unit, px for a window.
-    """
+def _rows(choices: StepChoices, step: Step) -> Iterator[tuple[Any, dict[str, Any]]]:
+    """The rectangle of each choice, in the step's own unit, px for a window; its figures."""
     for sides in choices.sides:
         solved = choices.map(sides)
         if choices.of_window:
@@ -62,15 +65,11 @@ def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
             place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
                 step.unit
             ]
-        yield {
-            "left": place.left,
-            "top": place.top,
-            "width": place.width,
-            "height": place.height,
-            "unit": "px" if choices.of_window else step.unit,
+        figures = {
             "stretch": choices.stretch(sides),
             "area_used_percent": solved.summary.area_used_percent,
             "screen_used_percent": solved.summary.screen_used_percent,
             "scale_factor": solved.summary.scale_factor,
             "taken": sides == choices.chosen,
         }
+        yield place, figures

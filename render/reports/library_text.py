@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import setting_of
+from profiles.plain import headed
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.sentences.say import say_count
@@ -12,6 +13,7 @@ from render.sentences.words import number
 from render.tables import text_lines
 
 if TYPE_CHECKING:
+    from profiles.format.document import Workstation
     from profiles.library.audit import Audit
     from profiles.library.history import History, HistoryRow, StationRow
     from profiles.library.revisions import RevisionFile
@@ -23,7 +25,7 @@ def history_text(history: History) -> str:
     """The revisions of a workstation, the newest first, each with what it changed."""
     retired = " (retired)" if history.retired else ""
     lines = [f"{history.name}{retired}"]
-    width = max(len(row.called) for row in history.rows)
+    width = max((len(row.called) for row in history.rows), default=0)
     for row in history.rows:
         lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
         note = row.holds.revision.note if row.holds and row.holds.revision else None
@@ -55,19 +57,19 @@ def _row_sentence(row: HistoryRow) -> str:
 
 def history_data(history: History) -> dict[str, Any]:
     """The revisions of a workstation as plain data."""
-    return {
+    data = {
         "workstation": history.name,
         "retired": history.retired,
         "earlier": history.earlier,
         "revisions": [
             {
-                **_revision_data(row.file),
+                **revision_data(row.file),
                 "note": row.holds and row.holds.revision and row.holds.revision.note,
                 "in_force": row.in_force,
                 "pinned": row.pinned,
                 "retired": row.retired,
                 "readable": row.holds is not None,
-                "setting": row.holds and setting_of(row.holds),
+                "setting": row.holds and _setting_data(row.holds),
                 "changes": changes_data(row.before, row.holds)
                 if row.before and row.holds
                 else None,
@@ -76,9 +78,29 @@ def history_data(history: History) -> dict[str, Any]:
         ],
         "decisions": history.decisions,
     }
+    return headed("history", data, "seen", "desktop")
 
 
-def _revision_data(revision: RevisionFile) -> dict[str, Any]:
+def _setting_data(workstation: Workstation) -> dict[str, Any]:
+    """What hand and eye notice of a workstation's map (``profiles.format.compare.Setting``)."""
+    setting, solved = setting_of(workstation), workstation.map
+    return {
+        "area": {
+            "frame": "seen",
+            "mm": solved.area_seen_mm,
+            "angle_deg": setting.angle_deg,
+        },
+        "screen": {"frame": "desktop", "px": solved.screen_px},
+        "scale_factor": setting.scale_factor,
+        "stretch": setting.stretch,
+        "oval_percent": setting.oval_percent,
+        "longer_axis_deg": setting.longer_axis_deg,
+        "display": setting.display,
+    }
+
+
+def revision_data(revision: RevisionFile) -> dict[str, Any]:
+    """Which revision it is, as plain data."""
     return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept}
 
 
@@ -116,20 +138,21 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
     return "\n".join(text_lines(head, cells)) + "\n"
 
 
-def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
+def stations_data(rows: list[StationRow]) -> dict[str, Any]:
     """The workstations as plain data."""
-    return [
+    stations = [
         {
             "workstation": row.name,
             "folder": row.folder,
             "newest": row.newest,
-            "in_force": row.in_force and _revision_data(row.in_force),
+            "in_force": row.in_force and revision_data(row.in_force),
             "pinned": row.pinned,
             "retired": row.retired,
-            "setting": row.holds and setting_of(row.holds),
+            "setting": row.holds and _setting_data(row.holds),
         }
         for row in rows
     ]
+    return headed("stations", {"workstations": stations}, "seen", "desktop")
 
 
 def audit_text(found: Audit, rescued: int | None = None) -> str:
@@ -151,9 +174,5 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
     """The findings of an audit as plain data, damaged files included."""
-    return {
-        "revisions": found.revisions,
-        "entries": found.entries,
-        "rescued": rescued,
-        "findings": found.findings,
-    }
+    counts = {"revisions": found.revisions, "entries": found.entries, "rescued": rescued}
+    return headed("audit", {**counts, "findings": found.findings})

@@ -24,7 +24,7 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from render.sentences.measures import display_words
 from render.sentences.say import say
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
@@ -229,7 +229,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
                 glass.pitch_mm[0], wanted["arc_minutes"]
             )
         distances["one_arc_minute_per_px_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-    return {
+    data = {
         "distance_mm": sitting.seat.distance_mm,
         "main": sitting.places[sitting.main].display.label,
         "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
@@ -241,6 +241,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         ],
         "caution": CAUTION,
     }
+    return headed("seat", data)
 
 
 _VIEW_KEYS = (

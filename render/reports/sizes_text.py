@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mapper.tracing.sizing import AreaSize, error_cost
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from render.sentences.sizes import area_sentences, area_typed
 
 
@@ -20,8 +20,7 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def area_data(size: AreaSize) -> Any:
+def area_data(size: AreaSize) -> dict[str, Any]:
     """The measured size of a tablet as plain data, its intervals as low and high (95 %)."""
-    return plain(size) | {
-        "cost": {unit: error_cost(size, unit)._asdict() for unit in ("mm", "percent")}
-    }
+    cost = {unit: error_cost(size, unit) for unit in ("mm", "percent")}
+    return headed("trace-whole-tablet", plain(size) | {"cost": cost})

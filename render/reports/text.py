@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from mapper.desk import Tablet
 from mapper.mapping.entry import Entry
-from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
@@ -21,18 +18,6 @@ def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
 def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
     """One rectangle of the tablet in every form, and as seen where the tablet is turned."""
     return _laid_out(form_parts(rect_built_mm, tablet, "In every form"))
-
-
-def forms_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
-    """One rectangle of the tablet in every form as data, under the keys of a profile's ``area``."""
-    forms: dict[str, Any] = dict(
-        rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    )
-    if tablet.turn_deg:
-        forms["seen"] = rect_forms(
-            tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
-        )
-    return forms
 
 
 def _laid_out(parts: list[Part]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mapper.touching.verdict import RIGHT, TouchVerdict
+from profiles.plain import headed
 from render.sentences.say import say, say_count
 from render.sentences.touch import (
     cause_sentence,
@@ -83,7 +84,7 @@ def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
         "slips": list(verdict.slips),
     }
     if found is None or fit is None:
-        return data
+        return headed("touch", data, "built", "desktop")
     area = found.setting.area_built_mm
     sizes = found.sizes_known
     scales = {
@@ -120,4 +121,4 @@ def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
         "scatter_mm": fit.scatter_mm,
         "built_mm_to_desktop_px": fit.to_px.rows,
     }
-    return data
+    return headed("touch", data, "built", "desktop")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mapper.choosing.pairing import Aspect, SizeForScale
 from mapper.choosing.recommended import Band
-from profiles.plain import json_text
+from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import band_sentence, tablet_name
 from render.sentences.words import fixed, number
@@ -14,15 +14,15 @@ from render.tables import csv_lines, markdown_lines, text_lines
 def wanted_text(
     form: str, scale_factor: float, answers: list[SizeForScale], band: Band, use: str | None
 ) -> str:
-    """``answers`` in one ``form``: text, markdown, csv or json."""
+    """``answers`` in one ``form``: text, markdown, csv, yaml or json."""
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
-    if form == "json":
+    if form in DATA_FORMS:
         data = {
             "wanted_scale_factor": scale_factor,
             "answers": [_answer_data(answer) for answer in answers],
         }
-        return json_text(data)
+        return data_text(headed("wanted", data), form)
     lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
     for kind in ("tablet", "display"):
         mine = [answer for answer in answers if getattr(answer, kind) is not None]
