@@ -23,7 +23,7 @@ DERIVED = tuple(
     if name not in schema.Described.__struct_fields__
 )
 
-_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"angle_deg"}
+_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"frame", "angle_deg"}
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:

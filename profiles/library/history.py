@@ -108,9 +108,9 @@ def history(
             )
         )
         before = holds or before
-    name = next((row.holds.name for row in reversed(rows) if row.holds), library.called(folder))
+    name = next((row.holds.name for row in reversed(rows) if row.holds), None)
     return History(
-        name,
+        name or library.called(folder),
         tuple(reversed(rows)),
         earlier,
         marks.station_retired,

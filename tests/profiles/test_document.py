@@ -157,10 +157,11 @@ def test_the_keys_that_other_programs_rely_on():
         "matrix",
     ]
     edges = ["left", "top", "right", "bottom", "width", "height"]
-    assert list(data["area"]) == ["mm", "inch", "percent", "counts"]
+    assert list(data["area"]) == ["frame", "mm", "inch", "percent", "counts"]
     for unit in ("mm", "inch", "percent", "counts"):
         assert list(data["area"][unit]) == edges
-    assert list(data["screen"]) == ["px"]
+    assert list(data["screen"]) == ["frame", "px"]
+    assert (data["area"]["frame"], data["screen"]["frame"]) == ("built", "desktop")
     assert list(data["screen"]["px"]) == edges
     main, side = data["figures"]
     assert list(main) == [
@@ -184,7 +185,7 @@ def test_the_keys_that_other_programs_rely_on():
 @pytest.mark.parametrize(
     ("most", "more"),
     [
-        (42, {}),
+        (44, {}),
         (70, {"turn_deg": 90, "fit": "full", "entry": Entry("corners", "mm", True, True)}),
     ],
 )
@@ -433,7 +434,7 @@ def test_the_area_before_rounding_stands_beside_the_one_that_is_entered_where_it
     assert document["area"] == plain["area"]
     assert "before_rounding" not in document
     coarse = yaml.safe_load(to_yaml(Workstation("desk", desk(step=Step(2, "mm"), hold="top-left"))))
-    assert coarse["before_rounding"] == {"mm": plain["area"]["mm"]}
+    assert coarse["before_rounding"] == {"frame": "built", "mm": plain["area"]["mm"]}
     assert coarse["area"]["mm"] != plain["area"]["mm"]
     assert coarse["summary"]["scale_factor"] == pytest.approx(
         rounded(desk(step=Step(2, "mm"), hold="top-left")).summary.scale_factor, rel=1e-8
@@ -447,7 +448,7 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     assert document["area"]["angle_deg"] == 12.0
     assert "tilt_deg" not in document["figures"][0]
     beside = document["unturned"]
-    assert list(beside) == ["mm"]
+    assert list(beside) == ["frame", "mm"]
     assert beside["mm"]["width"] == unturned_map(solved).area_built_mm.width
     # With a step the area is not turned, and it is the exact one of those that it differs from.
     stepped = yaml.safe_load(

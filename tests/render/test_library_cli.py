@@ -119,7 +119,7 @@ def test_history_the_newest_first(run):
     assert [revision["revision"] for revision in data["revisions"]] == [2, 1]
     assert data["revisions"][0]["in_force"] is True
     assert data["revisions"][0]["changes"][0]["by"] == -8.0
-    assert data["revisions"][1]["setting"]["width_mm"] == 240.0
+    assert data["revisions"][1]["setting"]["area"]["mm"]["width"] == 240.0
 
 
 @pytest.mark.usefixtures("kept")
@@ -260,7 +260,7 @@ def test_stations_lists_what_is_in_force(run):
         "factor",
     ]
     assert [row.split("  ")[0] for row in rows] == ["Fenêtre / 1", "window desk"]
-    data = json.loads(run("stations", "--as", "json")[1])
+    data = json.loads(run("stations", "--as", "json")[1])["workstations"]
     assert [(row["workstation"], row["newest"], row["in_force"]["revision"]) for row in data] == [
         ("Fenêtre / 1", 1, 1),
         ("window desk", 2, 2),
@@ -288,12 +288,20 @@ def test_the_table_in_every_unit_and_form(run, desk):
     assert float(rows[0]["width_inch"]) == pytest.approx(240 / 25.4, rel=1e-12)
     assert float(rows[1]["height_inch"]) == pytest.approx(130.5 / 25.4, rel=1e-12)
     assert [row["revision"] for row in rows] == ["1", "2"]
-    data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])
+    data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])["workstations"]
     assert data[0]["area"] == {
-        "counts": {"left": 0.0, "top": 1275.0, "width": 36000.0, "height": 20250.0}
+        "frame": "built",
+        "counts": {
+            "left": 0.0,
+            "top": 1275.0,
+            "right": 36000.0,
+            "bottom": 21525.0,
+            "width": 36000.0,
+            "height": 20250.0,
+        },
     }
     assert "area" not in data[1]
-    data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])
+    data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])["workstations"]
     assert data[0]["area"]["percent"]["height"] == pytest.approx(135 / 152 * 100)
     markdown = run("table", "--as", "markdown")[1].splitlines()
     assert markdown[2].startswith(
@@ -315,7 +323,7 @@ def test_one_bad_file_stops_no_table(run):
 def test_the_rounded_rectangle_is_the_one_to_enter(run, desk):
     """By hand: 240 x 135 mm are 16:9, and have 99.6 % of the area of 240 x 135.5 mm."""
     desk("240.3x152.2mm", "rounded", "--step", "0.5mm")
-    row = json.loads(run("table", "desk.yaml", "--as", "json")[1])[0]["area"]["mm"]
+    row = json.loads(run("table", "desk.yaml", "--as", "json")[1])["workstations"][0]["area"]["mm"]
     assert (row["width"], row["height"]) == (240, 135)
     assert all((row[side] * 2) % 1 == 0 for side in ("left", "top"))
 
