@@ -94,8 +94,8 @@ DESCRIPTIONS: dict[str, dict[str, str]] = {
         "top": "Top edge from the top of the active area as built, in its unit.",
         "width": "Width on the tablet as built, in its unit.",
         "height": "Height on the tablet as built, in its unit.",
-        "unit": "Unit of the four numbers; percent is of the active area, across of its width and "
-        "down of its height.",
+        "unit": "Unit of the four numbers; percent is of the active area as built, across of its "
+        "width and down of its height.",
     },
     "FeelPart": {
         "of": "Name of the workstation whose hand feel is wanted.",

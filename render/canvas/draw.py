@@ -19,6 +19,7 @@ from mapper.paths import Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import is_standard
 from render.canvas.lettering import font_path
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
 from render.canvas.svg import document
@@ -52,11 +53,11 @@ _CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
 
 
 def kind_of(path: str | os.PathLike[str]) -> str:
-    """The kind of picture that the name of ``path`` asks for.
+    """The kind of picture that the name of ``path`` asks for; PNG on standard output.
 
     Raises RequestError for another ending.
     """
-    ending = Path(path).suffix.lower()
+    ending = ".png" if is_standard(path) else Path(path).suffix.lower()
     if ending not in KINDS:
         endings = ", ".join(KINDS)
         came = f"the ending {quoted(ending)}" if ending else "no ending"

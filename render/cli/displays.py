@@ -12,7 +12,7 @@ from profiles.hardware.references import edid_file
 from profiles.hardware.system import connected_displays, system_root
 from profiles.plain import headed
 from render.cli.options import as_option, echo_answer, examples
-from render.cli.types import Command, all_read
+from render.cli.types import ANY_FILE, Command, all_read
 from render.reports.hardware_text import display_text, silent_text
 
 
@@ -26,7 +26,7 @@ from render.reports.hardware_text import display_text, silent_text
         "evenstroke displays --as json",
     ),
 )
-@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=ANY_FILE)
 @as_option("text", "yaml", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the connected displays: pixels, size in mm, who reports it, and what is doubtful.

@@ -13,13 +13,14 @@ import signal
 import sys
 import time
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 import click
 
 from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
+from profiles.standard import with_standard_streams
 from render.cli.spellings import other_word
 
 if TYPE_CHECKING:
@@ -79,7 +80,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
     signal.signal(signal.SIGINT, interrupt)
     _end_in_order()
     try:
-        with hearing(remark):
+        with hearing(remark), with_standard_streams(_standard_input, lambda: stdout.buffer):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
     except (EvenstrokeError, click.ClickException) as error:
@@ -105,6 +106,11 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         # A library that is interrupted while it is loaded says that it cannot be.
         code = _interrupted() if pressed else _fault(error, arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _standard_input() -> BinaryIO:
+    # It may have been closed when the program was started.
+    return io.BytesIO() if sys.stdin is None else sys.stdin.buffer
 
 
 def _end_in_order() -> None:
@@ -207,11 +213,7 @@ def _write_what_can_be_written() -> None:
     codecs.register_error("evenstroke", _spelled)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            utf8 = (
-                stream is sys.stdout
-                and not stream.isatty()
-                and "PYTHONIOENCODING" not in os.environ
-            )
+            utf8 = not stream.isatty() and "PYTHONIOENCODING" not in os.environ
             stream.reconfigure(encoding="utf-8" if utf8 else None, errors="evenstroke")
 
 

@@ -13,6 +13,7 @@ from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_a
 from render.cli.hardware_lists import read_lists
 from render.cli.options import desk_argument, examples
 from render.cli.types import (
+    ANY_FILE,
     DAY,
     LENGTH,
     MINUTES,
@@ -71,7 +72,7 @@ from render.sentences.say import say_count
     "--grid",
     "grid_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help=(
         "Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
     ),
@@ -80,14 +81,14 @@ from render.sentences.say import say_count
     "--tablets",
     "tablet_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help="For --grid: tablets by name, with sizes.",
 )
 @click.option(
     "--displays",
     "display_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help="For --grid: displays by name, with sizes.",
 )
 @click.option(

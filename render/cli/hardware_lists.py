@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import sys
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -13,6 +12,7 @@ from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
+from profiles.standard import STANDARD, name_of
 from render.cli.exits import remark
 from render.cli.options import F, together
 from render.cli.types import DISPLAY, TABLET, FileType
@@ -28,17 +28,11 @@ def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Prob
     """
     if file is None:
         return (), ()
-    if file != "-":
-        content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
-    else:
-        content = sys.stdin.buffer.read(lists.LARGEST_LIST_BYTES + 1)
-        if len(content) > lists.LARGEST_LIST_BYTES:
-            must = f"must be a list of at most {lists.LARGEST_LIST_BYTES // 1024} KiB"
-            raise RequestError(Problem("standard input", must))
+    content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
     read: Callable[[bytes, str], Listed[Any]] = (
         lists.tablet_list if kind == "tablets" else lists.display_list
     )
-    read_list = read(content, "standard input" if file == "-" else file)
+    read_list = read(content, name_of(file))
     if read_list.left_aside:
         remark(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
     return read_list.items, read_list.unread
@@ -52,7 +46,7 @@ def read_lists(
     Problems of single lines are added to ``unread``. Raises RequestError with all problems of both
     lists at once, those of lines too where ``unread`` is None.
     """
-    if tablets_file == displays_file == "-":
+    if tablets_file == displays_file == STANDARD:
         raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
     problems: list[Problem] = []
     found: list[tuple[Any, ...]] = []

@@ -18,6 +18,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
 from profiles.fields import NONE, is_none
 from profiles.requests import feel_of, map_request
+from profiles.standard import STANDARD
 from profiles.unlikely import doubt_scale
 from render.cli.options import (
     as_option,
@@ -262,7 +263,7 @@ def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
     if save:
         from pathlib import Path
 
-        return Path(save).stem or "desk"
+        return "desk" if save == STANDARD else Path(save).stem or "desk"
     if keeps:
         instead = 'Type for example --workstation "window desk"'
         raise RequestError(Problem("--keep", "needs a name for the new desk", instead=instead))

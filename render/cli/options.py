@@ -21,6 +21,7 @@ from render.cli.types import (
     TABLET_TEXT,
     TURN,
     NamedDesk,
+    make_way,
     remember_library,
     usual_desk,
 )
@@ -182,6 +183,7 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
         def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
             if len(desks) > 2:
                 raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
+            make_way(desks[-1].typed)
             return command(
                 *args,
                 desk=desks[0] if len(desks) > 1 else usual_desk(),

@@ -8,6 +8,7 @@ import click
 
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import is_standard
 from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
@@ -48,7 +49,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin
     sheet or on it, and give the picture to evenstroke trace.
     """
-    if not out.lower().endswith(".pdf"):
+    if not out.lower().endswith(".pdf") and not is_standard(out):
         came = quoted(os.path.basename(out))  # noqa: PTH119
         raise RequestError(
             Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf")

@@ -17,7 +17,7 @@ from profiles.hardware.references import descriptor_file
 from profiles.hardware.system import plugged_tablets, system_root
 from profiles.plain import headed
 from render.cli.options import as_option, echo_answer, examples
-from render.cli.types import Command, all_read
+from render.cli.types import ANY_FILE, Command, all_read
 from render.reports.hardware_text import tablet_text
 
 
@@ -31,7 +31,7 @@ from render.reports.hardware_text import tablet_text
         "evenstroke tablets --as json",
     ),
 )
-@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=ANY_FILE)
 @as_option("text", "yaml", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the tablets that are plugged in.

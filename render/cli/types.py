@@ -5,6 +5,7 @@ The texts are read by plain functions of ``profiles``.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import sys
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 import click
 
 from mapper.desk import TURNS_DEG
+from mapper.phrases import phrase
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
 from mapper.units import positive
 from profiles.numbers import (
@@ -23,6 +25,7 @@ from profiles.numbers import (
     plain_number,
     whole_number,
 )
+from profiles.standard import STANDARD
 from render.cli.exits import QUIET
 
 if TYPE_CHECKING:
@@ -40,6 +43,7 @@ T = TypeVar("T")
 Read = TypeVar("Read")
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
+_TAKEN = "render.cli.standard output"
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -87,6 +91,11 @@ class Command(click.Command):
     def invoke(self, ctx: click.Context) -> Any:
         if ctx.meta.get(_WRONG):
             raise RequestError(*ctx.meta[_WRONG])
+        for param in self.params:
+            if isinstance(param.type, FileType) and param.type.is_written:
+                values = ctx.params.get(param.name or "")
+                for value in values if isinstance(values, tuple) else (values,):
+                    make_way(value)
         try:
             result = super().invoke(ctx)
         except click.exceptions.Exit:
@@ -103,8 +112,24 @@ class Command(click.Command):
             *wrote,
             *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name)),
         ]
+        wrote = [name for name in wrote if name != STANDARD]
         files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
         click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
+
+
+def make_way(out: str | None) -> None:
+    """Leave standard output to the file ``out`` where that is ``-``.
+
+    What is said goes to standard error then. Raises RequestError for a second such file.
+    """
+    if out != STANDARD:
+        return
+    ctx = click.get_current_context()
+    if ctx.meta.get(_TAKEN):
+        must = phrase("standard output takes one file")
+        raise RequestError(Problem(STANDARD, must, phrase("- twice")))
+    ctx.meta[_TAKEN] = True
+    ctx.with_resource(contextlib.redirect_stdout(sys.stderr))
 
 
 def _hush(ctx: click.Context, _: click.Parameter, quiet: bool) -> None:
@@ -337,11 +362,15 @@ def percent_type(least: float, most: float) -> Typed:
 
 
 class FileType(click.Path):
-    """A file's name; those with one of ``endings`` complete it."""
+    """A file's name, or ``-`` for standard input or output.
 
-    def __init__(self, *endings: str) -> None:
+    Names with one of ``endings`` complete it. ``written``: the command writes it.
+    """
+
+    def __init__(self, *endings: str, written: bool = False) -> None:
         super().__init__()
         self.endings = endings
+        self.is_written = written
 
     def shell_complete(
         self,
@@ -360,7 +389,7 @@ class ProfileType(FileType):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         name = super().convert(value, param, ctx)
-        if not isinstance(name, str) or os.path.isdir(name):  # noqa: PTH112 - as typed
+        if not isinstance(name, str) or name == STANDARD or os.path.isdir(name):  # noqa: PTH112
             return name
         return name if name.lower().endswith(self.endings) else f"{name}.yaml"
 
@@ -389,8 +418,10 @@ TABLET_TEXT, DISPLAY_TEXT = (
     Typed("tablet", _as_it_is, _SIZES),
     Typed("display", _as_it_is, _SCREENS),
 )
-PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
-PROFILE = ProfileType(".yaml", ".yml")
+PICTURE = FileType(".png", ".svg", ".pdf", ".webp", written=True)
+PROFILE = ProfileType(".yaml", ".yml", written=True)
+#: A file of any kind that is read.
+ANY_FILE = FileType()
 
 
 class TurnType(click.Choice):  # type: ignore[type-arg]

@@ -131,6 +131,14 @@ def test_the_shipped_schema_is_the_one_of_the_types():
         lambda data: data["displays"][0].update(colour="blue"),
         lambda data: data.update(displays=[]),
         lambda data: data["matrix"]["built_unit_to_desktop_unit"].pop(),
+        lambda data: data["map"].update(onto=[]),
+        lambda data: data["map"].update(true_on=""),
+        lambda data: data["area"].update(frame="seen"),
+        lambda data: data["area"]["mm"].update(width=-240.0),
+        lambda data: data["area"]["inch"].update(height=-1.0),
+        lambda data: data["area"]["percent"].update(left=-1.0),
+        lambda data: data["area"]["counts"].update(top=-1.0),
+        lambda data: data["screen"]["px"].update(width=-1.0),
     ],
 )
 def test_schema_and_loader_refuse_the_same(wrong):
@@ -138,6 +146,34 @@ def test_schema_and_loader_refuse_the_same(wrong):
     wrong(data)
     assert list(jsonschema.Draft202012Validator(schema.json_schema()).iter_errors(data))
     assert messages(json.dumps(data))
+
+
+def test_the_schema_says_what_each_key_means_in_which_unit_and_frame():
+    """The units are read off the names of the keys; whoever adds a key cannot forget its words."""
+    stated = schema.json_schema()
+    assert stated["$id"].startswith("https://")
+    units = {"mm": r"\bmm\b", "in": "inch", "deg": "degrees", "percent": "percent", "px": "pixel"}
+    seen = 0
+    for name, part in stated["$defs"].items():
+        for key, value in part["properties"].items():
+            seen += 1
+            words = value["description"]
+            assert words.endswith("."), (name, key)
+            ending = key.rsplit("_", 1)[-1] if "_per_" not in key else ""
+            assert re.search(units.get(ending, ""), words), (name, key)
+            if name in {"EdgesPart", "PlainRect", "AskedRect", "AreaPart", "ScreenPart", "AreaMm"}:
+                assert re.search("frame|as built|desktop|own centre|unit|pixels", words), (
+                    name,
+                    key,
+                )
+    assert seen == 102
+
+
+def test_what_a_schema_cannot_compare_the_loader_refuses():
+    """JSON Schema has no way to say that one text is among others: see the keys' descriptions."""
+    data = json.loads(to_json(workstation()))
+    data["map"]["true_on"] = "nowhere"
+    assert "nowhere" in str(messages(json.dumps(data)))
 
 
 def test_the_keys_that_other_programs_rely_on():

@@ -11,6 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
+import time_machine
 import yaml
 
 from mapper.rounding import rounded as rounding
@@ -120,6 +121,41 @@ def test_history_the_newest_first(run):
     assert data["revisions"][0]["in_force"] is True
     assert data["revisions"][0]["changes"][0]["by"] == -8.0
     assert data["revisions"][1]["setting"]["area"]["mm"]["width"] == 240.0
+
+
+def test_history_since_a_day(run, desk):
+    for width, day in ((240, 1), (236, 10), (232, 20)):
+        with time_machine.travel(f"2026-03-{day:02} 12:00:00", tick=False):
+            desk(f"{width}x150mm", "desk", "--fit", "full")
+            assert run("keep", "desk.yaml")[0] == 0
+
+    def listed(*options):
+        data = json.loads(run("history", "desk", *options, "--as", "json")[1])
+        changed = [revision["changes"][0]["by"] for revision in data["revisions"][:1]]
+        return [revision["revision"] for revision in data["revisions"]], data["earlier"], changed
+
+    assert listed("--since", "2026-03-10") == ([3, 2], 0, [-4.0])
+    assert listed("--since", "2026-03-11") == ([3], 0, [-4.0])
+    assert listed("--since", "2026-03-01", "--last", "1") == ([3], 2, [-4.0])
+    assert "and 2 earlier" in run("history", "desk", "--since", "2026-03-01", "--last", "1")[1]
+    code, out, err = run("history", "desk", "--since", "2026-03-21")
+    assert (code, out) == (1, "")
+    assert "since 2026-03-21 00:00. The newest is of 2026-03-20" in err
+    with time_machine.travel("2026-03-22 12:00:00", tick=False):
+        assert run("pin", "desk", "1")[0] == 0
+    assert "pinned revision 1" in run("history", "desk", "--since", "2026-03-21")[1]
+
+
+@pytest.mark.usefixtures("kept")
+def test_counts_of_a_tablet_without_a_resolution_are_said_to_be_impossible(run, desk):
+    desk("240x152mm", "plain", "--save", "plain.yaml")
+    code, out, err = run("table", "plain.yaml", "--unit", "counts")
+    assert (code, out) == (2, "")
+    assert "--unit counts: plain: counts need the tablet's resolution" in err
+    desk("240x152mm@150/mm", "counted", "--save", "counted.yaml")
+    code, out, err = run("table", "plain.yaml", "counted.yaml", "--unit", "counts")
+    assert (code, "36000" in out) == (0, True)
+    assert "note: plain: counts need the tablet's resolution" in err
 
 
 @pytest.mark.usefixtures("kept")
