@@ -21,7 +21,7 @@ from profiles.written import written
 def map_data(solved: TabletMap) -> dict[str, Any]:
     """The area in every form, the screen, the figures, the matrices, and the maps beside this one.
 
-    ``area``: see ``area_data``. ``screen``: desktop frame, px, and of each display its part from
+    ``area``: see ``rect_data``. ``screen``: desktop frame, px, and of each display its part from
     its own top left, in device and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
     tablet lies askew. ``before_rounding``: the exact map, where the driver has a step. Both have
     the same keys, and ``cost``.
@@ -33,7 +33,7 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
     }
 
 
-def area_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+def rect_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
     """A rectangle of the tablet in every unit and form, built frame.
 
     ``mm`` to ``counts``: its edges and its size; ``centre``: the middle in each unit;
@@ -52,7 +52,7 @@ def area_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
 def explained(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
     """One rectangle of the tablet in every unit and form, as data for other programs."""
     frames = ("built", "seen") if tablet.turn_deg else ("built",)
-    return headed("explain", {"area": area_data(rect_built_mm, tablet)}, *frames)
+    return headed("explain", {"area": rect_data(rect_built_mm, tablet)}, *frames)
 
 
 def _in_frame(frame: str, forms: dict[str, RectForm]) -> dict[str, Any]:
@@ -71,7 +71,7 @@ def _from_bottom(form: RectForm) -> dict[str, float]:
 
 
 def _data(solved: TabletMap) -> dict[str, Any]:
-    area = area_data(solved.area_built_mm, solved.request.tablet)
+    area = rect_data(solved.area_built_mm, solved.request.tablet)
     data = {
         "area": {**area, "angle_deg": solved.area_angle_deg or None},
         "screen": _screen(solved),

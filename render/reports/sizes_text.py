@@ -20,7 +20,10 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def area_data(size: AreaSize) -> dict[str, Any]:
-    """The measured size of a tablet as plain data, its intervals as low and high (95 %)."""
+def area_data(size: AreaSize, more: dict[str, Any] | None = None) -> dict[str, Any]:
+    """The measured size of a tablet as plain data, its intervals as low and high (95 %).
+
+    ``more`` is what else is known of how it was measured.
+    """
     cost = {unit: error_cost(size, unit) for unit in ("mm", "percent")}
-    return headed("trace-whole-tablet", plain(size) | {"cost": cost})
+    return headed("whole-tablet", plain(size) | {"cost": cost} | (more or {}))
