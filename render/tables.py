@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
+import sys
+from shutil import get_terminal_size
 from typing import TYPE_CHECKING
 from unicodedata import combining, east_asian_width
 
@@ -18,29 +20,71 @@ if TYPE_CHECKING:
 WIDEST = 60
 
 
-def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
+#: So many columns stand before each line of a table that is part of a longer text.
+_INDENT = 2
+
+
+def text_lines(
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    left: int = 1,
+    note: bool = False,
+) -> list[str]:
     """``rows`` of cells under ``head`` as aligned lines of text.
 
-    The first ``left`` columns are flush left, the others flush right. A first cell of more than
-    WIDEST columns is cut: it is a name, which is shown in full elsewhere.
+    The first ``left`` columns are flush left, and the last where it is a ``note``; the others are
+    flush right. A first cell of more than
+    WIDEST columns, or half a terminal, is cut: it is a name, which is shown in full elsewhere. On a
+    terminal that is too narrow the table is folded: the columns that find no room follow below, beside the first again.
     """
-    rows = [[_cut(row[0]), *row[1:]] for row in rows]
+    widest = min(WIDEST, (terminal_columns() or 2 * WIDEST) // 2)
+    rows = [[_cut(row[0], widest), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
-    return [
-        "  ".join(
-            _padded(cell, width, left=at < left)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in (head, *rows)
-    ]
+    flush_left = {*range(left), *([len(head) - 1] if note else [])}
+    lines: list[str] = []
+    for columns in folded(widths):
+        lines += [""] if lines else []
+        lines += [
+            "  ".join(
+                _padded(row[at], widths[at], left=at in flush_left) for at in columns
+            ).rstrip()
+            for row in (head, *rows)
+        ]
+    return lines
 
 
-def _cut(cell: str) -> str:
-    if _columns(cell) <= WIDEST:
+def folded(widths: Sequence[int], gap: int = 2) -> list[list[int]]:
+    """Which columns of these ``widths`` stand side by side, for the terminal that shows them.
+
+    All of them where there is room, or no terminal. Else the first stands in every group.
+    """
+    room = terminal_columns()
+    if room is None or sum(widths) + gap * (len(widths) - 1) <= room - _INDENT:
+        return [list(range(len(widths)))]
+    groups = [[0]]
+    for at in range(1, len(widths)):
+        beside = sum(widths[each] + gap for each in groups[-1])
+        if len(groups[-1]) > 1 and beside + widths[at] > room - _INDENT:
+            groups.append([0])
+        groups[-1].append(at)
+    return groups
+
+
+def terminal_columns() -> int | None:
+    """How many columns the terminal has that shows standard output; None where none does."""
+    try:
+        return get_terminal_size().columns if sys.stdout.isatty() else None
+    except ValueError:  # it is closed
+        return None
+
+
+def _cut(cell: str, widest: int) -> str:
+    if _columns(cell) <= widest:
         return cell
     kept = cell
-    while _columns(kept) > WIDEST - 1:
-        kept = kept[:-1] if len(kept) <= 2 * WIDEST else kept[: 2 * WIDEST]
+    while _columns(kept) > widest - 1:
+        kept = kept[:-1] if len(kept) <= 2 * widest else kept[: 2 * widest]
     return f"{kept.rstrip()}\N{HORIZONTAL ELLIPSIS}"
 
 

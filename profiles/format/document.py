@@ -55,6 +55,10 @@ class Revision:
     Its ``number`` (from 1), when it was ``kept`` (UTC), and what was noted then.
 
     Raises RequestError for a number below 1, a time without a zone and a blank note.
+
+    >>> revision = Revision(3, datetime(2026, 3, 15, 14, 30, tzinfo=UTC), "after the update")
+    >>> f"revision {revision.number} of {revision.kept:%d %B}: {revision.note}"
+    'revision 3 of 15 March: after the update'
     """
 
     number: int

@@ -9,6 +9,7 @@ from mapper.mapping.steps import Step
 from profiles.plain import headed
 from render.sentences.forms import step_words
 from render.sentences.words import fixed, number
+from render.tables import text_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,16 +32,17 @@ def choices_text(choices: StepChoices, step: Step) -> str:
             f"takes:"
         ),
         "",
-        "  " + "".join(f"{head:>14}" for head in (*heads, "stretch", "area used", "scale factor")),
     ]
+    rows = []
     for place, row in _rows(choices, step):
-        columns = [number(getattr(place, key), 4) for key in ("left", "top", "width", "height")]
+        sides = ("left", "top", "width", "height")
+        columns = ["*" if row["taken"] else ""]
+        columns += [number(getattr(place, side), 4) for side in sides]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
         columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
-        lines.append(
-            ("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns)
-        )
+        rows.append(columns)
+    lines += text_lines(["", *heads, "stretch", "area used", "scale factor"], rows)
     return "\n".join(lines) + "\n"
 
 

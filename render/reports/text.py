@@ -8,6 +8,10 @@ from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
 from render.sentences.parts import Hint, Part, Row, Table
+from render.tables import folded
+
+#: The columns of the label before a value.
+_LABEL = 15
 
 
 def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
@@ -32,7 +36,7 @@ def _lines(part: Part) -> list[str]:
         indent = "  " if inner else ""
         match item:
             case Row(label, value, remark):
-                lines.append(f"  {label:<15}{value:<13} {remark}".rstrip())
+                lines.append(f"  {label:<{_LABEL}}{value:<13} {remark}".rstrip())
                 inner = True
             case Table(labels, columns):
                 lines += _table_lines(("", *labels), columns)
@@ -46,10 +50,13 @@ def _lines(part: Part) -> list[str]:
 
 def _table_lines(labels: tuple[str, ...], columns: tuple[tuple[str, ...], ...]) -> list[str]:
     widths = [max(map(len, column)) for column in columns]
-    return [
-        f"  {label:<15}"
-        + "  ".join(
-            f"{column[row]:>{width}}" for column, width in zip(columns, widths, strict=True)
-        )
-        for row, label in enumerate(labels)
-    ]
+    lines: list[str] = []
+    # The labels are the first column.
+    for _, *group in folded([_LABEL - 2, *widths]):
+        lines += [""] if lines else []
+        lines += [
+            f"  {label:<{_LABEL}}"
+            + "  ".join(f"{columns[at - 1][row]:>{widths[at - 1]}}" for at in group)
+            for row, label in enumerate(labels)
+        ]
+    return lines
