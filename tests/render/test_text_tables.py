@@ -56,7 +56,10 @@ def test_a_table_folds_where_the_terminal_is_too_narrow(monkeypatch):
 def test_every_table_fits_the_terminal(run_alone, monkeypatch, columns):
     """Each line of a table: those of sentences the terminal wraps itself."""
     desk = ["--tablet", "240x152mm@150/mm", "--display", "27in 2560x1440", "--distance", "70cm"]
-    assert run_alone("map", *desk, "--workstation", "the desk by the window", "--save", "desk.yaml")[0] == 0
+    assert (
+        run_alone("map", *desk, "--workstation", "the desk by the window", "--save", "desk.yaml")[0]
+        == 0
+    )
     assert run_alone("felt", "desk.yaml", "--score", 4, "--library", "lib")[0] == 0
     commands = (
         ["table", "desk.yaml"],
