@@ -48,6 +48,11 @@ def plain(value: Any) -> Any:
     return str(value) if isinstance(value, (date, PurePath, str)) else value
 
 
+def edges(left: float, top: float, width: float, height: float) -> dict[str, float]:
+    """A rectangle in its one shape, of numbers that need be none of a possible one."""
+    return dict(zip(EDGES, (left, top, left + width, top + height, width, height), strict=True))
+
+
 def _names(value: Any) -> tuple[str, ...] | None:
     """The fields of a dataclass, a named tuple or a msgspec type."""
     if is_dataclass(value):
@@ -65,7 +70,7 @@ def headed(name: str, data: dict[str, Any], *frames: str) -> dict[str, Any]:
     """
     stated = {"frames": {frame: FRAMES[frame] for frame in frames}} if frames else {}
     exact: dict[str, Any] = written(plain(data))
-    return {"format": f"evenstroke {name} 1", **stated, **exact}
+    return {"format": " ".join(("evenstroke", name, "1")), **stated, **exact}
 
 
 def data_text(data: dict[str, Any], form: str) -> str:

@@ -285,6 +285,7 @@ class Profile(Described, frozen=True, kw_only=True):
     before_rounding: AreaMm | None = None
 
 
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
 #: Names the schema and leads nowhere: ``.invalid`` belongs to nobody (RFC 2606).
 SCHEMA_ID = "https://evenstroke.invalid/profile-1.schema.json"
 
@@ -310,7 +311,7 @@ def json_schema() -> dict[str, Any]:
         "then": {"properties": dict.fromkeys(units, within)},
     }
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$schema": DRAFT,
         "$id": SCHEMA_ID,
         "title": "Evenstroke profile, format 1",
         **schema,

@@ -32,7 +32,7 @@ _SIGNALLED = 128
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
 #: Under this key the context of a command knows that no notes are wanted.
-QUIET = "evenstroke quiet"
+QUIET = "render.cli.quiet"
 #: Of many problems so many are printed, then how many more there are.
 MOST_PRINTED = 20
 #: Signs that we print, as one types them.

@@ -68,6 +68,6 @@ def _without_resolution(workstations: list[Workstation], unit: str) -> None:
         with Collected(wanting):
             known_resolution(workstation.map.request.tablet.counts_per_mm, workstation.name)
     if wanting and len(wanting) == len(workstations):
-        raise RequestError(*(problem.at("--unit counts") for problem in wanting))
+        raise RequestError(*(problem.at("--unit") for problem in wanting))
     for problem in wanting:
         remark(problem)

@@ -43,7 +43,7 @@ T = TypeVar("T")
 Read = TypeVar("Read")
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
-_TAKEN = "render.cli.standard output"
+_TAKEN = "render.cli.taken"
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:

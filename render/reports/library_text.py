@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from profiles.format.compare import setting_of
-from profiles.plain import headed
+from profiles.plain import edges, headed
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.sentences.proofs import proof_words
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
     from profiles.library.audit import Audit
     from profiles.library.history import History, HistoryRow, StationRow
+    from profiles.library.proofs import Proof
     from profiles.library.revisions import RevisionFile
 
 _DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
@@ -75,13 +76,34 @@ def history_data(history: History) -> dict[str, Any]:
                 "changes": changes_data(row.before, row.holds)
                 if row.before and row.holds
                 else None,
-                "proofs": row.proofs,
+                "proofs": [_proof_data(proof) for proof in row.proofs],
             }
             for row in history.rows
         ],
         "decisions": history.decisions,
     }
-    return headed("history", data, "seen", "desktop")
+    return headed("history", data, "built", "seen", "desktop")
+
+
+def _proof_data(proof: Proof) -> dict[str, Any]:
+    """A mark, its rectangles in the shape that all have."""
+    setting = proof.setting
+    area, screen = (
+        edges(*(getattr(setting, f"{side}_{unit}") for side in ("left", "top", "width", "height")))
+        for unit in ("mm", "px")
+    )
+    return {
+        "at": proof.at,
+        "mark": proof.mark,
+        "right": proof.right,
+        "cause": proof.cause,
+        "found": proof.found,
+        "setting": {
+            "area": {"frame": "built", "mm": area, "angle_deg": setting.area_angle_deg or None},
+            "screen": {"frame": "desktop", "px": screen},
+            "turn_deg": setting.turn_deg,
+        },
+    }
 
 
 def _setting_data(workstation: Workstation) -> dict[str, Any]:

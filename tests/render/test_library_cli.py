@@ -151,7 +151,7 @@ def test_counts_of_a_tablet_without_a_resolution_are_said_to_be_impossible(run, 
     desk("240x152mm", "plain", "--save", "plain.yaml")
     code, out, err = run("table", "plain.yaml", "--unit", "counts")
     assert (code, out) == (2, "")
-    assert "--unit counts: plain: counts need the tablet's resolution" in err
+    assert "--unit: plain: counts need the tablet's resolution" in err
     desk("240x152mm@150/mm", "counted", "--save", "counted.yaml")
     code, out, err = run("table", "plain.yaml", "counted.yaml", "--unit", "counts")
     assert (code, "36000" in out) == (0, True)
