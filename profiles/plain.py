@@ -13,6 +13,7 @@ from mapper.rect import Rect
 from profiles.times import TIME
 from profiles.written import written
 
+_OURS = "evenstroke"
 #: The forms of data for other programs.
 DATA_FORMS = ("yaml", "json")
 
@@ -70,7 +71,7 @@ def headed(name: str, data: dict[str, Any], *frames: str) -> dict[str, Any]:
     """
     stated = {"frames": {frame: FRAMES[frame] for frame in frames}} if frames else {}
     exact: dict[str, Any] = written(plain(data))
-    return {"format": " ".join(("evenstroke", name, "1")), **stated, **exact}
+    return {"format": f"{_OURS} {name} 1", **stated, **exact}
 
 
 def data_text(data: dict[str, Any], form: str) -> str:

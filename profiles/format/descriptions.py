@@ -6,9 +6,6 @@ desktop (origin at the top left of the primary display, x right, y down, device 
 
 from __future__ import annotations
 
-_ACROSS = "mm on the display for 1 mm of hand across (x as seen); absent where its size is unknown"
-_DOWN = "mm on the display for 1 mm of hand down (y as seen); absent where its size is unknown"
-
 #: By part of the document and key.
 DESCRIPTIONS: dict[str, dict[str, str]] = {
     "Profile": {
@@ -149,8 +146,10 @@ DESCRIPTIONS: dict[str, dict[str, str]] = {
     },
     "FiguresPart": {
         "display": "Label of the display.",
-        "scale_x": f"{_ACROSS}.",
-        "scale_y": f"{_DOWN}.",
+        "scale_x": "mm on the display for 1 mm of hand across (x as seen); absent where its size "
+        "is unknown.",
+        "scale_y": "mm on the display for 1 mm of hand down (y as seen); absent where its size is "
+        "unknown.",
         "stretch": "Longer scale against the shorter one, no unit: 1 where a circle stays round.",
         "oval_percent": "How much wider than tall a circle comes out, in percent; negative where "
         "it is taller.",

@@ -10,10 +10,10 @@ import jsonschema
 import pytest
 import yaml
 
+from gallery.data_formats import FORMATS, schema_of, written_files
 from profiles.plain import FRAMES
 from profiles.written import written
 from render.cli import main
-from render.reports.formats import FORMATS, schema_of, written_files
 from tests.texts import commands
 
 FOLDER = Path(__file__).parents[2] / "gallery" / "formats"
@@ -118,7 +118,7 @@ def output(command):
 
 
 def test_the_schemas_of_the_documentation_are_those_of_the_types():
-    """``python -m render.reports.formats`` writes them anew."""
+    """``python -m gallery.data_formats`` writes them anew."""
     made = dict(written_files())
     assert {path.name: path.read_text("utf-8") for path in FOLDER.iterdir()} == made
     for name in FORMATS:

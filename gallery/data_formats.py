@@ -1,6 +1,6 @@
 """The formats of the data that commands print: their types, and a JSON Schema of each.
 
-``python -m render.reports.formats`` writes the schemas into ``gallery/formats``, and a page that
+``python -m gallery.data_formats`` writes the schemas into ``gallery/formats``, and a page that
 lists them. The data itself is made where it is laid out; a test holds what every command prints
 against these types.
 
@@ -1077,7 +1077,7 @@ def page() -> str:
     lines = [
         "# Formats of the data that commands print",
         "",
-        "Made by `python -m render.reports.formats`. Each schema (JSON Schema 2020-12) holds for",
+        "Made by `python -m gallery.data_formats`. Each schema (JSON Schema 2020-12) holds for",
         "`--as json` and `--as yaml` alike. `map` and `recall` print the profile itself, whose",
         "schema is [profile.schema.json](../../profiles/profile.schema.json).",
         "",
@@ -1108,7 +1108,7 @@ def written_files() -> Iterator[tuple[str, str]]:
 
 
 if __name__ == "__main__":
-    folder = Path(__file__).parents[2] / "gallery" / "formats"
+    folder = Path(__file__).parent / "formats"
     folder.mkdir(exist_ok=True)
     for file, text in written_files():
         (folder / file).write_text(text, "utf-8")
