@@ -5,12 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import re
-import sys
-from shutil import get_terminal_size
 from typing import TYPE_CHECKING
 from unicodedata import combining, east_asian_width
 
 from profiles.csv_cells import guarded
+from render import terminal
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -18,10 +17,6 @@ if TYPE_CHECKING:
 
 #: The widest cell of a table for people, in columns of a terminal.
 WIDEST = 60
-
-
-#: So many columns stand before each line of a table that is part of a longer text.
-_INDENT = 2
 
 
 def text_lines(
@@ -38,12 +33,12 @@ def text_lines(
     WIDEST columns, or half a terminal, is cut: it is a name, which is shown in full elsewhere. On a
     terminal that is too narrow the table is folded: the columns that find no room follow below, beside the first again.
     """
-    widest = min(WIDEST, (terminal_columns() or 2 * WIDEST) // 2)
+    widest = min(WIDEST, (terminal.terminal_columns() or 2 * WIDEST) // 2)
     rows = [[_cut(row[0], widest), *row[1:]] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
     flush_left = {*range(left), *([len(head) - 1] if note else [])}
     lines: list[str] = []
-    for columns in folded(widths):
+    for columns in terminal.folded(widths):
         lines += [""] if lines else []
         lines += [
             "  ".join(
@@ -52,31 +47,6 @@ def text_lines(
             for row in (head, *rows)
         ]
     return lines
-
-
-def folded(widths: Sequence[int], gap: int = 2) -> list[list[int]]:
-    """Which columns of these ``widths`` stand side by side, for the terminal that shows them.
-
-    All of them where there is room, or no terminal. Else the first stands in every group.
-    """
-    room = terminal_columns()
-    if room is None or sum(widths) + gap * (len(widths) - 1) <= room - _INDENT:
-        return [list(range(len(widths)))]
-    groups = [[0]]
-    for at in range(1, len(widths)):
-        beside = sum(widths[each] + gap for each in groups[-1])
-        if len(groups[-1]) > 1 and beside + widths[at] > room - _INDENT:
-            groups.append([0])
-        groups[-1].append(at)
-    return groups
-
-
-def terminal_columns() -> int | None:
-    """How many columns the terminal has that shows standard output; None where none does."""
-    try:
-        return get_terminal_size().columns if sys.stdout.isatty() else None
-    except ValueError:  # it is closed
-        return None
 
 
 def _cut(cell: str, widest: int) -> str:

@@ -8,7 +8,7 @@ from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
 from render.sentences.parts import Hint, Part, Row, Table
-from render.tables import folded
+from render.terminal import folded
 
 #: The columns of the label before a value.
 _LABEL = 15

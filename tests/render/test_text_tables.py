@@ -28,7 +28,7 @@ def test_a_name_is_cut_at_sixty_columns_and_nothing_else_is():
 
 
 def on_a_terminal(monkeypatch, columns):
-    monkeypatch.setattr("render.tables.terminal_columns", lambda: columns)
+    monkeypatch.setattr("render.terminal.terminal_columns", lambda: columns)
 
 
 def test_a_table_folds_where_the_terminal_is_too_narrow(monkeypatch):
