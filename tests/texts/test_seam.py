@@ -13,8 +13,8 @@ def told(name, count):
     Problem("display size", phrase("is needed"))
     raise ValueError("never shown to a person")
     raise ImportError("the command shows it")
-FRAMES: dict = {"built": "as the tablet was built"}
     return f"{name} stays round", f"{count} mm", "none is left"
+FRAMES: dict = {"built": "as the tablet was built"}
 class Named:
     def __repr__(self):
         return f"<{self} for the developer>"
