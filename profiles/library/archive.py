@@ -171,7 +171,7 @@ def import_archive(
         with TemporaryDirectory(prefix="evenstroke-") as spooled:
             copy = Path(spooled) / "standard-input.zip"
             copy.write_bytes(read_standard(LARGEST_ARCHIVE_BYTES))
-            return import_archive(library, copy, force=force)
+            return import_archive(library, copy, force=force, take_draft=take_draft)
     name = os.fspath(path)
     new = here = 0
     problems: list[Problem] = []

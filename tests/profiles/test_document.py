@@ -236,6 +236,17 @@ def test_a_profile_of_one_display_without_a_step_is_short(most, more):
     assert yaml.safe_load(line) == yaml.safe_load(text)["figures"]
 
 
+def test_a_changed_hold_is_a_diff_of_a_few_lines():
+    """The hold, the rectangle in its four units, and the row of the matrix that moves."""
+    centre, top = (to_yaml(workstation(hold=hold)).splitlines() for hold in ("centre", "top"))
+    assert len(centre) == len(top)
+    changed = [
+        new.split(":")[0].strip() for old, new in zip(centre, top, strict=True) if old != new
+    ]
+    assert changed[:-1] == ["hold", "mm", "inch", "percent", "counts"]
+    assert changed[-1].startswith("- [")
+
+
 def test_a_longer_axis_is_named_only_where_there_is_one():
     stretched = yaml.safe_load(to_yaml(workstation(fit="full")))
     assert stretched["figures"][0]["longer_axis_deg"] == 0.0
