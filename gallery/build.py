@@ -1,8 +1,8 @@
 """Build the gallery: pictures, the command that makes each, and what to see on it.
 
 ``python -m gallery.build`` builds gallery/ anew; ``--check`` builds it elsewhere and leaves with 1
-where what is stored has drifted from what the commands make today. The commands are run as they are
-shown.
+where what is stored has drifted from what the commands make today, which then stays to be looked
+at. The commands are run as they are shown.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from contextlib import chdir, redirect_stdout
 from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, mkdtemp
 from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
 
@@ -597,10 +597,13 @@ def command(*, check: bool) -> None:  # noqa: D103
     with TemporaryDirectory() as made:
         build(Path(made))
         problems = drift(FOLDER, Path(made))
+        today = ""
+        if problems:
+            today = mkdtemp(prefix="evenstroke-gallery-")
+            shutil.copytree(made, today, dirs_exist_ok=True)
     if problems:
-        raise AnswerIsNo(
-            *problems, Problem("gallery", "build it anew", instead="Type python -m gallery.build")
-        )
+        instead = f"Look at those of today in {today}, and type python -m gallery.build"
+        raise AnswerIsNo(*problems, Problem("gallery", "build it anew", instead=instead))
     of_the_page = "; those of the page were not compared: no chromium"
     if browser():
         of_the_page = f", and {len(PAGE_PICTURES)} of the page"

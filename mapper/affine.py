@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 _BLOCK = 1 << 13
 
+_ELEMENTS = {name: phrase("matrix element {name}", name=name) for name in "abcdef"}
+
 
 @dataclass(frozen=True, slots=True)
 class Affine:
@@ -49,8 +51,8 @@ class Affine:
     f: float
 
     def __post_init__(self) -> None:
-        for name in ("a", "b", "c", "d", "e", "f"):
-            object.__setattr__(self, name, finite(getattr(self, name), f"matrix element {name}"))
+        for name, called in _ELEMENTS.items():
+            object.__setattr__(self, name, finite(getattr(self, name), called))
 
     @classmethod
     def identity(cls) -> Affine:

@@ -49,14 +49,18 @@ class Tablet:
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
             object.__setattr__(
-                self, name, _size(getattr(self, name), f"tablet {name}", LARGEST_MM, "mm")
+                self,
+                name,
+                _size(getattr(self, name), phrase("tablet {field}", field=name), LARGEST_MM, "mm"),
             )
         if self.counts_per_mm is not None:
             object.__setattr__(
-                self, "counts_per_mm", positive(self.counts_per_mm, "tablet counts_per_mm")
+                self,
+                "counts_per_mm",
+                positive(self.counts_per_mm, phrase("tablet {field}", field="counts_per_mm")),
             )
         if self.label != "":
-            readable(self.label, "tablet label")
+            readable(self.label, phrase("tablet label"))
         object.__setattr__(self, "turn_deg", turn_of(self.turn_deg))
         object.__setattr__(self, "slant_deg", self._slant())
 
@@ -143,19 +147,21 @@ class Display:
 
     def __post_init__(self) -> None:
         for name in ("width_px", "height_px"):
-            size = _size(getattr(self, name), f"display {name}", LARGEST_PX, "px")
-            object.__setattr__(self, name, _whole(size, f"display {name}"))
+            size = _size(
+                getattr(self, name), phrase("display {field}", field=name), LARGEST_PX, "px"
+            )
+            object.__setattr__(self, name, _whole(size, phrase("display {field}", field=name)))
         for name in ("left_px", "top_px"):
-            place = finite(getattr(self, name), f"display {name}")
+            place = finite(getattr(self, name), phrase("display {field}", field=name))
             if abs(place) > LARGEST_PX:
                 raise RequestError(
                     Problem(
-                        f"display {name}",
+                        phrase("display {field}", field=name),
                         phrase("must be within {largest} px", largest=LARGEST_PX),
                         quoted(place),
                     )
                 )
-            object.__setattr__(self, name, _whole(place, f"display {name}"))
+            object.__setattr__(self, name, _whole(place, phrase("display {field}", field=name)))
         if self.diagonal_mm is not None:
             self._size_by_diagonal(self.diagonal_mm)
         if (self.width_mm is None) != (self.height_mm is None):
@@ -168,15 +174,19 @@ class Display:
             )
         for name in ("width_mm", "height_mm"):
             if getattr(self, name) is not None:
-                size = _size(getattr(self, name), f"display {name}", LARGEST_MM, "mm")
+                size = _size(
+                    getattr(self, name), phrase("display {field}", field=name), LARGEST_MM, "mm"
+                )
                 object.__setattr__(self, name, size)
-        readable(self.label, "display label")
+        readable(self.label, phrase("display label"))
         object.__setattr__(self, "zoom", _zoom(self.zoom))
         if self.bezel_mm is not None:
             object.__setattr__(self, "bezel_mm", _bezel_mm(self.bezel_mm))
 
     def _size_by_diagonal(self, diagonal_mm: float) -> None:
-        diagonal_mm = _size(diagonal_mm, "display diagonal_mm", LARGEST_MM, "mm")
+        diagonal_mm = _size(
+            diagonal_mm, phrase("display {field}", field="diagonal_mm"), LARGEST_MM, "mm"
+        )
         per_px = diagonal_mm / math.hypot(self.width_px, self.height_px)
         size = self.width_px * per_px, self.height_px * per_px
         # A copy of a display comes with the size that it has.
@@ -331,7 +341,7 @@ def _size(value: object, where: str, largest: float, unit: str) -> float:
 
 
 def _zoom(value: object) -> float:
-    zoom = positive(value, "display zoom")
+    zoom = positive(value, phrase("display zoom"))
     if 1 / LARGEST_ZOOM <= zoom <= LARGEST_ZOOM:
         return zoom
     instead = (
@@ -345,7 +355,7 @@ def _zoom(value: object) -> float:
 
 
 def _bezel_mm(value: object) -> float:
-    bezel_mm = finite(value, "display bezel_mm")
+    bezel_mm = finite(value, phrase("display {field}", field="bezel_mm"))
     if 0 <= bezel_mm <= LARGEST_MM:
         return bezel_mm
     raise RequestError(

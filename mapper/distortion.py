@@ -63,7 +63,7 @@ class Distortion(NamedTuple):
         flattens the plane, whose stretch is without bound.
         """
         m11, m12, m21, m22 = (
-            finite(value, f"matrix element {name}")
+            finite(value, phrase("matrix element {name}", name=name))
             for name, value in (("m11", m11), ("m12", m12), ("m21", m21), ("m22", m22))
         )
         determinant = m11 * m22 - m12 * m21

@@ -76,7 +76,7 @@ def all_of(words: Sequence[str]) -> str:
     >>> print(all_of(["main", "left", "right"]))
     main, left and right
     """
-    return _joined(words, "{list} and {last}")
+    return _joined(words, template("{list} and {last}"))
 
 
 def any_of(words: Sequence[str]) -> str:
@@ -85,7 +85,7 @@ def any_of(words: Sequence[str]) -> str:
     >>> print(any_of(["mm", "cm", "in"]))
     mm, cm or in
     """
-    return _joined(words, "{list} or {last}")
+    return _joined(words, template("{list} or {last}"))
 
 
 def template(text: str, /) -> str:

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from mapper.phrases import Phrase, phrase
+from mapper.phrases import Phrase, phrase, template
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -44,27 +44,29 @@ class Problem:
     @property
     def sentence(self) -> Phrase:
         """All of it in one line, free of language."""
-        template = _SENTENCES[bool(self.where), bool(self.came), bool(self.instead)]
+        sentence = _SENTENCES[bool(self.where), bool(self.came), bool(self.instead)]
         return phrase(
-            template, where=self.where, must=self.must, came=self.came, instead=self.instead
+            sentence, where=self.where, must=self.must, came=self.came, instead=self.instead
         )
 
     def at(self, where: str) -> Problem:
         """This problem as found at ``where``, an outer place that is put before the inner one."""
-        inner = f"{where}: {self.where}" if self.where else where
+        inner = where
+        if self.where:
+            inner = phrase("{place}: {inner}", place=where, inner=self.where)
         return replace(self, where=inner)
 
 
 #: The sentence of a problem, by what of it is known: where, what came, what to type instead.
 _SENTENCES = {
-    (False, False, False): "{must}",
-    (False, False, True): "{must}. {instead}",
-    (False, True, False): "{must}; got {came}",
-    (False, True, True): "{must}; got {came}. {instead}",
-    (True, False, False): "{where}: {must}",
-    (True, False, True): "{where}: {must}. {instead}",
-    (True, True, False): "{where}: {must}; got {came}",
-    (True, True, True): "{where}: {must}; got {came}. {instead}",
+    (False, False, False): template("{must}"),
+    (False, False, True): template("{must}. {instead}"),
+    (False, True, False): template("{must}; got {came}"),
+    (False, True, True): template("{must}; got {came}. {instead}"),
+    (True, False, False): template("{where}: {must}"),
+    (True, False, True): template("{where}: {must}. {instead}"),
+    (True, True, False): template("{where}: {must}; got {came}"),
+    (True, True, True): template("{where}: {must}; got {came}. {instead}"),
 }
 
 

@@ -36,12 +36,16 @@ class Seat:
     ahead: str | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "distance_mm", positive(self.distance_mm, "seat distance_mm"))
+        object.__setattr__(
+            self,
+            "distance_mm",
+            positive(self.distance_mm, phrase("seat {field}", field="distance_mm")),
+        )
         if self.top_below_eyes_mm is not None:
-            drop = finite(self.top_below_eyes_mm, "seat top_below_eyes_mm")
+            drop = finite(self.top_below_eyes_mm, phrase("seat {field}", field="top_below_eyes_mm"))
             object.__setattr__(self, "top_below_eyes_mm", drop)
         if self.tilt_deg is not None:
-            tilt = finite(self.tilt_deg, "seat tilt_deg")
+            tilt = finite(self.tilt_deg, phrase("seat {field}", field="tilt_deg"))
             if abs(tilt) > MOST_TILT_DEG:
                 must = phrase(
                     "must be within -{most_tilt} and {most_tilt} degrees",
@@ -51,5 +55,7 @@ class Seat:
             object.__setattr__(self, "tilt_deg", tilt)
         if self.curve_radius_mm is not None:
             object.__setattr__(
-                self, "curve_radius_mm", positive(self.curve_radius_mm, "seat curve_radius_mm")
+                self,
+                "curve_radius_mm",
+                positive(self.curve_radius_mm, phrase("seat {field}", field="curve_radius_mm")),
             )

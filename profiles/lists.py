@@ -112,7 +112,7 @@ def one_tablet(text: str, where: str) -> Tablet:
     tablet = parse_tablet(text, where)
     return replace(
         tablet,
-        label=_with_single_spaces(tablet.label) or f"{tablet.width_mm:g} x {tablet.height_mm:g} mm",
+        label=_with_single_spaces(tablet.label) or f"{tablet.width_mm:g} × {tablet.height_mm:g} mm",
     )
 
 
@@ -124,7 +124,7 @@ def one_display(text: str, where: str) -> Display:
     display = parse_displays((text,), where)[0]
     label = _with_single_spaces(display.label)
     if label == "main":
-        label = f"{display.width_px} x {display.height_px} px"
+        label = f"{display.width_px} × {display.height_px} px"
         if display.width_mm is not None and display.height_mm is not None:
             label = (
                 f"{math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH:.3g} in {label}"
@@ -658,7 +658,10 @@ def _two_sides(cells: Cells, units: Cells, where: str) -> str:
         )
         raise RequestError(
             Problem(
-                where, phrase("a length needs its unit"), quoted(f"{width} and {height}"), instead
+                where,
+                phrase("a length needs its unit"),
+                phrase("{width} and {height}", width=quoted(width), height=quoted(height)),
+                instead,
             )
         )
     return f"{width}x{height}"

@@ -795,7 +795,7 @@ def _pixels(
         name, size = named
         return *size, (
             phrase(
-                "{name} was read as {width} x {height} px, its usual number",
+                "{name} was read as {width} × {height} px, its usual number",
                 name=name,
                 width=size[0],
                 height=size[1],
@@ -837,7 +837,7 @@ def _pixels(
         return *sizes[0], ()
     name, (usual_width, usual_height) = named
     doubt = phrase(
-        "{name} is usually {usual_width} x {usual_height} px; the pixels were read as written",
+        "{name} is usually {usual_width} × {usual_height} px; the pixels were read as written",
         name=name,
         usual_width=usual_width,
         usual_height=usual_height,

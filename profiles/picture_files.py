@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, BinaryIO
 from warnings import catch_warnings
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
 from profiles.standard import is_standard
@@ -129,14 +129,14 @@ def refuse_many(
 ) -> None:
     """Raise RequestError for more than ``most`` pixels or a side beyond LONGEST_SIDE_PX."""
     if width * height > most or max(width, height) > LONGEST_SIDE_PX:
-        template = "must have at most {most} million pixels and {longest_side} px a side"
+        limits = template("must have at most {most} million pixels and {longest_side} px a side")
         if most < LARGEST_PIXELS:
-            template = (
+            limits = template(
                 "must have at most {most} million pixels in a picture of this kind and "
                 "{longest_side} px a side"
             )
-        must = phrase(template, most=most // 1_000_000, longest_side=LONGEST_SIDE_PX)
-        raise RequestError(Problem(path, must, f"{width} x {height}", instead))
+        must = phrase(limits, most=most // 1_000_000, longest_side=LONGEST_SIDE_PX)
+        raise RequestError(Problem(path, must, f"{width} × {height}", instead))
 
 
 def upright(image: Image.Image, orientation: int) -> Image.Image:

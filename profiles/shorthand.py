@@ -27,7 +27,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Display, Tablet, TurnDeg
-from mapper.phrases import phrase
+from mapper.phrases import any_of, phrase
 from mapper.problems import Collected, Problem, RequestError, found_at, quoted
 from mapper.units import MOST_DIGITS, NUMBER, exact_decimal, parse_length_mm, usual_units
 from profiles.doubts import doubt
@@ -372,7 +372,8 @@ def _size_mm(
 
         diagonal = math.hypot(float(width), float(height))
         units = usual_units(diagonal, TABLET_DIAGONALS_MM, ("mm", "cm", "in"))
-        instead = "Type " + " or ".join(f"{width}x{height}{unit}" for unit in units)
+        sizes = any_of([f"{width}x{height}{unit}" for unit in units])
+        instead = phrase("Type {sizes}", sizes=sizes)
         raise RequestError(
             Problem(where, phrase("a length needs its unit"), quoted(f"{width}x{height}"), instead)
         )

@@ -20,7 +20,10 @@ COLUMNS = ("x_mm", "y_mm", "x_px", "y_px")
 _LARGEST_BYTES = 1_000_000
 _MOST = 400
 _FARTHEST = {"x_mm": 3_000.0, "y_mm": 3_000.0, "x_px": 1e6, "y_px": 1e6}
-_HINT = "Write the columns x_mm,y_mm,x_px,y_px, a touch a row, or a JSON list of such objects"
+_HINT = phrase(
+    "Write the columns {columns}, one touch a row, or a JSON list of such objects",
+    columns=",".join(COLUMNS),
+)
 
 
 def read_touches(path: str) -> list[Touch]:
@@ -30,9 +33,11 @@ def read_touches(path: str) -> list[Touch]:
     Raises RequestError with all that is wrong in the file.
     """
     try:
-        text = read_bounded(path, _LARGEST_BYTES, "file of touches").decode("utf-8-sig")
+        text = read_bounded(path, _LARGEST_BYTES, phrase("file of touches")).decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RequestError(Problem(path, "must be text in UTF-8", "other bytes", _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
+        ) from None
     rows = _json_rows if ending_of(path, _LARGEST_BYTES) == ".json" else _csv_rows
     touches: list[Touch] = []
     problems: list[Problem] = []
@@ -41,7 +46,9 @@ def read_touches(path: str) -> list[Touch]:
         touches.append(Touch(*numbers))  # type: ignore[arg-type] # four numbers
     refuse_all(problems, path)
     if not touches:
-        raise RequestError(Problem(path, "must hold at least one touch", "none", _HINT))
+        raise RequestError(
+            Problem(path, phrase("must hold at least one touch"), phrase("none"), _HINT)
+        )
     if len(touches) > _MOST:
         must = phrase("must hold at most {most} touches", most=_MOST)
         raise RequestError(Problem(path, must, str(len(touches))))
@@ -52,26 +59,32 @@ def _csv_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
     rows = csv_rows(text, path)
     _, head = next(rows, (1, []))
     names = [name.strip().lower() for name in head]
-    require_column(names, COLUMNS, COLUMNS, f"{path} line 1")
+    require_column(names, COLUMNS, COLUMNS, _line(path, 1))
     for line, row in rows:
         cells = joined_cells(row, len(names)) if len(row) > len(names) else row
         if cells is None or len(cells) < len(names):
             must = phrase("must hold {count} numbers", count=len(names))
-            raise RequestError(Problem(f"{path} line {line}", must, quoted(",".join(row)), _HINT))
-        yield f"{path} line {line}", dict(zip(names, cells, strict=False))
+            raise RequestError(Problem(_line(path, line), must, quoted(",".join(row)), _HINT))
+        yield _line(path, line), dict(zip(names, cells, strict=False))
+
+
+def _line(path: str, line: int) -> str:
+    return phrase("{file} line {line}", file=path, line=line)
 
 
 def _json_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
     try:
         data = json.loads(text)
     except (ValueError, RecursionError) as error:
-        raise RequestError(Problem(path, "must be JSON", quoted(str(error)), _HINT)) from None
+        raise RequestError(
+            Problem(path, phrase("must be JSON"), quoted(str(error)), _HINT)
+        ) from None
     if not isinstance(data, list):
-        raise RequestError(Problem(path, "must be a list of touches", quoted(data), _HINT))
+        raise RequestError(Problem(path, phrase("must be a list of touches"), quoted(data), _HINT))
     for number, touch in enumerate(data, 1):
-        where = f"{path} touch {number}"
+        where = phrase("{file} touch {number}", file=path, number=number)
         if not isinstance(touch, dict):
-            raise RequestError(Problem(where, "must be an object", quoted(touch), _HINT))
+            raise RequestError(Problem(where, phrase("must be an object"), quoted(touch), _HINT))
         require_column(list(touch), COLUMNS, COLUMNS, where)
         yield where, touch
 

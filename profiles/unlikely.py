@@ -66,7 +66,7 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
                 counts=f"{counts:.0f}",
             )
         ]
-    size = f"{width:g} x {height:g} mm"
+    size = f"{width:g} × {height:g} mm"
     diagonal = math.hypot(width, height)
     low, high = TABLET_DIAGONALS_MM
     if not low <= diagonal <= high:
@@ -161,22 +161,31 @@ def unlikely_display(display: Display) -> list[str]:
     if abs(across - 1) <= NOT_SQUARE:
         return []
     slots = {
-        "size": f"{display.width_mm:g} x {display.height_mm:g} mm",
-        "pixels": f"{display.width_px} x {display.height_px} px",
+        "size": f"{display.width_mm:g} × {display.height_mm:g} mm",
+        "pixels": f"{display.width_px} × {display.height_px} px",
     }
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
         meant = f"{display.height_mm:g}x{display.width_mm:g}mm"
         return [phrase("{size} lies across {pixels}: did you mean {meant}?", meant=meant, **slots)]
-    template = (
-        "{size} for {pixels} makes each pixel {longer} % wider than tall; on nearly all displays "
-        "they are square. Circles depend on it: measure the picture without its frame"
-        if across > 1
-        else "{size} for {pixels} makes each pixel {longer} % taller than wide; on nearly all "
-        "displays they are square. Circles depend on it: measure the picture without its frame"
+    slots["longer"] = _three_digits(100 * (max(across, 1 / across) - 1))
+    return [_not_square(across, slots)]
+
+
+def _not_square(across: float, slots: dict[str, str]) -> str:
+    """That each pixel is ``across`` times as wide as tall, which displays hardly ever have."""
+    if across > 1:
+        return phrase(
+            "{size} for {pixels} makes each pixel {longer} % wider than tall; on nearly all "
+            "displays they are square. Circles depend on it: measure the picture without its "
+            "frame",
+            **slots,
+        )
+    return phrase(
+        "{size} for {pixels} makes each pixel {longer} % taller than wide; on nearly all "
+        "displays they are square. Circles depend on it: measure the picture without its frame",
+        **slots,
     )
-    longer = _three_digits(100 * (max(across, 1 / across) - 1))
-    return [phrase(template, longer=longer, **slots)]
 
 
 def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
@@ -186,7 +195,7 @@ def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
         return []
     return [
         phrase(
-            "{width} x {height} pixels fit no display: is a digit missing?",
+            "{width} × {height} pixels fit no display: is a digit missing?",
             width=width_px,
             height=height_px,
         )
@@ -285,16 +294,22 @@ def unlikely_scale(scale_factor: float | None) -> list[str]:
     """A sentence if the scale factor of a map lies outside SCALE_FACTORS; empty otherwise."""
     if scale_factor is None or SCALE_FACTORS[0] <= scale_factor <= SCALE_FACTORS[1]:
         return []
-    template = (
-        "a stroke becomes {times} times as large, which is very hard to draw with: please check "
-        "the sizes and their units"
-    )
+    times = _three_digits(scale_factor)
     if scale_factor < 1:
-        template = (
-            "a stroke becomes only {times} times as large, which is very hard to draw with: please "
-            "check the sizes and their units"
+        return [
+            phrase(
+                "a stroke becomes only {times} times as large, which is very hard to draw with: "
+                "please check the sizes and their units",
+                times=times,
+            )
+        ]
+    return [
+        phrase(
+            "a stroke becomes {times} times as large, which is very hard to draw with: please "
+            "check the sizes and their units",
+            times=times,
         )
-    return [phrase(template, times=_three_digits(scale_factor))]
+    ]
 
 
 def doubt_scale(scale_factor: float | None, where: str = "") -> None:

@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, quoted
 
 if TYPE_CHECKING:
@@ -42,22 +42,22 @@ _TRAPS = (
     (
         re.compile(r"[-+]?\.(?:nan|inf)", re.IGNORECASE | re.ASCII),
         phrase("must be a finite number"),
-        "Write a number",
+        template("Write a number"),
     ),
     (
         re.compile(r"(?:y|n|yes|no|on|off)", re.IGNORECASE | re.ASCII),
         phrase("must be true, false or quoted text"),
-        'Write "{text}"',
+        template('Write "{text}"'),
     ),
     (
         re.compile(r"[-+]?[0-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9]*)?"),
         phrase("must be quoted, as some readers take it for a number in base 60"),
-        'Write "{text}"',
+        template('Write "{text}"'),
     ),
     (
         re.compile(r"[-+]?0[0-9_]+|[-+]?0[xob][0-9a-fA-F_]+|[-+]?[0-9][0-9_]*_[0-9_.]*"),
         phrase("must be a decimal number without leading zeros or underscores, or quoted text"),
-        'Write "{text}" for text',
+        template('Write "{text}" for text'),
     ),
 )
 # Characters that some style of YAML takes for a line's end or drops; escaped, they stay what they

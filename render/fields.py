@@ -38,73 +38,80 @@ _FIELDS = (
         "name",
         "--workstation",
         "NAME",
-        "The desk's name.  [default: DESK's, else from the file of --save]",
-        ("name",),
+        help="The desk's name.  [default: DESK's, else from the file of --save]",
+        blanks=("name",),
         felt=False,
     ),
-    ShownField("note", "--note", "TEXT", "A note to keep in the profile.", ("name",), felt=False),
+    ShownField(
+        "note",
+        "--note",
+        "TEXT",
+        help="A note to keep in the profile.",
+        blanks=("name",),
+        felt=False,
+    ),
     ShownField(
         "tablet",
         "--tablet",
         "SIZE",
-        "Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
+        help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
         "From the tablet itself: @connected, @hid:FILE.",
-        ("tablet",),
+        blanks=("tablet",),
     ),
     ShownField(
         "turn",
         "--turn",
         None,
-        "How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else "
+        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else "
         "0]",
-        ("lying",),
+        blanks=("lying",),
     ),
     ShownField(
         "slant",
         "--slant",
         "DEGREES",
-        "How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
-        ("lying",),
+        help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
+        blanks=("lying",),
     ),
     ShownField(
         "displays",
         "--display",
         "DISPLAY",
-        '"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are '
+        help='"27in 2560x1440", "597x336mm 2560x1440" or "2560x1440" (size unknown); several are '
         'allowed, with label, place, zoom and frame: "left: 24in 1920x1080 at -1920,0 zoom 1.5 '
         'bezel 8mm". From the display itself: @connected, @edid:FILE.',
-        ("displays",),
+        blanks=("displays",),
     ),
     ShownField(
         "distance",
         "--distance",
         "LENGTH",
-        "From your eyes to the main display, for example 70cm.",
-        ("seat",),
+        help="From your eyes to the main display, for example 70cm.",
+        blanks=("seat",),
         felt=False,
     ),
     ShownField(
         "drop",
         "--top-below-eyes",
         "LENGTH",
-        "How far the picture's top edge lies under eye level; negative: above it.",
-        ("seat",),
+        help="How far the picture's top edge lies under eye level; negative: above it.",
+        blanks=("seat",),
         felt=False,
     ),
     ShownField(
         "tilt",
         "--tilt",
         "DEGREES",
-        "How far the display's top leans back.  [default: it faces the eyes]",
-        ("seat",),
+        help="How far the display's top leans back.  [default: it faces the eyes]",
+        blanks=("seat",),
         felt=False,
     ),
     ShownField(
         "curve",
         "--radius",
         "[LABEL:] LENGTH",
-        "Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
-        ("seat",),
+        help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
+        blanks=("seat",),
         felt=False,
     ),
     ShownField(
@@ -120,102 +127,102 @@ _FIELDS = (
         "fit",
         "--fit",
         None,
-        "full: whole tablet, whole target. locked: tablet trimmed, shapes true. cropped: screen "
-        "trimmed, shapes true.  [default: locked]",
-        ("fit",),
+        help="full: whole tablet, whole display. locked: part of the tablet, circles stay round. "
+        "cropped: part of the display, circles stay round.  [default: locked]",
+        blanks=("fit",),
     ),
     ShownField(
         "hold",
         "--hold",
         None,
-        "The part that stays when something is trimmed.  [default: centre]",
-        ("hold",),
+        help="The side of the tablet or display that is kept where a part is not used.  [default: centre]",
+        blanks=("hold",),
     ),
     ShownField(
         "onto",
         "--onto",
         "LABELS",
-        "The displays that the pen may reach: main, main+left or all.  [default: the primary "
+        help="The displays that the pen may reach: main, main+left or all.  [default: the primary "
         "display]",
-        ("reach",),
+        blanks=("reach",),
     ),
     ShownField(
         "true_on",
         "--true-on",
         "LABEL",
-        "The display on which shapes come out true.  [default: the primary display if it is "
+        help="The display on which circles are round.  [default: the primary display if it is "
         "reached]",
-        ("true", "reach"),
+        blanks=("true", "reach"),
     ),
     ShownField(
         "window",
         "--window",
         "RECT",
-        "The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
+        help="The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
         '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
-        ("reach",),
-        "window",
+        blanks=("reach",),
+        changed=phrase("window"),
     ),
     ShownField(
         "within",
         "--within",
         "RECT",
-        "The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
+        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
         'size), "20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as '
         'seen".',
-        ("part",),
-        "used part of the tablet",
+        blanks=("part",),
+        changed=phrase("part of the tablet that may be used"),
     ),
     ShownField(
         "area",
         "--area",
         "RECT",
-        "The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
-        ("part", "fit"),
-        "area as set",
+        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
+        blanks=("part", "fit"),
+        changed=phrase("area that is set"),
     ),
     ShownField(
         "step",
         "--step",
         "STEP",
-        "The step of your driver's form: 0.5mm, 0.01in, 0.1%, 1count.",
-        ("step",),
-        "step",
+        help="The smallest step that your tablet's settings accept: 0.5mm, 0.01in, 0.1%, 1count.",
+        blanks=("step",),
+        changed=phrase("step"),
     ),
     ShownField(
         "shape_tolerance",
         "--shape-tolerance",
         "PERCENT",
-        "The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
-        ("step",),
-        "step",
+        help="The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
+        blanks=("step",),
+        changed=phrase("step"),
     ),
     ShownField(
         "scale",
         "--scale",
         "FACTOR",
-        "The wanted scale factor, screen size ÷ hand size: locked finds the area, cropped the "
-        "window.",
-        ("scale",),
-        "wanted scale",
+        help="How many times as large a stroke is to come out: locked finds the area for it, cropped "
+        "the window.",
+        blanks=("scale",),
+        changed=phrase("wanted scale factor"),
     ),
     ShownField(
         "feel",
         "--feel-of",
         "DESK",
-        "Make your hand movements feel as they do at this desk, from a file or the library.",
-        ("scale",),
-        "wanted scale",
+        help="The same scale factor as at this desk, from a file or the library.",
+        blanks=("scale",),
+        changed=phrase("wanted scale factor"),
     ),
     ShownField(
         "entry",
         "--entry",
         "FORM",
-        'How your driver\'s form asks for the rectangle: "corners mm", "size %", "centre in '
+        help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "centre in '
         'comma", "corners counts from bottom-left". The text leads with it, and the profile keeps '
         "it.",
-        ("entry",),
-        "entered",
+        blanks=("entry",),
+        changed=phrase("in the settings"),
         felt=False,
     ),
 )
@@ -332,7 +339,7 @@ _BLANKS = (
         phrase("which side is kept"),
         phrase("which side is kept"),
         cures=((phrase("The middle"), unsaid("hold")),),
-        sentence=template("The part in use stays {hold}."),
+        sentence=template("The used part of the tablet stays {hold}."),
         words=HOLD_WORDS,
     ),
     LetterBlank(

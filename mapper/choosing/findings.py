@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
 from mapper.choosing.sitting import Finding, seat_findings, sitting_in_arc, straight_ahead
 from mapper.choosing.travel import TARGETS_PX, USUAL_HAND, smallest_sure_target_mm
+from mapper.phrases import phrase
 
 if TYPE_CHECKING:
     from mapper.choosing.sitting import Sitting
@@ -27,8 +28,12 @@ def map_findings(
     scale = solved.summary.scale_factor
     found = []
     if scale is not None:
-        who = f"{use}, a rule of thumb" if use and band.source == PRACTICE else "your own band"
-        recommended = Recommendation("scale factor", "", band.low, band.high, who, who, band.source)
+        who = phrase("your own band")
+        if use and band.source == PRACTICE:
+            who = phrase("{use}, a rule of thumb", use=use)
+        recommended = Recommendation(
+            phrase("scale factor"), "", band.low, band.high, who, who, band.source
+        )
         found.append(Finding("scale", scale, recommended))
     found.append(Finding("stretch", figures.distortion.stretch, RECOMMENDED["stretch"]))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
@@ -39,13 +44,13 @@ def map_findings(
         sure_px = smallest_sure_target_mm(scale, hand.mm) / pitch[0]
         button_px = TARGETS_PX["button"] * solved.reference.zoom
         recommended = Recommendation(
-            "smallest sure target",
+            phrase("smallest sure target"),
             "px",
             None,
             button_px,
-            f"W3C WCAG 2.2 for a hand that scatters {hand.mm:.2g} mm",
-            "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
-            f"{PUBLISHED}; the hand: {hand.source}",
+            phrase("W3C WCAG 2.2 for a hand that scatters {mm} mm", mm=f"{hand.mm:.2g}"),
+            phrase("W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels"),
+            phrase("{source}; the hand: {hand}", source=PUBLISHED, hand=hand.source),
         )
         found.append(Finding("target", sure_px, recommended))
     return found

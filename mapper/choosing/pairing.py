@@ -103,7 +103,7 @@ def display_for_scale_mm(
     >>> display_for_scale_mm(Tablet(240, 152), 2.5, (16, 9))
     (600.0, 337.5)
     """
-    scale = positive(scale_factor, "wanted scale")
+    scale = positive(scale_factor, phrase("wanted scale factor"))
     area = trimmed(tablet.active_seen_mm, *_aspect(aspect), "centre")
     return area.width * scale, area.height * scale
 
@@ -117,7 +117,7 @@ def tablet_for_scale_mm(
     these proportions around it: ``max(w, h·A / B) / s`` by ``max(h, w·B / A) / s``. Raises
     RequestError for a scale or proportions not above zero, and where the display's size is unknown.
     """
-    scale, (across, down) = positive(scale_factor, "wanted scale"), _aspect(aspect)
+    scale, (across, down) = positive(scale_factor, phrase("wanted scale factor")), _aspect(aspect)
     if display.width_mm is None or display.height_mm is None:
         raise RequestError(
             Problem(
@@ -134,7 +134,8 @@ def tablet_for_scale_mm(
 
 
 def _aspect(aspect: Aspect) -> tuple[float, float]:
-    return positive(aspect[0], "aspect ratio"), positive(aspect[1], "aspect ratio")
+    named = phrase("aspect ratio")
+    return positive(aspect[0], named), positive(aspect[1], named)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,11 +15,11 @@ from mapper.units import positive
 
 #: Where a value comes from: the source was opened; others who quote it were; neither was; or it is
 #: only what people of the trade say.
-PUBLISHED, QUOTED = "published", "as quoted by others"
+PUBLISHED, QUOTED = phrase("published"), phrase("as quoted by others")
 UNCHECKED = phrase("not checked against the standard")
 PRACTICE = phrase("common practice, no source")
 #: Or what the user says is so.
-OWN = "your own"
+OWN = phrase("your own")
 
 #: Printed with everything that speaks of eyes, neck or hands.
 CAUTION = phrase(
@@ -56,11 +56,11 @@ class Band:
 
     def __post_init__(self) -> None:
         for name in ("low", "high"):
-            object.__setattr__(self, name, positive(getattr(self, name), "band"))
+            object.__setattr__(self, name, positive(getattr(self, name), phrase("band")))
         if self.low > self.high:
             raise RequestError(
                 Problem(
-                    "band",
+                    phrase("band"),
                     phrase("must go from low to high"),
                     quoted(f"{self.low:g}-{self.high:g}"),
                 )
@@ -84,7 +84,7 @@ BAND_USES = {
 
 def band_for(use: str) -> Band:
     """The comfortable band of a use. Raises RequestError naming the nearest use."""
-    return BAND_USES[one_of(use, tuple(BAND_USES), "use")]
+    return BAND_USES[one_of(use, tuple(BAND_USES), phrase("use"))]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,104 +116,122 @@ class Recommendation:
         """Source and standing in a few words, and what another source says."""
         cited = self.short
         if self.standing not in {PUBLISHED, OWN}:
-            cited = f"{self.short} ({self.standing})" if self.short else self.standing
-        return f"{cited}; {self.also}" if self.also else cited
+            cited = self.standing
+            if self.short:
+                cited = phrase("{source} ({standing})", source=self.short, standing=self.standing)
+        return phrase("{source}; {also}", source=cited, also=self.also) if self.also else cited
 
-
-_OSHA = "OSHA computer workstation guidance"
 
 #: By key; the order is that of a report.
 RECOMMENDED = {
     "distance": Recommendation(
-        "eyes to the screen", "mm", 508.0, 1016.0, "OSHA", f"{_OSHA}: 20 to 40 inches", QUOTED
+        phrase("eyes to the screen"),
+        "mm",
+        508.0,
+        1016.0,
+        phrase("OSHA"),
+        phrase("OSHA computer workstation guidance: 20 to 40 inches"),
+        QUOTED,
     ),
     "top": Recommendation(
-        "top edge under eye level",
+        phrase("top edge under eye level"),
         "degrees",
         0.0,
         None,
-        "OSHA",
-        f"{_OSHA}: at or slightly below eye level",
+        phrase("OSHA"),
+        phrase("OSHA computer workstation guidance: at or slightly below eye level"),
         UNCHECKED,
     ),
     "centre": Recommendation(
-        "centre under eye level",
+        phrase("centre under eye level"),
         "degrees",
         15.0,
         20.0,
-        "OSHA",
-        f"{_OSHA}: 15 to 20 degrees below horizontal",
+        phrase("OSHA"),
+        phrase("OSHA computer workstation guidance: 15 to 20 degrees below horizontal"),
         QUOTED,
         also=phrase("another source: down to 35 (not checked)"),
     ),
     "gaze": Recommendation(
-        "lowest line of sight",
+        phrase("lowest line of sight"),
         "degrees",
         None,
         60.0,
-        "ISO 9241-3",
-        "ISO 9241-3: 0 to 60 degrees below horizontal, as quoted by Ankrum 2001",
+        phrase("ISO 9241-3"),
+        phrase("ISO 9241-3: 0 to 60 degrees below horizontal, as quoted by Ankrum 2001"),
         QUOTED,
     ),
     # NUREG-0700, 11.3.1.2-2, measures the same 35 degrees to the display's centre.
     "side": Recommendation(
-        "farthest display to one side",
+        phrase("farthest display to one side"),
         "degrees",
         None,
         35.0,
-        "OSHA",
-        f"{_OSHA}: the centre of a display within 35 degrees to the side",
+        phrase("OSHA"),
+        phrase(
+            "OSHA computer workstation guidance: the centre of a display within 35 degrees to the "
+            "side"
+        ),
         QUOTED,
     ),
     "eyes": Recommendation(
-        "edges, for the eyes alone",
+        phrase("edges, for the eyes alone"),
         "degrees",
         None,
         15.0,
         "",
-        "beyond about 15 degrees the head turns with the eyes; people differ",
+        phrase("beyond about 15 degrees the head turns with the eyes; people differ"),
         PRACTICE,
         comfort=False,
     ),
     "width": Recommendation(
-        "width of the picture seen", "degrees", 32.0, 57.0, "", "32 to 57 degrees across", PRACTICE
+        phrase("width of the picture seen"),
+        "degrees",
+        32.0,
+        57.0,
+        "",
+        phrase("32 to 57 degrees across"),
+        PRACTICE,
     ),
     "sharpness": Recommendation(
-        "one pixel seen",
+        phrase("one pixel seen"),
         "arc-minutes",
         None,
         1.0,
-        "ITU-R BT.500",
-        "ITU-R BT.500: one arc-minute per pixel",
+        phrase("ITU-R BT.500"),
+        phrase("ITU-R BT.500: one arc-minute per pixel"),
         UNCHECKED,
         comfort=False,
     ),
     "text": Recommendation(
-        "height of a letter seen",
+        phrase("height of a letter seen"),
         "arc-minutes",
         20.0,
         22.0,
-        "ISO 9241-3",
-        "ISO 9241-3: 20 to 22 arc-minutes preferred, 16 at least",
+        phrase("ISO 9241-3"),
+        phrase("ISO 9241-3: 20 to 22 arc-minutes preferred, 16 at least"),
         QUOTED,
     ),
     "stretch": Recommendation(
-        "stretch of shapes",
+        phrase("stretch of shapes"),
         "times",
         None,
         1 + NOTICED_STRETCH_PERCENT / 100,
-        "Regan and Hamstra 1992",
-        f"Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): "
-        f"{NOTICED_STRETCH_PERCENT} percent can be seen",
+        phrase("Regan and Hamstra 1992"),
+        phrase(
+            "Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): {percent} "
+            "percent can be seen",
+            percent=NOTICED_STRETCH_PERCENT,
+        ),
         PUBLISHED,
     ),
     "counts": Recommendation(
-        "counts for one pixel",
+        phrase("counts for one pixel"),
         "counts",
         1.0,
         None,
-        "arithmetic",
-        "arithmetic: below 1 some pixels cannot be reached",
+        phrase("arithmetic"),
+        phrase("arithmetic: below 1 some pixels cannot be reached"),
         PUBLISHED,
     ),
 }

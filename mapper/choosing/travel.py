@@ -77,7 +77,7 @@ def index_of_difficulty_bits(distance: float, width: float) -> float:
     far = finite(distance, "distance")
     if far < 0:
         raise RequestError(Problem("distance", phrase("must be 0 or more"), quoted(distance)))
-    return math.log1p(far / positive(width, "target width")) / math.log(2)
+    return math.log1p(far / positive(width, phrase("target width"))) / math.log(2)
 
 
 def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
@@ -88,15 +88,15 @@ def smallest_sure_target_mm(scale_factor: float, scatter_mm: float = HAND_SCATTE
     """
     return (
         EFFECTIVE_WIDTHS
-        * positive(scatter_mm, "hand scatter")
-        * positive(scale_factor, "scale factor")
+        * positive(scatter_mm, phrase("hand scatter"))
+        * positive(scale_factor, phrase("scale factor"))
     )
 
 
 def largest_sure_scale(target_mm: float, scatter_mm: float = HAND_SCATTER_MM) -> float:
     """The largest scale factor at which ``target_mm`` on the glass is hit 96 times in 100."""
-    return positive(target_mm, "target width") / (
-        EFFECTIVE_WIDTHS * positive(scatter_mm, "hand scatter")
+    return positive(target_mm, phrase("target width")) / (
+        EFFECTIVE_WIDTHS * positive(scatter_mm, phrase("hand scatter"))
     )
 
 
@@ -153,9 +153,15 @@ def travel(
     >>> round(ways.corner_to_corner_mm, 1), ways.palette_mm, ways.target_hand_mm
     (275.4, 118.0, 4.0)
     """
-    width, height = positive(width_mm, "screen width"), positive(height_mm, "screen height")
-    scale, target = positive(scale_factor, "scale factor"), positive(target_mm, "target width")
-    scatter = positive(scatter_mm, "hand scatter")
+    width, height = (
+        positive(width_mm, phrase("screen width")),
+        positive(height_mm, phrase("screen height")),
+    )
+    scale, target = (
+        positive(scale_factor, phrase("scale factor")),
+        positive(target_mm, phrase("target width")),
+    )
+    scatter = positive(scatter_mm, phrase("hand scatter"))
     if target >= width:
         raise RequestError(
             Problem(

@@ -49,8 +49,8 @@ def distance_for_arc_minutes_mm(pitch_mm: float, arc_minutes: float = 1.0) -> fl
     BT.2022 were not checked. Raises RequestError for a pitch not above zero and for an angle
     outside 0 to 180 degrees.
     """
-    angle_deg = _viewing_angle(positive(arc_minutes, "arc minutes") / 60)
-    return positive(pitch_mm, "pixel pitch") / (2 * math.tan(math.radians(angle_deg) / 2))
+    angle_deg = _viewing_angle(positive(arc_minutes, phrase("arc minutes")) / 60)
+    return positive(pitch_mm, phrase("pixel pitch")) / (2 * math.tan(math.radians(angle_deg) / 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +73,19 @@ class Glass:
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
-            object.__setattr__(self, name, positive(getattr(self, name), f"display {name}"))
+            object.__setattr__(
+                self, name, positive(getattr(self, name), phrase("display {field}", field=name))
+            )
         for name in ("width_px", "height_px"):
             if getattr(self, name) is not None:
-                positive(getattr(self, name), f"display {name}")
+                positive(getattr(self, name), phrase("display {field}", field=name))
         object.__setattr__(self, "bezel_mm", finite(self.bezel_mm, "bezel"))
         if self.bezel_mm < 0:
             raise RequestError(Problem("bezel", phrase("must be 0 or more"), quoted(self.bezel_mm)))
         if self.radius_mm is not None:
-            object.__setattr__(self, "radius_mm", positive(self.radius_mm, "display radius"))
+            object.__setattr__(
+                self, "radius_mm", positive(self.radius_mm, phrase("display radius"))
+            )
             if self.width_mm > math.pi * self.radius_mm:
                 least = f"{math.ceil(self.width_mm / math.pi)} mm"
                 raise RequestError(
@@ -366,7 +370,7 @@ def below_deg_of_top(
     RequestError where no such place exists at that distance.
     """
     distance, half = positive(distance_mm, "distance"), glass.height_mm / 2
-    drop = finite(top_below_eyes_mm, "top below eyes")
+    drop = finite(top_below_eyes_mm, phrase("top below eyes"))
     if tilt_deg is None:
         sine = drop / math.hypot(distance, half)
         more = math.atan2(half, distance)

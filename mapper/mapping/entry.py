@@ -15,6 +15,7 @@ from mapper.mapping.forms import (
     rect_forms,
 )
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.problems import one_of
 
 
@@ -36,8 +37,8 @@ class Entry:
     comma: bool = False
 
     def __post_init__(self) -> None:
-        one_of(self.numbers, SHAPES, "entry numbers")
-        one_of(self.unit, UNITS, "entry unit")
+        one_of(self.numbers, SHAPES, phrase("entry numbers"))
+        one_of(self.unit, UNITS, phrase("entry unit"))
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""
@@ -58,11 +59,14 @@ class EntryNumber(NamedTuple):
     unit: str
 
 
-def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
+def entry_numbers(
+    solved: TabletMap, entry: Entry, *, as_seen: bool = False
+) -> tuple[EntryNumber, ...]:
     """The numbers to enter, in the order of the form: four, and an angle for a turned area.
 
-    In the built frame. With the origin at the bottom, ``bottom`` and ``top`` are the heights of
-    those edges above it. Raises RequestError for counts where the tablet's resolution is not known.
+    In the built frame, or ``as_seen`` in the seen one. With the origin at the bottom, ``bottom``
+    and ``top`` are the heights of those edges above it. Raises RequestError for counts where the
+    tablet's resolution is not known.
 
     >>> from mapper import Desktop, Display, MapRequest, Tablet, solve
     >>> solved = solve(MapRequest(Tablet(240, 152), Desktop((Display(1920, 1080),))))
@@ -71,8 +75,11 @@ def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
     """
     tablet = solved.request.tablet
     entry.check(tablet)
-    active, unit, shape = tablet.active_built_mm, UNITS[entry.unit], SHAPES[entry.numbers]
-    form = rect_forms(solved.area_built_mm, active, tablet.counts_per_mm)[unit.name]
+    unit, shape = UNITS[entry.unit], SHAPES[entry.numbers]
+    area, active = solved.area_built_mm, tablet.active_built_mm
+    if as_seen:
+        area, active = tablet.seen_rect_mm(area), tablet.active_seen_mm
+    form = rect_forms(area, active, tablet.counts_per_mm)[unit.name]
     times, over_x, over_y = unit.ratio(active, tablet.counts_per_mm)
     values = shape.numbers(
         form.from_bottom() if entry.from_bottom else form,
@@ -87,7 +94,11 @@ def entry_numbers(solved: TabletMap, entry: Entry) -> tuple[EntryNumber, ...]:
     ]
     if solved.area_angle_deg:
         angle = solved.area_angle_deg
-        numbers.append(EntryNumber("turned by", angle, _number_text(angle, 2, entry), "degrees"))
+        numbers.append(
+            EntryNumber(
+                phrase("turned by"), angle, _number_text(angle, 2, entry), phrase("degrees")
+            )
+        )
     return tuple(numbers)
 
 

@@ -104,25 +104,33 @@ class Shape(NamedTuple):
     sides: Callable[[Fraction, Fraction, Fraction, Fraction, Fraction, Fraction], Numbers]
 
 
+_LEFT, _TOP, _RIGHT, _BOTTOM = (
+    phrase("left"),
+    phrase("top"),
+    phrase("right"),
+    phrase("bottom"),
+)
+_WIDTH, _HEIGHT = phrase("width"), phrase("height")
+
 _SHAPES = (
     Shape(
         "size",
-        ("left", "top", "width", "height"),
-        ("left", "bottom", "width", "height"),
+        (_LEFT, _TOP, _WIDTH, _HEIGHT),
+        (_LEFT, _BOTTOM, _WIDTH, _HEIGHT),
         lambda form, _wide, _high: (form.left, form.top, form.width, form.height),
         lambda left, top, width, height, _wide, _high: (left, top, width, height),
     ),
     Shape(
         "corners",
-        ("left", "top", "right", "bottom"),
-        ("left", "bottom", "right", "top"),
+        (_LEFT, _TOP, _RIGHT, _BOTTOM),
+        (_LEFT, _BOTTOM, _RIGHT, _TOP),
         lambda form, _wide, _high: (form.left, form.top, form.right, form.bottom),
         lambda left, top, right, bottom, _wide, _high: (left, top, right - left, bottom - top),
     ),
     Shape(
         "centre",
-        ("centre across", "centre down", "width", "height"),
-        ("centre across", "centre up", "width", "height"),
+        (phrase("centre across"), phrase("centre down"), _WIDTH, _HEIGHT),
+        (phrase("centre across"), phrase("centre up"), _WIDTH, _HEIGHT),
         lambda form, _wide, _high: (form.centre_x, form.centre_y, form.width, form.height),
         lambda x, y, width, height, _wide, _high: (x - width / 2, y - height / 2, width, height),
     ),

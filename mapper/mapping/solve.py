@@ -494,9 +494,9 @@ def _largest_fit_with_feel(
     from mapper.mapping.slant import place_turned
 
     feel, pitch = request.feel, reference.mm_per_px
-    assert feel is not None and pitch is not None, (  # noqa: PT018
-        "a feel is only ever asked of a display whose size is known"
-    )
+    # A feel is only ever asked of a display whose size is known.
+    assert feel is not None
+    assert pitch is not None
     area, screen = largest_with_feel(
         source, target, feel, area_angle_deg, x_mm_per_px=pitch[0], y_mm_per_px=pitch[1]
     )
@@ -518,7 +518,7 @@ def _reference_display(request: MapRequest, target: Target) -> Display:
     Raises RequestError where that is one the pen does not reach.
     """
     if request.true_on is not None:
-        chosen = request.desktop.named(request.true_on, "true on")
+        chosen = request.desktop.named(request.true_on, phrase("true on"))
         if chosen not in target.displays:
             reached = ", ".join(display.label for display in target.displays)
             raise RequestError(

@@ -39,8 +39,8 @@ class Step:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "size", positive(self.size, "step"))
-        one_of(self.unit, UNITS, "unit of the step")
-        tolerance = finite(self.shape_tolerance_percent, "shape tolerance")
+        one_of(self.unit, UNITS, phrase("unit of the step"))
+        tolerance = finite(self.shape_tolerance_percent, phrase("shape tolerance"))
         if tolerance < 0:
             raise RequestError(
                 Problem("shape tolerance", phrase("must be 0 or more"), quoted(tolerance))

@@ -142,4 +142,5 @@ def _share_edge(one: Rect, other: Rect) -> bool:
 
 
 def _rect_text(rect: Rect) -> str:
-    return f"{rect.width:g}x{rect.height:g} px at {rect.left:g},{rect.top:g}"
+    size, place = f"{rect.width:g}x{rect.height:g}", f"{rect.left:g},{rect.top:g}"
+    return phrase("{size} px at {place}", size=size, place=place)

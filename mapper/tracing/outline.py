@@ -46,8 +46,10 @@ class KnownOutline:
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
-            object.__setattr__(self, name, positive(getattr(self, name), f"outline {name}"))
-        radius = finite(self.radius_mm, "outline radius_mm")
+            object.__setattr__(
+                self, name, positive(getattr(self, name), phrase("outline {field}", field=name))
+            )
+        radius = finite(self.radius_mm, phrase("outline {field}", field="radius_mm"))
         most = min(self.width_mm, self.height_mm) / 2
         if not 0 <= radius <= most:
             must = phrase("must be from 0 to {most} mm, half the shorter side", most=f"{most:g}")

@@ -133,7 +133,7 @@ def glass_size(
     """
     if not pulls:
         raise RequestError(
-            Problem("card on the glass", phrase("must be pulled to size at least once"))
+            Problem(phrase("card on the display"), phrase("must be pulled to size at least once"))
         )
     width_mm, height_mm = thing_mm
     for pull in pulls:
@@ -141,13 +141,13 @@ def glass_size(
             # 10 to 1000 px per inch: from a wall of lamps to a telephone.
             if not (math.isfinite(length_px) and 10 <= length_px / length_mm * MM_PER_INCH <= 1000):
                 came = phrase(
-                    "{width} x {height} px",
+                    "{width} × {height} px",
                     width=f"{pull.width_px:g}",
                     height=f"{pull.height_px:g}",
                 )
                 raise RequestError(
                     Problem(
-                        "card on the glass",
+                        phrase("card on the display"),
                         phrase("must be as large as the card"),
                         came,
                         phrase("Pull it again"),
@@ -333,7 +333,7 @@ def area_size(
     )
     if largest > 1:
         came = phrase(
-            "{width} x {height} mm", width=f"{width.value:.0f}", height=f"{height.value:.0f}"
+            "{width} × {height} mm", width=f"{width.value:.0f}", height=f"{height.value:.0f}"
         )
         instead = phrase(
             "Use a smaller thing, for example a coin, and see that the whole of it was traced"

@@ -79,7 +79,7 @@ class Trial:
     first_day: bool = False
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "value", positive(self.value, "trial value"))
+        object.__setattr__(self, "value", positive(self.value, phrase("trial value")))
         if finite(self.score, "score") not in SCORES:
             raise RequestError(
                 Problem("score", phrase("must be a whole number from 1 to 5"), str(self.score))

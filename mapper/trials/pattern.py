@@ -54,7 +54,7 @@ class TriedPairing:
     angle_deg: float | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "value", positive(self.value, "tried value"))
+        object.__setattr__(self, "value", positive(self.value, phrase("tried value")))
         if self.angle_deg is not None:
             object.__setattr__(self, "angle_deg", positive(self.angle_deg, "angle"))
         if not self.scores:

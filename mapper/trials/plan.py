@@ -74,7 +74,7 @@ def plan_trials(
         )
     taken = spread_choice([each.scale_factor or 1.0 for each in worth], most)
     left_out += [
-        LeftOut(each, "others lie farther apart")
+        LeftOut(each, phrase("others tell more, since they lie farther apart"))
         for at, each in enumerate(worth)
         if at not in taken
     ]
@@ -85,13 +85,13 @@ def plan_trials(
 def _ruled_out(each: Pair, band: Band) -> str | None:
     """Why the geometry rules out a pairing, or None where it does not."""
     if each.scale_factor is None:
-        return "the display's size is not known"
+        return phrase("the display's size is not known")
     if each.scale_factor < band.low / WORTH_A_DAY:
-        return "the hand would travel too far"
+        return phrase("the hand would move too far")
     if each.scale_factor > band.high * WORTH_A_DAY:
-        return "the hand would be too coarse"
+        return phrase("the hand could not be precise enough")
     if each.counts_per_px is not None and each.counts_per_px < 1:
-        return "some pixels could not be reached"
+        return phrase("some pixels could not be reached")
     if each.area_lost_percent > MOST_LOST_PERCENT:
-        return "more than half of the tablet would be lost"
+        return phrase("more than half of the tablet would not be used")
     return None

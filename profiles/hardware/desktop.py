@@ -171,7 +171,7 @@ def _size_of(
         if system_mm and not monitor.size_is_made_up and _contradict(own_mm, system_mm):
             return own_mm, (
                 phrase(
-                    "it says {width} x {height} mm of itself and the system {its_width} x {its_height}; its "
+                    "it says {width} × {height} mm of itself and the system {its_width} × {its_height}; its "
                     "own size is taken: measure to be sure.",
                     width=f"{own_mm[0]:g}",
                     height=f"{own_mm[1]:g}",
@@ -185,7 +185,7 @@ def _size_of(
     if monitor.size_is_made_up:
         return None, (
             phrase(
-                "the system says {width} x {height} mm, which it made up from a round "
+                "the system says {width} × {height} mm, which it made up from a round "
                 "density; it is not used: measure the picture.",
                 width=f"{system_mm[0]:g}",
                 height=f"{system_mm[1]:g}",

@@ -167,8 +167,8 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         width_px, height_px = tiled.across * tiled.tile_width_px, tiled.down * tiled.tile_height_px
         doubts.append(
             phrase(
-                "The display is made of {across} x {down} tiles that describe themselves one by "
-                "one; the whole of {width} x {height} px is taken.",
+                "The display is made of {across} × {down} tiles that describe themselves one by "
+                "one; the whole of {width} × {height} px is taken.",
                 across=tiled.across,
                 down=tiled.down,
                 width=width_px,
@@ -184,7 +184,7 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
     ]
     doubts += [
         phrase(
-            "{width} x {height} px by {source}, which no display has.",
+            "{width} × {height} px by {source}, which no display has.",
             source=timing.source,
             width=timing.width_px,
             height=timing.height_px,
@@ -200,7 +200,7 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         if blocks.native_px_first is False:
             doubts.append(
                 phrase(
-                    "It prefers {width} x {height} px but does not say that the panel has as many.",
+                    "It prefers {width} × {height} px but does not say that the panel has as many.",
                     width=timing.width_px,
                     height=timing.height_px,
                 )
@@ -209,7 +209,7 @@ def _pixels(blocks: EdidBlocks, doubts: list[str]) -> tuple[int, int, str]:
         timing = timings[0]
         doubts.append(
             phrase(
-                "It prefers no timing; {width} x {height} px is the first it names.",
+                "It prefers no timing; {width} × {height} px is the first it names.",
                 width=timing.width_px,
                 height=timing.height_px,
             )
@@ -249,7 +249,7 @@ def _candidates(
     if blocks.cm_holds_ratio:
         doubts.append(
             phrase(
-                "An HDMI block says that the base block's {width} x {height} cm are a proportion.",
+                "An HDMI block says that the base block's {width} × {height} cm are a proportion.",
                 width=blocks.width_cm,
                 height=blocks.height_cm,
             )
@@ -313,7 +313,7 @@ def _why_wrong(size: _DeclaredSize, width_px: int, height_px: int) -> str:
             )
     if _pixel_shape(size, width_px, height_px) > _WRONG_PIXEL:
         return phrase(
-            "that does not go with {width} x {height} px", width=width_px, height=height_px
+            "that does not go with {width} × {height} px", width=width_px, height=height_px
         )
     return ""
 
@@ -370,4 +370,4 @@ def _same_size(best: _DeclaredSize, other: _DeclaredSize) -> bool:
 
 
 def _size_text(width_mm: float, height_mm: float) -> str:
-    return f"{width_mm:g} x {height_mm:g} mm"
+    return f"{width_mm:g} × {height_mm:g} mm"

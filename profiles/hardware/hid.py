@@ -150,7 +150,7 @@ def _differing(pens: list[PenFacts]) -> tuple[str, ...]:
     sizes = list(dict.fromkeys(pen.size_mm for pen in pens if pen.size_mm))
     if len(sizes) < 2:
         return ()
-    words = all_of([f"{width:g} x {height:g} mm" for width, height in sizes[:3]])
+    words = all_of([f"{width:g} × {height:g} mm" for width, height in sizes[:3]])
     return (
         phrase("It describes pens of different sizes, {words}; the first is taken.", words=words),
     )

@@ -55,7 +55,7 @@ def descriptor_file(path: str) -> HidFacts:
     from profiles.hardware.hid import read_descriptor
     from profiles.hardware.hid_items import LONGEST_BYTES
 
-    content = read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, "report descriptor")
+    content = read_bounded(path, _TEXT_FACTOR * LONGEST_BYTES, phrase("report descriptor"))
     return read_descriptor(bytes_or_hex(content, path), path)
 
 

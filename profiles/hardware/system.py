@@ -265,7 +265,13 @@ def _chosen(found: dict[str, T], name: str, usual: list[T], wrong: Problem) -> l
         return usual or list(found.values())
     if name not in found:
         near = nearest(name, found) or next(iter(found))
-        raise AnswerIsNo(replace(wrong, came=quoted(name), instead=f"Type @connected:{near}"))
+        raise AnswerIsNo(
+            replace(
+                wrong,
+                came=quoted(name),
+                instead=phrase("Type {option}", option=f"@connected:{near}"),
+            )
+        )
     return [found[name]]
 
 
@@ -276,7 +282,7 @@ def _tablet_of_descriptor(root: Path, node: Path, events: list[str]) -> PluggedT
     """
     path = node / "device/report_descriptor"
     try:
-        content = read_bounded(path, LONGEST_DESCRIPTOR, "report descriptor")
+        content = read_bounded(path, LONGEST_DESCRIPTOR, phrase("report descriptor"))
         facts = read_descriptor(content, str(path))
     except EvenstrokeError:
         return None  # no descriptor to read: the input layer may still know the device
@@ -311,7 +317,7 @@ def _pen_with_doubts(
         width_mm, height_mm = layer.size_mm
         doubts.append(
             phrase(
-                "{capitalize} says {width} x {height} mm instead: measure to be sure.",
+                "{capitalize} says {width} × {height} mm instead: measure to be sure.",
                 capitalize=layer.source.capitalize(),
                 width=f"{width_mm:g}",
                 height=f"{height_mm:g}",
@@ -364,7 +370,7 @@ def _abs_ranges(path: Path) -> dict[int, evdev.AbsRange]:
     try:
         import fcntl
     except ImportError:
-        raise OSError("this system has no input layer to ask") from None
+        raise OSError(phrase("this system has no input layer to ask")) from None
     ranges = {}
     descriptor = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
     try:

@@ -39,7 +39,7 @@ from profiles.yaml_text import dump
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
 
-KIND = Kind("evenstroke_archive", "list of contents")
+KIND = Kind("evenstroke_archive", phrase("list of contents"))
 CONTENTS = "contents.yaml"
 #: Some 140 bytes a file, and one of them may be packed to a thousandth: the list is read whole,
 #: with all its checks.

@@ -128,7 +128,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         )
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
     instead = ""
-    must = phrase("must be a profile's file or a workstation of the library")
+    must = phrase("must be a profile's file or a desk of the library")
     if typed.lower().endswith(_WRITTEN_ENDINGS):
         # The file to write was typed before the desk.
         swapped = phrase("Type the desk first and the file to write after it")
@@ -191,7 +191,7 @@ def require_usual_desk(library: Library) -> str:
     if usual is not None:
         return usual
     names = station_names(library)
-    must = phrase("must be the file of a profile or a workstation of the library")
+    must = phrase("must be the file of a profile or a desk of the library")
     if not names:
         instead = phrase(
             'Describe one: evenstroke map --tablet 240x152mm --display "27in 2560x1440" '
@@ -215,7 +215,7 @@ def this_computers_desk() -> str | None:
     if not note.is_file():
         return None
     typed = (
-        read_bounded(note, _LONGEST_NAME_BYTES, "note of this computer's desk")
+        read_bounded(note, _LONGEST_NAME_BYTES, phrase("note of this computer's desk"))
         .decode("utf-8", "replace")
         .strip()
     )

@@ -131,17 +131,17 @@ class _Rows:
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         """Read a grid: the headings are displays, the first cell of each row is a tablet."""
-        first = f"{self.name} line 1"
+        first = phrase("{file} line {line}", file=self.name, line=1)
         displays = [
             self.thing(cell, first, self.given.displays, one_display) if cell else None
             for cell in head[1:]
         ]
         for number, row in rows:
-            where = f"{self.name} line {number}"
+            where = phrase("{file} line {line}", file=self.name, line=number)
             tablet = self.thing(row[0], where, self.given.tablets, one_tablet) if row[0] else None
             for at, cell in enumerate(row[1:]):
                 self.cell(
-                    f"{where}, column {at + 2}",
+                    phrase("{place}, column {column}", place=where, column=at + 2),
                     cell,
                     tablet,
                     displays[at] if at < len(displays) else None,
@@ -241,19 +241,19 @@ class _Rows:
         given, figures = self.given, pair(tablet, display)
         distance = (
             likely_length_mm(
-                cells["distance"], phrase("{where}, distance", where=where), "--distance"
+                cells["distance"], phrase("{place}, distance", place=where), "--distance"
             )
             if "distance" in cells
             else given.distance_mm
         )
         doing, shares = parse_doing(cells.get("doing", given.doing))
         if "first day" in cells:
-            first_day = yes_or_no(cells["first day"], f"{where}, first day")
+            first_day = yes_or_no(cells["first day"], phrase("{place}, first day", place=where))
         seen = None
         if distance is not None and display.width_mm is not None:
             seen = visual_angle_deg(display.width_mm, distance)
         date = iso_day(cells.get("date", given.date))
-        parse_day(date, f"{where}, date")
+        parse_day(date, phrase("{place}, date", place=where))
         return Felt(
             evenstroke_trial=1,
             workstation=f"{tablet.label} with {display.label}",
@@ -261,7 +261,7 @@ class _Rows:
             doing=doing,
             shares=shares,
             score=score,
-            minutes=cell_number(cells["minutes"], f"{where}, minutes")
+            minutes=cell_number(cells["minutes"], phrase("{place}, minutes", place=where))
             if "minutes" in cells
             else None,
             who=cells.get("who", given.who),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
+from mapper.phrases import phrase
 from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band
 from mapper.trials.next_trial import most_informative_order
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
@@ -82,10 +83,16 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
     band = comfort_band(trials, practice_of(doing, "scale_factor"))
     if not band.enough or band.tried is None:
         return None
-    ends = {"low": f"below {band.tried[0]:.1f}", "high": f"above {band.tried[1]:.1f}"}
-    beyond = " or ".join(ends[side] for side in ends if band.outside in {side, "both"})
-    untried = f", nothing {beyond} tried" if beyond else ""
-    return Band(band.low, band.high, f"your own trials, {band.entries} entries{untried}")
+    slots = {"count": band.entries, "low": f"{band.tried[0]:.1f}", "high": f"{band.tried[1]:.1f}"}
+    sources = {
+        "low": phrase("your own trials, {count} notes, nothing below {low} tried", **slots),
+        "high": phrase("your own trials, {count} notes, nothing above {high} tried", **slots),
+        "both": phrase(
+            "your own trials, {count} notes, nothing below {low} or above {high} tried", **slots
+        ),
+    }
+    source = sources.get(band.outside, phrase("your own trials, {count} notes", **slots))
+    return Band(band.low, band.high, source)
 
 
 def left_to_try(

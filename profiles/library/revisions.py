@@ -86,7 +86,7 @@ from profiles.times import from_stamp, shown, stamp
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-LAYOUT = Kind("evenstroke_library", "library's label")
+LAYOUT = Kind("evenstroke_library", phrase("library's label"))
 _MARK = Kind("evenstroke_mark", "mark")
 
 LABEL_FILE = "library.yaml"
@@ -256,7 +256,7 @@ class Library:
         path = self.root / LABEL_FILE
         if not path.exists():
             return False
-        content = read_bounded(path, LARGEST_BYTES, "library's label", plain=True)
+        content = read_bounded(path, LARGEST_BYTES, phrase("library's label"), plain=True)
         read_document(content, str(path), LAYOUT, dict)
         return True
 
@@ -327,7 +327,7 @@ class Library:
         raise AnswerIsNo(
             Problem(
                 str(self.root),
-                phrase("no workstation named {name}", name=quoted(name)),
+                phrase("no desk named {name}", name=quoted(name)),
                 instead=instead,
             )
         )
@@ -495,9 +495,9 @@ class Library:
         for revision in self._newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
-        must = phrase("has no revision in force")
+        must = phrase("has no revision in use")
         if at is not None:
-            must = phrase("had no revision in force at {moment}", moment=shown(at))
+            must = phrase("had no revision in use at {moment}", moment=shown(at))
         raise AnswerIsNo(Problem(self.called(folder), must))
 
     # -- reading

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.revisions import Library
 
-TRIAL = Kind("evenstroke_trial", "entry of the trial book")
+TRIAL = Kind("evenstroke_trial", phrase("note of the trial book"))
 KIND, FOLDER = "felt", "trials"
 #: Ten entries a day for a working life.
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
@@ -192,12 +192,12 @@ def pairing_names(workstation: Workstation) -> tuple[str, str]:
     """
     solved = workstation.map
     tablet, display = solved.request.tablet, solved.reference
-    size = f"{tablet.width_mm:g} x {tablet.height_mm:g} mm"
+    size = f"{tablet.width_mm:g} × {tablet.height_mm:g} mm"
     inches = ""
     if display.width_mm is not None and display.height_mm is not None:
         inches = f"{round(math.hypot(display.width_mm, display.height_mm) / MM_PER_INCH, 1):g} in"
     own = display.label if display.label not in {"main", ""} else ""
-    return tablet.label or size, own or inches or f"{display.width_px} x {display.height_px} px"
+    return tablet.label or size, own or inches or f"{display.width_px} × {display.height_px} px"
 
 
 def parse_doing(text: str) -> tuple[str, dict[str, float] | None]:
@@ -306,7 +306,7 @@ def add_all(
         for felt, row in zip(filled, typed_in, strict=True)
     ]
     for _, data, _ in wanted:
-        _checked(data, "the entry")
+        _checked(data, phrase("the note"))
     there: dict[str, list[EntryFile]] = {}
     digests: dict[str, set[str]] = {}
     count = 0
@@ -387,13 +387,13 @@ def read(entry: EntryFile) -> Felt:
     Raises RequestError where it cannot be read.
     """
     felt = read_entry(entry, TRIAL, Felt)
-    parse_day(felt.date, f"{entry.path}, date")
+    parse_day(felt.date, phrase("{place}, date", place=str(entry.path)))
     return felt
 
 
 def _checked(data: dict[str, Any], name: str) -> Felt:
     felt = typed(data, Felt, lambda path: f"{name}{', ' if path else ''}{'.'.join(map(str, path))}")
-    parse_day(felt.date, f"{name}, date")
+    parse_day(felt.date, phrase("{place}, date", place=name))
     return felt
 
 
@@ -405,7 +405,13 @@ def _plain(felt: Felt) -> dict[str, Any]:
 # -- what the band is found from
 
 #: What each score means.
-SCORE_WORDS = {1: "painful", 2: "poor", 3: "fair", 4: "good", 5: "a joy"}
+SCORE_WORDS = {
+    1: phrase("painful"),
+    2: phrase("poor"),
+    3: phrase("fair"),
+    4: phrase("good"),
+    5: phrase("a joy"),
+}
 
 Measure = Literal["scale_factor", "viewing_angle_deg"]
 
@@ -488,7 +494,7 @@ def from_csv(text: str, name: str) -> list[Felt]:
     found: list[Felt] = []
     for line, cells in list(_rows(text, name)):
         with Collected(problems):
-            found.append(_felt_of(cells, f"{name} line {line}"))
+            found.append(_felt_of(cells, phrase("{file} line {line}", file=name, line=line)))
     refuse_all(problems, name)
     return found
 
@@ -496,7 +502,7 @@ def from_csv(text: str, name: str) -> list[Felt]:
 def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
     rows = csv_rows(text.removeprefix("\ufeff"), name, strict=True)
     head = [column.strip().lower() for column in next(rows, (1, [""]))[1]]
-    require_column(head, _REQUIRED, CSV_COLUMNS, f"{name} line 1")
+    require_column(head, _REQUIRED, CSV_COLUMNS, phrase("{file} line {line}", file=name, line=1))
     for line, cells in rows:
         # Where the comma is the decimal sign, a spreadsheet's cells may have been parted at it.
         joined = (
@@ -507,7 +513,9 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
         if joined is None:
             must = phrase("must have {head} cells, as the first line", head=len(head))
             came, instead = f"{len(cells)}", phrase("Put cells with a comma in quotes")
-            raise RequestError(Problem(f"{name} line {line}", must, came, instead))
+            raise RequestError(
+                Problem(phrase("{file} line {line}", file=name, line=line), must, came, instead)
+            )
         yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))
 
 
@@ -524,7 +532,9 @@ def _felt_of(cells: dict[str, str], where: str) -> Felt:
         doing, data["shares"] = parse_doing(data["shares"])
         data.setdefault("doing", doing)
     if "first_day" in data:
-        data["first_day"] = yes_or_no(data["first_day"], f"{where}, first_day")
+        data["first_day"] = yes_or_no(
+            data["first_day"], phrase("{place}, {column}", place=where, column="first_day")
+        )
     if float(data.get("score", 0.5)).is_integer():
         data["score"] = int(data["score"])
     return _checked({"evenstroke_trial": 1, "doing": "drawing", **data, "figures": figures}, where)

@@ -131,7 +131,7 @@ def _within(
     if shared is None or shared.width < 8 or shared.height < 8:
         size = upright.rect(Rect(0, 0, stored.width, stored.height))
         must = phrase(
-            "must lie in the picture, which is {width} x {height} px",
+            "must lie in the picture, which is {width} × {height} px",
             width=f"{size.width:g}",
             height=f"{size.height:g}",
         )

@@ -69,7 +69,8 @@ class TraceReport:
     places were given. ``canvas_zoom_percent`` is the zoom of the canvas that was typed; ``profile``
     names what was compared with; ``canvases`` are the files of which only a part was taken for the
     canvas, with that part in px of the picture. ``other`` is the measurement if the ``thing`` lay
-    the other way, its long side upright instead of across or the reverse.
+    the other way, its long side upright instead of across or the reverse. ``said_upright`` is
+    whether the person said that it lay upright.
     """
 
     measured: MeasuredScales
@@ -81,6 +82,7 @@ class TraceReport:
     canvases: tuple[tuple[str, Rect], ...] = ()
     other: MeasuredScales | None = None
     thing: str = ""
+    said_upright: bool = False
 
 
 def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
@@ -143,6 +145,7 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         canvases,
         other,
         request.things[0].name,
+        upright,
     )
     return report, best.traced
 

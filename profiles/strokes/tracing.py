@@ -328,12 +328,12 @@ def trace_points(
 
 
 def _kind_text(outline: KnownOutline) -> str:
-    return "a circle" if outline.is_circle else "a rectangle"
+    return phrase("a circle") if outline.is_circle else phrase("a rectangle")
 
 
 def _say_how_else(outline: KnownOutline) -> str:
     """What to do where the outline is not of the kind that was typed."""
-    other = "a rectangle" if outline.is_circle else "a circle"
+    other = phrase("a rectangle") if outline.is_circle else phrase("a circle")
     return phrase(
         "If it is {other} or something else, say so with --of; else trace all of it "
         "again, slowly, along the thing's edge",

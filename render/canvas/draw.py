@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from warnings import catch_warnings, filterwarnings
 
 from mapper.paths import Style
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
@@ -60,13 +61,15 @@ def kind_of(path: str | os.PathLike[str]) -> str:
     ending = ".png" if is_standard(path) else Path(path).suffix.lower()
     if ending not in KINDS:
         endings = ", ".join(KINDS)
-        came = f"the ending {quoted(ending)}" if ending else "no ending"
+        came = phrase("no ending")
+        if ending:
+            came = phrase("the ending {ending}", ending=quoted(ending))
         raise RequestError(
             Problem(
                 os.fspath(path),
-                f"the name must end in {endings}",
+                phrase("the name must end in {endings}", endings=endings),
                 came,
-                "Type for example preview.png",
+                phrase("Type for example preview.png"),
             )
         )
     return KINDS[ending]

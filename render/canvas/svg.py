@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 
     from mapper.paths import Outline
 
-FONTS = '"DejaVu Sans", Verdana, sans-serif'
+#: The font that is measured, then whatever there is.
+FONTS = '"DejaVu Sans", sans-serif'
 _PLACES = 2
 #: Half the side of what can be hit of a handle, in mm of the sheet: a little over 24 px at the
 #: usual 96 px to the inch.

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.problems import one_of
 
 #: Colours by the part they play. ``hand`` and ``result`` differ in lightness as well as in hue
 #: (blue and orange, the pair that the common kinds of colour blindness keep apart).
@@ -197,13 +197,7 @@ ROLES: dict[str, Style] = {
 
 def palette(theme: str) -> dict[str, str]:
     """The colours of ``theme``. Raises RequestError for an unknown one."""
-    if theme not in THEMES:
-        near = nearest(theme, tuple(THEMES))
-        must = f"must be one of {', '.join(THEMES)}"
-        raise RequestError(
-            Problem("theme", must, quoted(theme), f"Did you mean {near}?" if near else "")
-        )
-    return THEMES[theme]
+    return THEMES[one_of(theme, tuple(THEMES), "theme")]
 
 
 def style(role: str) -> Style:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from mapper.phrases import template
+from mapper.phrases import phrase
 from mapper.problems import nearest
 from render.cli.exits import run
 
@@ -26,29 +26,29 @@ COMMANDS = {
     "seat": "How large a display looks, and how far to sit.",
     "travel": "How far the hand moves, and how accurately it hits.",
     "advise": "What is good, what to change first, what it costs.",
-    "map": "The rectangle to enter in your tablet's driver.",
+    "map": "The rectangle to enter in your tablet's settings.",
     "explain": "Convert a rectangle to every other form.",
     "report": "All about a desk.",
     "picture": "Draw desks, side by side or moving.",
     "pad": "Draw with your own hand, see it under every map.",
     "stencil": "Paper at true size that fits the tablet.",
-    "sheet": "One page for the wall beside the workstation.",
-    "typed": template("Note that you typed the numbers in."),
+    "sheet": "One page for the wall beside the desk.",
+    "typed": "Note that you typed the numbers in.",
     "touch": "Touch crosses, learn what your driver really does.",
     "trace": "Measure what your driver really does.",
     "check": "Check that profiles are valid and consistent.",
     "displays": "The connected displays.",
     "tablets": "The tablets that are plugged in.",
     "doctor": "What was found on this computer.",
-    "keep": "Keep profiles in the library.",
-    "stations": "The workstations of the library.",
-    "history": "A workstation's revisions.",
+    "keep": "Keep settings in the library.",
+    "stations": "The desks in the library.",
+    "history": "The kept settings of a desk.",
     "changes": "What changed between two revisions.",
     "recall": "Get a setting back from the library.",
-    "pin": "Set which revision is in force.",
+    "pin": "Choose which revision is in use.",
     "here": "Choose the desk of this computer.",
-    "retire": "Retire a workstation or a revision.",
-    "table": "Many workstations in one table.",
+    "retire": "Retire a desk or one of its revisions.",
+    "table": "Many desks in one table.",
     "export": "The library as one archive.",
     "import": "Import an archive.",
     "audit": "Check every file of the library for damage.",
@@ -76,9 +76,14 @@ class LazyGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             near = nearest(cmd_name, COMMANDS)
-            ctx.fail(
-                f"No such command '{cmd_name}'." + (f" Did you mean '{near}'?" if near else "")
-            )
+            unknown = phrase("No such command '{command}'.", command=cmd_name)
+            if near:
+                unknown = phrase(
+                    "No such command '{command}'. Did you mean '{near}'?",
+                    command=cmd_name,
+                    near=near,
+                )
+            ctx.fail(unknown)
         command: click.Command = import_module(
             f"render.cli.{_MODULES.get(cmd_name, cmd_name)}"
         ).command

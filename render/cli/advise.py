@@ -25,7 +25,7 @@ from render.reports.advice_text import advice_data, advice_text
 )
 @desk_argument(required=False)
 @click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
-@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
+@use_option(help_text="Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @as_option("text", "yaml", "json")
 def command(
@@ -36,7 +36,7 @@ def command(
     typed_band: Band | None,
     form: str,
 ) -> None:
-    """Show what is good about a workstation, what to change first, and what each change costs.
+    """Show what is good about a desk, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and
     now. Recommendations are guides, not verdicts.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from mapper.desk import Tablet
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.library.personal import found_band
 from render.cli.options import (
@@ -74,19 +75,21 @@ def command(
     force: bool,
     form: str,
 ) -> None:
-    """Find the band that suits you from the entries of the trial book, and say how sure that is.
+    """Find the band of scale factors that felt best to you, and say how sure that is.
 
-    It starts from common practice and moves as entries come in; with few of them it says "not
-    enough yet". The method is explained in gallery/comfortable-band.md.
+    It starts from the usual band and moves as notes come in; where there are too few it says so.
+    The method is explained in gallery/comfortable-band.md.
     """
     if tablets and not sizes:
-        raise RequestError(Problem("--tablet", "is for --sizes", instead="Type --sizes too"))
+        raise RequestError(
+            Problem("--tablet", phrase("is for --sizes"), instead=phrase("Type --sizes too"))
+        )
     if sizes and (angle or picture):
         raise RequestError(
             Problem(
                 "--sizes",
-                "goes by the scale factor and has no picture",
-                instead="Leave out --angle and --picture",
+                phrase("goes by the scale factor and has no picture"),
+                instead=phrase("Leave out --angle and --picture"),
             )
         )
     found, problems = found_band(

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library import trial_book
@@ -82,7 +83,7 @@ from render.sentences.say import say_count
     "--calendar",
     "as_calendar",
     is_flag=True,
-    help="A page for each month: workstation and score of each day.",
+    help="A page for each month: desk and score of each day.",
 )
 @click.option(
     "--add",
@@ -114,11 +115,13 @@ def command(
         new = trial_book.add_all(
             library, trial_book.from_csv(decoded(content, added), added), fill=True
         )
-        click.echo(f"{say_count('{count} new entry', '{count} new entries', new)} in the book")
+        click.echo(say_count("{count} new note in the book", "{count} new notes in the book", new))
         return
     if not as_grid and (picture is not None or form == "markdown"):
         where, came = ("--as", "markdown") if picture is None else ("--picture", picture)
-        raise RequestError(Problem(where, "is for the grid", came, "Type --grid too"))
+        raise RequestError(
+            Problem(where, phrase("is for the grid"), came, phrase("Type --grid too"))
+        )
     fitting = trial_book.EntryFilter(doing=doing, **wanted)
     book, problems = trial_book.in_library(library)
     shown = fitting.of(book)

@@ -12,6 +12,7 @@ from render.cli.options import as_option, echo_data, examples, library_option, s
 from render.cli.types import Command, open_library
 from render.reports.library_text import revision_data
 from render.sentences.changes import changes_data, changes_sentence
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -54,8 +55,14 @@ def command(
     sentence = changes_sentence(before, after)
     if form == "text":
         click.echo(
-            f"{after.name}: revision {first.number} ({shown(first.kept)}) to {second.number} "
-            f"({shown(second.kept)})"
+            say(
+                "{desk}: revision {first} ({then}) to {second} ({now})",
+                desk=Name(after.name),
+                first=str(first.number),
+                then=shown(first.kept),
+                second=str(second.number),
+                now=shown(second.kept),
+            )
         )
         click.echo(sentence)
         return

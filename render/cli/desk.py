@@ -3,14 +3,38 @@
 from __future__ import annotations
 
 import os
-from typing import Any
+from typing import Any, NamedTuple
 
 import click
 
+from mapper.phrases import template
 from profiles.library.revisions import Library
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, open_library
 from render.desk.address import ask_running
+from render.sentences.say import say
+
+
+class _Words(NamedTuple):
+    """What is said of a page that was opened."""
+
+    running: str
+    opened: str
+    closed: str
+
+
+_WORDS = {
+    "desk": _Words(
+        template("The desk is already running, at {address}"),
+        template("The desk is at {address}"),
+        template("The desk is closed."),
+    ),
+    "pad": _Words(
+        template("The desk is already running; the pad is at {address}"),
+        template("The pad is at {address}"),
+        template("The pad is closed."),
+    ),
+}
 
 
 @click.command(
@@ -40,7 +64,7 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
     if shortcut:
         from render.desk.shortcut import write_shortcut
 
-        click.echo(f"Written: {write_shortcut()}")
+        click.echo(say("Written: {file}", file=str(write_shortcut())))
         return
     library = open_library()
     wish: dict[str, Any] = {}
@@ -59,7 +83,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     """
     address = ask_running(library.root, wish)
     if address is not None:
-        click.echo(f"The desk is already running; the {what} is at {address}")
+        click.echo(say(_WORDS[what].running, address=address))
         if not no_browser:
             click.launch(address)
         return
@@ -71,10 +95,12 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     server = DeskServer(library)
     address = server.door.invite(path_of(server.session, Wish(**wish)))
     try:
-        click.echo(f"The {what} is at {address}")
+        click.echo(say(_WORDS[what].opened, address=address))
         click.echo(
-            "The address works once, in one browser. The program ends when its last page closes, "
-            "or with Ctrl+C."
+            say(
+                "The address works once, in one browser. The program ends when its last page "
+                "closes, or with Ctrl+C."
+            )
         )
         if not no_browser:
             click.launch(address)
@@ -82,7 +108,7 @@ def serve(library: Library, wish: dict[str, Any], what: str, *, no_browser: bool
     except KeyboardInterrupt:
         # The usual way to stop a server, and nothing is left half done.
         click.echo("")
-    click.echo(f"The {what} is closed.")
+    click.echo(say(_WORDS[what].closed))
 
 
 def whole(typed: str) -> str:

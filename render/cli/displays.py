@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import RequestError
 from profiles.hardware.references import edid_file
 from profiles.hardware.system import connected_displays, system_root
@@ -44,7 +45,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
             assert display.problem is not None
             texts.append(
                 silent_text(
-                    place, display.problem, '--display "27in 1920x1080" with its own numbers'
+                    place,
+                    display.problem,
+                    phrase("{option} with its own numbers", option='--display "27in 1920x1080"'),
                 )
             )
         else:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, BinaryIO
 
 import click
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
 from profiles.standard import with_standard_streams
@@ -49,7 +49,11 @@ def complain(problem: object) -> None:
     """One problem, on standard error."""
     if isinstance(problem, Problem) and problem.instead == GIVE_FORCE:
         problem = replace(problem, instead=phrase("Type --force to replace it"))
-    click.echo(f"evenstroke: {problem}", err=True)
+    # Most runs complain of nothing.
+    from render.sentences.say import say, say_again
+
+    text = problem.sentence if isinstance(problem, Problem) else str(problem)
+    click.echo(say("evenstroke: {problem}", problem=say_again(text)), err=True)
 
 
 def remark(doubt: object) -> None:
@@ -60,7 +64,11 @@ def remark(doubt: object) -> None:
     ctx = click.get_current_context(silent=True)
     if ctx is not None and ctx.meta.get(QUIET):
         return
-    click.echo(f"evenstroke: note: {doubt}", err=True)
+    from render.sentences.say import say, say_again
+
+    text = doubt.sentence if isinstance(doubt, Problem) else doubt
+    said = say_again(text) if isinstance(text, str) else str(text)
+    click.echo(say("evenstroke: note: {doubt}", doubt=said), err=True)
 
 
 def run(command: click.Command, arguments: list[str] | None) -> None:
@@ -138,7 +146,7 @@ def _open_what_is_closed() -> None:
 
 
 def _interrupted() -> int:
-    complain("interrupted; nothing more was written")
+    complain(phrase("interrupted; nothing more was written"))
     return INTERRUPTED
 
 
@@ -148,7 +156,14 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
         for problem in error.problems[:MOST_PRINTED]:
             complain(problem)
         if len(error.problems) > MOST_PRINTED:
-            complain(f"and {len(error.problems) - MOST_PRINTED} more problems like these")
+            more = len(error.problems) - MOST_PRINTED
+            complain(
+                phrase_count(
+                    "and {count} more problem like these",
+                    "and {count} more problems like these",
+                    more,
+                )
+            )
         # Of what is not there no answer is known.
         answered = not any(problem.is_missing for problem in error.problems)
         return ANSWER_IS_NO if isinstance(error, AnswerIsNo) and answered else WRONG_REQUEST
@@ -157,7 +172,10 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
         return WRONG_REQUEST
     complain(other_word(error) if isinstance(error, click.NoSuchOption) else error.format_message())
     if isinstance(error, click.UsageError) and error.ctx is not None:
-        click.echo(f"Try '{error.ctx.command_path} --help' for examples.", err=True)
+        from render.sentences.say import say
+
+        command = f"{error.ctx.command_path} --help"
+        click.echo(say("Try '{command}' for examples.", command=command), err=True)
     return WRONG_REQUEST
 
 
@@ -174,12 +192,17 @@ def _fault(error: Exception, arguments: list[str] | None) -> int:
         return WRONG_REQUEST
     last = traceback.extract_tb(error.__traceback__)[-1]
     asked = shlex.join(sys.argv[1:] if arguments is None else arguments)
-    what = " ".join(str(error).split())[:200] or "no more is known"
     complain(
-        f"this should not have happened, and it is our fault: {type(error).__name__}, {what} "
-        f"({os.path.basename(last.filename)} line {last.lineno}). Nothing more was written. "  # noqa: PTH119
-        f"Please report this line "
-        f"and the files that it names: evenstroke {asked}"
+        phrase(
+            "this should not have happened, and it is our fault: {error}, {what} ({file} line "
+            "{line}). Nothing more was written. Please report this line and the files that it "
+            "names: {command}",
+            error=type(error).__name__,
+            what=" ".join(str(error).split())[:200] or phrase("no more is known"),
+            file=os.path.basename(last.filename),  # noqa: PTH119
+            line=last.lineno,
+            command=f"evenstroke {asked}",
+        )
     )
     return OUR_FAULT
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.rectangles import parse_rect
 from profiles.requests import read_tablet
@@ -43,7 +44,7 @@ from render.reports.text import forms_text
 def command(
     *, rectangle: str, desk: NamedDesk | None, tablet: str | None, turn: str | None, form: str
 ) -> None:
-    """Convert a rectangle from one driver's form to every other, on DESK's tablet or on --tablet.
+    """Convert a rectangle from one form to every other, on DESK's tablet or on --tablet.
 
     RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width
     x height; in mm, cm, in, % of the active area or counts; from the top left of the tablet as
@@ -51,14 +52,19 @@ def command(
     """
     if tablet is not None and desk is not None:
         raise RequestError(
-            Problem("--tablet", "goes without a desk, which has its own", quoted(tablet))
+            Problem("--tablet", phrase("goes without a desk, which has its own"), quoted(tablet))
         )
     base = None if tablet else (desk or usual_desk()).find().workstation.map.request
     described = read_tablet(base, tablet, turn)
     rect = parse_rect(rectangle, "RECT", described)
     active = described.active_built_mm
     if not active.holds(rect, slack=1e-9 * max(active.width, active.height)):
-        came = f"{rect.width:g}x{rect.height:g} mm at {rect.left:g},{rect.top:g}"
-        must = f"must lie within the active area, {active.width:g}x{active.height:g} mm"
+        came = phrase(
+            "{size} mm at {place}",
+            size=f"{rect.width:g}x{rect.height:g}",
+            place=f"{rect.left:g},{rect.top:g}",
+        )
+        size = f"{active.width:g}x{active.height:g}"
+        must = phrase("must lie within the active area, {size} mm", size=size)
         raise RequestError(Problem("RECT", must, came))
     echo_answer(form, rect, described, text=forms_text, data=explained)

@@ -25,7 +25,7 @@ from render.sentences.say import say_count
 @force_option
 @library_option
 def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None:
-    """Write the library, or some of its workstations, to one zip archive.
+    """Write the library, or some of its desks, to one zip archive.
 
     The archive holds a list of contents with checksums.
     """

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import TYPE_CHECKING
 
 import click
 
+from mapper.choosing.recommended import CAUTION
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library.filled_grid import GridDefaults, filled_grid
@@ -23,7 +26,15 @@ from render.cli.types import (
     usual_desk,
     whole_type,
 )
-from render.sentences.say import say_count
+from render.sentences.say import Name, say, say_again, say_count
+from render.sentences.words import number
+
+if TYPE_CHECKING:
+    from profiles.library.trial_book import Felt
+
+#: The score of a day that hurt, and a day's work after which a note carries a caution: common
+#: practice, no source.
+_PAINFUL, _LONG_MINUTES = 1, 480.0
 
 
 @click.command(
@@ -121,9 +132,8 @@ def command(
     today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:
         if score is not None or desk is not None:
-            raise RequestError(
-                Problem("--grid", "goes without a desk and without --score: the file has both")
-            )
+            must = phrase("goes without a desk and without --score: the file has both")
+            raise RequestError(Problem("--grid", must))
         _add_grid(
             grid_file,
             (tablet_file, display_file),
@@ -135,11 +145,10 @@ def command(
         return
     for name, value in (("--tablets", tablet_file), ("--displays", display_file)):
         if value is not None:
-            raise RequestError(Problem(name, "goes with --grid; a desk has its own", value))
+            raise RequestError(Problem(name, phrase("goes with --grid; a desk has its own"), value))
     if score is None:
-        raise RequestError(
-            Problem("--score", "must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy")
-        )
+        must = phrase("must be given: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy")
+        raise RequestError(Problem("--score", must))
     workstation = (desk or usual_desk()).find().workstation
     felt = felt_at(
         workstation,
@@ -153,10 +162,37 @@ def command(
         note=note or None,
     )
     new = add(open_library(), felt)
+    click.echo(_noted(workstation.name, felt) if new else _noted_before(workstation.name, felt))
+    if score == _PAINFUL or (minutes or 0.0) >= _LONG_MINUTES:
+        click.echo(say_again(CAUTION))
+
+
+def _noted(name: str, felt: Felt) -> str:
+    slots = {
+        "desk": Name(name),
+        "score": str(felt.score),
+        "work": Name(felt.doing),
+        "day": felt.date,
+    }
     scale = felt.figures.scale_factor
-    at = "a scale factor that is not known" if scale is None else f"a scale factor of {scale:.2f}"
-    verb = "noted" if new else "nothing new, this entry is in the book already"
-    click.echo(f"{workstation.name}: {verb}: {felt.score} for {felt.doing} at {at} on {felt.date}")
+    if scale is None:
+        return say("{desk}: noted {score} for {work} on {day}", **slots)
+    factor = number(scale)
+    return say(
+        "{desk}: noted {score} for {work} on {day}, at a scale factor of {factor}",
+        factor=factor,
+        **slots,
+    )
+
+
+def _noted_before(name: str, felt: Felt) -> str:
+    return say(
+        "{desk}: nothing new, the book already has {score} for {work} on {day}",
+        desk=Name(name),
+        score=str(felt.score),
+        work=Name(felt.doing),
+        day=felt.date,
+    )
 
 
 def _add_grid(
@@ -173,4 +209,6 @@ def _add_grid(
     given = GridDefaults(date, who or None, doing, distance, known_tablets, known_displays)
     found = filled_grid(read_bounded(file, LARGEST_BOOK_BYTES, "grid"), file, given)
     new = add_all(open_library(), found)
-    click.echo(f"{say_count('{count} new entry', '{count} new entries', new)} in the book")
+    click.echo(say_count("{count} new note in the book", "{count} new notes in the book", new))
+    if any(each.score == _PAINFUL for each in found):
+        click.echo(say_again(CAUTION))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from mapper.desk import Display, Tablet
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
@@ -19,6 +20,9 @@ from render.cli.types import DISPLAY, TABLET, FileType
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+
+_INPUT = phrase("standard input")
 
 
 def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Problem, ...]]:
@@ -34,7 +38,8 @@ def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Prob
     )
     read_list = read(content, name_of(file))
     if read_list.left_aside:
-        remark(f"{file}: ignored the columns {', '.join(read_list.left_aside)}")
+        columns = ", ".join(read_list.left_aside)
+        remark(phrase("{file}: ignored the columns {columns}", file=file, columns=columns))
     return read_list.items, read_list.unread
 
 
@@ -47,7 +52,8 @@ def read_lists(
     lists at once, those of lines too where ``unread`` is None.
     """
     if tablets_file == displays_file == STANDARD:
-        raise RequestError(Problem("--displays", "standard input can be read once", "- twice"))
+        must, came = phrase("standard input can be read once"), phrase("- twice")
+        raise RequestError(Problem("--displays", must, came))
     problems: list[Problem] = []
     found: list[tuple[Any, ...]] = []
     for kind, file in (("tablets", tablets_file), ("displays", displays_file)):
@@ -85,7 +91,7 @@ def hardware_options(command: F) -> F:
         done = command(*args, **more)
         if unread:
             # The rest was answered, so these problems come last, where they are seen.
-            remark("left out of the answer, since they could not be read:")
+            remark(phrase("left out of the answer, since they could not be read:"))
             raise AnswerIsNo(*unread)
         return done
 

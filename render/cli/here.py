@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.library.desks import note_this_computers_desk, this_computers_desk, usual_desk
 from render.cli.options import desk_argument, examples
 from render.cli.types import Command, NamedDesk, open_library
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -33,20 +35,25 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
     one in the library.
     """
     if desk is not None and forget:
-        raise RequestError(Problem("here", "needs a desk or --forget, one of the two", "both"))
+        raise RequestError(
+            Problem("here", phrase("needs a desk or --forget, one of the two"), phrase("both"))
+        )
     if forget:
         note_this_computers_desk(None)
-        click.echo("No desk is noted for this computer.")
+        click.echo(say("No desk is noted for this computer."))
     elif desk is not None:
         name = desk.find().workstation.name
         note_this_computers_desk(desk.typed)
-        click.echo(f"{name} is this computer's desk.")
+        click.echo(say("{desk} is this computer's desk.", desk=Name(name)))
     else:
         meant = usual_desk(open_library())
         if meant is None:
-            must = "no desk is noted for this computer, and the library does not hold exactly one"
-            raise AnswerIsNo(
-                Problem("here", must, instead='Note one: evenstroke here "window desk"')
+            must = phrase(
+                "no desk is noted for this computer, and the library does not hold exactly one"
             )
-        why = "noted for this computer" if this_computers_desk() else "the only one in the library"
-        click.echo(f"{meant}: {why}")
+            instead = phrase("Note one: {command}", command='evenstroke here "window desk"')
+            raise AnswerIsNo(Problem("here", must, instead=instead))
+        if this_computers_desk():
+            click.echo(say("{desk}: noted for this computer", desk=Name(meant)))
+        else:
+            click.echo(say("{desk}: the only one in the library", desk=Name(meant)))

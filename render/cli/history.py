@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, workstation: str, last: int, whole: bool, since: datetime | None, form: str) -> None:
-    """List a workstation's revisions, the newest first, each with what it changed."""
+    """List the kept settings of a desk, the newest first, each with what it changed."""
     library = open_library()
     folder = library.folder_of(workstation)
     found = history(library, folder, None if whole else last, since=since)

@@ -8,6 +8,7 @@ from mapper.problems import AnswerIsNo
 from render.cli.options import examples, library_option
 from render.cli.types import Command, FileType, open_library
 from render.desk.moved import take_archive
+from render.sentences.say import say
 
 
 @click.command(
@@ -27,6 +28,7 @@ from render.desk.moved import take_archive
 def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""
     done = take_archive(open_library(), archive, force=force)
-    click.echo(f"{archive}: {done.new} new, {done.here_already} here already")
+    new, here = str(done.new), str(done.here_already)
+    click.echo(say("{file}: {new} new, {here} here already", file=archive, new=new, here=here))
     if done.problems:
         raise AnswerIsNo(*done.problems)

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.compare import replaced_hardware
 from render.cli.options import desk_argument, examples, same_desk_option
 from render.cli.types import DESK_NAME, Command, NamedDesk, all_found, open_library, then, typed
 from render.sentences.changes import changes_sentence, replaced_sentence, setting_sentence
+from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,7 +44,7 @@ if TYPE_CHECKING:
 def command(
     desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool
 ) -> None:
-    """Keep profiles in the library, each as the next revision of its workstation.
+    """Keep settings in the library, each as the next revision of its desk.
 
     Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or
     if one seems to describe another desk than the last revision of that name.
@@ -50,9 +52,8 @@ def command(
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:
         if len(kept) > 1:
-            raise RequestError(
-                Problem("--workstation", "is the name of one desk", f"{len(kept)} desks")
-            )
+            came = phrase("{count} desks", count=len(kept))
+            raise RequestError(Problem("--workstation", phrase("is the name of one desk"), came))
         kept = [replace(kept[0], name=workstation)]
     ask_if_another(*kept, same_desk=same_desk)
     keep_all(kept, note=note)
@@ -61,9 +62,9 @@ def command(
 
 def prove_it(name: str) -> str:
     """What comes after a setting was kept."""
-    return (
-        f"enter it, trace around a bank card once, and see: evenstroke trace shot.png --of card "
-        f"--against {typed(name)}"
+    return phrase(
+        "enter it, trace around a bank card once, and see: {command}",
+        command=f"evenstroke trace shot.png --of card --against {typed(name)}",
     )
 
 
@@ -88,15 +89,15 @@ def ask_if_another(*workstations: Workstation, same_desk: bool) -> None:
             continue
         came = replaced_sentence(before, workstation, replaced, newest.number)
         if sys.stdin.isatty() and sys.stderr.isatty():
-            if click.confirm(f"{workstation.name}: {came}. Is it still the same desk?", err=True):
-                continue
-            raise AnswerIsNo(
-                Problem(
-                    workstation.name, "was not kept", instead="Another name: --workstation NAME"
-                )
+            question = phrase(
+                "{desk}: {changes}. Is it still the same desk?", desk=workstation.name, changes=came
             )
-        must = "must be the same desk as before"
-        instead = "Type --same-desk if it is, or --workstation NAME to keep it as another"
+            if click.confirm(question, err=True):
+                continue
+            instead = phrase("Another name: --workstation NAME")
+            raise AnswerIsNo(Problem(workstation.name, phrase("was not kept"), instead=instead))
+        must = phrase("must be the same desk as before")
+        instead = phrase("Type --same-desk if it is, or --workstation NAME to keep it as another")
         problems.append(Problem(workstation.name, must, came, instead))
     if problems:
         raise RequestError(*problems)
@@ -107,7 +108,7 @@ def keep_all(
 ) -> None:
     """Keep each in the library and say what it changes, on standard error where ``err``."""
 
-    def say(sentence: str) -> None:
+    def tell(sentence: str) -> None:
         click.echo(sentence, err=err)
 
     library = open_library()
@@ -115,20 +116,27 @@ def keep_all(
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)
         if not begun:
-            say(f"A new library begins in {library.root}")
+            tell(say("A new library begins in {folder}", folder=str(library.root)))
             begun = True
+        slots = {"desk": Name(workstation.name), "revision": str(kept.number)}
         if not new:
-            say(f"{workstation.name}: nothing new, revision {kept.number} says the same")
+            tell(say("{desk}: nothing new, revision {revision} says the same", **slots))
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
-        say(f"{workstation.name}: kept as revision {kept.number}: {says}")
+        tell(say("{desk}: kept as revision {revision}: {says}", says=says, **slots))
         folder = library.folder_of(workstation.name)
         if library.marks(folder).station_retired:
-            say(f"{workstation.name}: is retired; to bring it back: evenstroke retire --undo")
+            undo = "evenstroke retire --undo"
+            tell(say("{desk}: is retired; to bring it back: {command}", command=undo, **slots))
         in_force = library.in_force(folder)
         if in_force != kept:
-            say(
-                f"{workstation.name}: revision {in_force.number} is pinned and stays in force; "
-                f"to change that: evenstroke pin"
+            tell(
+                say(
+                    "{desk}: revision {revision} is pinned and stays in use; to change that: "
+                    "{command}",
+                    desk=slots["desk"],
+                    revision=str(in_force.number),
+                    command="evenstroke pin",
+                )
             )

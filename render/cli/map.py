@@ -14,6 +14,7 @@ import click
 
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
 from profiles.fields import NONE, is_none
@@ -50,14 +51,17 @@ if TYPE_CHECKING:
     "map",
     cls=Command,
     then="the same with --save desk.yaml to write it down, or --keep to have it in the library",
-    epilog=examples(
+    first=examples(
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440"',
-        'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold '
-        "top",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --picture preview.png '
         "--save desk.yaml",
-        "evenstroke map desk.yaml --fit full --picture full.png",
         'evenstroke map "window desk" --turn 180 --keep',
+    ),
+    epilog=examples(
+        'evenstroke map --tablet 9.4x6in@3810/in --display "27in 2560x1440" --fit cropped --hold '
+        "top",
+        "evenstroke map desk.yaml --fit full --picture full.png",
+        'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --entry "corners mm"',
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --display "left: 24in '
         '1920x1080 at -1920,0" --onto all',
         "evenstroke map --tablet @connected --display @connected --save desk.yaml",
@@ -70,6 +74,7 @@ if TYPE_CHECKING:
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x120mm',
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --feel-of studio.yaml '
         "--slant 10",
+        heading="More examples:",
     ),
 )
 @desk_argument(required=False)
@@ -85,6 +90,12 @@ if TYPE_CHECKING:
 @field_option("name", "workstation")
 @field_option("note")
 @field_option("entry")
+@click.option(
+    "--all",
+    "every_form",
+    is_flag=True,
+    help="Print the rectangle in every form: edges, size and centre, in mm, inches, % and counts.",
+)
 @field_option("distance")
 @click.option(
     "--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp."
@@ -101,6 +112,7 @@ def command(
     note: str | None,
     distance: float | None,
     entry: str | None,
+    every_form: bool,
     picture: str | None,
     save: str | None,
     keeps: bool,
@@ -110,7 +122,7 @@ def command(
     step_choices: bool,
     **asked: Any,
 ) -> None:
-    """Compute the rectangle to enter in your tablet's driver, and what it does to your strokes.
+    """Compute the rectangle to enter in your tablet's settings, and what it does to your strokes.
 
     Describe a tablet and a display, or start from a DESK, from a file or the library, and say what
     to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the
@@ -125,7 +137,7 @@ def command(
     doubt_scale(solved.summary.scale_factor)
     if step_choices:
         if picture or save or keeps:
-            must = "only lists, so it goes without --picture, --save and --keep"
+            must = phrase("only lists, so it goes without --picture, --save and --keep")
             raise RequestError(Problem("--step-choices", must))
         _list_choices(solved, form)
         return
@@ -146,6 +158,7 @@ def command(
         None if keeps else base,
         form,
         entry=wanted,
+        every_form=every_form,
         own_band=asked["scale"] is not None,
     )
     if keeps and described:
@@ -163,6 +176,7 @@ def _tell(
     form: str,
     *,
     entry: Entry | None,
+    every_form: bool,
     own_band: bool,
 ) -> None:
     """Print the map, beside the desk that it starts from.
@@ -174,7 +188,7 @@ def _tell(
 
         click.echo(to_yaml(described) if form == "yaml" else to_json(described), nl=False)
         return
-    click.echo(map_text(solved, entry), nl=False)
+    click.echo(map_text(solved, entry, every_form=every_form), nl=False)
     if base and described:
         from render.sentences.changes import beside_sentence
 
@@ -206,9 +220,15 @@ def _solved(base: Workstation | None, asked: dict[str, Any]) -> TabletMap:
         brought = [
             name for name in ("within", "area", "window", "scale", "step") if asked[name] is None
         ]
-        origin = f"That is from {quoted(base.name)}; to leave it out"
         problems = [
-            replace(problem, instead=f"{origin}: --{problem.where} {NONE}")
+            replace(
+                problem,
+                instead=phrase(
+                    "That is from {desk}; to leave it out: {option}",
+                    desk=quoted(base.name),
+                    option=f"--{problem.where} {NONE}",
+                ),
+            )
             if problem.where in brought
             else problem
             for problem in error.problems
@@ -265,8 +285,9 @@ def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
 
         return "desk" if save == STANDARD else Path(save).stem or "desk"
     if keeps:
-        instead = 'Type for example --workstation "window desk"'
-        raise RequestError(Problem("--keep", "needs a name for the new desk", instead=instead))
+        instead = phrase("Type for example {option}", option='--workstation "window desk"')
+        must = phrase("needs a name for the new desk")
+        raise RequestError(Problem("--keep", must, instead=instead))
     tablet = solved.request.tablet
     return (
         f"{size(tablet.width_mm, tablet.height_mm)}, "
@@ -303,7 +324,11 @@ def _list_choices(solved: TabletMap, form: str) -> None:
     step = solved.request.step
     if step is None:
         raise RequestError(
-            Problem("--step-choices", "needs --step", instead="Add for example --step 1mm")
+            Problem(
+                "--step-choices",
+                phrase("needs {option}", option="--step"),
+                instead=phrase("Add for example {option}", option="--step 1mm"),
+            )
         )
     from mapper.rounding.rounded import step_choices
     from render.reports.choices import choices_data, choices_text

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from mapper.mapping.fits import FITS, HOLDS
+from mapper.phrases import phrase
 from mapper.problems import Problem
 from render.cli.spellings import Spelled
 from render.cli.types import (
@@ -35,9 +36,9 @@ if TYPE_CHECKING:
 F = TypeVar("F", bound="Callable[..., Any]")
 
 
-def examples(*lines: str) -> str:
-    """The end of a command's help: lines that can be pasted."""
-    return "\b\nExamples:\n" + "\n".join(f"  {line}" for line in lines)
+def examples(*lines: str, heading: str = "Examples:") -> str:
+    """A part of a command's help: lines that can be pasted."""
+    return f"\b\n{heading}\n" + "\n".join(f"  {line}" for line in lines)
 
 
 def together(*options: Callable[[F], F]) -> Callable[[F], F]:
@@ -182,7 +183,8 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
         @functools.wraps(command)
         def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
             if len(desks) > 2:
-                raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
+                extra = phrase("Got unexpected extra argument ({typed})", typed=desks[2].typed)
+                raise click.UsageError(extra)
             make_way(desks[-1].typed)
             return command(
                 *args,
@@ -198,15 +200,16 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
 
 #: Whose entries of the trial book, and about what.
 book_options = together(
-    click.option("--who", metavar="NAME", help="Only this person's entries."),
+    click.option("--who", metavar="NAME", help="Only this person's notes."),
     click.option("--doing", metavar="WORK", help="Only this kind of work, for example drawing."),
 )
 
 
 def nothing_fits(library: Library) -> Problem:
     """What to say of a trial book in which no entry fits."""
-    instead = "Note one: evenstroke felt desk.yaml --score 4"
-    return Problem(str(library.root), "must hold an entry that fits", "none", instead)
+    instead = phrase("Note one: {command}", command="evenstroke felt desk.yaml --score 4")
+    must = phrase("must hold an entry that fits")
+    return Problem(str(library.root), must, phrase("none"), instead)
 
 
 def echo_answer(

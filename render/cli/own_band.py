@@ -14,6 +14,8 @@ from mapper.choosing.recommended import BAND_USES, Band, band_for
 from mapper.choosing.travel import USUAL_HAND, HandScatter
 from render.cli.options import F
 from render.cli.types import BAND, open_library
+from render.sentences.say import say, say_again
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -60,12 +62,26 @@ def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | N
     own = _own(use)
     if own is None:
         return None
-    side = own.side(scale_factor)
-    return (
-        f"A scale factor of {scale_factor:.2f} lies {side} your own comfortable band, "
-        f"{own.low:.1f} to {own.high:.1f} "
-        f"({own.source})."
-    )
+    slots = {
+        "factor": number(scale_factor),
+        "low": number(own.low, 1),
+        "high": number(own.high, 1),
+        "source": say_again(own.source),
+    }
+    return {
+        "below": say(
+            "A scale factor of {factor} lies below your own band, {low} to {high} ({source}).",
+            **slots,
+        ),
+        "inside": say(
+            "A scale factor of {factor} lies inside your own band, {low} to {high} ({source}).",
+            **slots,
+        ),
+        "above": say(
+            "A scale factor of {factor} lies above your own band, {low} to {high} ({source}).",
+            **slots,
+        ),
+    }[own.side(scale_factor)]
 
 
 def own_hand() -> HandScatter:

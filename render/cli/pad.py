@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from mapper.mapping.fits import FITS
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
 from profiles.standard import STANDARD
@@ -15,6 +16,7 @@ from render.cli.options import desk_argument, examples, force_option
 from render.cli.types import Command, NamedDesk, all_found, make_way, open_library, usual_desk
 from render.desk.pad_maps import candidates, named_maps
 from render.desk.pad_page import page
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -35,7 +37,7 @@ from render.desk.pad_page import page
 @click.option(
     "--now",
     type=click.Choice(FITS),
-    help="How your driver is set today, on the first desk.  [default: as in its profile]",
+    help="How your tablet is set today, on the first desk.  [default: as in its profile]",
 )
 @click.option(
     "--serve",
@@ -80,7 +82,10 @@ def command(
         named_maps([(desk.typed, desk.workstation) for desk in profiles]), now
     )
     write_whole(out, page(today, others, file_stem=profiles[0].stem).encode(), force=force)
-    click.echo(f"{out}: open it in a browser on {today.map.reference.label}, and draw.")
+    display = Name(today.map.reference.label)
+    click.echo(
+        say("{file}: open it in a browser on {display}, and draw.", file=out, display=display)
+    )
 
 
 def _in_and_out(
@@ -97,15 +102,14 @@ def _in_and_out(
     if True in is_page[:-1]:
         name = files[is_page.index(True)]
         raise RequestError(
-            Problem("pad", "only the last name can be the page to write", quoted(name))
+            Problem("pad", phrase("only the last name can be the page to write"), quoted(name))
         )
     if serve and out is not None:
-        raise RequestError(
-            Problem("pad", "with --serve no page is written", quoted(out), "Leave out the name")
-        )
+        must, instead = phrase("with --serve no page is written"), phrase("Leave out the name")
+        raise RequestError(Problem("pad", must, quoted(out), instead))
     if not serve and out is None:
-        instead = f"Type: evenstroke pad {' '.join(files)} pad.html, or add --serve"
-        raise RequestError(
-            Problem("pad", "the last name must be the page to write, ending in .html", "", instead)
-        )
+        command = f"evenstroke pad {' '.join(files)} pad.html"
+        instead = phrase("Type: {command}, or add --serve", command=command)
+        must = phrase("the last name must be the page to write, ending in .html")
+        raise RequestError(Problem("pad", must, "", instead))
     return profiles or (usual_desk(),), out

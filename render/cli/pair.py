@@ -54,7 +54,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
     ),
 )
 @hardware_options
-@use_option("Kind of work; sets the comfortable band, a rule of thumb.")
+@use_option(help_text="Kind of work; sets the comfortable band, a rule of thumb.")
 @band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option(
@@ -103,17 +103,18 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See which tablet goes with which display: scale factor, area lost and counts for a pixel.
+    """See which tablet goes with which display.
 
-    Scale factors are for an area locked to the display's proportions. Comfortable bands are rules
-    of thumb, not verdicts: what suits you is what you can draw with all day without tiring.
+    You get the scale factor, how much of the tablet is not used, and the counts for a pixel, for
+    maps that keep circles round. Comfortable bands are rules of thumb, not verdicts: a pair that
+    you can use all day without tiring is right for you.
     """
     doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)
     judge_names((picture, out), force=force)
     if want is None:
         if aspects:
-            raise RequestError(Problem("--aspect", "goes with --want"))
+            raise RequestError(Problem("--aspect", phrase("goes with --want")))
         tablets = tablets or CUSTOMARY_TABLETS
         displays = displays or USUAL_DISPLAYS
         if picture:
@@ -130,9 +131,8 @@ def command(
         _deliver(text, out, force=force)
         return
     if picture or comfortable:
-        raise RequestError(
-            Problem("--picture" if picture else "--comfortable", "does not go with --want")
-        )
+        where = "--picture" if picture else "--comfortable"
+        raise RequestError(Problem(where, phrase("does not go with --want")))
     if not displays:
         tablets = tablets or CUSTOMARY_TABLETS
     answers = sizes_for_scale(want, tablets, displays, aspects or USUAL_ASPECTS, band)

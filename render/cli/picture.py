@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, stem_of
@@ -29,6 +30,7 @@ from render.cli.types import (
 from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
 from render.pictures.preview import describe, preview_scene
 from render.pictures.redrawn import RASTER_KINDS, save_redrawn
+from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
     from profiles.strokes.drawing import Drawing
@@ -70,8 +72,8 @@ class Wish:
     show_default=True,
     help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three "
     "fits side by side. "
-    "desk: all displays in their places and the tablet below. glance: scale, oval and lost area "
-    "as three figures. "
+    "desk: all displays in their places and the tablet below. glance: scale factor, oval and what is "
+    "not used as three figures. "
     "drawing: the drawing alone, as it comes out.",
 )
 @click.option(
@@ -137,9 +139,8 @@ def command(
         click.echo(_description(shown, wish))
     if out is not None:
         _draw(shown, out, wish)
-        then(
-            f"draw with your own hand: evenstroke pad {typed(named[0].typed)} pad.html", wrote=[out]
-        )
+        command = f"evenstroke pad {typed(named[0].typed)} pad.html"
+        then(phrase("draw with your own hand: {command}", command=command), wrote=[out])
 
 
 def _refuse_contradictions(
@@ -148,21 +149,20 @@ def _refuse_contradictions(
     """What was asked for and would have no effect is said, not ignored."""
     problems = []
     if wish.view == "drawing" and wish.drawing is None:
-        problems.append(Problem("--view", "drawing needs a drawing", instead="Type --drawing FILE"))
+        must, instead = phrase("drawing needs a drawing"), phrase("Type --drawing FILE")
+        problems.append(Problem("--view", must, instead=instead))
     if wish.view == "drawing" and wish.probes:
-        problems.append(
-            Problem("--probe", "the view drawing shows the drawing alone, without shapes")
-        )
+        must = phrase("the view drawing shows the drawing alone, without shapes")
+        problems.append(Problem("--probe", must))
     if wish.view == "drawing" and size is not None:
-        problems.append(Problem("--size", "a drawing alone has its own size, as the map makes it"))
+        must = phrase("a drawing alone has its own size, as the map makes it")
+        problems.append(Problem("--size", must))
     if wish.view == "glance" and (wish.probes or wish.drawing):
-        problems.append(
-            Problem("--view", "glance shows three figures, and neither shapes nor a drawing")
-        )
+        must = phrase("glance shows three figures, and neither shapes nor a drawing")
+        problems.append(Problem("--view", must))
     if describe and into is not None:
-        problems.append(
-            Problem("--describe", "goes without --into", instead="Describe one picture at a time")
-        )
+        must, instead = phrase("goes without --into"), phrase("Describe one picture at a time")
+        problems.append(Problem("--describe", must, instead=instead))
     if problems:
         raise RequestError(*problems)
 
@@ -179,10 +179,9 @@ def _split(
     if len(desks) == 1:
         if draws:
             return (usual_desk(),), last
-        must = "the name of the picture is missing after the desk"
-        raise RequestError(
-            Problem(last, must, instead="Type for example desk.png, or --describe for words")
-        )
+        must = phrase("the name of the picture is missing after the desk")
+        instead = phrase("Type for example desk.png, or --describe for words")
+        raise RequestError(Problem(last, must, instead=instead))
     return desks[:-1], last
 
 
@@ -197,7 +196,7 @@ def _names(shown: list[FoundDesk]) -> list[str]:
     revisions = [desk.workstation.revision for desk in shown]
     if all(revisions):
         names = [
-            f"{name}, revision {revision.number}"
+            say("{desk}, revision {revision}", desk=Name(name), revision=str(revision.number))
             for name, revision in zip(names, revisions, strict=True)
             if revision
         ]
@@ -231,9 +230,8 @@ def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
 
 def _only(shown: list[FoundDesk], wish: Wish) -> Workstation:
     if len(shown) > 1:
-        raise RequestError(
-            Problem("--view", f"{wish.view} shows one desk", f"{len(shown)} of them")
-        )
+        must = phrase("{view} shows one desk", view=wish.view)
+        raise RequestError(Problem("--view", must, phrase("{count} of them", count=len(shown))))
     return shown[0].workstation
 
 
@@ -263,7 +261,9 @@ def _draw(shown: list[FoundDesk], out: str, wish: Wish) -> None:
         if wish.probes or drawing is not None:
             more |= {"probes": wish.probes, "drawing": drawing}
         if wish.view != "map":
-            raise RequestError(Problem("--view", "a moving picture shows the view map", wish.view))
+            raise RequestError(
+                Problem("--view", phrase("a moving picture shows the view map"), wish.view)
+            )
         frames = motion_frames(_only(shown, wish).map, **more)
         save_motion(frames, out, theme=sheet.theme, force=wish.force, **sheet.width)
     else:
@@ -275,7 +275,7 @@ def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -
     outs = [folder / f"{stem_of(desk.typed)}.{kind}" for desk in desks]
     twice = {out for out in outs if outs.count(out) > 1}
     if twice:
-        must = "two desks would make the same picture"
+        must = phrase("two desks would make the same picture")
         raise RequestError(Problem("--into", must, ", ".join(sorted(out.name for out in twice))))
     folder.mkdir(parents=True, exist_ok=True)
     jobs = [(desk, str(out), wish) for desk, out in zip(desks, outs, strict=True)]
@@ -300,5 +300,5 @@ def draw_one(job: tuple[NamedDesk, str, Wish]) -> list[Problem]:
     except EvenstrokeError as error:
         return list(error.problems)
     except OSError as error:
-        return [Problem(out, "could not be written", error.strerror or str(error))]
+        return [Problem(out, phrase("could not be written"), error.strerror or str(error))]
     return []

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from render.cli.options import examples, library_option
 from render.cli.types import STATION, Command, open_library
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -21,22 +23,30 @@ from render.cli.types import STATION, Command, open_library
 )
 @click.argument("workstation", type=STATION)
 @click.argument("revision", metavar="[REVISION]", required=False)
-@click.option("--release", is_flag=True, help="Remove the pin; the newest is in force again.")
+@click.option("--release", is_flag=True, help="Remove the pin; the newest is in use again.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:
-    """Pin a revision as the one in force, however many are kept after it."""
+    """Pin a revision, so that it stays in use however many are kept after it."""
     if (revision is None) != release:
-        came = "neither" if revision is None else "both"
-        raise RequestError(Problem("pin", "needs the number of a revision, or --release", came))
+        came = phrase("neither") if revision is None else phrase("both")
+        must = phrase("needs the number of a revision, or --release")
+        raise RequestError(Problem("pin", must, came))
     library = open_library()
     folder = library.folder_of(workstation)
     pinned = None if revision is None else library.named(folder, revision)
     if pinned is None:
         done = library.decide(folder, "unpin", note=note)
-        now = f"revision {library.in_force(folder).number} is in force"
-        click.echo(f"{workstation}: {'released' if done else 'none was pinned'}; {now}")
+        slots = {"desk": Name(workstation), "revision": str(library.in_force(folder).number)}
+        if done:
+            click.echo(say("{desk}: released; revision {revision} is in use", **slots))
+        else:
+            click.echo(say("{desk}: none was pinned; revision {revision} is in use", **slots))
         return
     name = library.load(pinned).name
     done = library.decide(folder, "pin", pinned, note=note)
-    click.echo(f"{name}: revision {pinned.number} {'is pinned' if done else 'is already pinned'}")
+    slots = {"desk": Name(name), "revision": str(pinned.number)}
+    if done:
+        click.echo(say("{desk}: revision {revision} is pinned", **slots))
+    else:
+        click.echo(say("{desk}: revision {revision} is already pinned", **slots))

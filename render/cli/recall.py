@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.format.document import to_json
@@ -16,6 +17,7 @@ from render.cli.options import as_option, examples, force_option, library_option
 from render.cli.types import MOMENT, PROFILE, Command, open_library
 from render.reports.text import map_text
 from render.sentences.proofs import standing_words
+from render.sentences.say import Name, say
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -62,9 +64,8 @@ def command(
 ) -> None:
     """Get back the setting in use, or an earlier one, with the rectangle to enter."""
     if revision is not None and date is not None:
-        raise RequestError(
-            Problem("--date", "does not go with --revision", "", "Leave one of them out")
-        )
+        must, instead = phrase("does not go with --revision"), phrase("Leave one of them out")
+        raise RequestError(Problem("--date", must, "", instead))
     library = open_library()
     found = find_revision(workstation, library) if revision is None and date is None else None
     if found is None:
@@ -76,17 +77,17 @@ def command(
     if out is not None:
         write_whole(out, text.encode(), force=force)
     if form == "text":
-        note = (
-            f": {' '.join(kept.revision.note.split())}"
-            if kept.revision and kept.revision.note
-            else ""
+        first = say(
+            "{desk}, revision {revision}, kept {day}",
+            desk=Name(kept.name),
+            revision=str(found.number),
+            day=shown(found.kept),
         )
+        if kept.revision and kept.revision.note:
+            note = Name(" ".join(kept.revision.note.split()))
+            first = say("{revision}: {note}", revision=first, note=note)
         marked = standing_words(standing_of(library, found.path.parent, kept.map))
         line = f"{marked}\n" if marked else ""
-        click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n"
-            f"{line}\n{map_text(kept.map, kept.entry)}",
-            nl=False,
-        )
+        click.echo(f"{first}\n{line}\n{map_text(kept.map, kept.entry)}", nl=False)
     else:
         click.echo(text if form == "yaml" else to_json(kept), nl=False)

@@ -28,16 +28,16 @@ from render.reports.text import map_text
     "text",
     "yaml",
     "json",
-    help_text="text: what map prints. yaml and json: the rectangle, the figures, strips left over, "
+    help_text="text: what map --all prints. yaml and json: the rectangle, the figures, strips not used, "
     "the part of each display in reach, how precise the hand must be, seams, and the area for the "
     "whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library.
 
-    That is what to enter, figures, what is left over, and where displays meet.
+    That is what to enter in every form, the figures, what is not used, and where displays meet.
 
-    If a driver step was set, it describes the rounded map you entered.
+    Where the tablet's settings take steps, it describes the rounded numbers that you entered.
     """
     workstation = (desk or usual_desk()).find().workstation
     echo_answer(

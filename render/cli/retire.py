@@ -6,6 +6,7 @@ import click
 
 from render.cli.options import examples, library_option
 from render.cli.types import STATION, Command, open_library
+from render.sentences.say import Name, say
 
 
 @click.command(
@@ -28,7 +29,7 @@ from render.cli.types import STATION, Command, open_library
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
-    """Retire a workstation, which then leaves the list of stations, or one revision.
+    """Retire a desk, which then leaves the list of desks, or one of its revisions.
 
     Nothing is deleted.
     """
@@ -36,6 +37,13 @@ def command(*, workstation: str, revision: str | None, undo: bool, note: str | N
     folder = library.folder_of(workstation)
     found = None if revision is None else library.named(folder, revision)
     done = library.decide(folder, "restore" if undo else "retire", found, note=note)
-    what = workstation if found is None else f"{workstation}: revision {found.number}"
-    state = "in use again" if undo else "retired"
-    click.echo(f"{what} is {state}" if done else f"{what} is already {state}")
+    what: str = Name(workstation)
+    if found is not None:
+        what = say("{desk}: revision {revision}", desk=what, revision=str(found.number))
+    told = {
+        (False, True): say("{what} is retired", what=what),
+        (False, False): say("{what} is already retired", what=what),
+        (True, True): say("{what} is in use again", what=what),
+        (True, False): say("{what} is not retired", what=what),
+    }
+    click.echo(told[undo, done])

@@ -10,6 +10,7 @@ import click
 from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.choosing.viewing import Glass, distance_for_angle_mm, distance_for_arc_minutes_mm
 from mapper.desk import Desktop, Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.seat import MIDDLE, Seat
 from profiles.shorthand import parse_displays
@@ -142,8 +143,10 @@ def command(
             raise RequestError(
                 Problem(
                     "--save",
-                    "needs a desk to write again",
-                    instead="Type evenstroke seat desk.yaml --save after.yaml",
+                    phrase("needs a desk to write again"),
+                    instead=phrase(
+                        "Type {command}", command="evenstroke seat desk.yaml --save after.yaml"
+                    ),
                 )
             )
         from profiles.format.document import save as save_profile
@@ -166,8 +169,8 @@ def _displays(
         raise RequestError(
             Problem(
                 "seat",
-                "needs a desk or --display, one of the two",
-                instead='Type for example --display "27in 2560x1440"',
+                phrase("needs a desk or --display, one of the two"),
+                instead=phrase("Type for example {option}", option='--display "27in 2560x1440"'),
             )
         )
     if desk is not None:
@@ -223,8 +226,13 @@ def _seat(
             glass.pitch_mm[0], wanted["arc_minutes"]
         )
     else:
-        instead = "Type --distance 70cm, or --angle 40 or --arc-minutes 1 to get one"
-        raise RequestError(Problem("--distance", "is needed", instead=instead))
+        instead = phrase(
+            "Type {distance}, or {angle} or {arc_minutes} to get one",
+            distance="--distance 70cm",
+            angle="--angle 40",
+            arc_minutes="--arc-minutes 1",
+        )
+        raise RequestError(Problem("--distance", phrase("is needed"), instead=instead))
     # Nobody typed a distance that follows from an angle, so it is doubted here.
-    doubt_length(values["distance_mm"], "the distance", "--distance")
+    doubt_length(values["distance_mm"], phrase("the distance"), "--distance")
     return Seat(**values)

@@ -12,6 +12,7 @@ from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import DAY, Command, NamedDesk, open_library
 from render.pages.wall_sheet import wall_sheet
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from datetime import date
@@ -55,4 +56,4 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     known = standing_of(open_library(desk.library), folder, found.workstation.map)
     scene = wall_sheet(found.workstation, printed, paper=paper, standing=known)
     save(scene, out, theme="print", force=force)
-    click.echo(f"{out}: one page, {paper.title()}.")
+    click.echo(say("{file}: one page, {paper}.", file=out, paper=paper.title()))

@@ -6,6 +6,8 @@ from typing import Any
 
 import click
 
+from mapper.phrases import phrase
+
 # Plain English words for what an option is about, the option first. A command that lacks it is not
 # told of it.
 _WORDS = {
@@ -64,9 +66,11 @@ def other_word(error: click.NoSuchOption) -> str:
                 (each for each in params if ours in each.opts and words & set(theirs.split())), None
             )
             if isinstance(param, click.Option):
-                return (
-                    f"No such option: {error.option_name}. Here that is {ours}: "
-                    f"{_first_sentence(param.help or '')}"
+                return phrase(
+                    "No such option: {option}. Here that is {ours}: {help}",
+                    option=error.option_name,
+                    ours=ours,
+                    help=_first_sentence(param.help or ""),
                 )
     return error.format_message()
 

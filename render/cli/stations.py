@@ -17,11 +17,11 @@ from render.reports.library_text import stations_data, stations_text
     then='evenstroke recall "window desk", with one of these names',
     epilog=examples("evenstroke stations", "evenstroke stations --all --as json"),
 )
-@click.option("--all", "retired", is_flag=True, help="Include retired workstations.")
+@click.option("--all", "retired", is_flag=True, help="Include retired desks.")
 @as_option("text", "yaml", "json")
 @library_option
 def command(*, retired: bool, form: str) -> None:
-    """List the workstations of the library, each with its setting in use."""
+    """List the desks in the library, each with its setting in use."""
     library = open_library()
     rows, problems = station_rows(library, retired=retired)
     if form == "text":

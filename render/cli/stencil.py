@@ -6,6 +6,7 @@ import os
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.crosses import crosses
 from profiles.files import refuse_existing, write_whole
@@ -54,9 +55,8 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     """
     if not out.lower().endswith(".pdf") and not is_standard(out):
         came = quoted(os.path.basename(out))  # noqa: PTH119
-        raise RequestError(
-            Problem("OUT.pdf", "the name must end in .pdf", came, "Type for example stencil.pdf")
-        )
+        instead = phrase("Type for example {file}", file="stencil.pdf")
+        raise RequestError(Problem("OUT.pdf", phrase("the name must end in .pdf"), came, instead))
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
     solved = workstation.map
@@ -64,10 +64,17 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
+        say_count(
+            "{file}: {count} page, {paper}. Print at 100 %; check the rule.",
+            "{file}: {count} pages, {paper}. Print at 100 %; check the rule.",
+            len(pages),
+            file=out,
+            paper=paper.title(),
+        )
     )
     for probe in probes(solved.area_seen_mm):
-        click.echo(f'  trace it with --of "{probe.words}"')
+        hint = say("trace it with {option}", option=f'--of "{probe.words}"')
+        click.echo(f"  {hint}")
     at = "; ".join(f"{x:g},{y:g}" for x, y in crosses(solved))
     words = say("touch the crosses, whose x_mm,y_mm are {places}", places=at)
     click.echo(f"  {words}")

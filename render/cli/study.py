@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
@@ -14,6 +15,7 @@ from render.cli.options import book_options, examples, force_option, library_opt
 from render.cli.sheets import theme_option
 from render.cli.types import DAY, Command, FileType, open_library
 from render.pages.study_pages import write_study
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from datetime import date
@@ -84,7 +86,7 @@ def command(
     earlier = EntryFilter(until=then).of(chosen) if then else []
     if then and not earlier:
         raise AnswerIsNo(
-            Problem("--compare-with", "must be a day with entries before it", str(then))
+            Problem("--compare-with", phrase("must be a day with notes before it"), str(then))
         )
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
@@ -92,6 +94,6 @@ def command(
     for path in written:
         if is_standard(path):
             continue
-        click.echo(f"{path}: written")
+        click.echo(say("{file}: written", file=str(path)))
     if problems:
         raise AnswerIsNo(*problems)

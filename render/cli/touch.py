@@ -107,8 +107,9 @@ def command(
             aloud=form == "text",
         )
     if verdict.answer == RIGHT:
-        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        note = f"evenstroke felt {typed(against.typed)} --score 4"
+        then(say("{command}, after a day of drawing", command=note))
         return
     for cure in cures(verdict.cause, verdict)[:1]:
-        then(f"{cure[:1].lower()}{cure[1:].removesuffix('.')}; then touch again")
+        then(say("{step} Then touch again.", step=cure))
     click.get_current_context().exit(1)

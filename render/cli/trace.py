@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from mapper.desk import Desktop
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing
@@ -36,6 +37,7 @@ from render.cli.types import (
 from render.cli.whole_tablet import whole_or_against, whole_tablet_options
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
+from render.sentences.say import say
 from render.sentences.trace import corrections
 
 if TYPE_CHECKING:
@@ -199,11 +201,12 @@ def command(
         aloud=form == "text",
     )
     if report.finding.agrees:
-        then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
+        note = f"evenstroke felt {typed(against.typed)} --score 4"
+        then(say("{command}, after a day of drawing", command=note))
         return
     for correction in corrections(report)[:1]:
-        step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
-        then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
+        every = f"evenstroke report {typed(against.typed)}"
+        then(say("{step} Then trace again. All numbers: {command}", step=correction, command=every))
     click.get_current_context().exit(1)
 
 
@@ -217,6 +220,7 @@ def _print_area(
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:
     if len(values) not in {1, len(files)}:
-        must = "must be given once, or once for each picture"
-        raise RequestError(Problem(where, must, f"{len(values)} for {len(files)} pictures"))
+        must = phrase("must be given once, or once for each picture")
+        came = phrase("{count} for {pictures} pictures", count=len(values), pictures=len(files))
+        raise RequestError(Problem(where, must, came))
     return tuple(values) * (len(files) if len(values) == 1 else 1)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import click
 
 from mapper.choosing.pairing import pair
-from mapper.choosing.recommended import OWN
+from mapper.choosing.recommended import OWN, PRACTICE
 from mapper.choosing.travel import TARGETS_PX, Crossing, HandScatter
 from mapper.desk import Display, Tablet
+from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 from profiles.numbers import plain_number
@@ -26,11 +27,19 @@ from render.cli.types import (
     usual_desk_if_any,
 )
 from render.reports.travel_text import travel_csv, travel_data, travel_text
+from render.sentences.words import number
 
-# The targets whose size is published, and where.
+#: How a target is called, with the source of its size.
+_TARGET_WORDS = {
+    "handle": template("a handle of {px} px, {mm} mm ({source})"),
+    "swatch": template("a swatch of {px} px, {mm} mm ({source})"),
+    "button": template("a button of {px} px, {mm} mm ({source})"),
+    "large-button": template("a large button of {px} px, {mm} mm ({source})"),
+}
+#: The targets whose size is published, and where.
 _PUBLISHED = {
-    "button": "W3C WCAG 2.2, success criterion 2.5.8",
-    "large-button": "W3C WCAG 2.2, success criterion 2.5.5",
+    "button": phrase("W3C WCAG 2.2, success criterion 2.5.8"),
+    "large-button": phrase("W3C WCAG 2.2, success criterion 2.5.5"),
 }
 
 
@@ -69,7 +78,7 @@ _PUBLISHED = {
     help="How far your taps scatter, one standard deviation.  [default: as your last test with 18 "
     "touches measured it, else 0.5mm]",
 )
-@use_option("Kind of work; sets the comfortable band.")
+@use_option(help_text="Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "yaml", "json")
 @click.option(
     "--picture",
@@ -92,7 +101,7 @@ def command(
     theme: str,
     force: bool,
 ) -> None:
-    """See how far the hand moves to cross the screen, and how well it hits, scale by scale.
+    """See how far the hand moves to cross the display, and how well it hits.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """
@@ -120,10 +129,9 @@ def _desk(
 ) -> tuple[Display, float | None]:
     """The display to cross and, where there is a tablet, the scale factor of its map."""
     if (desk is None) == (display is None) or (desk is not None and tablet is not None):
-        instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(
-            Problem("travel", "needs a desk, or --display and perhaps --tablet", instead=instead)
-        )
+        instead = phrase("Type for example {option}", option='--display "27in 2560x1440"')
+        must = phrase("needs a desk, or --display and perhaps --tablet")
+        raise RequestError(Problem("travel", must, instead=instead))
     if desk is not None:
         solved = desk.find().workstation.map
         shown, scale = solved.reference, solved.summary.scale_factor
@@ -133,34 +141,31 @@ def _desk(
         if tablet is not None:
             scale = pair(tablet, shown).scale_factor
     if shown.width_mm is None:
-        came = f"{shown.width_px}x{shown.height_px} px alone"
-        raise RequestError(
-            Problem(
-                "display",
-                "its size is needed to know how far it is across",
-                came,
-                'Type for example "27in 2560x1440"',
-            )
-        )
+        came = phrase("{width}x{height} px alone", width=shown.width_px, height=shown.height_px)
+        must = phrase("its size is needed to know how far it is across")
+        instead = phrase("Type for example {display}", display='"27in 2560x1440"')
+        raise RequestError(Problem("display", must, came, instead))
     return shown, scale
 
 
 def _target(text: str, display: Display) -> tuple[float, str]:
-    """The size of the target on the glass in mm, and the words for it."""
+    """The size of the target on the display in mm, and the words for it."""
     pitch_mm = (display.mm_per_px or (1.0, 1.0))[0]
     if text in TARGETS_PX:
         size_px = TARGETS_PX[text] * display.zoom
-        source = _PUBLISHED.get(text, "common practice, no source")
-        return (
-            size_px * pitch_mm,
-            f"a {text.replace('-', ' ')} of {size_px:g} px, {size_px * pitch_mm:.1f} mm ({source})",
-        )
+        source = _PUBLISHED.get(text, PRACTICE)
+        mm = number(size_px * pitch_mm, 1)
+        words = phrase(_TARGET_WORDS[text], px=f"{size_px:g}", mm=mm, source=source)
+        return size_px * pitch_mm, words
     if text.strip().endswith("px"):
         size_px = positive(plain_number(text.strip().removesuffix("px"), "--target"), "--target")
-        return size_px * pitch_mm, f"a target of {size_px:g} px, {size_px * pitch_mm:.1f} mm"
+        mm = number(size_px * pitch_mm, 1)
+        words = phrase("a target of {px} px, {mm} mm", px=f"{size_px:g}", mm=mm)
+        return size_px * pitch_mm, words
     near = nearest(text, TARGETS_PX)
     if near and not any(char.isdigit() for char in text):
-        must = f"must be one of {', '.join(TARGETS_PX)}, or a size"
-        raise RequestError(Problem("--target", must, quoted(text), f"Did you mean {near}?"))
+        must = phrase("must be one of {choices}, or a size", choices=", ".join(TARGETS_PX))
+        did_you = phrase("Did you mean {near}?", near=near)
+        raise RequestError(Problem("--target", must, quoted(text), did_you))
     size_mm = positive(likely_length_mm(text, "--target"), "--target")
-    return size_mm, f"a target of {size_mm:g} mm"
+    return size_mm, phrase("a target of {mm} mm", mm=f"{size_mm:g}")

@@ -49,7 +49,8 @@ _TAKEN = "render.cli.taken"
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
     """Where ``--library`` says that the library is, for all that is read after it."""
     if folder is not None and not folder.strip():
-        raise click.BadParameter("must name a folder; leave it out for your own library")
+        must = phrase("must name a folder; leave it out for your own library")
+        raise click.BadParameter(must)
     ctx.meta[_LIBRARY] = folder
 
 
@@ -70,11 +71,11 @@ class Command(click.Command):
 
     ``then`` is what comes next: ``{desk}`` stands in it for the desk that was named or meant,
     ``{workstation}`` and other parameters for what was typed. A command that knows better calls
-    ``then`` itself. Nothing begins where something was typed wrong; all such problems are raised at
-    once.
+    ``then`` itself. ``first`` stands before the options in its help, for what most people need.
+    Nothing begins where something was typed wrong; all such problems are raised at once.
     """
 
-    def __init__(self, *args: Any, then: str = "", **more: Any) -> None:
+    def __init__(self, *args: Any, then: str = "", first: str = "", **more: Any) -> None:
         super().__init__(*args, **more)
         self.params.append(
             click.Option(
@@ -87,6 +88,13 @@ class Command(click.Command):
             )
         )
         self.then = then
+        self.first = first
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        super().format_help_text(ctx, formatter)
+        if self.first:
+            formatter.write_paragraph()
+            formatter.write_text(self.first)
 
     def invoke(self, ctx: click.Context) -> Any:
         if ctx.meta.get(_WRONG):
@@ -113,8 +121,15 @@ class Command(click.Command):
             *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name)),
         ]
         wrote = [name for name in wrote if name != STANDARD]
-        files = f"Wrote {' and '.join(dict.fromkeys(wrote))}. " if wrote else ""
-        click.echo(f"{files}Next: {sentence.format_map(_Named(ctx))}", err=True)
+        from render.sentences.say import listed, say
+
+        step = sentence.format_map(_Named(ctx))
+        line = say("Next: {step}", step=step)
+        if wrote:
+            line = say(
+                "Wrote {files}. Next: {step}", files=listed(list(dict.fromkeys(wrote))), step=step
+            )
+        click.echo(line, err=True)
 
 
 def make_way(out: str | None) -> None:

@@ -12,6 +12,7 @@ from mapper.problems import EvenstrokeError
 from profiles.hardware.references import desktop_of
 from profiles.hardware.system import connected_displays, plugged_tablets, system_root
 from profiles.shorthand import display_text, tablet_text
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
@@ -42,7 +43,7 @@ def said_tablets() -> list[SaidTablet]:
                 tablet = each.pen.tablet("tablet")
             except EvenstrokeError:
                 continue
-            listed.append(SaidTablet(each.name or "a tablet", tablet, tablet_text(tablet)))
+            listed.append(SaidTablet(each.name or say("a tablet"), tablet, tablet_text(tablet)))
     except (EvenstrokeError, OSError):
         return []
     return listed

@@ -177,12 +177,12 @@ def _scale_bound(now: Answer) -> str:
     if now.said.fit == "locked":
         return say(
             "Here strokes come out more than {times} times as large. For smaller ones, part of the "
-            "display has to stay unused.",
+            "display cannot be used.",
             times=number(scale),
         )
     return say(
         "Here strokes come out less than {times} times as large. For larger ones, part of the "
-        "tablet has to stay unused.",
+        "tablet cannot be used.",
         times=number(scale),
     )
 

@@ -7,8 +7,10 @@ import shutil
 import sys
 from pathlib import Path
 
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from profiles.files import could_not_write, write_whole
+from render.sentences.say import say
 
 _ICON = Path(__file__).parent / "static" / "icon.svg"
 
@@ -26,7 +28,7 @@ def write_shortcut(system: str = sys.platform) -> Path:
             return _command_file(program, Path.home() / "Desktop" / "Evenstroke desk.command")
         return _desktop_entry(program)
     except OSError as error:
-        raise could_not_write(error.filename or "the shortcut", error) from None
+        raise could_not_write(error.filename or phrase("the shortcut"), error) from None
 
 
 def _program() -> str:
@@ -37,9 +39,9 @@ def _program() -> str:
         raise RequestError(
             Problem(
                 "shortcut",
-                "needs the installed command evenstroke-desk",
-                "none found",
-                "Install evenstroke first",
+                phrase("needs the installed command evenstroke-desk"),
+                phrase("none found"),
+                phrase("Install evenstroke first"),
             )
         )
     return found
@@ -53,12 +55,14 @@ def _desktop_entry(program: str) -> Path:
     for folder in (icon.parent, entry.parent):
         folder.mkdir(parents=True, exist_ok=True)
     write_whole(icon, _ICON.read_bytes(), force=True)
+    name = say("Evenstroke desk")
+    comment = say("Keep circles round between your tablet and your display")
     lines = (
         "[Desktop Entry]",
         "Type=Application",
         "Version=1.5",
-        "Name=Evenstroke desk",
-        "Comment=Keep circles round between your tablet and your display",
+        f"Name={name}",
+        f"Comment={comment}",
         f"Exec={_quoted(program)}",
         "Icon=evenstroke",
         "Terminal=false",

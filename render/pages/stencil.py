@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.paths import Outline
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError, one_of
 from mapper.rect import Rect
 from mapper.touching.crosses import crosses
 from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
-from render.sentences.say import Name, paragraph, say
+from render.sentences.say import Name, paragraph, say, scraps
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -131,11 +132,7 @@ def _pages_of(
         (sheet.hand, ("right", "left"), "hand"),
     ):
         if value not in choices:
-            near = nearest(value, choices)
-            must = f"must be one of {', '.join(choices)}"
-            raise RequestError(
-                Problem(where, must, quoted(value), f"Did you mean {near}?" if near else "")
-            )
+            one_of(value, choices, where)
     master = draw(solved, sheet)
     paper, windows = _paper_and_windows(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
     texts = [_window_for_text(mark, windows) for mark in master.marks if isinstance(mark, Text)]
@@ -224,29 +221,42 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     ):
         _draw_cross(easel, *to_master.point(*middle))
     area = solved.area_built_mm
-    used = "the whole active area is used"
-    if not whole:
-        used = (
-            f"use {number(area.width, 2)} x {number(area.height, 2)} mm, "
-            f"{number(area.left, 2)} from the left and {number(area.top, 2)} from the top, as built"
-        )
+    slots = {
+        "active": f"{number(tablet.width_mm, 2)} × {number(tablet.height_mm, 2)} mm",
+        "size": f"{number(area.width, 2)} × {number(area.height, 2)} mm",
+        "left": number(area.left, 2),
+        "top": number(area.top, 2),
+        "degrees": number(solved.area_angle_deg, 1),
+    }
+    words = say("Active area {active}; use all of it.", **slots)
     if solved.area_angle_deg:
-        used += f", turned {number(solved.area_angle_deg, 1)} degrees"
-    words = f"Active area {number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm; {used}"
+        words = say(
+            "Active area {active}; use {size}, {left} from the left and {top} from the top, as "
+            "built, turned {degrees} degrees.",
+            **slots,
+        )
+    elif not whole:
+        words = say(
+            "Active area {active}; use {size}, {left} from the left and {top} from the top, as "
+            "built.",
+            **slots,
+        )
     room = solved.area_seen_mm.width - 8
     corner = to_master.point(solved.area_seen_mm.left + 4, solved.area_seen_mm.bottom - 4)
     if not solved.area_angle_deg:
         for line in reversed(wrapped(words, style("note").em_mm, min(room, 150.0))):
             easel.text(line, *corner, "note")
             corner = corner[0], corner[1] - 4.6
-    title = f"Stencil for {sheet.workstation}"
-    shapes = "; ".join(shape.words for shape in row)
-    return easel.scene(
-        title=title,
-        description=(
-            f"{title}. {words}. Shapes to trace, places as you see the tablet: {shapes or 'none'}."
-        ),
-    )
+    title = say("Stencil for {desk}", desk=Name(sheet.workstation))
+    sentences = [say("{title}.", title=title), words]
+    if row:
+        sentences.append(
+            say(
+                "Shapes to trace, places as you see the tablet: {shapes}.",
+                shapes=scraps([shape.words for shape in row]),
+            )
+        )
+    return easel.scene(title=title, description=paragraph(sentences))
 
 
 def _draw_tape_places(easel: Easel, active: Rect) -> None:
@@ -259,7 +269,7 @@ def _draw_tape_places(easel: Easel, active: Rect) -> None:
             easel.line([start, end], "stencil-mark")
         box = Rect(min(x, x + out_x * 11) + 1.0 * (out_x > 0), min(y, y + out_y * 11), 10, 10)
         easel.text(
-            "tape",
+            say("tape"),
             box.centre[0] + out_x * 1,
             box.centre[1] + out_y * 2.6,
             "note",
@@ -282,7 +292,7 @@ def _draw_hold(easel: Easel, active: Rect, hand: str) -> None:
     box = Rect(left, middle - high / 2, 8, high)
     easel.rect(box, "stencil-hold", radius=4)
     easel.text(
-        "hold here",
+        say("hold here"),
         box.left + 4,
         middle,
         "note",
@@ -296,10 +306,13 @@ def _draw_hold(easel: Easel, active: Rect, hand: str) -> None:
 def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
     """Draw origin and axes of the tablet as it is seen, and as it was built where that differs."""
     tablet = solved.request.tablet
-    _draw_axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
-        _draw_axes(easel, to_master @ tablet.built_to_seen, "as built", False)
-    words = "top, as you see it" + (" and as built" if not tablet.turn_deg else "")
+        _draw_axes(easel, to_master, say("0,0 as you see it"))
+        _draw_axes(easel, to_master @ tablet.built_to_seen, say("0,0 as built"))
+        words = say("top, as you see it")
+    else:
+        _draw_axes(easel, to_master, say("0,0 as you see it and as built"))
+        words = say("top, as you see it and as built")
     _draw_top(easel, to_master.rect(tablet.active_seen_mm), words)
     if tablet.turn_deg:
         frame = to_master @ tablet.built_to_seen
@@ -309,7 +322,7 @@ def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
         # Inside the edge, so that it stands clear of the hold.
         x, y = tip[0] - out_x * 4, tip[1] - out_y * 4
         easel.text(
-            "top edge as built",
+            say("top edge as built"),
             x,
             y,
             "label",
@@ -330,7 +343,7 @@ def _draw_top(easel: Easel, active: Rect, words: str) -> None:
     easel.text(words, x, active.top - 3.4, "label", anchor="middle", em_mm=3.2)
 
 
-def _draw_axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
+def _draw_axes(easel: Easel, frame: Affine, label: str) -> None:
     """Draw two short arrows from the origin, a little inside, with the frame's name."""
     inset, reach = 3.0, 12.0
     origin = frame.point(inset, inset)
@@ -347,7 +360,6 @@ def _draw_axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:
             ],
             "arrow-head",
         )
-    label = f"0,0 {words}" + (" and as built" if both else "")
     # Past the arrow that lies flat on the page, in its direction.
     flat = (inset + reach + 2, inset) if abs(frame.a) > abs(frame.b) else (inset, inset + reach + 2)
     x, y = frame.point(*flat)
@@ -363,9 +375,11 @@ def _draw_shape(easel: Easel, shape: StencilShape, to_master: Affine) -> None:
     else:
         easel.rect(Rect(x - half, y - half, shape.size_mm, shape.size_mm), "stencil-trace")
     em = 3.2
+    mm = number(shape.size_mm, 1)
+    x_mm, y_mm = number(shape.centre_x_mm, 1), number(shape.centre_y_mm, 1)
     lines = (
-        f"{shape.kind} {number(shape.size_mm, 1)} mm",
-        f"at {number(shape.centre_x_mm, 1)}, {number(shape.centre_y_mm, 1)}",
+        say("circle {mm} mm", mm=mm) if shape.kind == "circle" else say("square {mm} mm", mm=mm),
+        say("at {left}, {top}", left=x_mm, top=y_mm),
     )
     for index, line in enumerate(lines):
         em_mm = fitted(line, em, shape.size_mm * 0.8)
@@ -402,7 +416,7 @@ def _paper_and_windows(
         if best is None or choice[:2] < best[:2]:
             best = choice
     if best is None:
-        raise RequestError(Problem("paper", "must have room"))
+        raise RequestError(Problem("paper", phrase("must have room")))
     return best[2], best[3]
 
 
@@ -534,16 +548,24 @@ def _draw_foot(
         easel.text(f"{tick}", left + tick, y + 3.4, "note", anchor="middle", em_mm=2.8)
     x = left + RULE_MM + 7
     room = paper_mm[0] - EDGE_MM - x
-    tile = f"page {index + 1} of {len(windows)}"
+    columns = len({round(window.left, 6) for window in windows})
+    slots = {
+        "desk": Name(sheet.workstation),
+        "page": str(index + 1),
+        "pages": str(len(windows)),
+        "row": str(index // columns + 1),
+        "column": str(index % columns + 1),
+    }
+    tile = say("{desk} · page {page} of {pages}", **slots)
     if len(windows) > 1:
-        columns = len({round(window.left, 6) for window in windows})
-        tile += (
-            f": row {index // columns + 1}, column {index % columns + 1}; lay crosses on "
-            f"crosses, glue along the dashes"
+        tile = say(
+            "{desk} · page {page} of {pages}: row {row}, column {column}; lay crosses on crosses, "
+            "glue along the dashes",
+            **slots,
         )
     lines = [
-        ("Print at 100 %, not fitted to the page: this rule must measure 100 mm.", "label"),
-        (f"{sheet.workstation} · {tile}", "note"),
+        (say("Print at 100 %, not fitted to the page: this rule must measure 100 mm."), "label"),
+        (tile, "note"),
     ]
     for row, (line, role) in enumerate(lines):
         em = fitted(line, 3.0, room)

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.rect import Rect
 from profiles.files import judge_names, make_folder, write_whole
 from profiles.library.personal import FoundBand
@@ -28,6 +29,7 @@ from render.pictures.study_charts import (
     words_scene,
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
+from render.sentences.say import say, say_again, say_count
 from render.sentences.study import Section, study_sections
 from render.tables import markdown_lines, markdown_text
 
@@ -37,7 +39,7 @@ if TYPE_CHECKING:
     from profiles.library.trial_book import Felt
     from profiles.library.tried import Study
 
-TITLE = "Which display goes with which tablet"
+TITLE = phrase("Which display goes with which tablet")
 SLIDE_PX = (1920, 1080)
 _ENDINGS = (".html", ".pdf", ".md")
 
@@ -68,7 +70,7 @@ def write_study(
                 make_folder(Path(out))
             except OSError as error:
                 raise RequestError(
-                    Problem(out, "could not be made", error.strerror or str(error))
+                    Problem(out, phrase("could not be made"), error.strerror or str(error))
                 ) from None
     for path, content in files.items():
         write_whole(path, content, force=force)
@@ -91,8 +93,12 @@ def _files_of(
         # The page alone: the entries have no place beside it.
         return {target: _html(study, study_sections(study, before), "", theme)}
     if ending not in {"", *_ENDINGS}:
-        must = f"the name must end in {', '.join(_ENDINGS)}, or in nothing for a folder of slides"
-        raise RequestError(Problem(out, must, quoted(target.suffix), "Type for example study.html"))
+        must = phrase(
+            "the name must end in {endings}, or in nothing for a folder of slides",
+            endings=", ".join(_ENDINGS),
+        )
+        instead = phrase("Type for example {file}", file="study.html")
+        raise RequestError(Problem(out, must, quoted(target.suffix), instead))
     sections = study_sections(study, before)
     data = target / "entries.csv" if not ending else target.with_suffix(".csv")
     if not ending:
@@ -167,15 +173,8 @@ def _section_with_key(sections: Sequence[Section], key: str) -> Section:
         if section.key == key:
             return section
     keys = [section.key for section in sections]
-    near = nearest(key, keys)
-    raise RequestError(
-        Problem(
-            "--slide",
-            f"must be one of {', '.join(keys)}",
-            quoted(key),
-            f"Did you mean {near}?" if near else "",
-        )
-    )
+    one_of(key, keys, "--slide")
+    raise AssertionError(key)
 
 
 # More rows than these cannot be read on a slide.
@@ -184,7 +183,15 @@ _MOST_ROWS = 20
 
 def _rows_left_out(section: Section) -> list[str]:
     left = len(section.rows) - _MOST_ROWS
-    return [f"{left} more rows stand in the page and the document."] if left > 0 else []
+    if left <= 0:
+        return []
+    return [
+        say_count(
+            "{count} more row stands in the page and the document.",
+            "{count} more rows stand in the page and the document.",
+            left,
+        )
+    ]
 
 
 def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
@@ -200,13 +207,15 @@ def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str)
         loader=PackageLoader("render", "pages"), autoescape=select_autoescape()
     )
     page: Any = environment.get_template("study.html")
-    text: str = page.render(title=TITLE, sections=sections, pictures=pictures, data_name=data_name)
+    text: str = page.render(
+        title=say_again(TITLE), sections=sections, pictures=pictures, data_name=data_name
+    )
     return text.encode()
 
 
 def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
     del study, theme
-    lines = [f"# {TITLE}", ""]
+    lines = [f"# {say_again(TITLE)}", ""]
     for section in sections:
         lines += [f"## {markdown_text(section.statement)}", ""]
         for paragraph in section.paragraphs:
@@ -214,7 +223,7 @@ def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: 
         if section.rows:
             lines += [*markdown_lines(section.head, section.rows, left=len(section.head)), ""]
     link = f"[{markdown_text(data_name)}]({quote(data_name)})"
-    lines.append(f"Every number comes from the entries in {link}.")
+    lines.append(say("Every number comes from the notes in {file}.", file=link))
     return ("\n".join(lines) + "\n").encode()
 
 
@@ -227,11 +236,12 @@ _PAGE_MM, _MARGIN_MM = (210.0, 297.0), 18.0
 def _pdf(study: Study, sections: Sequence[Section], data_name: str, theme: str) -> bytes:
     del theme
     flow = _Flow()
-    flow.words(TITLE, "title", 8.0, bold=True)
+    flow.words(say_again(TITLE), "title", 8.0, bold=True)
     for section in sections:
         scene = scene_of(study, section, heading=False)
         flow.section(section, scene)
-    flow.words(f"Every number comes from the entries in {data_name}.", "note", 3.2)
+    source = say("Every number comes from the notes in {file}.", file=data_name)
+    flow.words(source, "note", 3.2)
     return pdf_pages(flow.pages(), theme="print")
 
 

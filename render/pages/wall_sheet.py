@@ -105,7 +105,7 @@ class _WallPage:
             y += em * LEADING
         y += 4 - em * (LEADING - CAP)
         tablet = self.map.request.tablet
-        sides = f"{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm"
+        sides = f"{number(tablet.width_mm, 2)} × {number(tablet.height_mm, 2)} mm"
         words = say("Tablet {size}", size=sides)
         if tablet.label:
             words = say("Tablet {tablet}: {size}", tablet=Name(tablet.label), size=sides)
@@ -294,7 +294,7 @@ class _WallPage:
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
         line = say(
-            "Target on the screen: {displays}, {width} x {height} px from {left}, {top}",
+            "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
             width=number(screen.width, 1),
             height=number(screen.height, 1),

@@ -33,12 +33,13 @@ from render.sentences.measures import bare_length, size
 from render.sentences.outcome import outcome
 from render.sentences.say import Name, listed, say, say_count
 from render.sentences.words import (
-    circle_parts,
     circle_words,
     drawn_shape,
     drawn_title,
     map_title,
     number,
+    oval_caption,
+    oval_figure,
     oval_way,
     tilt_words,
 )
@@ -282,8 +283,8 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
 
 def _figures(solved: TabletMap) -> tuple[Figure, ...]:
     """What a circle becomes, and how large."""
-    value, words = circle_parts(solved.figures_on(solved.reference).distortion)
-    shape = Figure(value, words or say("a circle"))
+    distortion = solved.figures_on(solved.reference).distortion
+    shape = Figure(oval_figure(distortion), oval_caption(distortion))
     factor = solved.summary.scale_factor
     if factor is None:
         return (shape,)

@@ -24,6 +24,7 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.measures import bare_length, display_words, length, size
+from render.sentences.say import Name, row_of, say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -105,18 +106,20 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
 def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -> None:
     tablet = shown.solved.request.tablet
     words = size(tablet.width_mm, tablet.height_mm, units)
-    orientation = (
-        [f"turned {tablet.turn_deg}° (triangle: its top edge as built)"] if tablet.turn_deg else []
-    )
-    orientation += [f"askew {number(tablet.slant_deg, 1)}°"] if tablet.slant_deg else []
-    name = shortened(tablet.label or "tablet", style("label").em_mm, 50.0)
-    long = ", ".join([f"{name}: {words}", *orientation])
+    orientation: list[str] = []
+    if tablet.turn_deg:
+        turn = str(tablet.turn_deg)
+        orientation.append(say("turned {degrees}° (triangle: its top edge as built)", degrees=turn))
+    if tablet.slant_deg:
+        orientation.append(say("askew {degrees}°", degrees=number(tablet.slant_deg, 1)))
+    name = Name(shortened(tablet.label or say("tablet"), style("label").em_mm, 50.0))
+    long = row_of([say("{tablet}: {size}", tablet=name, size=words), *orientation])
     em = style("label").em_mm
     # The mark of the built top edge may stand below the body.
     below = body.bottom + (4.6 if tablet.turn_deg == 180 else 1.9) + CAP * em
     x, _ = body.centre
     labels.place(
-        [long, ", ".join([words, *orientation]), words],
+        [long, row_of([words, *orientation]), words],
         (x, body.bottom),
         "label",
         wishes=[(x, below, "middle")],
@@ -126,7 +129,10 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
 def _scale_bar(labels: Labels, shown: Demonstration, room: Rect, scale: float, units: str) -> None:
     """Draw a bar of round length in the lower left corner, if everything is to scale."""
     if not shown.to_scale:
-        words = ["Not to scale: the size of a display was not given", "Not to scale"]
+        words: list[str] = [
+            say("Not to scale: the size of a display was not given"),
+            say("Not to scale"),
+        ]
         labels.place(
             words,
             (room.left, room.bottom),
@@ -165,7 +171,10 @@ def _label_strips(
         for strip, wide_mm in _strips(active, area):
             on_sheet = to_sheet.rect(strip)
             _label_strip(
-                labels, f"{length(wide_mm, units)} unused", on_sheet, to_sheet.rect(active)
+                labels,
+                say("{length} not used", length=length(wide_mm, units)),
+                on_sheet,
+                to_sheet.rect(active),
             )
     for pane in shown.panes:
         part = pane.display.rect_px.overlap(solved.screen_px)
@@ -173,9 +182,10 @@ def _label_strips(
             frame = glass_mm_to_sheet.rect(pane.rect_mm)
             x, y = frame.centre
             middle = [(x, y + CAP * style("chip").em_mm / 2, "middle")]
-            wide = width_mm("not reached", style("chip").em_mm) + 3.0
+            words = say("not reached")
+            wide = width_mm(words, style("chip").em_mm) + 3.0
             labels.place(
-                ["not reached"],
+                [words],
                 (x, y),
                 "chip",
                 wishes=middle if frame.width > wide else [],
@@ -186,7 +196,7 @@ def _label_strips(
         for strip, wide_px in _strips(pane.display.rect_px, part):
             _label_strip(
                 labels,
-                f"{number(wide_px, 0)} px out of reach",
+                say("{count} px not used", count=number(wide_px, 0)),
                 to_sheet.rect(strip),
                 to_sheet.rect(pane.display.rect_px),
             )
@@ -274,17 +284,22 @@ def _description(shown: Demonstration, units: str) -> str:
     desktop = solved.request.desktop
     sentences = [describe(solved, units=units)]
     if len(desktop.displays) > 1:
-        names = ", ".join(_display_and_reach(display, solved) for display in desktop.displays)
-        sentences.append(f"{len(desktop.displays)} displays stand on the desk: {names}.")
+        named = [_display_and_reach(display, solved) for display in desktop.displays]
+        sentences.append(
+            say(
+                "{count} displays stand on the desk: {displays}.",
+                count=str(len(named)),
+                displays=row_of(named),
+            )
+        )
     return " ".join(sentences)
 
 
 def _display_and_reach(display: Display, solved: TabletMap) -> str:
     part = display.rect_px.overlap(solved.screen_px)
+    slots = {"display": Name(display.label), "size": display_words(display)}
     if part is None:
-        reach = "not reached"
-    elif part == display.rect_px:
-        reach = "all of it reached"
-    else:
-        reach = "partly reached"
-    return f"{display.label} ({display_words(display)}, {reach})"
+        return say("{display} ({size}, not reached)", **slots)
+    if part == display.rect_px:
+        return say("{display} ({size}, all of it reached)", **slots)
+    return say("{display} ({size}, partly reached)", **slots)

@@ -1,4 +1,4 @@
-"""Three figures at a glance: scale as two rulers, oval as nested outlines, what is not used as a share."""
+"""Three figures at a glance: scale as two rulers, oval as nested outlines, what is not used."""
 
 from __future__ import annotations
 
@@ -17,7 +17,15 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length
 from render.sentences.say import Name, listed, say
-from render.sentences.words import ROUND_PERCENT, circle_parts, map_title, number
+from render.sentences.words import (
+    ROUND_PERCENT,
+    circle_words,
+    map_title,
+    number,
+    oval_figure,
+    oval_way,
+    share_words,
+)
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -126,7 +134,7 @@ class _Glance:
         scale, hand_mm = self.map.summary.scale_factor, self.hand_mm
         distortion = self.figures.distortion
         if scale is None:
-            return say("scale unknown"), say("The size of the display in mm was not given.")
+            return say("no scale factor"), say("The size of the display in mm was not given.")
         value = say("{times} times as large", times=number(scale, 2))
         hand = length(hand_mm, self.units)
         across = length(hand_mm * distortion.scale_x, self.units)
@@ -156,7 +164,7 @@ class _Glance:
         return value, words
 
     def ruler(self, room: Rect) -> None:
-        """Draw a stroke under the hand and the same stroke on the glass, to one scale."""
+        """Draw a stroke under the hand and the same stroke on the display, to one scale."""
         if self.map.summary.scale_factor is None:
             self._rulers(room, 1.0, 1.0, hatched=True)
         else:
@@ -208,19 +216,18 @@ class _Glance:
     # The shape
 
     def outline_words(self) -> tuple[str, str]:
-        value, words = circle_parts(self.figures.distortion)
-        if value == "round":
-            return value, say("A drawn circle stays a circle.")
-        worst = number(self.figures.distortion.angle_error_deg, 1)
-        shape = say("{value} {words}", value=value, words=words)
-        return shape, say(
+        distortion = self.figures.distortion
+        if oval_way(distortion) == "round":
+            return oval_figure(distortion), say("Circles stay round.")
+        worst = number(distortion.angle_error_deg, 1)
+        return circle_words(distortion), say(
             "Dashed: the round circle. Angles are wrong by up to {degrees}°.", degrees=worst
         )
 
     def outlines(self, room: Rect) -> None:
         """Draw the true circle and what it became, one inside the other."""
         distortion = self.figures.distortion
-        is_round = circle_parts(distortion)[0] == "round"
+        is_round = oval_way(distortion) == "round"
         x, y = room.centre
         radius = 0.47 * min(
             room.width / self._extent(distortion)[0], room.height / self._extent(distortion)[1]
@@ -257,22 +264,19 @@ class _Glance:
     # The share
 
     def share_words(self) -> tuple[str, str]:
-        share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
-        used = say("{percent} %", percent=number(share, 1))
+        used, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
         if in_reach < 100:
-            value = say("{percent} % of the display not reached", percent=number(100 - in_reach, 1))
-            reached = say("{percent} %", percent=number(in_reach, 1))
+            value = say("{share} of the display not used", share=share_words(100 - in_reach))
             return value, say(
                 "The pen reaches {reached} of the display, and uses {used} of the tablet.",
-                reached=reached,
-                used=used,
+                reached=share_words(in_reach),
+                used=share_words(used),
             )
-        unused_percent = 100 - share
         value = say("all of it used")
-        if unused_percent > _SEEN_PERCENT:
-            value = say("{percent} % not used", percent=number(unused_percent, 1))
+        if 100 - used > _SEEN_PERCENT:
+            value = say("{share} not used", share=share_words(100 - used))
         return value, say(
-            "{used} of the tablet is used, and the whole display is reached.", used=used
+            "{used} of the tablet is used, and all of the display.", used=share_words(used)
         )
 
     def share(self, room: Rect) -> None:

@@ -13,15 +13,17 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.paths import Outline
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
-from render.pictures.preview import describe
+from render.pictures.preview import NO_BREAK, describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
-from render.sentences.words import ROUND_PERCENT, map_title, number
+from render.sentences.say import say, say_again
+from render.sentences.words import ROUND_PERCENT, TWICE, map_title, number, share_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -33,11 +35,11 @@ _OFF_MM, _TICK_MM, _MARGIN_MM = 4.2, 2.2, 9.5
 _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
-HAND_WORDS = "under the hand"
+HAND_WORDS = phrase("under the hand")
 _SEEN_PERCENT = 0.05
 
 #: Why a mark stays.
-FILLS = "It fills the whole length, so it cannot move."
+FILLS = phrase("It fills the whole length, so it cannot move.")
 
 #: A hand does not place finer than this.
 FINE_MM = 0.1
@@ -104,7 +106,7 @@ class _Layout:
 
     def _hand_width_mm(self, scale: float) -> float:
         """The width of the hand's side, with room for the words over the tablet."""
-        words = width_mm(HAND_WORDS, style("heading").em_mm, bold=True)
+        words = width_mm(say_again(HAND_WORDS), style("heading").em_mm, bold=True)
         return max(self.stage.tablet_mm.width * scale, words - _GAP_MM)
 
     def _beside_fits(self, scale: float) -> bool:
@@ -164,31 +166,32 @@ class _Layout:
 def _draw_glass_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
     solved = shown.solved
     figures = solved.figures_on(solved.reference)
-    where = "on the glass" if shown.to_scale else "on the glass, not to scale"
+    where = say("on the display") if shown.to_scale else say("on the display, not to scale")
     easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
-    note = "Its size in mm is not known, so square pixels are assumed."
+    note = say("Its size in mm is not known, so square pixels are assumed.")
     if figures.size_known and shown.step_mm is not None:
         scales = figures.distortion.scale_x, figures.distortion.scale_y
         across, down = (length(shown.step_mm * scale, units) for scale in scales)
-        on_glass = f"{across} across and {down} down"
+        slots = {"hand": length(shown.step_mm, units), "across": across, "down": down}
+        note = say("{hand} under the hand become {across} across and {down} down.", **slots)
         if across == down:
-            on_glass = f"{across} of glass, both ways"
-        note = f"{length(shown.step_mm, units)} of hand become {on_glass}."
+            note = say("{hand} under the hand become {across} in each direction.", **slots)
     _draw_notes(easel, [note], places.screens, easel.width_mm)
 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     solved, body = shown.solved, places.tablet
-    easel.text(HAND_WORDS, body.left, body.top - 2.6, "heading")
+    easel.text(say_again(HAND_WORDS), body.left, body.top - 2.6, "heading")
     unused = 100 - solved.summary.area_used_percent
-    notes = []
+    notes: list[str] = []
     if unused > _SEEN_PERCENT:
-        places_shown = 1 if unused < 10 else 0
-        notes.append(f"Hatched: not in use, {number(unused, places_shown)} %.")
+        notes.append(
+            say("Hatched: not used, {share}.", share=share_words(unused).replace(" ", NO_BREAK))
+        )
     if solved.request.tablet.turn_deg:
-        notes.append("Triangle: its top as built.")
+        notes.append(say("Triangle: its top edge as built."))
     if solved.area_angle_deg:
-        notes.append("Askew; the area lies straight to you.")
+        notes.append(say("The area lies straight to you."))
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
     _draw_notes(easel, notes, body, right, below_mm=_mark_room_mm(solved, 180))
@@ -219,9 +222,13 @@ def _draw_result_words(easel: Easel, shown: Demonstration, places: Places) -> No
     figures = solved.figures_on(solved.reference)
     distortion = figures.distortion
     oval_percent = (distortion.stretch - 1) * 100
-    shape_words = "round" if oval_percent < ROUND_PERCENT else f"{number(oval_percent, 1)} % oval"
+    shape_words = say("round")
+    if distortion.stretch >= TWICE:
+        shape_words = say("{times} times as long", times=number(distortion.stretch, 1))
+    elif oval_percent >= ROUND_PERCENT:
+        shape_words = say("{percent} % oval", percent=number(oval_percent, 1))
     scale = solved.summary.scale_factor
-    scale_words = "" if scale is None else f"{number(scale, 2)} times as large"
+    scale_words = "" if scale is None else say("{times} times as large", times=number(scale))
     room = (right - left) * 0.86
     em, small = 4.4, style("note").em_mm
     if width_mm(shape_words, em, bold=True) > room:
@@ -244,7 +251,6 @@ class _Side:
     """
 
     name: str
-    thing: str
     rect: Rect
     room: Rect
     frames: tuple[tuple[Rect, Affine], ...]
@@ -256,7 +262,15 @@ class _Side:
     def length_words(self, value: float) -> str:
         """A distance in words, in the unit of this side."""
         value = max(value, 0.0)
-        return length(value, self.units) if self.name == "area" else f"{number(value, 0)} pixels"
+        if self.name == "area":
+            return length(value, self.units)
+        return say("{count} pixels", count=number(value, 0))
+
+    def size_words(self, value: float) -> str:
+        """The length of a dimension, with its unit."""
+        if self.name == "area":
+            return length(value, self.units)
+        return say("{count} px", count=number(value, 0))
 
     def bare_words(self, value: float) -> str:
         return bare_length(value, self.units) if self.name == "area" else number(value, 0)
@@ -280,7 +294,6 @@ def _area_side(shown: Demonstration, places: Places, units: str) -> _Side:
     grid, active = pull_grid_mm(solved), solved.request.tablet.active_seen_mm
     return _Side(
         "area",
-        "the area",
         solved.area_box_seen_mm,
         active,
         ((active, places.desk_mm_to_sheet),),
@@ -305,7 +318,6 @@ def _screen_side(shown: Demonstration, places: Places, units: str) -> _Side:
     reached.sort(key=lambda pane: pane.display != solved.reference)
     return _Side(
         "screen",
-        "the window",
         solved.screen_px,
         solved.request.desktop.rect_px,
         tuple(
@@ -373,7 +385,10 @@ def _draw_dimension(
     (x0, y0), (x1, y1) = ends
     long_mm = math.dist(*ends)
     along_x, along_y = (x1 - x0) / long_mm, (y1 - y0) / long_mm
-    text, em = side.bare_words(size), style("fact").em_mm
+    text, em = side.size_words(size), style("fact").em_mm
+    if width_mm(text, em, bold=True) + 2.4 + 3.0 >= long_mm:
+        # The unit goes before the number does.
+        text = side.bare_words(size)
     text_mm = width_mm(text, em, bold=True)
     role = "hand-dimension" if side.name == "area" else "result-dimension"
     # On an upright line the number lies level where it is short, else along the line.
@@ -417,8 +432,8 @@ def _add_handles(
         easel.handle(
             Handle(
                 name=f"{side.name}-{name}",
-                label=f"{name} edge of {side.thing}",
-                says=f"{side.length_words(distance)} from the {name}",
+                label=_edge_label(side.name, name),
+                says=_from_edge(name, side.length_words(distance)),
                 way=direction,
                 outline=tick,
                 value=value,
@@ -429,15 +444,15 @@ def _add_handles(
             )
         )
     name = f"{side.name}-{'down' if down else 'across'}"
-    label = f"{side.thing}, {'up and down' if down else 'sideways'}"
+    label = _whole_label(side.name, down=down)
     if room[1] - room[0] - size < 1e-6 * size:
-        easel.handle(Handle.staying(name, label, line, FILLS))
+        easel.handle(Handle.staying(name, label, line, say_again(FILLS)))
         return
     easel.handle(
         Handle(
             name=name,
             label=label,
-            says=f"{side.length_words(distances[0])} from the {names[0]}",
+            says=_from_edge(names[0], side.length_words(distances[0])),
             way=direction,
             outline=line,
             value=start,
@@ -447,3 +462,37 @@ def _add_handles(
             per_sheet_mm=per_sheet_mm[0],
         )
     )
+
+
+def _edge_label(side: str, edge: str) -> str:
+    """What the handle of one edge is called to a screen reader."""
+    return {
+        ("area", "left"): say("left edge of the area"),
+        ("area", "right"): say("right edge of the area"),
+        ("area", "top"): say("top edge of the area"),
+        ("area", "bottom"): say("bottom edge of the area"),
+        ("screen", "left"): say("left edge of the window"),
+        ("screen", "right"): say("right edge of the window"),
+        ("screen", "top"): say("top edge of the window"),
+        ("screen", "bottom"): say("bottom edge of the window"),
+    }[side, edge]
+
+
+def _whole_label(side: str, *, down: bool) -> str:
+    """What the handle of a whole rectangle is called to a screen reader."""
+    return {
+        ("area", True): say("the area, up and down"),
+        ("area", False): say("the area, sideways"),
+        ("screen", True): say("the window, up and down"),
+        ("screen", False): say("the window, sideways"),
+    }[side, down]
+
+
+def _from_edge(edge: str, distance: str) -> str:
+    """``8.5 mm from the top``."""
+    return {
+        "left": say("{distance} from the left", distance=distance),
+        "right": say("{distance} from the right", distance=distance),
+        "top": say("{distance} from the top", distance=distance),
+        "bottom": say("{distance} from the bottom", distance=distance),
+    }[edge]

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, pair
-from mapper.choosing.recommended import PRACTICE
+from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from render.canvas.lettering import fitted, shortened, width_mm
@@ -18,8 +19,8 @@ from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
 from render.sentences.measures import diagonal_inches, size
 from render.sentences.pairs import FEEL, tablet_name
-from render.sentences.say import Name, listed, say, say_again, say_count
-from render.sentences.words import number
+from render.sentences.say import Name, listed, row_of, say, say_again, say_count
+from render.sentences.words import number, share_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,9 +68,9 @@ def pair_chart_scene(
         raise RequestError(
             Problem(
                 "--picture",
-                f"shows at most {MOST_TABLETS} tablets",
+                phrase("shows at most {most} tablets", most=MOST_TABLETS),
                 f"{len(tablets)}",
-                "Chart a part of the list",
+                phrase("Chart a part of the list"),
             )
         )
     sized = [display for display in displays if display.width_mm is not None]
@@ -77,9 +78,9 @@ def pair_chart_scene(
         raise RequestError(
             Problem(
                 "--picture",
-                "needs the size of a display for a scale factor",
-                "none",
-                'Type for example "27in 2560x1440"',
+                phrase("needs the size of a display for a scale factor"),
+                phrase("none"),
+                phrase("Type for example {display}", display='"27in 2560x1440"'),
             )
         )
     lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]
@@ -107,13 +108,36 @@ class _PairChart:
         self.count = len(scales)
 
     def title(self) -> str:
-        purpose = f" for {self.use}" if self.use else " in your band"
+        if self.use:
+            return self._title_for(say_again(self.use))
         if self.inside == self.count == 1:
-            return f"The 1 pair is comfortable{purpose}"
+            return say("The one pair lies in your band")
         if self.inside == self.count:
-            return f"All {self.count} pairs are comfortable{purpose}"
-        verb = "is" if self.inside < 2 else "are"
-        return f"{self.inside or 'None'} of {self.count} pairs {verb} comfortable{purpose}"
+            return say("All {count} pairs lie in your band", count=str(self.count))
+        if not self.inside:
+            return say("None of {count} pairs lies in your band", count=str(self.count))
+        return say_count(
+            "{count} of {all} pairs lies in your band",
+            "{count} of {all} pairs lie in your band",
+            self.inside,
+            all=str(self.count),
+        )
+
+    def _title_for(self, use: str) -> str:
+        count = str(self.count)
+        if self.inside == self.count == 1:
+            return say("The one pair is comfortable for {use}", use=use)
+        if self.inside == self.count:
+            return say("All {count} pairs are comfortable for {use}", count=count, use=use)
+        if not self.inside:
+            return say("None of {count} pairs is comfortable for {use}", count=count, use=use)
+        return say_count(
+            "{count} of {all} pairs is comfortable for {use}",
+            "{count} of {all} pairs are comfortable for {use}",
+            self.inside,
+            all=count,
+            use=use,
+        )
 
     def scene(self) -> Scene:
         tops, heights = [], []
@@ -126,9 +150,9 @@ class _PairChart:
             y += heights[-1]
         bottom = y
         easel = Easel(WIDE_MM, bottom + 20.0 + (5.0 if self.unsized else 0.0))
-        words = (
-            "Scale factor: how much larger a stroke is on the screen than under the hand, the "
-            "area locked to the display's proportions."
+        words = say(
+            "Scale factor: how much larger a stroke is on the display than under the hand, with "
+            "circles that stay round."
         )
         draw_title(easel, self.title(), words, page(easel))
         self._draw_axis(easel, 39.0, bottom)
@@ -181,10 +205,9 @@ class _PairChart:
             x = self.axis.x(tick)
             easel.line([(x, top), (x, bottom)], "lane-rule")
             easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
-        words = f"comfortable: {number(band[0])} to {number(band[1])}"
-        self.axis.name_band(
-            easel, band, (top, bottom), words, below=FEEL["below"], above=FEEL["above"]
-        )
+        words = say("comfortable: {low} to {high}", low=number(band[0]), high=number(band[1]))
+        sides = {side: say_again(FEEL[side]) for side in ("below", "above")}
+        self.axis.name_band(easel, band, (top, bottom), words, **sides)
 
     def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
         tablet = lane[0].pair.tablet
@@ -201,16 +224,15 @@ class _PairChart:
         easel.rect(plate, "plate", radius=0.6)
         x, room = MARGIN_MM + 24.0, NAMES_MM - 30.0
         has_name = tablet.label and tablet.label != tablet_name(tablet)
-        lost_percent = sorted({round(dot.pair.area_lost_percent) for dot in lane})
-        share = (
-            f"{lost_percent[0]} %"
-            if len(lost_percent) == 1
-            else f"{lost_percent[0]} to {lost_percent[-1]} %"
-        )
+        percents = sorted(dot.pair.area_lost_percent for dot in lane)
+        least, most = share_words(percents[0]), share_words(percents[-1])
+        not_used = say("{share} of it not used", share=most)
+        if least != most:
+            not_used = say("{least} to {most} of it not used", least=least, most=most)
         words = [
             *([tablet.label] if has_name else []),
             size(seen.width, seen.height),
-            f"{share} of it lost",
+            not_used,
         ]
         down = y - 2.35 * (len(words) - 1.0)
         for at, line in enumerate(words):
@@ -238,14 +260,15 @@ class _PairChart:
         lines = [
             say(
                 "Filled dots are comfortable pairs, by your own band. A pair that you can use all "
-                "day without tiring is right for you."
+                "day without tiring is right for you. Take breaks; if anything hurts, stop."
             )
         ]
         if rule:
             lines = [
                 say(
                     "Filled dots are comfortable pairs, by the usual band for {use} ({source}). A "
-                    "pair that you can use all day without tiring is right for you.",
+                    "pair that you can use all day without tiring is right for you. Take breaks; "
+                    "if anything hurts, stop.",
                     use=say_again(self.use or ""),
                     source=say_again(PRACTICE),
                 )
@@ -264,21 +287,29 @@ class _PairChart:
         draw_notes(easel, lines, bottom + 11.0)
 
     def _description(self) -> str:
-        sentences = [
-            f"{self.title()}, scale factors of {number(self.band.low)} to {number(self.band.high)}."
+        sentences: list[str] = [
+            say(
+                "{title}, scale factors of {low} to {high}.",
+                title=self.title(),
+                low=number(self.band.low),
+                high=number(self.band.high),
+            )
         ]
         for lane in self.lanes:
             tablet = lane[0].pair.tablet
-            pairs = (
-                f"{dot.pair.display.label} {number(dot.pair.scale_factor or 0.0)} "
-                f"({FEEL[self.band.side(dot.pair.scale_factor or 0.0)]})"
+            pairs = [
+                say(
+                    "{display} {factor} ({feel})",
+                    display=Name(dot.pair.display.label),
+                    factor=number(dot.pair.scale_factor or 0.0),
+                    feel=say_again(FEEL[self.band.side(dot.pair.scale_factor or 0.0)]),
+                )
                 for dot in sorted(lane, key=lambda dot: dot.pair.scale_factor or 0.0)
-            )
+            ]
             sentences.append(
-                f"{tablet.label or 'tablet'}, {size(tablet.width_mm, tablet.height_mm)}: "
-                f"{', '.join(pairs)}."
+                say("{tablet}: {pairs}.", tablet=tablet_name(tablet), pairs=row_of(pairs))
             )
-        return " ".join(sentences)
+        return " ".join([*sentences, say_again(CAUTION)])
 
 
 def _short_names(displays: list[Display]) -> dict[str, str]:

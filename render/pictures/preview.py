@@ -28,11 +28,14 @@ from render.sentences.measures import (
 )
 from render.sentences.say import Name, row_of, say, say_again, say_count
 from render.sentences.words import (
-    circle_parts,
+    TWICE,
     circle_words,
     map_sentence,
     number,
+    oval_figure,
+    oval_way,
     rotation_sentence,
+    share_words,
     tilt_words,
     turn_words,
 )
@@ -166,14 +169,7 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
     """The few numbers that matter, each with its caption."""
     figures, summary = solved.figures_on(solved.reference), solved.summary
     several = len(solved.reached) > 1
-    label = Name(_short_label(solved.reference.label))
-    value, words = circle_parts(figures.distortion)
-    caption = say("{shape}: a drawn circle", shape=words)
-    if not words:
-        caption = say("what a drawn circle becomes")
-    if several:
-        caption = say("{caption} on {display}", caption=caption, display=label)
-    found = [Figure(value, caption)]
+    found = [Figure(oval_figure(figures.distortion), _circle_caption(solved))]
     if summary.scale_factor is not None:
         found.append(_scale_figure(solved, number(summary.scale_factor)))
     if tilt_words(figures.tilt_deg):
@@ -184,14 +180,41 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
         found.append(Figure(error, say("largest error of an angle")))
     in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        of_them = say("of the displays in reach") if several else say("of the display in reach")
-        found.append(Figure(say("{percent} %", percent=number(in_reach, 0)), of_them))
+        of_them = say("of the displays reached") if several else say("of the display reached")
+        found.append(Figure(share_words(in_reach), of_them))
     else:
-        used = say("{percent} %", percent=number(summary.area_used_percent, 0))
-        found.append(Figure(used, say("of the tablet used")))
+        found.append(Figure(share_words(summary.area_used_percent), say("of the tablet used")))
     area = solved.area_built_mm
     found.append(Figure(size(area.width, area.height, units), _to_enter(solved, units)))
     return found
+
+
+def _circle_caption(solved: TabletMap) -> str:
+    """What the figure of a drawn circle is a figure of, and on which of several displays."""
+    shape = solved.figures_on(solved.reference).distortion
+    way, label = oval_way(shape), Name(_short_label(solved.reference.label))
+    alone, twice = len(solved.reached) == 1, shape.stretch >= TWICE
+    if way == "round":
+        if alone:
+            return say("what a drawn circle becomes")
+        return say("what a drawn circle becomes on {display}", display=label)
+    captions = {
+        ("wide", True): say("as wide as tall: a drawn circle"),
+        ("tall", True): say("as tall as wide: a drawn circle"),
+        ("slant", True): say("as long as wide: a drawn circle"),
+        ("wide", False): say("wider than tall: a drawn circle"),
+        ("tall", False): say("taller than wide: a drawn circle"),
+        ("slant", False): say("longer than wide: a drawn circle"),
+    }
+    on_display = {
+        ("wide", True): say("as wide as tall: a circle on {display}", display=label),
+        ("tall", True): say("as tall as wide: a circle on {display}", display=label),
+        ("slant", True): say("as long as wide: a circle on {display}", display=label),
+        ("wide", False): say("wider than tall: a circle on {display}", display=label),
+        ("tall", False): say("taller than wide: a circle on {display}", display=label),
+        ("slant", False): say("longer than wide: a circle on {display}", display=label),
+    }
+    return (captions if alone else on_display)[way, twice]
 
 
 def _to_enter(solved: TabletMap, units: str) -> str:
@@ -245,9 +268,8 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
     notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
-        unused = 100 - solved.summary.area_used_percent
-        percent = number(unused, 1 if unused < 10 else 0)
-        notes.append(say("Hatched: not used, {percent}\N{NO-BREAK SPACE}%", percent=percent))
+        unused = share_words(100 - solved.summary.area_used_percent).replace(" ", NO_BREAK)
+        notes.append(say("Hatched: not used, {share}", share=unused))
     if shown.step_mm is not None:
         notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
     if tablet.turn_deg:
@@ -328,11 +350,11 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         )
     in_reach = in_reach_percent(solved)
     if in_reach < 100:
-        percent = number(in_reach, 1)
+        reached = share_words(in_reach)
         sentences.append(
-            say("The pen reaches {percent} % of the displays.", percent=percent)
+            say("The pen reaches {share} of the displays.", share=reached)
             if len(solved.request.onto) > 1
-            else say("The pen reaches {percent} % of the display.", percent=percent)
+            else say("The pen reaches {share} of the display.", share=reached)
         )
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))
@@ -343,17 +365,18 @@ def _used_sentence(solved: TabletMap, units: str) -> str:
     area = solved.area_seen_mm
     slots = {
         "size": size(area.width, area.height, units),
-        "percent": number(solved.summary.area_used_percent, 1),
+        "share": share_words(solved.summary.area_used_percent),
     }
     if solved.area_angle_deg:
         return say(
             "Its used area is {size}, turned by {degrees} degrees so that it lies upright: "
-            "{percent} % of it.",
+            "{share} of the tablet.",
             degrees=number(solved.area_angle_deg, 1),
             **slots,
         )
     return say(
-        "Its used area is {size}, {left} from the left and {top} from the top: {percent} % of it.",
+        "Its used area is {size}, {left} from the left and {top} from the top: {share} of the "
+        "tablet.",
         left=length(area.left, units),
         top=length(area.top, units),
         **slots,

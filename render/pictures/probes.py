@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from mapper.paths import Outline
-from mapper.problems import Problem, RequestError, nearest, quoted
+from mapper.problems import one_of
 
 if TYPE_CHECKING:
     from mapper.rect import Rect
@@ -131,12 +131,7 @@ def probe(name: str, x: float, y: float, radius: float) -> Probe:
 
     Raises RequestError for an unknown name, and for grid, which has a function of its own.
     """
-    if name not in _DRAWN:
-        near = nearest(name, PROBES)
-        must = f"must be one of {', '.join(PROBES)}"
-        raise RequestError(
-            Problem("probe", must, quoted(name), f"Did you mean {near}?" if near else "")
-        )
+    one_of(name, tuple(_DRAWN), "probe")
     return Probe(
         name, _DRAWN[name](x, y, radius), (x, y), name in {"circle", "square"}, name == "hatching"
     )

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
 from mapper.paths import Outline, Style
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
@@ -102,7 +103,9 @@ def save_redrawn(
             # A raster in a vector file gains nothing: say what to type instead.
             raise RequestError(
                 Problem(
-                    os.fspath(path), "a raster drawing is written as .png, .jpg or .webp", ending
+                    os.fspath(path),
+                    phrase("a raster drawing is written as .png, .jpg or .webp"),
+                    ending,
                 )
             )
         kind_of(path)

@@ -18,7 +18,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
 from render.sentences.measures import diagonal_words
-from render.sentences.say import Name, say
+from render.sentences.say import Name, say, say_again
 from render.sentences.seat import seat_sentences
 from render.sentences.words import fixed, number
 
@@ -77,7 +77,7 @@ class _SeatView:
         self.fan_deg = RECOMMENDED["side"].high or 0.0
 
     def scene(self) -> Scene:
-        words = (
+        words = say(
             "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks "
             "and changes of posture matter as much."
         )
@@ -94,7 +94,8 @@ class _SeatView:
         self._draw_rule(scale)
         self._draw_figures()
         return self.easel.scene(
-            title=self._title(), description=" ".join([*seat_sentences(self.sitting), CAUTION])
+            title=self._title(),
+            description=" ".join([*seat_sentences(self.sitting), say_again(CAUTION)]),
         )
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
@@ -160,7 +161,7 @@ class _SeatView:
     def _draw_plan(self, to_sheet: Affine, scale: float) -> None:
         easel = self.easel
         eye_x, eye_y = to_sheet.point(0.0, 0.0)
-        easel.text("From above", MARGIN_MM, TOP_MM - 11.0, "heading", level="top")
+        easel.text(say("From above"), MARGIN_MM, TOP_MM - 11.0, "heading", level="top")
         self._draw_ring(eye_x, eye_y, scale)
         for place in self.places:
             corners = [to_sheet.point(*point) for point in self._display_plan(place)]
@@ -294,7 +295,7 @@ class _SeatView:
         easel = self.easel
         eye = to_sheet.point(0.0, 0.0)
         easel.text(
-            "From the side",
+            say("From the side"),
             to_sheet.point(bounds.left, 0.0)[0],
             TOP_MM - 11.0,
             "heading",
@@ -324,13 +325,15 @@ class _SeatView:
     def _side_words(self) -> list[tuple[str, str]]:
         view = self.side
         recommended = RECOMMENDED["centre"]
-        lines = [
+        lines: list[tuple[str, str]] = [
             (say("top {place}", place=_below(view.top_deg)), "label"),
             (say("centre {place}", place=_below(view.centre_deg)), "label"),
             (
-                (
-                    f"{recommended.short}: {number(recommended.low or 0.0)} to "
-                    f"{number(recommended.high or 0.0)}°"
+                say(
+                    "{source}: {low} to {high}°",
+                    source=say_again(recommended.short),
+                    low=number(recommended.low or 0.0),
+                    high=number(recommended.high or 0.0),
                 ),
                 "hand-label",
             ),
@@ -440,8 +443,11 @@ def _boxes_along(one: Point, other: Point) -> list[tuple[float, float, float, fl
 
 def _below(below_deg: float) -> str:
     if abs(below_deg) < 0.05:
-        return "at eye level"
-    return f"{fixed(abs(below_deg), 1)}° {'below' if below_deg > 0 else 'above'}"
+        return say("at eye level")
+    degrees = fixed(abs(below_deg), 1)
+    if below_deg > 0:
+        return say("{degrees}° below", degrees=degrees)
+    return say("{degrees}° above", degrees=degrees)
 
 
 def _bounds(points: list[Point]) -> Rect:

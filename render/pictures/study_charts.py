@@ -7,6 +7,7 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
+from mapper.phrases import template
 from mapper.rect import Rect
 from mapper.trials.sizes import SOLD_INCHES, displays_for, trade_diagonals_in
 from profiles.library.tried import inches_of
@@ -15,7 +16,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
-from render.sentences.say import Name, listed, say
+from render.sentences.say import Name, listed, paragraph, row_of, say, say_count, scraps
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -29,6 +30,11 @@ WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
 RIGHT = WIDE_MM - MARGIN_MM
 
 
+#: The caution of the slides, short; the page of the study says more.
+HURTS = template(
+    "What felt good is not what is healthy: take breaks, and if anything hurts, stop, whatever the "
+    "score."
+)
 # In cells lower than this days are told and not drawn.
 _LEAST_DRAWN_MM = 15.5
 
@@ -84,11 +90,17 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
             _draw_cell(easel, study, grid.cell(tablet, display), box)
     _draw_grid_foot(easel, study, drawn=high - 1.6 >= _LEAST_DRAWN_MM)
-    cells = "; ".join(
-        f"{cell.tablet} with {cell.display}: {cell_words(study, cell)}"
+    cells = [
+        say(
+            "{tablet} with {display}: {how}",
+            tablet=Name(cell.tablet),
+            display=Name(cell.display),
+            how=cell_words(study, cell),
+        )
         for cell in grid.cells.values()
-    )
-    return easel.scene(title=title, description=f"{title}. {cells}.")
+    ]
+    words = say("{title}. {cells}.", title=title, cells=scraps(cells))
+    return easel.scene(title=title, description=words)
 
 
 def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
@@ -101,15 +113,24 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     factors = sorted(
         {fixed(each.factor, 2) for each in ways or [cell] if each.factor is not None}, key=float
     )
-    factor = f"× {' to '.join(dict.fromkeys((factors[0], factors[-1])))}" if factors else ""
+    factor = ""
+    if factors:
+        factor = say("× {factor}", factor=factors[0])
+        if factors[0] != factors[-1]:
+            factor = say("× {low} to {high}", low=factors[0], high=factors[-1])
     if not cell.tried:
-        _draw_lines(easel, ["not tried", expected_words(study, cell), factor], box, em)
+        _draw_lines(easel, [say("not tried"), expected_words(study, cell), factor], box, em)
         return
-    word = f"{len(ways)} ways" if ways else median_word(cell)
-    known = ", ".join(filter(None, (factor, f"{cell.days} {'day' if cell.days == 1 else 'days'}")))
+    word = median_word(cell)
+    if ways:
+        word = say_count("{count} way", "{count} ways", len(ways))
+    known: str = say_count("{count} day", "{count} days", cell.days)
+    if factor:
+        known = row_of([factor, known])
     if box.height < _LEAST_DRAWN_MM:
-        marks = " to ".join(dict.fromkeys(map(str, cell.spread)))
-        _draw_lines(easel, [word if ways else f"{word}, {marks}", known], box, em)
+        low, high = map(str, cell.spread)
+        marks = low if low == high else say("{low} to {high}", low=low, high=high)
+        _draw_lines(easel, [word if ways else row_of([word, marks]), known], box, em)
         return
     _draw_days(easel, cell, ways, box, em)
     for text, y, role in (
@@ -156,26 +177,30 @@ def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: fl
 
 def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
-    whose = "the band found" if study.own else "the common practice"
-    scores = (
-        "In each cell how the middle day felt, "
-        "and the scores that leave a quarter of the days below and above."
+    ends = {"low": number(band.low, 1), "high": number(band.high, 1)}
+    frames: str = say(
+        "Framed: the scale factor (×) lies in the usual band, {low} to {high}.", **ends
     )
-    frames = (
-        f"Framed: the scale factor (×) lies in {whose}, "
-        f"{fixed(band.low, 1)} to {fixed(band.high, 1)}."
+    if study.own:
+        frames = say(
+            "Framed: the scale factor (×) lies in the band found, {low} to {high}.", **ends
+        )
+    scores = say(
+        "In each cell: how the middle day felt, and the scores between which the middle half of "
+        "the days lie."
     )
     if drawn:
-        scores = (
-            "In each cell from left to right: painful, poor, fair, good, a joy. "
-            "A dot is a day, the triangle the middle one."
+        scores = say(
+            "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, "
+            "the triangle the middle one."
         )
         if any(way_words(cell) for cell in study.grid.cells.values()):
-            frames += (
-                " Where a pairing was tried in several ways (map, seat or work), "
-                "each has its triangle."
+            several = say(
+                "Where a pairing was tried in several ways (map, seat or work), each has its "
+                "triangle."
             )
-    draw_notes(easel, [scores, frames], HIGH_MM - 15)
+            frames = paragraph([frames, several])
+    draw_notes(easel, [scores, frames, say(HURTS)], HIGH_MM - 17)
 
 
 #: Between neighbouring displays of a row, mm.
@@ -208,7 +233,9 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         _draw_displays(easel, choices, trade_diagonals_in(tablet), (left, foot), inch_mm)
         sentences.append(_choices_sentence(tablet.label, choices))
     _draw_kinds(easel, HIGH_MM - 22.0)
-    return easel.scene(title=title, description=f"{title}. {' '.join(sentences)}")
+    return easel.scene(
+        title=title, description=paragraph([say("{title}.", title=title), *sentences])
+    )
 
 
 def _kind(choice: SizeChoice) -> str:
@@ -257,6 +284,7 @@ def _draw_kinds(easel: Easel, y: float) -> None:
         easel.rect(Rect(x, y + 6.0, 6.4, 3.6), _KIND_ROLES[kind], radius=0.6)
         easel.text(words, x + 8.4, y + 7.8, "note", level="middle")
         x += 8.4 + width_mm(words, style("note").em_mm) + 8.0
+    easel.text(say(HURTS), MARGIN_MM, y + 12.4, "note", level="top")
 
 
 def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
@@ -291,7 +319,7 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
             (name, each.low, each.best, each.high)
             for name, each in zip(study.names, together.each, strict=True)
         ]
-        rows.append(("in common", together.low, together.best, together.high))
+        rows.append((say("in common"), together.low, together.best, together.high))
     values = [
         each
         for _, low, best, high in rows
@@ -320,13 +348,21 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         )
         easel.line([(x_of(best.low), y), (x_of(best.high), y)], "area-edge")
         easel.shape(Outline.circle(x_of(best.middle), y, 1.9), "result-dot" if common else "dot")
-    easel.text("scale factor", RIGHT, bottom + 10, "note", anchor="end", level="top")
-    draw_notes(easel, ["Shaded: the band. Dot: the best value; its line: 80 % sure."], HIGH_MM - 15)
-    people = "; ".join(
-        f"{name}: {fixed(low.middle, 1)} to {fixed(high.middle, 1)}, best {fixed(best.middle, 2)}"
+    easel.text(say("scale factor"), RIGHT, bottom + 10, "note", anchor="end", level="top")
+    notes = [say("Shaded: the band. Dot: the best value; its line: 80 % sure."), say(HURTS)]
+    draw_notes(easel, notes, HIGH_MM - 15)
+    people = [
+        say(
+            "{name}: {low} to {high}, best {best}",
+            name=Name(name),
+            low=number(low.middle, 1),
+            high=number(high.middle, 1),
+            best=number(best.middle),
+        )
         for name, low, best, high in rows
-    )
-    return easel.scene(title=title, description=f"{title}. {people}.")
+    ]
+    words = say("{title}. {people}.", title=title, people=scraps(people))
+    return easel.scene(title=title, description=words)
 
 
 def words_scene(
@@ -353,8 +389,8 @@ def words_scene(
         em = max(em * 0.96, 3.4 if table else 2.5)
     draw_table(easel, table, (MARGIN_MM, y), table_em, widths)
     y += len(table) * table_em * 1.75 + (3 if table else 0)
-    for paragraph in paragraphs:
-        for line in wrapped(paragraph, em, room):
+    for words in paragraphs:
+        for line in wrapped(words, em, room):
             easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
             y += em * LEADING
         y += 0.7 * em
@@ -401,4 +437,5 @@ def draw_table(
 
 def display_words(study: Study) -> str:
     """The displays of the study from the smallest to the largest, in inches."""
-    return ", ".join(f"{number(inches_of(each), 1)} in" for each in study.grid.displays)
+    inches = [say("{inches} in", inches=number(inches_of(each), 1)) for each in study.grid.displays]
+    return row_of(inches)

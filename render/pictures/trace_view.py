@@ -16,7 +16,14 @@ from render.canvas.lettering import CAP, LEADING, fitted
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
-from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
+from render.sentences.say import Name, either, paragraph, say, say_again, say_count, scraps
+from render.sentences.trace import (
+    CAUSE_NAMES,
+    alike_causes,
+    cause_sentence,
+    corrections,
+    verdict,
+)
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -60,21 +67,21 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
 def _subtitle(report: TraceReport) -> str:
     finding = report.finding
     if finding is None:
-        return "Not compared: add --against and a profile to learn whether the driver uses it."
+        return say(
+            "Not compared. Add {option} to learn whether the driver uses a setting.",
+            option="--against DESK",
+        )
     if finding.agrees:
-        return (
-            f"Measured against {report.profile}; the figures are px on the screen for 1 mm of "
-            f"the hand."
+        return say(
+            "Measured against {desk}; the figures are px on the screen for 1 mm of the hand.",
+            desk=Name(report.profile),
         )
     to_correct = corrections(report)
     alike = alike_causes(finding)
     if len(alike) > 1:
-        return (
-            f"One of these: {', '.join(cause.name for cause in alike)}. The report says where to "
-            f"look."
-        )
-    first = f" {to_correct[0]}" if to_correct else ""
-    return f"{cause_sentence(finding.cause, report)}{first}"
+        names = either([say_again(CAUSE_NAMES[cause.name]) for cause in alike])
+        return say("One of these: {causes}. The report says where to look.", causes=names)
+    return paragraph([cause_sentence(finding.cause, report), *to_correct[:1]])
 
 
 def _draw_panel(easel: Easel, box: Rect, each: Traced, report: TraceReport) -> None:
@@ -154,9 +161,9 @@ def _outline(points: Array, *, closed: bool = True) -> Outline:
 def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
     y = room.bottom + 6
     x = room.left
-    entries = [("fit-line", "fitted to the trace (grey)")]
+    entries = [("fit-line", say("fitted to the trace (grey)"))]
     if report.finding is not None:
-        entries.append(("meant-line", "as it was meant to come out"))
+        entries.append(("meant-line", say("as it was meant to come out")))
     for role, words in entries:
         easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
         text = easel.text(words, x + 11, y, "note")
@@ -166,9 +173,19 @@ def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
 def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
     measured, finding = report.measured, report.finding
     entries = [
-        (measured.x_px_per_mm, 3, "px per mm across", finding.x_off_percent if finding else None),
-        (measured.y_px_per_mm, 3, "px per mm down", finding.y_off_percent if finding else None),
-        (measured.ratio, 4, "across : down", finding.ratio_off_percent if finding else None),
+        (
+            measured.x_px_per_mm,
+            3,
+            say("px per mm across"),
+            finding.x_off_percent if finding else None,
+        ),
+        (
+            measured.y_px_per_mm,
+            3,
+            say("px per mm down"),
+            finding.y_off_percent if finding else None,
+        ),
+        (measured.ratio, 4, say("across : down"), finding.ratio_off_percent if finding else None),
     ]
     y = column.top
     for known, places, words, off_percent in entries:
@@ -182,8 +199,7 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
             level="top",
         )
         y += big * CAP + 2.2
-        compared = "" if off_percent is None else f"; {_than_meant(off_percent)}"
-        line = words + compared
+        line = words if off_percent is None else scraps([words, _than_meant(off_percent)])
         easel.text(
             line,
             column.left,
@@ -200,13 +216,16 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
 
 def _than_meant(off_percent: float) -> str:
     if abs(off_percent) < 0.05:
-        return "as meant"
-    return f"{abs(off_percent):.1f} % {'more' if off_percent > 0 else 'less'} than meant"
+        return say("as meant")
+    percent = fixed(abs(off_percent), 1)
+    if off_percent > 0:
+        return say("{percent} % more than meant", percent=percent)
+    return say("{percent} % less than meant", percent=percent)
 
 
 def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
-    easel.text("How far the hand strayed", box.left, box.top - 2, "heading", em_mm=3.4)
+    easel.text(say("How far the hand strayed"), box.left, box.top - 2, "heading", em_mm=3.4)
     plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
     easel.rect(plot, "glass")
     lines = []
@@ -237,7 +256,7 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
                 if index - start > 1:
                     easel.line(points[start:index], "stray-line", clip=plot)
                 start = index
-    easel.text("from the right, clockwise", plot.left, plot.bottom + 4.2, "note", em_mm=2.8)
+    easel.text(say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=2.8)
 
 
 def _round_up(value: float) -> float:
@@ -249,13 +268,15 @@ def _description(report: TraceReport, traced: list[Traced]) -> str:
     measured = report.measured
     sentences = [
         verdict(report),
-        (
-            f"{'One trace' if len(traced) == 1 else f'{len(traced)} traces'}, each with its fitted "
-            f"outline drawn over it."
+        say_count(
+            "{count} trace, with its fitted outline drawn over it.",
+            "{count} traces, each with its fitted outline drawn over it.",
+            len(traced),
         ),
-        (
-            f"Across, 1 mm of the hand is {fixed(measured.x_px_per_mm.value, 3)} px; down, "
-            f"{fixed(measured.y_px_per_mm.value, 3)} px."
+        say(
+            "Across, 1 mm of the hand is {across} px; down, {down} px.",
+            across=fixed(measured.x_px_per_mm.value, 3),
+            down=fixed(measured.y_px_per_mm.value, 3),
         ),
     ]
     if report.finding is not None and not report.finding.agrees:

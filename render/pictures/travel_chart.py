@@ -10,6 +10,7 @@ from mapper.rect import Rect
 from render.canvas.scene import Easel, Scene
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
+from render.sentences.pairs import FEEL
 from render.sentences.say import say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
@@ -45,31 +46,34 @@ class _TravelChart:
     def title(self) -> str:
         own = self.crossed.own_scale
         if own is None:
-            return "A small scale needs reach, a large one precision"
+            return say("A small scale factor needs long movements, a large one precise ones")
         at = self.crossed.at(own)
-        return (
-            f"At {fixed(own, 2)} the hand travels {fixed(at.corner_to_corner_mm, 0)} mm and "
-            f"misses {fixed(100 - at.hit_percent, 0)} of 100"
+        return say(
+            "At a scale factor of {factor} the hand moves {mm} mm and misses {misses} of 100",
+            factor=number(own),
+            mm=fixed(at.corner_to_corner_mm, 0),
+            misses=fixed(100 - at.hit_percent, 0),
         )
 
     def scene(self) -> Scene:
         easel = self.easel
         title = self.title()
-        words = (
-            f"Crossing {display_name(self.crossed.display)}, corner to corner, and taps on "
-            f"{self.crossed.target_words}."
+        words = say(
+            "Crossing {display} from corner to corner, and taps on {target}.",
+            display=display_name(self.crossed.display),
+            target=say_again(self.crossed.target_words),
         )
         draw_title(easel, title, words, page(easel))
         self._draw_band()
         self._panel(
             PANELS_MM[0],
-            ("Reach", "mm under the hand,", "corner to corner"),
+            (say("Reach"), say("mm under the hand,"), say("corner to corner")),
             lambda scale: self.crossed.at(scale).corner_to_corner_mm,
             self.far_mm * 1.05,
         )
         self._panel(
             PANELS_MM[1],
-            ("Misses", "of 100 taps", "on the target"),
+            (say("Misses"), say("of 100 taps"), say("on the target")),
             lambda scale: 100 - self.crossed.at(scale).hit_percent,
             max(10.0, 100 - self.crossed.at(self.high).hit_percent) * 1.08,
         )
@@ -83,7 +87,7 @@ class _TravelChart:
                 level="top",
             )
         easel.text(
-            "scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
+            say("scale factor"), RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
         )
         draw_notes(easel, [self._hand_words()], SHEET_MM[1] - 9.5)
         return easel.scene(title=title, description=self.description())
@@ -94,19 +98,19 @@ class _TravelChart:
         mm = number(hand.mm)
         if hand.source != PRACTICE:
             return say(
-                "The hand scatters by {mm} mm: {source}. Take breaks.",
+                "The hand scatters by {mm} mm: {source}. Take breaks; if anything hurts, stop.",
                 mm=mm,
                 source=say_again(hand.source),
             )
         if thumb:
             return say(
                 "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source), "
-                "and so is the band. Take breaks.",
+                "and so is the band. Take breaks; if anything hurts, stop.",
                 mm=mm,
             )
         return say(
             "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source). Take "
-            "breaks.",
+            "breaks; if anything hurts, stop.",
             mm=mm,
         )
 
@@ -116,26 +120,33 @@ class _TravelChart:
         low, high = crossed.at(self.low), crossed.at(self.high)
         return " ".join(
             [
-                f"Crossing {display_name(crossed.display)}, and taps on {crossed.target_words}.",
-                (
-                    f"Two curves over the scale factor, from {number(self.low)} to "
-                    f"{number(self.high)}."
+                say(
+                    "Crossing {display}, and taps on {target}.",
+                    display=display_name(crossed.display),
+                    target=say_again(crossed.target_words),
                 ),
-                (
-                    f"Above, the hand's way from corner to corner falls from "
-                    f"{fixed(low.corner_to_corner_mm, 0)} to "
-                    f"{fixed(high.corner_to_corner_mm, 0)} mm."
+                say(
+                    "Two curves over the scale factor, from {low} to {high}.",
+                    low=number(self.low),
+                    high=number(self.high),
                 ),
-                (
-                    f"Below, the misses of 100 taps grow from {fixed(100 - low.hit_percent, 0)} to "
-                    f"{fixed(100 - high.hit_percent, 0)}."
+                say(
+                    "Above, the hand's way from corner to corner falls from {most} to {least} mm.",
+                    most=fixed(low.corner_to_corner_mm, 0),
+                    least=fixed(high.corner_to_corner_mm, 0),
                 ),
-                (
-                    f"The band from {number(band.low)} to {number(band.high)} is marked as "
-                    f"comfortable."
+                say(
+                    "Below, the misses of 100 taps grow from {fewest} to {most}.",
+                    fewest=fixed(100 - low.hit_percent, 0),
+                    most=fixed(100 - high.hit_percent, 0),
+                ),
+                say(
+                    "The band from {low} to {high} is marked as comfortable.",
+                    low=number(band.low),
+                    high=number(band.high),
                 ),
                 *travel_sentences(crossed),
-                CAUTION,
+                say_again(CAUTION),
             ]
         )
 
@@ -144,8 +155,8 @@ class _TravelChart:
         low, high = map(self.axis.x, band)
         top, bottom = PANELS_MM[0][0] - 3.0, PANELS_MM[1][1]
         self.easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
-        words = f"comfortable: {number(band[0])} to {number(band[1])}"
-        sides = {"below": "large movements", "above": "less precise"}
+        words = say("comfortable: {low} to {high}", low=number(band[0]), high=number(band[1]))
+        sides = {side: say_again(FEEL[side]) for side in ("below", "above")}
         self.axis.name_band(self.easel, band, (top, bottom), words, **sides)
 
     def _panel(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from PIL import Image
 
 from mapper.affine import Affine
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 
 if TYPE_CHECKING:
@@ -103,5 +104,7 @@ def _straight(picture: Image.Image, affine: Affine, width_px: int, height_px: in
 
 def _bounded(width_px: int, height_px: int) -> None:
     if not 0 < width_px * height_px <= LARGEST_PIXELS:
-        must = f"must come out with at most {LARGEST_PIXELS // 1_000_000} million pixels"
-        raise RequestError(Problem("drawing", must, f"{width_px} x {height_px}"))
+        must = phrase(
+            "must come out with at most {most} million pixels", most=LARGEST_PIXELS // 1_000_000
+        )
+        raise RequestError(Problem("drawing", must, f"{width_px} × {height_px}"))

@@ -9,54 +9,64 @@ from mapper.choosing.advice import Advice
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.remedies import RequestChange
 from mapper.choosing.sitting import Finding
+from mapper.phrases import phrase
 from profiles.format.document import Workstation
 from profiles.plain import headed
 from render.sentences.advice import change_words
-from render.sentences.measures import display_words
+from render.sentences.measures import display_words, size
+from render.sentences.say import Name, listed, say, say_again
 from render.sentences.seat import band_words, distance_words, value_words
-from render.sentences.words import fixed, number
+from render.sentences.words import share_words
 from render.tables import text_lines
 
 _WIDE = 112
 _UNKNOWN = {
-    "size": (
-        "The display's size, so its scale factor and everything seen from the chair: give its "
-        "diagonal, for example 27in."
+    "size": phrase(
+        "The size of the display. So the scale factor is not known, nor anything seen from the "
+        "chair. Give its diagonal, for example 27in."
     ),
-    "counts": (
-        "The tablet's counts, so whether each pixel can be reached: give its resolution, for "
-        "example 240x152mm@150/mm."
+    "counts": phrase(
+        "The resolution of the tablet. So nobody can tell whether the pen reaches each pixel. Give "
+        "it with the size, for example 240x152mm@150/mm."
     ),
-    "seat": "Where you sit: evenstroke seat DESK --distance 70cm --save NEW.yaml",
-    "height": (
-        "How high the display stands: evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml"
+    "seat": phrase(
+        "Where you sit: {command}", command="evenstroke seat DESK --distance 70cm --save NEW.yaml"
+    ),
+    "height": phrase(
+        "How high the display stands: {command}",
+        command="evenstroke seat DESK --top-below-eyes 2cm --save NEW.yaml",
     ),
 }
 
 
 def _head(workstation: Workstation) -> str:
     solved = workstation.map
-    tablet = solved.request.tablet
-    seat = f"; eyes {distance_words(workstation.seat.distance_mm)} away" if workstation.seat else ""
-    area = (
-        f"area {number(solved.area_built_mm.width, 1)} x "
-        f"{number(solved.area_built_mm.height, 1)} mm"
-    )
-    return (
-        f"{workstation.name}: tablet {number(tablet.width_mm)} x {number(tablet.height_mm)} mm, "
-        f"{area}; "
-        f"{solved.reference.label} {display_words(solved.reference)}{seat}"
+    tablet, area = solved.request.tablet, solved.area_built_mm
+    slots = {
+        "desk": Name(workstation.name),
+        "tablet": size(tablet.width_mm, tablet.height_mm),
+        "area": size(area.width, area.height),
+        "display": Name(solved.reference.label),
+        "size": display_words(solved.reference),
+    }
+    if workstation.seat is None:
+        return say("{desk}: tablet {tablet}, area {area}; {display} {size}", **slots)
+    return say(
+        "{desk}: tablet {tablet}, area {area}; {display} {size}; eyes {distance} away",
+        distance=distance_words(workstation.seat.distance_mm),
+        **slots,
     )
 
 
 def _cells(finding: Finding) -> list[str]:
     recommended = finding.recommendation
     value = value_words(finding.value, recommended.unit)
-    return [recommended.about, value, band_words(recommended), recommended.cited]
+    about, cited = say_again(recommended.about), say_again(recommended.cited)
+    return [about, value, band_words(recommended), cited]
 
 
 def _table(findings: list[Finding]) -> list[str]:
-    head = ["", "here", "recommended", "source"]
+    head = ["", say("here"), say("recommended"), say("source")]
     return [f"  {line}" for line in text_lines(head, [_cells(each) for each in findings], left=4)]
 
 
@@ -70,30 +80,34 @@ def advice_text(workstation: Workstation, advice: Advice, before: Advice | None 
     """The advice as text; with ``before``, a comparison with that earlier advice comes first."""
     lines = [_head(workstation)]
     if before is not None:
-        lines += ["", "Before and now:", *_comparison_lines(advice, before)]
+        lines += ["", say("Before and now:"), *_comparison_lines(advice, before)]
     good = [finding for finding in advice.findings if finding.side == "inside"]
     if good:
-        lines += ["", "Good:", *_table(good)]
+        lines += ["", say("Good:"), *_table(good)]
     outside = [finding for finding in advice.findings if finding.side != "inside"]
     if advice.changes:
-        lines += ["", "Change, the most pressing first (run `advise` again after each change):"]
+        first = say(
+            "What to change, the most important first (then run {command} again):", command="advise"
+        )
+        lines += ["", first]
         for index, change in enumerate(advice.changes, 1):
             lines += _change_lines(index, change, advice)
     elif not outside:
-        lines += ["", "Nothing to change: everything known is within the recommendations."]
+        nothing = say("Nothing to change: everything known is within the recommendations.")
+        lines += ["", nothing]
     covered = {key for change in advice.changes for key in (change.about, *change.mends)}
     rest = [finding for finding in outside if finding.key not in covered]
     if rest:
         lines += [
             "",
-            "Also out of range, and no change helps without making something good worse:",
+            say("Outside the recommendations, but any change would make something else worse:"),
             *_table(rest),
         ]
     if advice.unknown:
-        lines += ["", "Not known:"]
+        lines += ["", say("Not known:")]
         for key in advice.unknown:
-            lines += _wrapped(_UNKNOWN[key], "  ", "  ")
-    lines += ["", *_wrapped(CAUTION, "", "")]
+            lines += _wrapped(say_again(_UNKNOWN[key]), "  ", "  ")
+    lines += ["", *_wrapped(say_again(CAUTION), "", "")]
     return "\n".join(lines) + "\n"
 
 
@@ -102,16 +116,29 @@ def _change_lines(index: int, change: RequestChange, advice: Advice) -> list[str
     lines = []
     if finding is not None:
         about, here, band, by = _cells(finding)
-        lines += _wrapped(f"{index}. {about}: {here}; recommended {band}, {by}", "  ", "     ")
-    also = [each.recommendation.about for key in change.mends if (each := advice.finding(key))]
+        words = say(
+            "{index}. {figure}: {here}; recommended {band}, {source}",
+            index=str(index),
+            figure=about,
+            here=here,
+            band=band,
+            source=by,
+        )
+        lines += _wrapped(words, "  ", "     ")
+    also: list[str] = [
+        say_again(each.recommendation.about)
+        for key in change.mends
+        if (each := advice.finding(key))
+    ]
     for way in (change, *change.instead):
         what, cost = change_words(way, options=True)
         lines += _wrapped(
-            what if way is change else f"Or: {what[0].lower()}{what[1:]}", "     ", "     "
+            what if way is change else say("Or: {change}", change=what), "     ", "     "
         )
-        lines += _wrapped(f"Costs: {cost[0].lower()}{cost[1:]}", "     ", "     ")
+        lines += _wrapped(say("Cost: {cost}", cost=cost), "     ", "     ")
         if way is change and also:
-            lines += _wrapped(f"Also fixes: {', '.join(also)}.", "     ", "     ")
+            fixes = say("Also improves: {figures}.", figures=listed(also))
+            lines += _wrapped(fixes, "     ", "     ")
     return lines
 
 
@@ -126,35 +153,40 @@ def _comparison_lines(advice: Advice, before: Advice) -> list[str]:
         recommended = known.recommendation
         rows.append(
             [
-                recommended.about,
-                "not known" if then is None else value_words(then.value, recommended.unit),
-                "not known" if now is None else value_words(now.value, recommended.unit),
+                say_again(recommended.about),
+                _known_words(then),
+                _known_words(now),
                 band_words(recommended),
                 _trend(now, then),
             ]
         )
     # What the changes cost, which nobody recommends anything about.
     for about, name in (
-        ("area used", "area_used_percent"),
-        ("screen reached", "screen_used_percent"),
+        (say("area used"), "area_used_percent"),
+        (say("display reached"), "screen_used_percent"),
     ):
-        then_percent, now_percent = (fixed(getattr(one, name), 1) for one in (before, advice))
-        rows.append([about, f"{then_percent} %", f"{now_percent} %", "", ""])
-    return [
-        f"  {line}" for line in text_lines(["", "before", "now", "recommended", ""], rows, left=5)
-    ]
+        then_share, now_share = (share_words(getattr(one, name)) for one in (before, advice))
+        rows.append([about, then_share, now_share, "", ""])
+    head = ["", say("before"), say("now"), say("recommended"), ""]
+    return [f"  {line}" for line in text_lines(head, rows, left=5)]
+
+
+def _known_words(finding: Finding | None) -> str:
+    if finding is None:
+        return say("not known")
+    return value_words(finding.value, finding.recommendation.unit)
 
 
 def _trend(now: Finding | None, then: Finding | None) -> str:
     if now is None or then is None:
         return ""
     if abs(now.excess - then.excess) > 1e-9:
-        return ("better" if now.excess < then.excess else "worse") + (
-            ", now within" if now.side == "inside" else ""
-        )
-    if now.side == "inside":
-        return "within" if now.value == then.value else "changed, still within"
-    return "the same"
+        if now.excess > then.excess:
+            return say("worse")
+        return say("better, now within") if now.side == "inside" else say("better")
+    if now.side != "inside":
+        return say("the same")
+    return say("within") if now.value == then.value else say("changed, still within")
 
 
 def advice_data(

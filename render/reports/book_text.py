@@ -6,6 +6,7 @@ import calendar
 from typing import TYPE_CHECKING
 
 from profiles.library.trial_book import SCORE_WORDS, day_of
+from render.sentences.say import say, say_again
 from render.sentences.words import number
 from render.tables import text_lines
 
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
 
     from profiles.library.trial_book import Felt
 
-_HEAD = ["day", "workstation", "doing", "score", "minutes", "scale", "angle", "note"]
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -28,14 +28,24 @@ def book_lines(book: Sequence[Felt]) -> list[str]:
             entry.date,
             entry.workstation,
             entry.doing,
-            f"{entry.score} {SCORE_WORDS[entry.score]}",
+            f"{entry.score} {say_again(SCORE_WORDS[entry.score])}",
             "-" if entry.minutes is None else number(entry.minutes, 0),
             "-" if scale is None else number(scale),
-            "-" if angle is None else f"{number(angle, 0)} deg",
+            "-" if angle is None else f"{number(angle, 0)}°",
             " ".join((entry.note or "").split()),
         ]
         rows.append([cells[0], entry.who or "-", *cells[1:]] if people else cells)
-    head = [_HEAD[0], "who", *_HEAD[1:]] if people else _HEAD
+    head: list[str] = [
+        say("day"),
+        *([say("who")] if people else []),
+        say("desk"),
+        say("doing"),
+        say("score"),
+        say("minutes"),
+        say("scale factor"),
+        say("view"),
+        say("note"),
+    ]
     # The note last and flush left: it is the only cell without an end.
     return text_lines(head, rows, left=5 if people else 4, note=True)
 

@@ -8,6 +8,7 @@ from mapper.mapping.forms import UNITS, rect_forms
 from mapper.mapping.steps import Step
 from profiles.plain import headed
 from render.sentences.forms import step_words
+from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
 from render.tables import text_lines
 
@@ -19,30 +20,37 @@ if TYPE_CHECKING:
 
 def choices_text(choices: StepChoices, step: Step) -> str:
     """The choices as a table, the truest first; a star marks the one that rounding takes."""
-    unit = "px" if choices.of_window else UNITS[step.unit].sign
-    what = (
-        "Windows of whole pixels"
-        if choices.of_window
-        else f"Areas in steps of {step_words(step)}, as built,"
+    unit = "px" if choices.of_window else say_again(UNITS[step.unit].sign)
+    first = say(
+        "Areas in steps of {step}, as built. No other area is both larger and rounder than one of "
+        "these; * marks the one that rounding takes:",
+        step=step_words(step),
     )
-    heads = [f"{side} {unit}" for side in ("left", "top", "width", "height")]
-    lines = [
-        (
-            f"{what} that no other beats both in size and in shape; * marks the one that rounding "
-            f"takes:"
-        ),
-        "",
-    ]
+    if choices.of_window:
+        first = say(
+            "Windows of whole pixels. No other window is both larger and rounder than one of "
+            "these; * marks the one that rounding takes:"
+        )
+    heads = (
+        say("left {unit}", unit=unit),
+        say("top {unit}", unit=unit),
+        say("width {unit}", unit=unit),
+        say("height {unit}", unit=unit),
+        say("stretch"),
+        say("area used"),
+        say("scale factor"),
+    )
+    sides = ("left", "top", "width", "height")
     rows = []
     for place, row in _rows(choices, step):
-        sides = ("left", "top", "width", "height")
         columns = ["*" if row["taken"] else ""]
         columns += [number(getattr(place, side), 4) for side in sides]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
-        columns.append("unknown" if row["scale_factor"] is None else fixed(row["scale_factor"], 4))
+        factor = row["scale_factor"]
+        columns.append(say("unknown") if factor is None else fixed(factor, 4))
         rows.append(columns)
-    lines += text_lines(["", *heads, "stretch", "area used", "scale factor"], rows)
+    lines = [first, "", *text_lines(["", *heads], rows)]
     return "\n".join(lines) + "\n"
 
 

@@ -8,7 +8,8 @@ from profiles.library.tried import Study
 from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
-from render.sentences.words import fixed
+from render.sentences.say import say, say_count
+from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
 
@@ -19,7 +20,7 @@ def grid_text(study: Study, form: str) -> str:
         return data_text(headed("book-grid", {"pairings": _data(study)}), form)
     if form == "csv":
         return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
-    head = ["tablet", *(display.label for display in grid.displays)]
+    head = [say("tablet"), *(display.label for display in grid.displays)]
     rows = [
         [
             tablet_name(tablet),
@@ -39,30 +40,40 @@ def grid_text(study: Study, form: str) -> str:
             ways = way_words(cell)
             if ways:
                 # Another map, seat or kind of work is another trial: no score is made of them all.
-                cells.append([display.label, "", f"{len(ways)} ways", f"{cell.days}"])
+                count = say_count("{count} way", "{count} ways", len(ways))
+                cells.append([display.label, "", count, f"{cell.days}"])
                 for way, each in ways:
                     own = "-" if each.factor is None else fixed(each.factor, 2)
                     cells.append([f"  {way}", own, felt_words(each), f"{each.days}"])
             elif cell.tried:
                 cells.append([display.label, factor, felt_words(cell), f"{cell.days}"])
             else:
-                cells.append(
-                    [display.label, factor, f"not tried: {expected_words(study, cell)}", "-"]
-                )
-        table = text_lines(["display", "factor", "how it felt", "days"], cells, left=1)
+                expected = say("not tried: {expected}", expected=expected_words(study, cell))
+                cells.append([display.label, factor, expected, "-"])
+        heads = [say("display"), say("scale factor"), say("how it felt"), say("days")]
+        table = text_lines(heads, cells, left=1)
         lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
-        lines += [
-            f"{grid.unplaced} entries give no tablet and display with sizes, and are in no cell.",
-            "",
-        ]
-    band = study.suiting
-    whose = "your band" if study.own else "common practice"
-    lines.append(
-        f"The expected scores come from {whose}: factors of {fixed(band.low, 1)} to "
-        f"{fixed(band.high, 1)}."
-    )
+        missing = say_count(
+            "{count} note gives no tablet and display with sizes, and is in no cell.",
+            "{count} notes give no tablet and display with sizes, and are in no cell.",
+            grid.unplaced,
+        )
+        lines += [missing, ""]
+    lines.append(_expected_source(study))
     return "\n".join(lines) + "\n"
+
+
+def _expected_source(study: Study) -> str:
+    """Where the scores come from that are expected of what was not tried."""
+    ends = {"low": number(study.suiting.low, 1), "high": number(study.suiting.high, 1)}
+    if study.own:
+        return say(
+            "The expected scores come from your band, scale factors of {low} to {high}.", **ends
+        )
+    return say(
+        "The expected scores come from common practice, scale factors of {low} to {high}.", **ends
+    )
 
 
 def _data(study: Study) -> list[dict[str, Any]]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import phrase, template
 from profiles.format.compare import setting_of
 from profiles.plain import edges, headed
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.sentences.proofs import proof_words
-from render.sentences.say import say_count
+from render.sentences.say import Name, row_of, say, say_again, say_count
 from render.sentences.words import number
 from render.tables import text_lines
 
@@ -20,13 +21,26 @@ if TYPE_CHECKING:
     from profiles.library.proofs import Proof
     from profiles.library.revisions import RevisionFile
 
-_DECIDED = {"pin": "pinned", "unpin": "released", "retire": "retired", "restore": "brought back"}
+#: What was decided about a workstation, and about one of its revisions.
+_DECIDED = {
+    "pin": phrase("pinned"),
+    "unpin": phrase("released"),
+    "retire": phrase("retired"),
+    "restore": phrase("brought back"),
+}
+_DECIDED_REVISION = {
+    "pin": template("revision {revision} pinned"),
+    "unpin": template("revision {revision} released"),
+    "retire": template("revision {revision} retired"),
+    "restore": template("revision {revision} brought back"),
+}
 
 
 def history_text(history: History) -> str:
     """The revisions of a workstation, the newest first, each with what it changed."""
-    retired = " (retired)" if history.retired else ""
-    lines = [f"{history.name}{retired}"]
+    lines: list[str] = [history.name]
+    if history.retired:
+        lines = [say("{desk} (retired)", desk=Name(history.name))]
     width = max((len(row.called) for row in history.rows), default=0)
     for row in history.rows:
         lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
@@ -35,27 +49,35 @@ def history_text(history: History) -> str:
             lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
         lines += [f"  {'':>{width}}  {'':16}  {proof_words(proof)}" for proof in row.proofs]
     if history.earlier:
-        lines.append(f"and {history.earlier} earlier: --all")
+        earlier = str(history.earlier)
+        lines.append(say("and {count} earlier: {option}", count=earlier, option="--all"))
     for decision in history.decisions:
-        revision = (
-            "" if decision.revision is None else f" revision {decision.revision.partition('-')[0]}"
-        )
-        why = f": {' '.join(decision.note.split())}" if decision.note else ""
-        lines.append(f"{shown(decision.at)}  {_DECIDED[decision.mark]}{revision}{why}")
+        done = say_again(_DECIDED[decision.mark])
+        if decision.revision is not None:
+            revision = decision.revision.partition("-")[0]
+            done = say(_DECIDED_REVISION[decision.mark], revision=revision)
+        if decision.note:
+            done = say("{done}: {why}", done=done, why=Name(" ".join(decision.note.split())))
+        lines.append(f"{shown(decision.at)}  {done}")
     return "\n".join(lines) + "\n"
 
 
 def _row_sentence(row: HistoryRow) -> str:
-    sentence = "cannot be read"
+    sentence: str = say("cannot be read")
     if row.holds is not None:
         sentence = (
             setting_sentence(row.holds)
             if row.before is None
             else changes_sentence(row.before, row.holds)
         )
-    states = {"in force": row.in_force, "pinned": row.pinned, "retired": row.retired}
-    state = ", ".join(word for word, holds in states.items() if holds)
+    state = _states_words(row.pinned, row.retired, in_force=row.in_force)
     return f"{sentence} [{state}]" if state else sentence
+
+
+def _states_words(pinned: object, retired: object, *, in_force: bool = False) -> str:
+    """``in use, pinned``: what holds of a revision or a workstation; empty for nothing."""
+    states = ((in_force, say("in use")), (pinned, say("pinned")), (retired, say("retired")))
+    return row_of([word for holds, word in states if holds])
 
 
 def history_data(history: History) -> dict[str, Any]:
@@ -135,25 +157,37 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
     ``retired`` counts the workstations that are not among the ``rows``.
     """
     if not rows and retired:
-        return "All workstations are retired; evenstroke stations --all lists them\n"
+        everything = say(
+            "All desks are retired. To list them: {command}", command="evenstroke stations --all"
+        )
+        return f"{everything}\n"
     if not rows:
-        return "No workstation was kept yet. Keep one: evenstroke keep desk.yaml\n"
-    head = ("workstation", "in force", "of", "kept", "area mm", "scale factor", "")
+        first = say(
+            "No desk was kept yet. To keep one: {command}", command="evenstroke keep desk.yaml"
+        )
+        return f"{first}\n"
+    head = (
+        say("desk"),
+        say("in use"),
+        say("of"),
+        say("kept"),
+        say("area, mm"),
+        say("scale factor"),
+        "",
+    )
     cells = []
     for row in rows:
         setting = setting_of(row.holds) if row.holds else None
-        state = ", ".join(
-            word for word, holds in (("pinned", row.pinned), ("retired", row.retired)) if holds
-        )
+        state = _states_words(row.pinned, row.retired)
         cells.append(
             (
                 " ".join(row.name.split()),
-                str(row.in_force.number) if row.in_force else "none",
+                str(row.in_force.number) if row.in_force else say("none"),
                 str(row.newest),
                 shown(row.in_force.kept) if row.in_force else "",
-                f"{number(setting.width_mm, 1)} x {number(setting.height_mm, 1)}"
+                f"{number(setting.width_mm, 1)} × {number(setting.height_mm, 1)}"
                 if setting
-                else "cannot be read",
+                else say("cannot be read"),
                 number(setting.scale_factor)
                 if setting and setting.scale_factor is not None
                 else "",
@@ -182,19 +216,32 @@ def stations_data(rows: list[StationRow]) -> dict[str, Any]:
 
 def audit_text(found: Audit, rescued: int | None = None) -> str:
     """The findings of an audit, a line each; damaged files are counted, as errors name them."""
-    lines = [
-        f"{finding.path}: {finding.kind}: {finding.says}"
+    lines: list[str] = [
+        f"{finding.path}: {say_again(KINDS[finding.kind])}: {say_again(finding.says)}"
         for finding in found.findings
         if finding.kind != "damaged"
     ]
-    intact = (
-        f"{say_count('{count} revision', '{count} revisions', found.revisions)} and "
-        f"{say_count('{count} entry', '{count} entries', found.entries)} are intact"
+    lines.append(
+        say(
+            "{revisions} and {entries} are intact, {damaged} damaged",
+            revisions=say_count("{count} revision", "{count} revisions", found.revisions),
+            entries=say_count("{count} note", "{count} notes", found.entries),
+            damaged=str(len(found.damaged)),
+        )
     )
-    lines.append(f"{intact}, {len(found.damaged)} damaged")
     if rescued is not None:
-        lines.append(f"{say_count('{count} file', '{count} files', rescued)} rescued")
+        lines.append(say_count("{count} file rescued", "{count} files rescued", rescued))
     return "\n".join(lines) + "\n"
+
+
+#: What a file of the library is that belongs to none of its kinds.
+KINDS = {
+    "damaged": phrase("damaged"),
+    "other format": phrase("other format"),
+    "misplaced": phrase("misplaced"),
+    "unfinished": phrase("unfinished"),
+    "foreign": phrase("foreign"),
+}
 
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, pair
+from mapper.choosing.recommended import CAUTION
 from profiles.plain import DATA_FORMS, data_text, headed, plain
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import FEEL, band_sentence, tablet_name
-from render.sentences.words import fixed, number
+from render.sentences.say import say, say_again
+from render.sentences.words import fixed, number, share_words
 from render.tables import csv_lines, markdown_lines, text_lines
 
 if TYPE_CHECKING:
@@ -40,6 +43,7 @@ CSV_HEAD = (
 )
 # The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an
 # arrow.
+_WIDE = 116
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
 
 
@@ -72,9 +76,16 @@ def _side(scale_factor: float | None, band: Band) -> str | None:
     return None if scale_factor is None else band.side(scale_factor)
 
 
-_HEAD = ["display", "inches", "scale", "feel", "area, mm", "lost, %", "counts/px"]
-_COARSE = "! fewer than one count for a pixel: some pixels cannot be reached."
-_NONE = "none in the comfortable band"
+def _head() -> list[str]:
+    return [
+        say("display"),
+        say("inches"),
+        say("scale factor"),
+        say("feel"),
+        say("area, mm"),
+        say("not used"),
+        say("counts/px"),
+    ]
 
 
 def _cells(each: Pair, band: Band) -> list[str]:
@@ -89,9 +100,9 @@ def _cells(each: Pair, band: Band) -> list[str]:
         each.display.label,
         "-" if diagonal is None else fixed(diagonal, 1),
         "-" if each.scale_factor is None else fixed(each.scale_factor, 2),
-        "size not known" if side is None else FEEL[side],
-        f"{number(each.area_width_mm, 1)} x {number(each.area_height_mm, 1)}",
-        fixed(each.area_lost_percent, 1),
+        say("size not known") if side is None else say_again(FEEL[side]),
+        f"{number(each.area_width_mm, 1)} × {number(each.area_height_mm, 1)}",
+        share_words(each.area_lost_percent),
         counts_cell,
     ]
 
@@ -101,22 +112,28 @@ def _text(groups: Groups, band: Band, use: str | None) -> str:
     # What nobody said anything about needs no column.
     counted = any(tablet.counts_per_mm is not None for tablet, _ in groups)
     columns = slice(3, None if counted else -1)
-    head = [*_HEAD[:3], _gauge_head(), *_HEAD[columns]]
+    heads = _head()
+    head = [*heads[:3], _gauge_head(), *heads[columns]]
     for tablet, found in groups:
         rows = []
         for each in found:
             cells = _cells(each, band)
             rows.append([*cells[:3], _gauge(each.scale_factor, band), *cells[columns]])
-        lines = [f"  {line}" for line in text_lines(head, rows)] if rows else [f"  {_NONE}"]
+        lines = text_lines(head, rows) if rows else [say("none in the comfortable band")]
+        lines = [f"  {line}" for line in lines]
         paragraphs.append("\n".join([tablet_name(tablet), *lines]))
     counts = [each.counts_per_px for _, found in groups for each in found]
     if any(each is not None and each < 1 for each in counts):
-        paragraphs.append(_COARSE)
+        paragraphs.append(
+            say("! fewer than one count for a pixel: the pen cannot reach every pixel.")
+        )
+    paragraphs.append("\n".join(textwrap.wrap(say_again(CAUTION), _WIDE)))
     return "\n\n".join(paragraphs) + "\n"
 
 
 def _gauge_head() -> str:
-    return "fine" + "coarse".rjust(_GAUGE_WIDE - 4)
+    fine, coarse = say("fine"), say("coarse")
+    return fine + coarse.rjust(_GAUGE_WIDE - len(fine))
 
 
 def _gauge(scale_factor: float | None, band: Band) -> str:
@@ -142,13 +159,14 @@ def _markdown(groups: Groups, band: Band, use: str | None) -> str:
     rows = [
         [tablet_name(tablet), *_cells(each, band)] for tablet, found in groups for each in found
     ]
-    table = markdown_lines(["tablet", *_HEAD], rows, left=2)
-    return "\n".join([band_sentence(band, use), "", *table]) + "\n"
+    table = markdown_lines([say("tablet"), *_head()], rows, left=2)
+    return "\n".join([band_sentence(band, use), "", *table, "", say_again(CAUTION)]) + "\n"
 
 
 def _data(groups: Groups, band: Band, use: str | None) -> dict[str, Any]:
     pairs = [_pair_data(each, band) for _, found in groups for each in found]
-    return headed("pair", {"band": {**plain(band), "use": use}, "pairs": pairs})
+    data = {"band": {**plain(band), "use": use}, "pairs": pairs, "caution": CAUTION}
+    return headed("pair", data)
 
 
 def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections import Counter
 from datetime import timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
+from mapper.choosing.recommended import CAUTION
 from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.pairs import tablet_name
-from render.sentences.say import Name, say, say_count
+from render.sentences.say import Name, say, say_again, say_count
 from render.sentences.words import fixed
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -22,7 +24,9 @@ if TYPE_CHECKING:
     from mapper.trials.schedule import Run
 
 PLAN_FORMS = ("text", "markdown", "csv", "yaml", "json", "calendar")
+#: The columns for other programs.
 _HEAD = ["day", "block", "pairing", "tablet", "display", "scale"]
+_WIDE = 112
 
 
 def plan_text(
@@ -48,27 +52,45 @@ def plan_text(
     if form in DATA_FORMS:
         return data_text(_data(plan, runs, start, dated=dated), form)
     if form == "markdown":
-        return "\n".join(markdown_lines(_HEAD, rows, left=5)) + "\n"
+        table = markdown_lines(_head(), rows, left=5)
+        return "\n".join([*table, "", say_again(CAUTION)]) + "\n"
     lines = [*([about] if about else _order_sentences(plan, runs, rounds)), ""]
-    lines += text_lines(_HEAD, rows, left=5)
+    lines += text_lines(_head(), rows, left=5)
     if plan.left_out:
         lines += ["", say("Left out:")]
         cells = [
-            [tablet_name(each.pair.tablet), each.pair.display.label, _scale(each.pair), each.why]
+            [
+                tablet_name(each.pair.tablet),
+                each.pair.display.label,
+                _scale(each.pair),
+                say_again(each.why),
+            ]
             for each in plan.left_out
         ]
-        lines += [
-            f"  {line}" for line in text_lines(["tablet", "display", "scale", "why"], cells, left=2)
-        ]
+        head = [say("tablet"), say("display"), say("scale factor"), say("why")]
+        lines += [f"  {line}" for line in text_lines(head, cells, left=2)]
     lines += [
         "",
         say(
-            "After each day: evenstroke felt DESK.yaml --score 1..5. The first day after a change "
-            "always feels odd, and the\nband allows for it. If a day hurts, stop, and leave that "
-            "pairing out."
+            "After each day: {command}. The first day after a change always feels odd, and the\n"
+            "band allows for it. If a day hurts, stop, and leave that pairing out.",
+            command="evenstroke felt DESK.yaml --score 1..5",
         ),
+        "",
+        *textwrap.wrap(say_again(CAUTION), _WIDE),
     ]
     return "\n".join(lines) + "\n"
+
+
+def _head() -> list[str]:
+    return [
+        say("day"),
+        say("round"),
+        say("pairing"),
+        say("tablet"),
+        say("display"),
+        say("scale factor"),
+    ]
 
 
 def _order_sentences(
@@ -252,7 +274,7 @@ def _data(plan: TrialPlan, runs: Sequence[Run], start: date, *, dated: bool) -> 
         for day in run.days
     ]
     left_out = [{**_pair_data(each.pair), "because": each.why} for each in plan.left_out]
-    return headed("plan-trials", {"days": days, "left_out": left_out})
+    return headed("plan-trials", {"days": days, "left_out": left_out, "caution": CAUTION})
 
 
 def _pair_data(pair: Pair) -> dict[str, Any]:

@@ -24,15 +24,20 @@ from mapper.choosing.viewing import (
     distance_for_arc_minutes_mm,
     visual_angle_deg,
 )
+from mapper.phrases import phrase
 from profiles.plain import headed, plain
 from render.sentences.measures import display_words
-from render.sentences.say import say
+from render.sentences.say import Name, listed, paragraph, say, say_again
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
 from render.sentences.words import fixed, number
 from render.tables import text_lines
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
-_SIDE_WORDS = {"below": "below it", "inside": "within", "above": "above it"}
+_SIDE_WORDS = {
+    "below": phrase("below it"),
+    "inside": phrase("within"),
+    "above": phrase("above it"),
+}
 _WIDE = 116
 
 
@@ -42,34 +47,40 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     ``wanted`` has ``angle_deg`` or ``arc_minutes`` where a distance for them was asked for.
     """
     main = sitting.places[sitting.main]
-    lines = [
-        (
-            f"{distance_words(sitting.seat.distance_mm)} from {main.display.label}, "
-            f"{display_words(main.display)}"
+    lines: list[str] = [
+        say(
+            "{distance} from {display}, {size}",
+            distance=distance_words(sitting.seat.distance_mm),
+            display=Name(main.display.label),
+            size=display_words(main.display),
         )
     ]
     lines += ["", *_rows(_view_rows(sitting))]
     if len(sitting.places) > 1:
         lines += [
             "",
-            "Displays in an arc, each facing the eyes and as far from them:",
+            say("Displays in an arc, each facing the eyes and as far from them:"),
             *_arc_lines(sitting),
         ]
     if sitting.stacked:
-        labels = ", ".join(display.label for display in sitting.stacked)
+        labels = listed([Name(display.label) for display in sitting.stacked])
         lines += [
             "",
-            f"Not in the arc, because it is above or below another on the desktop: {labels}",
+            say(
+                "Not in the arc, because it is above or below another on the desktop: {displays}",
+                displays=labels,
+            ),
         ]
     lines += [
         "",
-        "Distance from the eyes to the middle of the picture for",
+        say("Distance from the eyes to the middle of the picture for"),
         *_rows(_distance_rows(sitting, wanted)),
     ]
-    lines += ["", "Compared with recommendations (guides, not verdicts):", *_finding_lines(sitting)]
+    heading = say("Compared with recommendations (guides, not verdicts):")
+    lines += ["", heading, *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
-    return "\n".join([*lines, "", *textwrap.wrap(CAUTION, _WIDE)]) + "\n"
+    return "\n".join([*lines, "", *textwrap.wrap(say_again(CAUTION), _WIDE)]) + "\n"
 
 
 def _rows(rows: list[tuple[str, str]]) -> list[str]:
@@ -79,48 +90,75 @@ def _rows(rows: list[tuple[str, str]]) -> list[str]:
 
 def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
     view = sitting.view
-    angles = [
-        fixed(angle, 1) for angle in (view.horizontal_deg, view.vertical_deg, view.diagonal_deg)
-    ]
-    rows = [
+    rows: list[tuple[str, str]] = [
         (
-            "picture seen",
-            f"{angles[0]} degrees across, {angles[1]} up and down, {angles[2]} along the diagonal",
+            say("picture seen"),
+            say(
+                "{across} degrees across, {down} up and down, {diagonal} along the diagonal",
+                across=fixed(view.horizontal_deg, 1),
+                down=fixed(view.vertical_deg, 1),
+                diagonal=fixed(view.diagonal_deg, 1),
+            ),
         ),
     ]
     if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
-        middle, edge = fixed(view.px_per_degree_x, 1), fixed(view.px_per_degree_edge or 0.0, 1)
-        words = (
-            f"{fixed(view.arc_minutes_per_px_x, 2)} arc-minutes, so {middle} px per degree in "
-            f"the middle"
+        words = say(
+            "{minutes} arc-minutes, so {middle} px per degree in the middle and {edge} at the sides",
+            minutes=fixed(view.arc_minutes_per_px_x, 2),
+            middle=fixed(view.px_per_degree_x, 1),
+            edge=fixed(view.px_per_degree_edge or 0.0, 1),
         )
-        rows.append(("one pixel", f"{words} and {edge} at the sides"))
+        rows.append((say("one pixel"), words))
         low, high = (
             _letter_px(sitting, end) for end in (RECOMMENDED["text"].low, RECOMMENDED["text"].high)
         )
-        words = f"capitals of {low} to {high} px are {band_words(RECOMMENDED['text'])} high"
-        rows.append(("letters", words))
-    neck = "the neck can rest"
-    if view.neck_deg > 0.05:
-        neck = f"the neck turns {fixed(view.neck_deg, 1)}"
-    words = (
-        f"{turn_words(view.left_deg)}, {turn_words(view.right_deg)}; "
-        f"the eyes alone reach {number(EYES_ALONE_DEG)}; {neck}"
-    )
-    rows.append(("side edges", words))
-    if sitting.height_known:
-        words = (
-            f"top {below_words(view.top_deg)}, centre {below_words(view.centre_deg)}, "
-            f"bottom {below_words(view.bottom_deg)}"
+        words = say(
+            "capitals of {low} to {high} px are {band} high",
+            low=low,
+            high=high,
+            band=band_words(RECOMMENDED["text"]),
         )
-        rows.append(("up and down", words))
-    nearest, farthest = fixed(view.nearest_mm, 0), fixed(view.farthest_mm, 0)
-    rows.append(("for the eyes", f"nearest {nearest} mm, farthest corner {farthest} mm"))
+        rows.append((say("letters"), words))
+    rows.append((say("side edges"), _edges_words(sitting)))
+    if sitting.height_known:
+        words = say(
+            "top {top}, centre {centre}, bottom {bottom}",
+            top=below_words(view.top_deg),
+            centre=below_words(view.centre_deg),
+            bottom=below_words(view.bottom_deg),
+        )
+        rows.append((say("up and down"), words))
+    words = say(
+        "nearest {nearest} mm, farthest corner {farthest} mm",
+        nearest=fixed(view.nearest_mm, 0),
+        farthest=fixed(view.farthest_mm, 0),
+    )
+    rows.append((say("for the eyes"), words))
     if view.glass.radius_mm is not None:
-        radius, depth = fixed(view.glass.radius_mm, 0), fixed(view.glass.depth_mm, 0)
-        words = f"radius {radius} mm, edges {depth} mm in front of the middle"
-        rows.append(("curve", words))
+        words = say(
+            "radius {radius} mm, edges {depth} mm in front of the middle",
+            radius=fixed(view.glass.radius_mm, 0),
+            depth=fixed(view.glass.depth_mm, 0),
+        )
+        rows.append((say("curve"), words))
     return rows
+
+
+def _edges_words(sitting: Sitting) -> str:
+    """Where the side edges lie, and whether the neck has to turn to look at them."""
+    view = sitting.view
+    slots = {
+        "left": turn_words(view.left_deg),
+        "right": turn_words(view.right_deg),
+        "eyes": number(EYES_ALONE_DEG),
+    }
+    if view.neck_deg > 0.05:
+        return say(
+            "{left}, {right}; the eyes alone reach {eyes}; the neck turns {neck}",
+            neck=fixed(view.neck_deg, 1),
+            **slots,
+        )
+    return say("{left}, {right}; the eyes alone reach {eyes}; the neck can rest", **slots)
 
 
 def _letter_px(sitting: Sitting, arc_minutes: float | None) -> str:
@@ -133,53 +171,62 @@ def _arc_lines(sitting: Sitting) -> list[str]:
     for index, place in enumerate(sitting.places):
         view = place.view
         step = sitting.step_mm(index) if index + 1 < len(sitting.places) else None
-        if step is None:
-            next_edge = ""
-        elif abs(step) < 0.5:
-            next_edge = "level"
-        else:
-            side = "in front of" if step > 0 else "behind"
-            next_edge = f"{fixed(abs(step), 0)} mm {side} this one"
+        left, right = fixed(view.left_deg, 1), fixed(view.right_deg, 1)
         rows.append(
             [
                 place.display.label,
                 turn_words(view.stand.turned_deg),
-                f"{fixed(view.left_deg, 1)} to {fixed(view.right_deg, 1)}",
+                say("{left} to {right}", left=left, right=right),
                 fixed(view.horizontal_deg, 1),
-                next_edge,
+                "" if step is None else _next_edge_words(step),
             ]
         )
-    head = ["display", "turn it to face", "edges, degrees", "seen, degrees", "next edge stands"]
+    head = [
+        say("display"),
+        say("turn it to face"),
+        say("edges, degrees"),
+        say("seen, degrees"),
+        say("next edge stands"),
+    ]
     return [f"  {line}" for line in text_lines(head, rows, left=2)]
+
+
+def _next_edge_words(step_mm: float) -> str:
+    """Where the edge of the next display stands: ``3 mm in front of this one``."""
+    if abs(step_mm) < 0.5:
+        return say("level")
+    mm = fixed(abs(step_mm), 0)
+    if step_mm > 0:
+        return say("{mm} mm in front of this one", mm=mm)
+    return say("{mm} mm behind this one", mm=mm)
 
 
 def _distance_rows(sitting: Sitting, wanted: dict[str, float]) -> list[tuple[str, str]]:
     glass = sitting.view.glass
-    rows = []
+    rows: list[tuple[str, str]] = []
     if "angle_deg" in wanted:
         distance_mm = distance_for_angle_mm(glass, wanted["angle_deg"])
-        rows.append(
-            (f"{number(wanted['angle_deg'])} degrees across, as asked", distance_words(distance_mm))
-        )
+        asked = say("{degrees} degrees across, as you asked", degrees=number(wanted["angle_deg"]))
+        rows.append((asked, distance_words(distance_mm)))
     if glass.pitch_mm is not None:
         if "arc_minutes" in wanted:
             distance_mm = distance_for_arc_minutes_mm(glass.pitch_mm[0], wanted["arc_minutes"])
-            rows.append(
-                (
-                    f"{number(wanted['arc_minutes'])} arc-minutes per px, as asked",
-                    distance_words(distance_mm),
-                )
-            )
+            minutes = value_words(wanted["arc_minutes"], "arc-minutes")
+            asked = say("{minutes} per px, as you asked", minutes=minutes)
+            rows.append((asked, distance_words(distance_mm)))
         one = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-        rows.append(("one arc-minute per px (ITU-R BT.500, not checked)", distance_words(one)))
+        rows.append((say("one arc-minute per px (ITU-R BT.500, not checked)"), distance_words(one)))
         reference_deg = visual_angle_deg(REFERENCE_PIXEL_MM, REFERENCE_DISTANCE_MM)
         reference = distance_for_arc_minutes_mm(glass.pitch_mm[0], 60 * reference_deg)
-        words = f"{number(60 * reference_deg)} arc-minutes per px (reference pixel, W3C CSS Values)"
+        words = say(
+            "{minutes} arc-minutes per px (reference pixel, W3C CSS Values)",
+            minutes=number(60 * reference_deg),
+        )
         rows.append((words, distance_words(reference)))
     near, far, reasons = comfortable_distance_mm(glass)
-    about = {"distance": "distance", "width": "width of view"}
-    named = ", ".join(about[key] for key in reasons)
-    rows.append((f"recommended for {named}", f"{fixed(near, 0)} to {fixed(far, 0)} mm"))
+    about = {"distance": say("distance"), "width": say("width of view")}
+    named = say("recommended for {reasons}", reasons=listed([about[key] for key in reasons]))
+    rows.append((named, say("{near} to {far} mm", near=fixed(near, 0), far=fixed(far, 0))))
     return rows
 
 
@@ -187,14 +234,14 @@ def _finding_lines(sitting: Sitting) -> list[str]:
     rows = []
     for finding in seat_findings(sitting):
         recommended = finding.recommendation
-        side, band = _SIDE_WORDS[finding.side], band_words(recommended)
+        side, band = say_again(_SIDE_WORDS[finding.side]), band_words(recommended)
         if not recommended.comfort:
             side, band = "", say("no limit of comfort ({band})", band=band)
         value = value_words(finding.value, recommended.unit)
-        rows.append([recommended.about, value, side, band, recommended.cited])
-    return [
-        f"  {line}" for line in text_lines(["", "here", "", "recommended", "source"], rows, left=5)
-    ]
+        about, cited = say_again(recommended.about), say_again(recommended.cited)
+        rows.append([about, value, side, band, cited])
+    head = ["", say("here"), "", say("recommended"), say("source")]
+    return [f"  {line}" for line in text_lines(head, rows, left=5)]
 
 
 def _height_lines(sitting: Sitting) -> list[str]:
@@ -205,16 +252,48 @@ def _height_lines(sitting: Sitting) -> list[str]:
     tops = [
         top_for_centre_mm(view.glass, distance_mm, below or 0.0, None) for below in (15.0, 20.0)
     ]
-    drops = " to ".join(
-        f"{fixed(abs(top), 0)} mm {'below' if top >= 0 else 'above'}" for top in tops
-    )
-    text = (
-        "Display height not given (--top-below-eyes), so vertical angles are left out. "
-        "With its top edge at eye level and tilted to face you, "
-        f"its centre would lie {fixed(level, 1)} degrees below; "
-        f"for a centre 15 to 20 degrees below, the top edge stands {drops} eye level."
+    text = paragraph(
+        [
+            say(
+                "The height of the display is not given ({option}), so angles up and down are left "
+                "out.",
+                option="--top-below-eyes",
+            ),
+            say(
+                "With its top edge at eye level and tilted to face you, its centre lies {degrees} "
+                "degrees below eye level.",
+                degrees=fixed(level, 1),
+            ),
+            _top_sentence(*tops),
+        ]
     )
     return textwrap.wrap(text, _WIDE)
+
+
+def _top_sentence(first_mm: float, second_mm: float) -> str:
+    """Where the top edge has to stand for a recommended centre; mm below eye level."""
+    high, low = sorted((first_mm, second_mm))
+    above, below = fixed(abs(high), 0), fixed(abs(low), 0)
+    if high >= 0:
+        return say(
+            "For a centre 15 to 20 degrees below eye level, put its top edge {high} to {low} mm "
+            "below eye level.",
+            high=above,
+            low=below,
+        )
+    if low < 0:
+        return say(
+            "For a centre 15 to 20 degrees below eye level, put its top edge {low} to {high} mm "
+            "above eye level.",
+            low=below,
+            high=above,
+        )
+    return say(
+        "For a centre 15 to 20 degrees below eye level, put its top edge between {above} mm above "
+        "and {below} mm below eye level.",
+        above=above,
+        below=below,
+    )
 
 
 def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from mapper.tracing.sizing import AreaSize, error_cost
 from profiles.plain import headed, plain
+from render.sentences.say import say
 from render.sentences.sizes import area_sentences, area_typed
 
 
@@ -15,7 +16,7 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
     lines = [
         *area_sentences(size, len(displays)),
         "",
-        f"Next: evenstroke map --tablet {area_typed(size)} {typed}",
+        say("Next: {command}", command=f"evenstroke map --tablet {area_typed(size)} {typed}"),
     ]
     return "\n".join(lines) + "\n"
 

@@ -8,20 +8,21 @@ from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from render.sentences.map_parts import form_parts, map_parts
 from render.sentences.parts import Hint, Part, Row, Table
+from render.sentences.say import say
 from render.terminal import folded
 
 #: The columns of the label before a value.
 _LABEL = 15
 
 
-def map_text(solved: TabletMap, entry: Entry | None = None) -> str:
+def map_text(solved: TabletMap, entry: Entry | None = None, *, every_form: bool = True) -> str:
     """One map as text, made of ``render.sentences.map_parts``."""
-    return _laid_out(map_parts(solved, entry))
+    return _laid_out(map_parts(solved, entry, every_form=every_form))
 
 
 def forms_text(rect_built_mm: Rect, tablet: Tablet) -> str:
     """One rectangle of the tablet in every form, and as seen where the tablet is turned."""
-    return _laid_out(form_parts(rect_built_mm, tablet, "In every form"))
+    return _laid_out(form_parts(rect_built_mm, tablet, say("In every form")))
 
 
 def _laid_out(parts: list[Part]) -> str:

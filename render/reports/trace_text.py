@@ -6,14 +6,22 @@ import math
 from typing import Any
 
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
 from profiles.plain import headed, plain
 from profiles.strokes.traces import TraceReport
-from render.sentences.say import say_count
-from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
+from render.sentences.measures import size
+from render.sentences.say import either, paragraph, say, say_again, say_count
+from render.sentences.trace import (
+    CAUSE_NAMES,
+    alike_causes,
+    cause_sentence,
+    corrections,
+    verdict,
+)
 from render.sentences.words import fixed, number, placed
 from render.tables import text_lines
 
@@ -21,13 +29,13 @@ from render.tables import text_lines
 # one at 1 %.
 WIDE_PERCENT = 1.0
 
-_MORE_CERTAIN = (
-    "For more certain numbers, trace something larger, "
-    "or the same thing again and give both pictures; best do both."
+_MORE_CERTAIN = phrase(
+    "For surer numbers, trace something larger, or trace the same thing again and give both "
+    "pictures. Best do both."
 )
-_TWO_THINGS = (
-    "One trace tells sizes, not where the area lies: "
-    "for that trace two things, each with its place."
+_TWO_THINGS = phrase(
+    "One trace tells sizes, not where the area lies. For that, trace two things, each with its "
+    "place."
 )
 
 
@@ -35,17 +43,26 @@ def _other_reading_words(report: TraceReport) -> str:
     """Lines on both ways in which the traced thing may have lain."""
     turn = report.measured.thing_turn_deg
     upright = turn is not None and abs(turn.value) > 45
-    now, then = "along the screen's width", "upright"
-    if upright:
-        now, then = then, now
     other = report.other or report.measured
-    figures = (
-        f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and "
-        f"{fixed(other.y_px_per_mm.value, 3)} down"
+    slots = {
+        "across": fixed(other.x_px_per_mm.value, 3),
+        "down": fixed(other.y_px_per_mm.value, 3),
+    }
+    found = say(
+        "Read with its long side along the screen's width; if it lay upright, the figures would be "
+        "{across} px/mm across and {down} down.",
+        **slots,
     )
-    plain = report.thing.removesuffix(" upright")
-    say = f' If it lay upright, say so: --of "{plain} upright".' if report.thing == plain else ""
-    return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
+    if upright:
+        found = say(
+            "Read with its long side upright; if it lay along the screen's width, the figures "
+            "would be {across} px/mm across and {down} down.",
+            **slots,
+        )
+    if report.said_upright:
+        return found
+    option = f'--of "{report.thing} upright"'
+    return paragraph([found, say("If it lay upright, say so: {option}.", option=option)])
 
 
 def _part_words(rect: Rect) -> str:
@@ -57,30 +74,13 @@ def report_text(report: TraceReport) -> str:
     measured, finding, meant = report.measured, report.finding, report.meant
     lines = [verdict(report)]
     if finding is not None and not finding.agrees:
-        alike = alike_causes(finding)
-        if len(alike) < 2:
-            lines.append(cause_sentence(finding.cause, report))
-        lines_to_correct = corrections(report)
-        heading = "Correct:" if len(alike) < 2 else "One of these; sizes alone cannot tell which:"
-        lines += (
-            ["", heading, *(f"  {line}" for line in lines_to_correct)] if lines_to_correct else []
-        )
-        if len(alike) > 1 and report.whole is None:
-            lines.append(
-                "  A second trace far from the first, both with their places, tells whether it "
-                "is the area."
-            )
-        more = [cause for cause in finding.also if cause not in alike]
-        if more:
-            lines.append(
-                f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}."
-            )
+        lines += _cause_lines(report, finding)
     if report.other is not None:
         lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
-    lines += [
-        f"  canvas taken from {name}: {_part_words(canvas)}" for name, canvas in report.canvases
-    ]
+    for name, canvas in report.canvases:
+        taken = say("canvas taken from {file}: {part}", file=name, part=_part_words(canvas))
+        lines.append(f"  {taken}")
     unsure = finding is not None and (
         len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
     )
@@ -90,15 +90,41 @@ def report_text(report: TraceReport) -> str:
         corner_px = (meant.screen_px.left, meant.screen_px.top) if meant else (0.0, 0.0)
         lines += ["", *_whole_lines(report.whole, corner_px)]
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
-        lines += ["", _MORE_CERTAIN]
+        lines += ["", say_again(_MORE_CERTAIN)]
     if measured.traces == 1 and report.whole is None:
-        lines += ["", _TWO_THINGS]
+        lines += ["", say_again(_TWO_THINGS)]
     return "\n".join(lines) + "\n"
+
+
+def _cause_lines(report: TraceReport, finding: Diagnosis) -> list[str]:
+    """What is the matter, what to correct, and what else it may be."""
+    lines: list[str] = []
+    alike, lines_to_correct = alike_causes(finding), corrections(report)
+    heading = say("Correct:")
+    if len(alike) > 1:
+        heading = say("One of these; sizes alone cannot tell which:")
+    else:
+        lines.append(cause_sentence(finding.cause, report))
+    if lines_to_correct:
+        lines += ["", heading, *(f"  {line}" for line in lines_to_correct)]
+    if len(alike) > 1 and report.whole is None:
+        sentence = say(
+            "A second trace far from the first, both with their places, tells whether it is the "
+            "area."
+        )
+        lines.append(f"  {sentence}")
+    more = dict.fromkeys(cause.name for cause in finding.also if cause not in alike)
+    if more:
+        names = either([say_again(CAUSE_NAMES[name]) for name in more])
+        lines.append(say("Also possible: {causes}.", causes=names))
+    return lines
 
 
 def _measured_lines(report: TraceReport) -> list[str]:
     measured, finding, meant = report.measured, report.finding, report.meant
-    heads = ["", "", "95 % sure within", *(["meant", "off"] if finding else [])]
+    heads = ["", "", say("95 % sure within")]
+    if finding:
+        heads += [say("meant"), say("off")]
     rows: list[list[str]] = []
 
     def row(
@@ -113,7 +139,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
         cells = [
             name,
             f"{fixed(known.value, places)}{unit}",
-            f"{fixed(known.low, places)} to {fixed(known.high, places)}",
+            say("{low} to {high}", low=fixed(known.low, places), high=fixed(known.high, places)),
         ]
         if finding is not None:
             cells.append("" if wanted is None else fixed(wanted, places))
@@ -129,22 +155,20 @@ def _measured_lines(report: TraceReport) -> list[str]:
     if finding is not None:
         x_off, y_off = finding.x_off_percent, finding.y_off_percent
         ratio_off = finding.ratio_off_percent
-    row("across", measured.x_px_per_mm, 3, " px/mm", wanted=wanted_x, off=x_off)
-    row("down", measured.y_px_per_mm, 3, " px/mm", wanted=wanted_y, off=y_off)
-    row("across : down", measured.ratio, 4, "", wanted=wanted_ratio, off=ratio_off)
+    row(say("across"), measured.x_px_per_mm, 3, " px/mm", wanted=wanted_x, off=x_off)
+    row(say("down"), measured.y_px_per_mm, 3, " px/mm", wanted=wanted_y, off=y_off)
+    row(say("across : down"), measured.ratio, 4, "", wanted=wanted_ratio, off=ratio_off)
     wanted_stretch = None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
-    row("stretch", measured.stretch, 4, "", wanted=wanted_stretch)
+    row(say("stretch"), measured.stretch, 4, "", wanted=wanted_stretch)
     if measured.thing_turn_deg is not None:
-        row("thing lay at", measured.thing_turn_deg, 2, " deg", wanted=None)
+        row(say("thing lay at"), measured.thing_turn_deg, 2, " deg", wanted=None)
     if measured.traces > 1 or measured.leans:
         square = None if finding is None else 0.0
-        row("off square by", _lean_deg(measured.lean), 2, " deg", wanted=square)
+        row(say("off square by"), _lean_deg(measured.lean), 2, " deg", wanted=square)
     if measured.long_axis_deg is not None:
-        row("longer along", measured.long_axis_deg, 1, " deg", wanted=None)
-    return [
-        f"Measured, {say_count('{count} trace', '{count} traces', measured.traces)}:",
-        *(f"  {line}" for line in text_lines(heads, rows)),
-    ]
+        row(say("longer along"), measured.long_axis_deg, 1, " deg", wanted=None)
+    heading = say_count("Measured, {count} trace:", "Measured, {count} traces:", measured.traces)
+    return [heading, *(f"  {line}" for line in text_lines(heads, rows))]
 
 
 def _lean_deg(lean: Measurement) -> Measurement:
@@ -155,55 +179,61 @@ def _lean_deg(lean: Measurement) -> Measurement:
 
 def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
     cause, area, screen = finding.cause, meant.area_seen_mm, meant.screen_px
-    turned = ", as you see the turned tablet" if meant.request.tablet.turn_deg else ""
-
-    def area_words(width: float, height: float) -> str:
-        return f"{number(width, 2)} x {number(height, 2)} mm"
-
-    lines = [f"What the driver seems to use{turned}:"]
+    heading = say("What the driver seems to use:")
+    if meant.request.tablet.turn_deg:
+        heading = say("What the driver seems to use, as you see the turned tablet:")
     rows = [
         (
-            "area",
-            area_words(cause.area_width_mm, cause.area_height_mm),
-            area_words(area.width, area.height),
+            say("area"),
+            size(cause.area_width_mm, cause.area_height_mm),
+            size(area.width, area.height),
         ),
-        ("target", placed(cause.target_px, places=0), placed(screen, places=0)),
+        (say("target"), placed(cause.target_px, places=0), placed(screen, places=0)),
     ]
     if finding.left_mm is not None and finding.top_mm is not None:
-        now = f"{number(finding.left_mm.value, 1)}, {number(finding.top_mm.value, 1)} mm"
-        bars = (
-            f" (+/- {number(finding.left_mm.half_width, 1)}, "
-            f"{number(finding.top_mm.half_width, 1)})"
+        now = say(
+            "{left}, {top} mm (± {left_half}, {top_half})",
+            left=number(finding.left_mm.value, 1),
+            top=number(finding.top_mm.value, 1),
+            left_half=number(finding.left_mm.half_width, 1),
+            top_half=number(finding.top_mm.half_width, 1),
         )
-        rows.insert(
-            1, ("its place", now + bars, f"{number(area.left, 2)}, {number(area.top, 2)} mm")
-        )
-    width = max(len(row[1]) for row in rows)
-    lines += [f"  {name:<14}{now:<{width}}   meant {wanted}" for name, now, wanted in rows]
-    return lines
+        wanted = say("{left}, {top} mm", left=number(area.left, 1), top=number(area.top, 1))
+        rows.insert(1, (say("its place"), now, wanted))
+    head = ["", say("now"), say("meant")]
+    table = text_lines(head, [list(row) for row in rows], left=3)
+    return [heading, *(f"  {line}" for line in table)]
 
 
 def _whole_lines(whole: MeasuredMap, corner_px: tuple[float, float]) -> list[str]:
-    lines = ["The whole map, from mm as you see the tablet to px of the desktop (+/- at 95 %):"]
+    lines: list[str] = [
+        say("The whole map, from mm as you see the tablet to px of the desktop (± at 95 %):")
+    ]
     for name, elements in (("x", "abc"), ("y", "def")):
         known = [whole.interval(element) for element in elements]
-        cells = [f"{fixed(k.value, 3)} +/- {fixed(k.half_width, 3)}" for k in known]
+        cells = [_with_bar(each, 3) for each in known]
         lines.append(f"  {name} px = ({cells[0]}) x mm + ({cells[1]}) y mm + ({cells[2]})")
-    places = [
-        f"{fixed(known.value, 2)} +/- {fixed(known.half_width, 2)}"
-        for known in whole.back(*corner_px)
+    across, down = (_with_bar(known, 2) for known in whole.back(*corner_px))
+    sentences = [
+        say(
+            "The screen's top left comes from {across} mm across, {down} mm down.",
+            across=across,
+            down=down,
+        ),
+        say("Turned against the hand by {degrees} degrees.", degrees=_with_bar(whole.turn_deg, 2)),
     ]
-    lines.append(f"  The screen's top left comes from {places[0]} mm across, {places[1]} mm down.")
-    turn = whole.turn_deg
-    lines.append(
-        f"  Turned against the hand by {fixed(turn.value, 2)} +/- {fixed(turn.half_width, 2)} deg."
-    )
     if whole.unexplained > 2:
-        lines.append(
-            f"  The traces differ {number(whole.unexplained, 1)} times as much as hand wobble "
-            f"and placing explain."
+        sentences.append(
+            say(
+                "The traces differ {times} times as much as an unsteady hand and placing explain.",
+                times=number(whole.unexplained, 1),
+            )
         )
-    return lines
+    return [*lines, *(f"  {sentence}" for sentence in sentences)]
+
+
+def _with_bar(known: Measurement, places: int) -> str:
+    return f"{fixed(known.value, places)} ± {fixed(known.half_width, places)}"
 
 
 def report_data(report: TraceReport) -> dict[str, Any]:

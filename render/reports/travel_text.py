@@ -10,6 +10,7 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.travel import Crossing, largest_sure_scale
 from profiles.plain import headed
 from render.sentences.pairs import FEEL
+from render.sentences.say import paragraph, say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, text_lines
@@ -20,16 +21,16 @@ _WIDE = 116
 def travel_text(crossed: Crossing) -> str:
     """The travel of the hand as a table, sentences on what it means, and the sources."""
     head = [
-        "scale",
-        "corner to corner",
-        "middle to edge",
-        "wrist's share",
-        "elbow turns",
-        "target",
-        "difficulty",
-        "hand can",
-        "hits",
-        "sure from",
+        say("scale factor"),
+        say("corner to corner"),
+        say("middle to edge"),
+        say("wrist's share"),
+        say("elbow turns"),
+        say("target"),
+        say("difficulty"),
+        say("hand can"),
+        say("hits"),
+        say("sure from"),
         "",
     ]
     rows = []
@@ -41,19 +42,23 @@ def travel_text(crossed: Crossing) -> str:
                 f"{fixed(row.corner_to_corner_mm, 0)} mm",
                 f"{fixed(row.palette_mm, 0)} mm",
                 f"{fixed(100 - row.forearm_share_percent, 0)} %",
-                "too short"
+                say("too short")
                 if row.forearm_swing_deg is None
-                else f"{fixed(row.forearm_swing_deg, 0)} deg",
+                else f"{fixed(row.forearm_swing_deg, 0)}°",
                 f"{fixed(row.target_hand_mm, 2)} mm",
                 f"{fixed(row.difficulty_bits, 2)}",
                 f"{fixed(row.hand_bits, 2)}",
                 f"{fixed(row.hit_percent, 1)} %",
                 f"{fixed(row.smallest_sure_target_mm / crossed.mm_per_px, 0)} px",
-                FEEL[crossed.band.side(row.scale_factor)],
+                say_again(FEEL[crossed.band.side(row.scale_factor)]),
             ]
         )
     lines = [
-        f"Crossing {display_name(crossed.display)}, to {crossed.target_words}",
+        say(
+            "Crossing {display}, to {target}",
+            display=display_name(crossed.display),
+            target=say_again(crossed.target_words),
+        ),
         "",
         *(f"  {line}" for line in text_lines(head, rows, left=0)),
         "",
@@ -65,21 +70,32 @@ def travel_text(crossed: Crossing) -> str:
         "",
         *_sources(crossed),
         "",
-        *textwrap.wrap(CAUTION, _WIDE),
+        *textwrap.wrap(say_again(CAUTION), _WIDE),
     ]
     return "\n".join(lines) + "\n"
 
 
 def _sources(crossed: Crossing) -> list[str]:
-    text = (
-        "difficulty: how hard it is to go from the middle of the screen to a target at its side "
-        "edge, log2(D / W + 1), the Shannon form of ISO/TS 9241-411 (not checked against the "
-        "standard); the same at every scale, since distance and target shrink together. "
-        "hand can: the difficulty that a hand manages if its taps scatter by "
-        f"{number(crossed.hand.mm)} mm ({crossed.hand.source}), with an effective width "
-        "of 4.133 times that; where it is below the difficulty, the hand misses. "
-        "Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm "
-        "(common practice, no source)."
+    text = paragraph(
+        [
+            say(
+                "difficulty: how hard it is to go from the middle of the screen to a target at its "
+                "side edge, log2(D / W + 1), the Shannon form of ISO/TS 9241-411 (not checked "
+                "against the standard)."
+            ),
+            say("It is the same at every scale factor, since distance and target shrink together."),
+            say(
+                "hand can: the difficulty that a hand manages if its taps scatter by {mm} mm "
+                "({source}), with an effective width of 4.133 times that.",
+                mm=number(crossed.hand.mm),
+                source=say_again(crossed.hand.source),
+            ),
+            say("Where it is below the difficulty, the hand misses."),
+            say(
+                "Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 "
+                "mm (common practice, no source)."
+            ),
+        ]
     )
     return textwrap.wrap(text, _WIDE)
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import textwrap
+
 from mapper.choosing.pairing import Aspect, SizeForScale
-from mapper.choosing.recommended import Band
+from mapper.choosing.recommended import CAUTION, Band
 from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import band_sentence, tablet_name
+from render.sentences.say import paragraph, say, say_again
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -21,14 +24,16 @@ def wanted_text(
         data = {
             "wanted_scale_factor": scale_factor,
             "answers": [_answer_data(answer) for answer in answers],
+            "caution": CAUTION,
         }
         return data_text(headed("wanted", data), form)
-    lines = [f"Wanted: scale factor {number(scale_factor, 3)}. {band_sentence(band, use)}"]
+    wanted = say("Wanted: a scale factor of {factor}.", factor=number(scale_factor, 3))
+    lines: list[str] = [paragraph([wanted, band_sentence(band, use)])]
     for kind in ("tablet", "display"):
         mine = [answer for answer in answers if getattr(answer, kind) is not None]
         if mine:
             lines += ["", *_table(form, kind, mine, scale_factor, band)]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, "", *textwrap.wrap(say_again(CAUTION), 116)]) + "\n"
 
 
 def _table(
@@ -44,18 +49,34 @@ def _table(
             name = tablet_name(answer.tablet)
         rows.setdefault(name, [name]).append(cell(answer.size_mm))
         ranges.setdefault(name, [name]).append(f"{cell(answer.least_mm)} - {cell(answer.most_mm)}")
-    size_words = "Display diagonal in inches" if kind == "tablet" else "Active area in mm"
-    shapes = "display" if kind == "tablet" else "tablet"
     factor = number(scale_factor, 3)
+    ends = {"low": number(band.low), "high": number(band.high)}
     titles = (
-        f"{size_words} for a scale factor of {factor}, by the proportions of the {shapes}:",
-        f"{size_words} over the whole comfortable band, {number(band.low)} to {number(band.high)}:",
+        say(
+            "Active area in mm for a scale factor of {factor}, by the proportions of the tablet:",
+            factor=factor,
+        ),
+        say("Active area in mm over the whole comfortable band, {low} to {high}:", **ends),
     )
+    first = say("display")
+    if kind == "tablet":
+        first = say("tablet")
+        titles = (
+            say(
+                "Display diagonal in inches for a scale factor of {factor}, by the proportions of "
+                "the display:",
+                factor=factor,
+            ),
+            say(
+                "Display diagonal in inches over the whole comfortable band, {low} to {high}:",
+                **ends,
+            ),
+        )
     lines: list[str] = []
     for title, table in zip(titles, (rows, ranges), strict=True):
         if form == "text" and kind == "display" and table is ranges:
             break  # areas of both ends side by side are too wide for a terminal
-        head = [kind, *(_aspect_name(aspect) for aspect in aspects)]
+        head = [first, *(_aspect_name(aspect) for aspect in aspects)]
         cells = list(table.values())
         if lines:
             lines.append("")
@@ -76,7 +97,7 @@ def _inches(size_mm: tuple[float, float]) -> str:
 
 
 def _area(size_mm: tuple[float, float]) -> str:
-    return f"{fixed(size_mm[0], 0)} x {fixed(size_mm[1], 0)}"
+    return f"{fixed(size_mm[0], 0)} × {fixed(size_mm[1], 0)}"
 
 
 _CSV_HEAD = (

@@ -8,6 +8,7 @@ from mapper.mapping.forms import UNITS, rect_forms
 from profiles.plain import DATA_FORMS, data_text, headed
 from profiles.times import TIME, shown
 from render.sentences.forms import UNIT_WORDS
+from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
 
@@ -27,7 +28,6 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     Numbers for people are rounded as a driver's form takes them; those for machines are in full.
     """
     key = TABLE_UNITS[unit]
-    sign = UNITS[key].sign
     rows = [_row(workstation, key) for workstation in workstations]
     if form in DATA_FORMS:
         areas = [row["area"] and {"frame": "built", key: row["area"]} for row in rows]
@@ -37,10 +37,17 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     if form == "csv":
         head = ["workstation", *(f"{side}_{key}" for side in _SIDES), *rest]
         return csv_lines([head, *(_csv_cells(row, rest) for row in rows)])
+    sign = say_again(UNITS[key].sign)
     head = [
-        "workstation",
-        *(f"{side} {sign}" for side in _SIDES),
-        *(name.replace("_", " ") for name in rest),
+        say("desk"),
+        say("left {unit}", unit=sign),
+        say("top {unit}", unit=sign),
+        say("width {unit}", unit=sign),
+        say("height {unit}", unit=sign),
+        say("scale factor"),
+        say("stretch"),
+        say("revision"),
+        say("kept"),
     ]
     cells = [_cells(row, UNITS[key].places) for row in rows]
     lines = markdown_lines(head, cells) if form == "markdown" else text_lines(head, cells)

@@ -7,7 +7,7 @@ import shlex
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.say import Name, listed, row_of, say, scraps
 from render.sentences.seat import distance_words
-from render.sentences.words import capital, fixed, number
+from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
@@ -98,14 +98,14 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     results = []
     if asks.get("fit") != "cropped":
         width, height = (number(numbers[f"area_{side}_mm"], 1) for side in ("width", "height"))
-        results.append(say("the area becomes {width} x {height} mm", width=width, height=height))
+        results.append(say("the area becomes {width} × {height} mm", width=width, height=height))
     if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
         width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
         results.append(
-            say("the pen reaches a window of {width} x {height} px", width=width, height=height)
+            say("the pen reaches a window of {width} × {height} px", width=width, height=height)
         )
     if "scale_after" in numbers:
-        times = fixed(numbers["scale_after"], 2)
+        times = number(numbers["scale_after"])
         results.append(say("strokes come out {times} times as large", times=times))
     steps = capital(listed(_map_steps(asks)))
     what = [say("{steps}.", steps=steps)]
@@ -127,13 +127,13 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
 def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
-        percent = fixed(numbers["area_lost_percent"], 1)
-        costs.append(say("{percent} % of the active area is not used", percent=percent))
+        share = share_words(numbers["area_lost_percent"])
+        costs.append(say("{share} of the active area is not used", share=share))
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
         costs.append(
             say(
-                "{percent} % of what the pen reached before is now out of reach",
-                percent=fixed(numbers["screen_lost_percent"], 0),
+                "the pen no longer reaches {share} of what it reached before",
+                share=share_words(numbers["screen_lost_percent"]),
             )
         )
     if "turn_deg" in asks:
@@ -233,11 +233,11 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     width_mm, height_mm = asks["tablet_mm"]
     return (
         say(
-            "Only a tablet with an active area of at least {width} x {height} mm will do: strokes "
+            "Only a tablet with an active area of at least {width} × {height} mm will do: strokes "
             "come out {times} times as large.",
             width=number(width_mm, 1),
             height=number(height_mm, 1),
-            times=fixed(numbers["scale_after"], 2),
+            times=number(numbers["scale_after"]),
         ),
         say("Its price, and room on the desk."),
     )

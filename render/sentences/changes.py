@@ -1,10 +1,11 @@
-"""What changed between two settings, in words of hands and screens."""
+"""What changed between two settings, in words of hands and displays."""
 
 from __future__ import annotations
 
 import re
 from typing import TYPE_CHECKING, Any
 
+from mapper.phrases import phrase, template
 from mapper.rect import Rect
 from profiles.fields import FIELDS
 from profiles.format.compare import Setting, changes, setting_of
@@ -12,7 +13,8 @@ from profiles.plain import plain
 from render.fields import SHOWN_FIELDS
 from render.sentences.forms import entry_words, step_words
 from render.sentences.measures import display_words
-from render.sentences.words import circle_words, fixed, number, placed
+from render.sentences.say import Name, listed, say, say_again, scraps
+from render.sentences.words import circle_words, number, oval_way, placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,9 +25,26 @@ if TYPE_CHECKING:
     from profiles.format.compare import Change
     from profiles.format.document import Workstation
 
-ARROW = "\N{RIGHTWARDS ARROW}"
-#: The last part of a key says its unit.
-_UNITS = {"mm": "mm", "px": "px", "deg": "degrees", "percent": "%", "minutes": "minutes"}
+#: How the keys that need no sentence of their own are called.
+_NAMES = {
+    "map.fit": phrase("fit"),
+    "map.hold": phrase("side that is kept"),
+    "map.true_on": phrase("display on which circles are round"),
+    "map.onto": phrase("displays to reach"),
+    "tablet.label": phrase("name of the tablet"),
+    "tablet.slant_deg": phrase("askew by"),
+    "seat.top_below_eyes_mm": phrase("top edge below your eyes"),
+    "seat.tilt_deg": phrase("tilt of the display"),
+    "seat.curve_radius_mm": phrase("radius of the display's curve"),
+    "seat.ahead": phrase("straight ahead"),
+}
+#: The same for the keys of one display.
+_DISPLAY_NAMES = {
+    "zoom": template("zoom of {display}"),
+    "bezel_mm": template("frame of {display}"),
+    "bezel_in": template("frame of {display}"),
+    "radius_mm": template("radius of {display}"),
+}
 #: The beginnings of the keys that no hand feels and no circle shows.
 _UNFELT = (
     "tablet.label",
@@ -37,18 +56,23 @@ _DISPLAY = re.compile(r"displays\[(.*)\]\.([a-z_]+)", re.DOTALL)
 def setting_sentence(workstation: Workstation) -> str:
     """One setting in a line: area, scale factor, what a circle becomes."""
     setting = setting_of(workstation)
-    scale = "" if setting.scale_factor is None else f"; scale factor {number(setting.scale_factor)}"
-    return (
-        f"area {number(setting.width_mm, 1)} x {number(setting.height_mm, 1)} mm{scale}; circle "
-        f"{_circle(setting)}"
-    )
+    phrases: list[str] = [
+        say("area {size}", size=_size((setting.width_mm, setting.height_mm), "mm", 1))
+    ]
+    if setting.scale_factor is not None:
+        phrases.append(say("scale factor {factor}", factor=number(setting.scale_factor)))
+    if oval_way(setting) == "round":
+        phrases.append(say("circles stay round"))
+    else:
+        phrases.append(say("a circle comes out {shape}", shape=circle_words(setting)))
+    return scraps(phrases)
 
 
 def changes_sentence(before: Workstation, after: Workstation) -> str:
     """What changed from one setting to another, in a line; says so where nothing did."""
     found = {change.what: change for change in changes(before, after)}
     if not found:
-        return "nothing changed"
+        return say("nothing changed")
     one, two = setting_of(before), setting_of(after)
     felt = any(not name.startswith(_UNFELT) for name in found)
     tablet = _tablet(found, before, after)
@@ -56,13 +80,16 @@ def changes_sentence(before: Workstation, after: Workstation) -> str:
     phrases += [_circle_phrase(one, two)] if felt else []
     phrases += [*_reached(found), *tablet, *_displays(found, before, after), *_seat(found)]
     phrases += [*_asked(found, before, after), *_rest(found)]
-    return "; ".join(phrases) or "nothing that hand or eye would notice"
+    return scraps(phrases) or say("nothing that hand or eye would notice")
 
 
 def beside_sentence(before: Workstation, after: Workstation) -> str:
     """What a variation changes, beside the desk that it starts from."""
-    revision = f", revision {before.revision.number}" if before.revision else ""
-    return f"Beside {before.name}{revision}: {changes_sentence(before, after)}."
+    slots = {"desk": Name(before.name), "changes": changes_sentence(before, after)}
+    if before.revision:
+        revision = str(before.revision.number)
+        return say("Beside {desk}, revision {revision}: {changes}.", revision=revision, **slots)
+    return say("Beside {desk}: {changes}.", **slots)
 
 
 def replaced_sentence(
@@ -70,22 +97,27 @@ def replaced_sentence(
 ) -> str:
     """Which hardware is quite another than in the newest ``revision``."""
     words = {"tablet": _tablet_words, "displays": _displays_words}
-    told = [
-        f"{words[part](after)} where revision {revision} has {words[part](before)}"
-        for part in replaced
-    ]
-    return ", and ".join(told)
+    return listed(
+        [
+            say(
+                "{now} where revision {revision} has {before}",
+                now=words[part](after),
+                revision=str(revision),
+                before=words[part](before),
+            )
+            for part in replaced
+        ]
+    )
 
 
 def _tablet_words(workstation: Workstation) -> str:
     tablet = workstation.map.request.tablet
-    return f"a tablet of {_size((tablet.width_mm, tablet.height_mm), 'mm', 1)}"
+    return say("a tablet of {size}", size=_size((tablet.width_mm, tablet.height_mm), "mm", 1))
 
 
 def _displays_words(workstation: Workstation) -> str:
-    return " and ".join(
-        display_words(display) for display in workstation.map.request.desktop.displays
-    )
+    displays = workstation.map.request.desktop.displays
+    return listed([display_words(display) for display in displays])
 
 
 def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]]:
@@ -96,21 +128,19 @@ def changes_data(before: Workstation, after: Workstation) -> list[dict[str, Any]
     return [{**plain(change), **plain({"by": change.by})} for change in changes(before, after)]
 
 
-def _circle(setting: Setting) -> str:
-    return circle_words(setting)
-
-
 def _circle_phrase(before: Setting, after: Setting) -> str:
-    was, now = _circle(before), _circle(after)
-    if was == now:
-        return f"circle still {now}"
-    return "circle now round, was " + was if now == "round" else f"circle now {now}, was {was}"
+    was, now = circle_words(before), circle_words(after)
+    if was != now:
+        return say("a circle is now {now} (before: {before})", now=now, before=was)
+    if oval_way(after) == "round":
+        return say("circles stay round")
+    return say("a circle is still {shape}", shape=now)
 
 
 def _more(
-    found: dict[str, Change], what: str, unit: str, *, more: str, less: str, places: int = 1
+    found: dict[str, Change], what: str, more: str, less: str, *, places: int = 1
 ) -> list[str]:
-    """``8.0 mm wider`` or ``narrower``, in a list.
+    """``8 mm wider`` or ``narrower``, in a list, said by the templates ``more`` and ``less``.
 
     Empty where it did not change by anything that could be shown.
     """
@@ -120,27 +150,37 @@ def _more(
     size = abs(change.by)
     if size < 0.5 * 10**-places:
         places = 3
-    text = fixed(size, places)
-    return [f"{text} {unit} {more if change.by > 0 else less}"] if float(text) else []
+    text = number(size, places)
+    return [say(more if change.by > 0 else less, mm=text)] if float(text) else []
 
 
 def _area(found: dict[str, Change], *, moves: bool) -> list[str]:
     """Its size and, where ``moves`` (on one and the same tablet), its place."""
     sizes = [
-        *_more(found, "area.width_mm", "mm", more="wider", less="narrower"),
-        *_more(found, "area.height_mm", "mm", more="taller", less="shorter"),
+        *_more(found, "area.width_mm", template("{mm} mm wider"), template("{mm} mm narrower")),
+        *_more(found, "area.height_mm", template("{mm} mm taller"), template("{mm} mm shorter")),
     ]
     shifts = [
-        *_more(found, "area.centre_x_mm", "mm", more="right", less="left"),
-        *_more(found, "area.centre_y_mm", "mm", more="down", less="up"),
+        *_more(
+            found,
+            "area.centre_x_mm",
+            template("{mm} mm to the right"),
+            template("{mm} mm to the left"),
+        ),
+        *_more(found, "area.centre_y_mm", template("{mm} mm down"), template("{mm} mm up")),
     ]
-    phrases = [f"area {' and '.join(sizes)}"] if sizes else []
+    phrases: list[str] = []
+    if sizes:
+        phrases.append(say("area {sizes}", sizes=listed(sizes)))
     if shifts and moves:
-        phrases.append(f"{'its' if sizes else 'area moved, its'} middle {' and '.join(shifts)}")
+        phrases.append(say("its middle moved {shifts}", shifts=listed(shifts)))
+        if not sizes:
+            phrases = [say("area moved {shifts}", shifts=listed(shifts))]
     angle = found.pop("area.angle_deg", None)
     if angle is not None:
-        phrases.append(f"area turned {_arrow(angle.before or 0.0, angle.after or 0.0)} degrees")
-    return [", ".join(phrases)] if phrases else []
+        was, now = _apart(angle.before or 0.0, angle.after or 0.0)
+        phrases.append(say("area turned {before} → {now} degrees", before=was, now=now))
+    return phrases
 
 
 def _screen(found: dict[str, Change], before: Setting, after: Setting) -> list[str]:
@@ -148,12 +188,12 @@ def _screen(found: dict[str, Change], before: Setting, after: Setting) -> list[s
     changed = [name for name in names if found.pop(name, None) is not None]
     if not changed:
         return []
-    was = f"{number(before.width_px, 1)} x {number(before.height_px, 1)}"
-    now = f"{number(after.width_px, 1)} x {number(after.height_px, 1)}"
-    place = f"from {number(after.left_px, 1)}, {number(after.top_px, 1)}"
+    was = _size((before.width_px, before.height_px), "px", 1)
+    now = _size((after.width_px, after.height_px), "px", 1)
     if was == now:
-        return [f"screen now reached {place}"]
-    return [f"screen reached {was} px {ARROW} {now} px"]
+        left, top = number(after.left_px, 1), number(after.top_px, 1)
+        return [say("the pen now reaches the screen from {left}, {top}", left=left, top=top)]
+    return [say("the pen reaches {before} → {now}", before=was, now=now)]
 
 
 def _scale(found: dict[str, Change], before: Setting, after: Setting) -> list[str]:
@@ -161,13 +201,21 @@ def _scale(found: dict[str, Change], before: Setting, after: Setting) -> list[st
     if change is None:
         return []
     if change.before is None:
-        return [f"scale factor now known, {number(change.after)}"]
+        return [say("scale factor now known, {factor}", factor=number(change.after))]
     if change.after is None:
-        return [f"scale factor {number(change.before)} {ARROW} not known"]
-    factors = _arrow(change.before, change.after, 2)
+        return [say("scale factor {factor} → not known", factor=number(change.before))]
+    was, now = _apart(change.before, change.after, 2)
     if before.display != after.display:
-        factors = f"{factors.replace(ARROW, f'on {before.display} {ARROW}')} on {after.display}"
-    return [f"scale factor {factors}"]
+        return [
+            say(
+                "scale factor {before} on {display} → {now} on {other}",
+                before=was,
+                display=Name(before.display),
+                now=now,
+                other=Name(after.display),
+            )
+        ]
+    return [say("scale factor {before} → {now}", before=was, now=now)]
 
 
 def _reached(found: dict[str, Change]) -> list[str]:
@@ -177,27 +225,37 @@ def _reached(found: dict[str, Change]) -> list[str]:
     if change is None:
         return []
     found.pop("map.onto", None)
-    gained = [label for label in change.after if label not in change.before]
-    lost = [label for label in change.before if label not in change.after]
-    phrases = [f"pen now reaches {' + '.join(gained)}"] if gained else []
-    return [*phrases, f"pen no longer reaches {' + '.join(lost)}"] if lost else phrases
+    gained = [Name(label) for label in change.after if label not in change.before]
+    gone = [Name(label) for label in change.before if label not in change.after]
+    phrases: list[str] = []
+    if gained:
+        phrases.append(say("the pen now reaches {displays}", displays=listed(gained)))
+    if gone:
+        phrases.append(say("the pen no longer reaches {displays}", displays=listed(gone)))
+    return phrases
 
 
 def _tablet(found: dict[str, Change], before: Workstation, after: Workstation) -> list[str]:
-    phrases = []
+    phrases: list[str] = []
     # A list, so that both are taken out.
     if any([found.pop("tablet.width_mm", None), found.pop("tablet.height_mm", None)]):
         was, now = before.map.request.tablet, after.map.request.tablet
-        phrases.append(
-            f"tablet {_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), 'mm')}"
-        )
+        sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
+        phrases.append(say("tablet {before} → {now}", before=sizes[0], now=sizes[1]))
     # A list, so that both are taken out.
     if any([found.pop("tablet.counts_per_mm", None), found.pop("tablet.counts_per_in", None)]):
-        counts = before.map.request.tablet.counts_per_mm, after.map.request.tablet.counts_per_mm
-        phrases.append(f"tablet resolution {_arrow(*counts)} counts per mm")
+        first, then = _apart(
+            before.map.request.tablet.counts_per_mm, after.map.request.tablet.counts_per_mm
+        )
+        phrases.append(
+            say("tablet resolution {before} → {now} counts per mm", before=first, now=then)
+        )
     turn = found.pop("tablet.turn_deg", None)
     if turn is not None:
-        phrases.append(f"tablet turned {_arrow(turn.before, turn.after)} degrees clockwise")
+        first, then = _apart(turn.before, turn.after)
+        phrases.append(
+            say("tablet turned {before} → {now} degrees clockwise", before=first, now=then)
+        )
     return phrases
 
 
@@ -209,68 +267,74 @@ def _displays(found: dict[str, Change], before: Workstation, after: Workstation)
             by_label.setdefault(match.group(1), {})[match.group(2)] = found.pop(name)
     olds = {display.label: display for display in before.map.request.desktop.displays}
     news = {display.label: display for display in after.map.request.desktop.displays}
-    phrases = []
+    phrases: list[str] = []
     for label, parts in by_label.items():
-        if label not in olds or label not in news:
-            phrases.append(f"display {label} {'added' if label in news else 'gone'}")
+        display = Name(label)
+        if label not in olds:
+            phrases.append(say("display {display} is new", display=display))
+            continue
+        if label not in news:
+            phrases.append(say("display {display} is gone", display=display))
             continue
         was, now = olds[label], news[label]
+        sizes = []
         if any([parts.pop("width_px", None), parts.pop("height_px", None)]):
-            pixels = _sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px")
-            phrases.append(f"display {label} {pixels}")
-        sizes_of = [
+            sizes.append(_sizes((was.width_px, was.height_px), (now.width_px, now.height_px), "px"))
+        in_mm = [
             parts.pop(key, None) for key in ("width_mm", "height_mm", "diagonal_in", "diagonal_mm")
         ]
-        if any(sizes_of):
-            sizes = _sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm")
-            phrases.append(f"display {label} {sizes}")
+        if any(in_mm):
+            sizes.append(_sizes((was.width_mm, was.height_mm), (now.width_mm, now.height_mm), "mm"))
+        phrases += [
+            say("display {display} {before} → {now}", display=display, before=first, now=then)
+            for first, then in sizes
+        ]
         if any([parts.pop("left_px", None), parts.pop("top_px", None)]):
-            phrases.append(f"display {label} moved on the desktop")
-        phrases += [_plainly(f"display {label} {key}", part) for key, part in parts.items()]
+            phrases.append(say("display {display} moved on the desktop", display=display))
+        phrases += [_plainly(_part_name(key, display), key, part) for key, part in parts.items()]
     return phrases
 
 
 Sides = tuple[float | None, float | None]
 
 
-def _sizes(before: Sides, after: Sides, unit: str) -> str:
+def _sizes(before: Sides, after: Sides, unit: str) -> tuple[str, str]:
     """Both sizes with as many places as tell them apart."""
     places = 1
     while (was := _size(before, unit, places)) == (
         now := _size(after, unit, places)
     ) and places < 9:
         places += 1
-    return f"{was} {ARROW} {now}"
+    return was, now
 
 
 def _size(sides: Sides, unit: str, places: int) -> str:
     width, height = sides
     if width is None or height is None:
-        return "size unknown"
-    return f"{number(width, places)} x {number(height, places)} {unit}"
+        return say("size unknown")
+    return f"{number(width, places)} × {number(height, places)} {unit}"
 
 
 def _seat(found: dict[str, Change]) -> list[str]:
     distance = found.get("seat.distance_mm")
     if distance is not None and distance.by is None:
         del found["seat.distance_mm"]
-        return [
-            f"you sit {number(distance.after, 0)} mm away"
-            if distance.before is None
-            else "seat no longer noted"
-        ]
-    return [
-        f"you sit {text}"
-        for text in _more(
-            found, "seat.distance_mm", "mm", more="further away", less="closer", places=0
-        )
-    ]
+        if distance.before is None:
+            return [say("you sit {mm} mm away", mm=number(distance.after, 0))]
+        return [say("where you sit is no longer noted")]
+    return _more(
+        found,
+        "seat.distance_mm",
+        template("you sit {mm} mm farther away"),
+        template("you sit {mm} mm closer"),
+        places=0,
+    )
 
 
 def _asked(found: dict[str, Change], before: Workstation, after: Workstation) -> list[str]:
     """The changes of wishes that stand in several keys, each in one phrase.
 
-    They are a window, a part of the tablet, a step, a wanted scale and the form of entry.
+    They are a window, a part of the tablet, a step, a wanted scale factor and the form of entry.
     """
     phrases = []
     for (words, attribute), keys in _ASKED.items():
@@ -280,14 +344,16 @@ def _asked(found: dict[str, Change], before: Workstation, after: Workstation) ->
             was, now = (entry_words(each.entry) if each.entry else None for each in (before, after))
         else:
             was, now = (_asked_words(each.map.request, attribute) for each in (before, after))
-        phrases.append(_from_to(words, was, now))
+        phrases.append(_from_to(say_again(words), was, now))
     return phrases
 
 
-def _from_to(words: str, was: str | None, now: str | None) -> str:
+def _from_to(what: str, was: str | None, now: str | None) -> str:
     if was is None:
-        return f"{words} now {now}"
-    return f"{words} no longer {was}" if now is None else f"{words} {was} {ARROW} {now}"
+        return say("{what}: now {now}", what=what, now=now or say("unknown"))
+    if now is None:
+        return say("{what}: no longer {before}", what=what, before=was)
+    return say("{what}: {before} → {now}", what=what, before=was, now=now)
 
 
 def _asked_words(request: MapRequest, attribute: str) -> str | None:
@@ -301,14 +367,18 @@ def _asked_words(request: MapRequest, attribute: str) -> str | None:
 
 
 def _step(step: Step) -> str:
-    stretch = number(step.shape_tolerance_percent, 3)
-    return f"{step_words(step)} with {stretch} % of stretch"
+    return say(
+        "{step}, stretch up to {percent} %",
+        step=step_words(step),
+        percent=number(step.shape_tolerance_percent, 3),
+    )
 
 
 def _wanted(feel: Feel) -> str:
-    across, down = number(feel.scale_x, 4), number(feel.scale_y, 4)
-    scale = across if feel.scale_x == feel.scale_y else f"{across} across by {down} down"
-    return f"{scale}, as at {feel.of}" if feel.of else scale
+    scale = number(feel.scale_x, 4)
+    if feel.scale_x != feel.scale_y:
+        scale = say("{across} across and {down} down", across=scale, down=number(feel.scale_y, 4))
+    return say("{scale}, as at {desk}", scale=scale, desk=Name(feel.of)) if feel.of else scale
 
 
 #: What is asked for in several keys: what it is called, the attribute that holds it, and its keys.
@@ -325,42 +395,70 @@ _ASKED = {
 
 
 def _rest(found: dict[str, Change]) -> list[str]:
-    """What has no words of its own: the key without its part, its unit after the values."""
-    phrases = []
+    """What has no sentence of its own: its name, and its value before and after."""
+    phrases: list[str] = []
     for name, change in found.items():
         if name == "note":
-            phrases.append("note changed")
+            phrases.append(say("note changed"))
         elif name == "workstation":
-            phrases.append(f"renamed {_arrow(change.before, change.after)}")
+            was, now = Name(change.before), Name(change.after)
+            phrases.append(say("renamed {before} → {now}", before=was, now=now))
         else:
-            phrases.append(_plainly(name.removeprefix("map.").replace(".", " "), change))
+            phrases.append(_plainly(_key_name(name), name, change))
     return phrases
 
 
-def _plainly(name: str, change: Change) -> str:
-    words = name.split("_")
-    unit = _UNITS.get(words[-1])
-    name = " ".join(words[:-1] if unit else words)
-    after = f" {unit}" if unit else ""
-    if change.before is None:
-        return f"{name} now {_value(change.after, 3)}{after}"
-    if change.after is None:
-        return f"{name} no longer {_value(change.before, 3)}{after}"
-    return f"{name} {_arrow(change.before, change.after)}{after}"
+def _key_name(key: str) -> str:
+    """How a key of the profile is called; a key that has no words stands as it is written."""
+    known = _NAMES.get(key)
+    if known is not None:
+        return say_again(known)
+    return key.removeprefix("map.").replace(".", " ").replace("_", " ")
 
 
-def _arrow(before: Any, after: Any, places: int = 3) -> str:
+def _part_name(key: str, display: Name) -> str:
+    known = _DISPLAY_NAMES.get(key)
+    if known is not None:
+        return say(known, display=display)
+    return say("display {display}, {part}", display=display, part=key.replace("_", " "))
+
+
+def _plainly(name: str, key: str, change: Change) -> str:
+    """A change by its name; its unit, which the ``key`` ends in, stands behind the values."""
+    with_unit = _WITH_UNIT.get(key.rpartition("_")[2], "{value}")
+    was, now = change.before, change.after
+    if was is not None and now is not None:
+        first, then = _apart(was, now)
+        return _from_to(name, first, say(with_unit, value=then))
+    value = say(with_unit, value=_value(now if was is None else was, 3))
+    return _from_to(name, *((None, value) if was is None else (value, None)))
+
+
+#: The unit that the last part of a key says, behind a value.
+_WITH_UNIT = {
+    "mm": template("{value} mm"),
+    "in": template("{value} in"),
+    "px": template("{value} px"),
+    "deg": template("{value} degrees"),
+    "percent": template("{value} %"),
+    "minutes": template("{value} minutes"),
+}
+
+
+def _apart(before: Any, after: Any, places: int = 3) -> tuple[str, str]:
     """Both values with as many places as tell them apart."""
     was, now = _value(before, places), _value(after, places)
     while was == now and places < 9:
         places += 1
         was, now = _value(before, places), _value(after, places)
-    return f"{was} {ARROW} {now}"
+    return was, now
 
 
 def _value(value: Any, places: int) -> str:
     if value is None:
-        return "unknown"
+        return say("unknown")
     if isinstance(value, float):
-        return fixed(value, 2) if places == 2 else number(value, places)
-    return " + ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)
+        return number(value, places)
+    if isinstance(value, (list, tuple)):
+        return listed([Name(str(each)) for each in value])
+    return str(value)

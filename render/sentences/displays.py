@@ -32,7 +32,7 @@ def displays_parts(solved: TabletMap) -> list[Part]:
             Part(
                 [*rows],
                 say(
-                    "The part of the tablet for each display, as built (left, top, width x height)"
+                    "The part of the tablet for each display, as built (left, top, width × height)"
                 ),
             )
         )
@@ -67,7 +67,7 @@ def _logical_lines(solved: TabletMap, display: Display) -> list[str]:
 
 def _typed(area: Rect) -> str:
     return (
-        f"{fixed(area.left, 3)}, {fixed(area.top, 3)}, {fixed(area.width, 3)} x "
+        f"{fixed(area.left, 3)}, {fixed(area.top, 3)}, {fixed(area.width, 3)} × "
         f"{fixed(area.height, 3)} mm"
     )
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.forms import UNITS
 from mapper.phrases import phrase
+from render.sentences.say import say, say_again
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -38,29 +39,41 @@ class ShapeWords(NamedTuple):
 
 UNIT_WORDS = {
     "mm": UnitWords("mm", phrase("In mm"), "mm", "mm", "mm"),
-    "inch": UnitWords(phrase("inches"), phrase("In inches"), "inches", "inches", "in"),
+    "inch": UnitWords(
+        phrase("inches"), phrase("In inches"), phrase("inches"), phrase("inches"), "in"
+    ),
     "percent": UnitWords(
         phrase("percent"),
         phrase("In percent"),
-        "% of the active area",
-        "% of active area",
+        phrase("% of the active area"),
+        phrase("% of active area"),
         "percent",
     ),
-    "counts": UnitWords(phrase("counts"), phrase("In counts"), "counts", "counts", "counts"),
+    "counts": UnitWords(
+        phrase("counts"), phrase("In counts"), phrase("counts"), phrase("counts"), "counts"
+    ),
 }
 
 SHAPE_WORDS = {
-    "size": ShapeWords(phrase("Corner and size"), "corner and size"),
-    "corners": ShapeWords(phrase("Two corners"), "two corners"),
-    "centre": ShapeWords(phrase("Middle and size"), "centre and size"),
+    "size": ShapeWords(phrase("Corner and size"), phrase("corner and size")),
+    "corners": ShapeWords(phrase("Two corners"), phrase("two corners")),
+    "centre": ShapeWords(phrase("Middle and size"), phrase("centre and size")),
 }
 
 
 def entry_words(entry: Entry) -> str:
     """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
-    shape, unit = SHAPE_WORDS[entry.numbers].report, UNIT_WORDS[entry.unit].report
-    origin = ", from the bottom left" if entry.from_bottom else ""
-    return f"as {shape} in {unit}{origin}{', with a comma' if entry.comma else ''}"
+    slots = {
+        "shape": say_again(SHAPE_WORDS[entry.numbers].report),
+        "unit": say_again(UNIT_WORDS[entry.unit].report),
+    }
+    if entry.from_bottom and entry.comma:
+        return say("as {shape} in {unit}, from the bottom left, with a comma", **slots)
+    if entry.from_bottom:
+        return say("as {shape} in {unit}, from the bottom left", **slots)
+    if entry.comma:
+        return say("as {shape} in {unit}, with a comma", **slots)
+    return say("as {shape} in {unit}", **slots)
 
 
 def step_words(step: Step) -> str:

@@ -1,4 +1,4 @@
-"""What a map leaves unused, and how far the hand moves for one pixel."""
+"""What a map does not use, and how far the hand moves for one pixel."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import Strips
 from render.sentences.parts import Part, Row
 from render.sentences.say import row_of, say
-from render.sentences.words import number
+from render.sentences.words import number, share_words
 
 #: From where a count moves the pen by more than a pixel, and some pixels cannot be hit.
 FEWEST_COUNTS_PER_PX = 1.0
 
 
 def left_over_part(solved: TabletMap) -> Part:
-    """The strips of the tablet that are not used, and those of the displays out of reach."""
+    """The strips of the tablet that are not used, and those of the displays that the pen does not reach."""
     built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
     sides = strips_words(built, "mm", 2)
@@ -31,13 +31,13 @@ def left_over_part(solved: TabletMap) -> Part:
         as_seen = strips_words(seen, "mm", 2)
         rows.append(Row("", say("{sides} as you see it", sides=as_seen)))
     if solved.area_angle_deg:
-        percent = number(100 - solved.summary.area_used_percent, 1)
+        corners = share_words(100 - solved.summary.area_used_percent)
         rows.append(
             Row(
                 "",
                 say(
-                    "and the corners around the turned area: {percent} % of the tablet in all",
-                    percent=percent,
+                    "and the corners around the turned area: {share} of the tablet in all",
+                    share=corners,
                 ),
             )
         )
@@ -46,14 +46,13 @@ def left_over_part(solved: TabletMap) -> Part:
         rows.append(Row(display.label, _out_of_reach(reach)))
     shown = shown_percent(solved)
     if shown < 100 - 1e-6:
-        percent = number(100 - shown, 1)
+        outside = share_words(100 - shown)
         rows.append(
             Row(
                 say("beside them"),
                 say(
-                    "{percent} % of the target lies outside every display; strokes there are "
-                    "invisible",
-                    percent=percent,
+                    "{share} of the target lies outside every display; strokes there are invisible",
+                    share=outside,
                 ),
             )
         )
@@ -71,7 +70,7 @@ def fineness_part(solved: TabletMap) -> Part:
             Row(
                 say("one pixel"),
                 say("{length} mm", length=both(fine.hand_mm_per_px, 3)),
-                say("of hand movement, across x down"),
+                say("of hand movement, across × down"),
             ),
             Row(
                 say("smallest move"),
@@ -121,16 +120,16 @@ def _out_of_reach(reach: DisplayReach) -> str:
     if not reach.missed_px.any:
         return sides
     return say(
-        "{sides} out of reach, {percent} %",
+        "{sides}, together {share}",
         sides=sides,
-        percent=number(reach.missed_percent, 1),
+        share=share_words(reach.missed_percent),
     )
 
 
 def both(pair: tuple[float, float], places: int) -> str:
     """Across and down, or the one number where they are the same."""
     across, down = (number(value, places) for value in pair)
-    return across if across == down else f"{across} x {down}"
+    return across if across == down else f"{across} × {down}"
 
 
 def _smallest_remark(solved: TabletMap) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.desk import Tablet
-from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
 from mapper.mapping.forms import UNITS, RectForm, rect_forms
 from mapper.mapping.reach import in_reach_percent
 from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
@@ -16,7 +17,7 @@ from mapper.solving import solve
 from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
 from render.sentences.parts import Hint, Part, Row, Table
-from render.sentences.say import Name, say, say_again
+from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import (
     circle_phrase,
     fixed,
@@ -24,8 +25,12 @@ from render.sentences.words import (
     number,
     placed,
     rotation_sentence,
+    share_words,
     turn_words,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 #: Just under the smallest change of proportions that people see
 #: (mapper.distortion.NOTICED_STRETCH_PERCENT).
@@ -46,12 +51,14 @@ FORM_ROWS = (
 )
 
 
-def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
-    """The report of one map: sentence, rectangle, screen, figures and what is left over.
+def map_parts(
+    solved: TabletMap, entry: Entry | None = None, *, every_form: bool = True
+) -> list[Part]:
+    """The report of one map: sentence, rectangle, screen, figures and what is not used.
 
-    The rectangle stands first in the form that ``entry`` says. With a driver's step there is what
-    rounding costs; for a tablet that lies askew both the turned area and the best that is not
-    turned.
+    The rectangle stands first in the form that ``entry`` says; without ``every_form`` it stands in
+    that form alone, in one line. With a driver's step there is what rounding costs; for a tablet
+    that lies askew both the turned area and the best that is not turned.
     """
     slanted = bool(solved.exact.area_angle_deg)
     parts = [Part([map_sentence(solved)])]
@@ -62,7 +69,10 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
                 "the display are not used."
             )
         )
-    parts += _slanted_parts(solved, entry) if slanted else _area_parts(solved, entry)
+    shown = _Shown(entry, every_form)
+    parts += _slanted_parts(solved, shown) if slanted else _area_parts(solved, shown)
+    if not every_form:
+        parts.append(Part([*_other_forms(entry)]))
     parts += _rotation_parts(solved.request.tablet)
     parts += _step_parts(solved)
     if slanted:
@@ -92,7 +102,22 @@ def map_parts(solved: TabletMap, entry: Entry | None = None) -> list[Part]:
     return parts
 
 
-def _area_parts(solved: TabletMap, entry: Entry | None, first: str = "") -> list[Part]:
+class _Shown(NamedTuple):
+    """The form in which the rectangle stands first, and whether every form follows."""
+
+    entry: Entry | None
+    every_form: bool
+
+
+def _other_forms(entry: Entry | None) -> list[Hint]:
+    """How to get the rectangle in other forms than the one that is shown."""
+    hints = [Hint(say("In every form"), "--all")]
+    if entry is None:
+        hints.append(Hint(say("In another form, for example"), '--entry "corners mm"'))
+    return hints
+
+
+def _area_parts(solved: TabletMap, shown: _Shown, first: str = "") -> list[Part]:
     tablet = solved.request.tablet
     if not first:
         first = say("Enter this rectangle in the tablet's settings")
@@ -102,13 +127,49 @@ def _area_parts(solved: TabletMap, entry: Entry | None, first: str = "") -> list
         first = say(
             "{first}, in steps of {step}", first=first, step=step_words(solved.request.step)
         )
+    if not shown.every_form:
+        return _short_area_parts(solved, shown.entry or Entry(), first)
+    entry = shown.entry
     if entry is None:
         return form_parts(solved.area_built_mm, tablet, first)
-    numbers = [Row(each.label, f"{each.text} {each.unit}") for each in entry_numbers(solved, entry)]
+    numbers = [
+        Row(say_again(each.label), f"{each.text} {each.unit}")
+        for each in entry_numbers(solved, entry)
+    ]
     return [
         Part([*numbers], say("{first}, {form}", first=first, form=entry_words(entry))),
         *form_parts(solved.area_built_mm, tablet, say("The same in every form")),
     ]
+
+
+def _short_area_parts(solved: TabletMap, entry: Entry, first: str) -> list[Part]:
+    """The rectangle in one line, and in another as seen where the tablet is turned."""
+    heading = say("{first}, {form}", first=first, form=entry_words(entry))
+    line = _numbers_line(entry_numbers(solved, entry))
+    if not solved.request.tablet.turn_deg:
+        return [Part([line], heading)]
+    turn = turn_words(solved.request.tablet.turn_deg)
+    return [
+        Part([line], say("{first} (the tablet as it was built)", first=heading)),
+        Part(
+            [_numbers_line(entry_numbers(solved, entry, as_seen=True))],
+            say("The same as you see it, turned {turn}", turn=turn),
+        ),
+    ]
+
+
+def _numbers_line(numbers: Sequence[EntryNumber]) -> str:
+    return row_of(
+        [
+            say(
+                "{label} {number} {unit}",
+                label=say_again(each.label),
+                number=each.text,
+                unit=say_again(each.unit),
+            )
+            for each in numbers
+        ]
+    )
 
 
 def form_parts(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[Part]:
@@ -152,13 +213,13 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
         return []
     if tablet.turn_deg == 180:
         second = say(
-            "Use the second table only if your settings show the turned tablet, with 0,0 at the "
+            "Use the second one only if your settings show the turned tablet, with 0,0 at the "
             "top left as you see it now."
         )
     else:
         active = tablet.active_seen_mm
         second = say(
-            "Use the second table only if your settings show the turned tablet, {width} x {height} "
+            "Use the second one only if your settings show the turned tablet, {width} × {height} "
             "mm, with 0,0 at the top left as you see it now.",
             width=number(active.width),
             height=number(active.height),
@@ -166,7 +227,7 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
     return [Part([rotation_sentence(tablet.turn_deg), _as_built(tablet.turn_deg), second])]
 
 
-def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
+def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     """The turned area, and what a driver gets whose area cannot be turned."""
     turned = solved.exact
     slant, angle = turned.request.tablet.slant_deg, turned.area_angle_deg
@@ -175,7 +236,7 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     upright = solved if solved.request.step else straight
     able = _area_parts(
         turned,
-        entry,
+        shown,
         say(
             "If the tablet's settings can turn the area, enter this one and turn it by {degrees} "
             "degrees",
@@ -187,7 +248,7 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
             "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
         )
     )
-    unable = _area_parts(upright, entry, say("If they cannot, enter this one"))
+    unable = _area_parts(upright, shown, say("If they cannot, enter this one"))
     # Each area with its own part of the screen, where the fit trims that too.
     if upright.screen_px != turned.screen_px:
         for part, area in ((able[-1], turned), (unable[-1], upright)):
@@ -251,7 +312,7 @@ def _step_parts(solved: TabletMap) -> list[Part]:
             **slots,
         )
     place = (
-        f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} x "
+        f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} × "
         f"{number(area.height, 4)} mm"
     )
     return [
@@ -371,23 +432,19 @@ def _summary_rows(solved: TabletMap) -> list[Row]:
     if len(solved.reached) == 1:
         rows += _scale_rows(summary.scale_factor)
     rows.append(
-        Row(say("area used"), _percent(summary.area_used_percent), say("of the active area"))
+        Row(say("area used"), share_words(summary.area_used_percent), say("of the active area"))
     )
     of_them = say("of the displays") if several else say("of the display")
-    rows.append(Row(say("in reach"), _percent(in_reach_percent(solved)), of_them))
+    rows.append(Row(say("reached"), share_words(in_reach_percent(solved)), of_them))
     if solved.request.window_px is not None and summary.screen_used_percent < 100:
         rows.append(
             Row(
                 say("window used"),
-                _percent(summary.screen_used_percent),
+                share_words(summary.screen_used_percent),
                 say("of the window that was asked for"),
             )
         )
     return rows
-
-
-def _percent(percent: float) -> str:
-    return say("{percent} %", percent=number(percent, 1))
 
 
 def _scale_rows(scale_factor: float | None) -> list[Row]:
@@ -428,6 +485,6 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
         )
         listed.append(Row(say("scale down"), number(distortion.scale_y), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
-        counts = f"{number(figures.counts_per_px_x, 2)} x {number(figures.counts_per_px_y, 2)}"
-        listed.append(Row(say("counts per px"), counts, say("across x down")))
+        counts = f"{number(figures.counts_per_px_x, 2)} × {number(figures.counts_per_px_y, 2)}"
+        listed.append(Row(say("counts per px"), counts, say("across × down")))
     return listed

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 
 from mapper.desk import Display
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
+from render.sentences.say import row_of, say
 from render.sentences.words import number
 
 LENGTH_UNITS = ("mm", "in")
@@ -18,7 +20,7 @@ def bare_length(value_mm: float, units: str = "mm") -> str:
     Raises RequestError for a unit other than mm and in.
     """
     if units not in LENGTH_UNITS:
-        raise RequestError(Problem("units", "must be mm or in", quoted(units)))
+        raise RequestError(Problem("units", phrase("must be mm or in"), quoted(units)))
     return number(value_mm, 1) if units == "mm" else number(value_mm / MM_PER_INCH, 2)
 
 
@@ -49,4 +51,6 @@ def display_words(display: Display) -> str:
     """A display by its diagonal and pixels: ``27 in, 2560 × 1440 px``."""
     pixels = f"{display.width_px} × {display.height_px} px"
     diagonal = diagonal_words(display)
-    return f"{diagonal}, {pixels}" if diagonal else f"{pixels}, size not given"
+    if not diagonal:
+        return say("{pixels}, size not given", pixels=pixels)
+    return row_of([diagonal, pixels])

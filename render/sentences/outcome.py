@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING
 
 from mapper.mapping.reach import in_reach_percent
 from render.sentences.say import Name, listed, paragraph, say
-from render.sentences.words import SEEN_TILT_DEG, TWICE, circle_words, number, oval_way
+from render.sentences.words import (
+    SEEN_TILT_DEG,
+    TWICE,
+    circle_words,
+    number,
+    oval_way,
+    share_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -101,17 +108,11 @@ def turned_sentences(solved: TabletMap) -> list[str]:
 
 def _not_used(solved: TabletMap) -> list[str]:
     tablet, display = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
-    shares = {"tablet": _share(tablet), "display": _share(display)}
+    shares = {"tablet": share_words(tablet), "display": share_words(display)}
     if tablet > _LEAST_PERCENT and display > _LEAST_PERCENT:
-        return [
-            say("{tablet} % of the tablet and {display} % of the display are not used.", **shares)
-        ]
+        return [say("{tablet} of the tablet and {display} of the display are not used.", **shares)]
     if tablet > _LEAST_PERCENT:
-        return [say("{tablet} % of the tablet is not used.", tablet=shares["tablet"])]
+        return [say("{tablet} of the tablet is not used.", tablet=shares["tablet"])]
     if display > _LEAST_PERCENT:
-        return [say("{display} % of the display is not used.", display=shares["display"])]
+        return [say("{display} of the display is not used.", display=shares["display"])]
     return []
-
-
-def _share(percent: float) -> str:
-    return number(percent, 0 if percent >= 10 else 1)

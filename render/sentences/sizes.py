@@ -40,7 +40,7 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     mm, share = error_cost(size, "mm"), error_cost(size, "percent")
     sentences: list[str] = [
         say(
-            "The active area is about {across} x {down} mm, as you see the tablet: width {width}; "
+            "The active area is about {across} × {down} mm, as you see the tablet: width {width}; "
             "height {height}.",
             across=number(size.width_mm.value, 0),
             down=number(size.height_mm.value, 0),
@@ -104,7 +104,7 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
     )
     sentences: list[str] = [
         say(
-            "The display measures {diagonal} in across, give or take {half} in: {width} x {height} "
+            "The display measures {diagonal} in across, give or take {half} in: {width} × {height} "
             "mm.",
             diagonal=number(size.diagonal_in.value, 1),
             half=number(size.diagonal_in.half_width, 1),

@@ -589,8 +589,8 @@ def _locking(study: Study) -> Section:
                 [
                     tablet.label,
                     display.label,
-                    f"{number(tablet.width_mm)} x {number(tablet.height_mm)}",
-                    f"{number(figures.area_width_mm, 1)} x {number(figures.area_height_mm, 1)}",
+                    f"{number(tablet.width_mm)} × {number(tablet.height_mm)}",
+                    f"{number(figures.area_width_mm, 1)} × {number(figures.area_height_mm, 1)}",
                     say("{percent} %", percent=fixed(max(0.0, figures.area_lost_percent), 1)),
                     say(
                         "{across} across, {down} down",

@@ -109,7 +109,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             zoom=number(zoom, 1),
         ),
         "area scaled": say(
-            "the tablet's settings say about {width} x {height} mm, as you see the tablet: then "
+            "the tablet's settings say about {width} × {height} mm, as you see the tablet: then "
             "correct width and height",
             width=number(cause.area_width_mm, 1),
             height=number(cause.area_height_mm, 1),
@@ -120,7 +120,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             ratio=number(zoom / 100, 3),
         ),
         "part of a display mapped": say(
-            "the tablet's settings map to a window of about {width} x {height} px: then correct "
+            "the tablet's settings map to a window of about {width} × {height} px: then correct "
             "the target",
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
@@ -168,7 +168,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             zoom=number(zoom, 1),
         ),
         "area scaled": say(
-            "The area has the right shape, but is about {width} x {height} mm.",
+            "The area has the right shape, but is about {width} × {height} mm.",
             width=number(cause.area_width_mm, 1),
             height=number(cause.area_height_mm, 1),
         ),

@@ -6,7 +6,7 @@ from mapper.choosing.travel import WRIST_REACH_MM, Crossing, largest_sure_scale
 from mapper.desk import Display
 from render.sentences.measures import display_words
 from render.sentences.say import Name, say, say_again
-from render.sentences.words import fixed
+from render.sentences.words import fixed, number
 
 
 def display_name(display: Display) -> str:
@@ -50,7 +50,7 @@ def travel_sentences(crossed: Crossing) -> list[str]:
         ),
         say(
             "The target is hit 96 times in 100 up to a scale factor of {scale}.",
-            scale=fixed(sure, 2),
+            scale=number(sure),
         ),
     ]
     if crossed.hand.measured:
@@ -66,7 +66,7 @@ def travel_sentences(crossed: Crossing) -> list[str]:
         sentences.append(
             say(
                 "Here, at {scale}: {movement} mm corner to corner, and {hits} of 100 taps land.",
-                scale=fixed(own.scale_factor, 2),
+                scale=number(own.scale_factor),
                 movement=fixed(own.corner_to_corner_mm, 0),
                 hits=fixed(own.hit_percent, 0),
             )

@@ -34,6 +34,15 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
+def share_words(percent: float) -> str:
+    """A share in whole percent, near 0 and 100 to a tenth: ``11 %``, ``0.4 %``.
+
+    What is used and what is not used add up as they are shown.
+    """
+    near_an_end = not 10 <= percent <= 90
+    return say("{percent} %", percent=number(percent, 1 if near_an_end else 0))
+
+
 class Shape(Protocol):
     """What a circle becomes: the ratio of its axes, and the direction of the longer one."""
 
@@ -43,29 +52,28 @@ class Shape(Protocol):
     def longer_axis_deg(self) -> float | None: ...
 
 
-def circle_parts(shape: Shape) -> tuple[str, str]:
-    """The shape of a drawn circle as a figure and its direction: ``17 %``, ``wider than tall``.
+def oval_figure(shape: Shape) -> str:
+    """The shape of a drawn circle as one figure: ``round``, ``12.6 %``, ``2.2 times``.
 
-    A circle that stays round is ``round`` and has no direction. The figure is the longer side over
-    the shorter one, whichever it is: 25 % taller is what 20 % narrower looks like. From twice as
-    long on it is a multiple: ``2.2 times``, ``as wide as tall``.
+    It is the longer side over the shorter one, whichever it is: 25 % taller is what 20 % narrower
+    looks like. What it is a figure of stands in ``circle_words``.
     """
-    way = oval_way(shape)
-    if way == "round":
-        return say("round"), ""
+    if oval_way(shape) == "round":
+        return say("round")
     if shape.stretch >= TWICE:
-        multiples = {
-            "wide": say("as wide as tall"),
-            "tall": say("as tall as wide"),
-            "slant": say("as long as wide"),
-        }
-        return say("{times} times", times=number(shape.stretch, 1)), multiples[way]
-    directions = {
-        "wide": say("wider than tall"),
-        "tall": say("taller than wide"),
-        "slant": say("longer than wide"),
-    }
-    return say("{percent} %", percent=number((shape.stretch - 1) * 100, 1)), directions[way]
+        return say("{times} times", times=number(shape.stretch, 1))
+    return say("{percent} %", percent=number((shape.stretch - 1) * 100, 1))
+
+
+def oval_caption(shape: Shape) -> str:
+    """What ``oval_figure`` is a figure of: ``wider than tall``; ``a circle`` where it stays round."""
+    twice = shape.stretch >= TWICE
+    return {
+        "round": say("a circle"),
+        "wide": say("as wide as tall") if twice else say("wider than tall"),
+        "tall": say("as tall as wide") if twice else say("taller than wide"),
+        "slant": say("as long as wide") if twice else say("longer than wide"),
+    }[oval_way(shape)]
 
 
 def oval_way(shape: Shape) -> str:
@@ -111,11 +119,11 @@ def capital(words: str) -> str:
 
 
 def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
-    """A rectangle's size and its left and top: ``2560 x 1440 px at 0, 0``."""
+    """A rectangle's size and its left and top: ``2560 × 1440 px at 0, 0``."""
     width, height, left, top = (
         number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
     )
-    return f"{width} x {height} {unit} at {left}, {top}"
+    return f"{width} × {height} {unit} at {left}, {top}"
 
 
 def tilt_words(tilt_deg: float) -> str:

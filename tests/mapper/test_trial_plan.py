@@ -25,13 +25,13 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
     reasons = {
         (each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out
     }
-    assert reasons["medium", "65"] == "the hand would be too coarse"
-    assert reasons["medium", "9"] == "the hand would travel too far"
+    assert reasons["medium", "65"] == "the hand could not be precise enough"
+    assert reasons["medium", "9"] == "the hand would move too far"
     assert reasons["medium", "unknown"] == "the display's size is not known"
     assert reasons["coarse", "24"] == "some pixels could not be reached"
     assert reasons["medium", "tall"] in {
-        "more than half of the tablet would be lost",
-        "the hand would be too coarse",
+        "more than half of the tablet would not be used",
+        "the hand could not be precise enough",
     }
     assert [(each.tablet.label, each.display.label) for each in plan.pairs] == [("medium", "24")]
 
@@ -42,7 +42,9 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
     # The ends, 20 and 36, and the one whose nearer end is farthest: 25 / 20 = 1.25 is more than 36
     # / 30 = 1.2.
     assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
-    assert [each.why for each in plan.left_out] == ["others lie farther apart"] * 3
+    assert [each.why for each in plan.left_out] == [
+        "others tell more, since they lie farther apart"
+    ] * 3
     assert len(plan.blocks) == 6
     assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)
 

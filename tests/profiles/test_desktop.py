@@ -206,7 +206,7 @@ def test_an_edids_size_wins_and_a_contradiction_names_both():
     monitor = Monitor("DP-1", 0, 0, 1440, 2560, 400, 700, 1.0, primary=True)
     (display,), (doubt,) = displays_of([monitor], {"DP-1": read_edid(DEMO_EDID, "x")})
     assert (display.width_mm, display.height_mm) == (336, 597)
-    assert "336 x 597 mm of itself and the system 400 x 700" in doubt
+    assert "336 × 597 mm of itself and the system 400 × 700" in doubt
 
 
 @pytest.mark.parametrize(

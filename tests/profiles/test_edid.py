@@ -289,7 +289,7 @@ WEIGHED = {
             base_block(hd(across, down), cm=(53, 30)),
             (530, 300),
             (
-                f"{across} x {down} mm by detailed timing 1 of the base block; that is the "
+                f"{across} × {down} mm by detailed timing 1 of the base block; that is the "
                 "proportion"
             ),
         )
@@ -313,13 +313,13 @@ WEIGHED = {
     "proportion by HDMI": (
         extended(cta_block(data=hdmi_data(1)), timing=hd(), cm=(115, 65), revision=3),
         NO_SIZE,
-        "An HDMI block says that the base block's 115 x 65 cm are a proportion.",
+        "An HDMI block says that the base block's 115 × 65 cm are a proportion.",
     ),
     "mm and cm apart": (
         base_block(hd(1018, 573), cm=(52, 29)),
         (520, 290),
         (
-            "520 x 290 mm by the base block in whole centimetres, but 1018 x 573 mm by detailed timing 1 "
+            "520 × 290 mm by the base block in whole centimetres, but 1018 × 573 mm by detailed timing 1 "
             "of the base block: measure to be sure."
         ),
     ),
@@ -335,19 +335,19 @@ WEIGHED = {
     "not the end of the cm": (
         base_block(detailed(3840, 2160, 1218, 685), cm=(255, 163)),
         (1218, 685),
-        "2550 x 1630",
+        "2550 × 1630",
     ),
     "too dense": (base_block(hd(40, 22), cm=(0, 0)), NO_SIZE, "1219 px per inch"),
     "too coarse": (base_block(hd(3000, 1688), cm=(0, 0)), NO_SIZE, "16 px per inch"),
     "swapped": (
         base_block(hd(299, 531), cm=(53, 30)),
         (530, 300),
-        "does not go with 1920 x 1080 px",
+        "does not go with 1920 × 1080 px",
     ),
     "halved": (
         base_block(hd(480, 135), cm=(53, 30)),
         (530, 300),
-        "does not go with 1920 x 1080 px",
+        "does not go with 1920 × 1080 px",
     ),
     "not square": (
         base_block(detailed(1280, 1024, 376, 282), cm=(38, 28)),
@@ -357,7 +357,7 @@ WEIGHED = {
     "one side": (
         base_block(hd(531, 0), cm=(0, 0)),
         NO_SIZE,
-        "531 x 0 mm by detailed timing 1 of the base block, which gives one side only.",
+        "531 × 0 mm by detailed timing 1 of the base block, which gives one side only.",
     ),
     "tenths": (
         extended(displayid_block(display_parameters(596.7, 335.7, 2560, 1440))),
@@ -438,13 +438,13 @@ PIXELS = {
         ),
         (5120, 2880),
         "its tiles",
-        "2 x 1 tiles",
+        "2 × 1 tiles",
     ),
     "one pixel": (
         base_block(detailed(1, 1, 597, 336)),
         (None, None),
         "",
-        "1 x 1 px by detailed timing 1 of the base block, which no display has.",
+        "1 × 1 px by detailed timing 1 of the base block, which no display has.",
     ),
     "no timing": (base_block(cm=(38, 30)), (None, None), "", "its pixels are unknown"),
     **{

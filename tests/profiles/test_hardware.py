@@ -134,7 +134,7 @@ def test_the_input_layer_confirms_contradicts_or_completes(tmp_path, layer):
     (one,) = hardware.plugged_tablets(tmp_path)
     assert one.pen.size_mm == (240, 152)
     assert one.doubts == (
-        "The system's input layer says 360 x 152 mm instead: measure to be sure.",
+        "The system's input layer says 360 × 152 mm instead: measure to be sure.",
     )
 
     layer["event7"] = RANGES

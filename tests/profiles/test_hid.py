@@ -342,7 +342,7 @@ def test_the_pen_whose_size_is_known_is_taken_and_others_are_said():
         item(REPORT_ID, 1), item(REPORT_ID, 3)
     )
     assert read_descriptor(sized + other, "x").doubts == (
-        "It describes pens of different sizes, 240 x 152 mm and 200 x 100 mm; the first is taken.",
+        "It describes pens of different sizes, 240 × 152 mm and 200 × 100 mm; the first is taken.",
     )
 
 

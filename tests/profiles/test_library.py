@@ -126,7 +126,7 @@ def test_a_revision_is_in_force_from_when_it_was_kept(library):
     assert library.in_force(folder) == third
     assert library.in_force(folder, MORNING) == first
     assert library.in_force(folder, MORNING + timedelta(hours=1, minutes=59)) == second
-    with pytest.raises(AnswerIsNo, match="had no revision in force at"):
+    with pytest.raises(AnswerIsNo, match="had no revision in use at"):
         library.in_force(folder, MORNING - timedelta(seconds=1))
 
 

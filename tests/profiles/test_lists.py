@@ -88,9 +88,9 @@ def test_a_display_may_have_no_size_and_a_turned_tablet_its_turn():
 
 
 def test_what_has_no_label_is_called_by_its_size():
-    assert one_tablet("240x152mm", "t").label == "240 x 152 mm"
-    assert one_display("27in 2560x1440", "d").label == "27 in 2560 x 1440 px"
-    assert one_display("2560x1440", "d").label == "2560 x 1440 px"
+    assert one_tablet("240x152mm", "t").label == "240 × 152 mm"
+    assert one_display("27in 2560x1440", "d").label == "27 in 2560 × 1440 px"
+    assert one_display("2560x1440", "d").label == "2560 × 1440 px"
     assert one_display("by the\nwindow: 2560x1440", "d").label == "by the window"
 
 

@@ -107,8 +107,8 @@ def test_what_is_shown_as_understood_can_be_typed_and_is_the_same():
         ("tablet", "240 x 152 mm, 3810 dpi", "dots per inch were read"),
         ("tablet", "medium", "read as medium: 230x144mm; a usual size; yours may differ"),
         ("display", '27" QHD 2560 x 1440 IPS', "it: read as 27in 2560x1440; ignored: IPS"),
-        ("display", "27in-qhd", "qhd was read as 2560 x 1440 px"),
-        ("display", '27" QHD 2560x1600', "QHD is usually 2560 x 1440 px"),
+        ("display", "27in-qhd", "qhd was read as 2560 × 1440 px"),
+        ("display", '27" QHD 2560x1600', "QHD is usually 2560 × 1440 px"),
         ("display", '27" 2560x1440, 614 x 524 mm', "ignored: 614 x 524 mm"),
         ("display", '27" monitor, resolution: 2560x1440', "read as 27in 2560x1440"),
         (

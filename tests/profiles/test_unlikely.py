@@ -42,7 +42,7 @@ def doubts_about(kind, text, **more):
         ("display", "597x300mm 2560x1440", "11.9 % wider than tall"),
         ("display", "597x33.6mm 2560x1440", "899 % wider than tall"),
         ("display", "336x597mm 2560x1440", "did you mean 597x336mm?"),
-        ("display", "2560x144", "2560 x 144 pixels fit no display: is a digit missing?"),
+        ("display", "2560x144", "2560 × 144 pixels fit no display: is a digit missing?"),
         ("display", "27in 256x1440", "is a digit missing?"),
         ("display", "192x108", "is a digit missing?"),
         ("display", "27in 2560x1440 bezel 9999mm", "0 to 100 mm is usual"),

@@ -47,88 +47,76 @@ def desk(
             desk(),
             desk("232x152mm"),
             (
-                "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circle still "
-                "round; "
-                "tablet 240 x 152 mm → 232 x 152 mm"
+                "area 8 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circles stay round; tablet 240 × 152 mm → 232 × 152 mm"
             ),
         ),
         (
             desk(),
             desk(fit="full"),
             (
-                "area 17.0 mm taller; scale factor 2.49 → 2.41; circle now 12.6 % wider than "
-                "tall, was round; "
-                "fit locked → full"
+                "area 17 mm taller; scale factor 2.49 → 2.41; a circle is now 12.6 % wider than tall (before: round); fit: locked → full"
             ),
         ),
         (
             desk(fit="full"),
             desk(),
             (
-                "area 17.0 mm shorter; scale factor 2.41 → 2.49; circle now round, was 12.6 % "
-                "wider than tall; "
-                "fit full → locked"
+                "area 17 mm shorter; scale factor 2.41 → 2.49; a circle is now round (before: 12.6 % wider than tall); fit: full → locked"
             ),
         ),
         (
             desk(),
             desk(hold="top"),
-            "area moved, its middle 8.5 mm up; circle still round; hold centre → top",
+            "area moved 8.5 mm up; circles stay round; side that is kept: centre → top",
         ),
         (
             desk(fit="full"),
             desk(fit="full", turn_deg=180),
-            "circle still 12.6 % wider than tall; tablet turned 0 → 180 degrees clockwise",
+            "a circle is still 12.6 % wider than tall; tablet turned 0 → 180 degrees clockwise",
         ),
         (
             desk(displays=TWO),
             desk(displays=TWO, onto=("main", "left")),
             (
-                "area 57.9 mm shorter; screen reached 2560 x 1440 px → 4480 x 1440 px; scale "
-                "factor 2.49 → 4.36; "
-                "circle still round; pen now reaches left"
+                "area 57.9 mm shorter; the pen reaches 2560 × 1440 px → 4480 × 1440 px; scale factor 2.49 → 4.36; circles stay round; the pen now reaches left"
             ),
         ),
         (
             desk(displays=TWO),
             desk(displays=TWO, onto=("left",)),
             (
-                "screen reached 2560 x 1440 px → 1920 x 1080 px; scale factor 2.49 on main → "
-                "2.21 on left; "
-                "circle still round; pen now reaches left; pen no longer reaches main; true on "
-                "main → left"
+                "the pen reaches 2560 × 1440 px → 1920 × 1080 px; scale factor 2.49 on main → 2.21 on left; circles stay round; the pen now reaches left; the pen no longer reaches main; display on which circles are round: main → left"
             ),
         ),
-        (desk(displays=TWO), desk(), "circle still round; display left gone"),
+        (desk(displays=TWO), desk(), "circles stay round; display left is gone"),
         (
             desk(),
             desk(displays=("2560x1440",)),
             (
-                "scale factor 2.49 → not known; circle still round; "
-                "display main 597.7 x 336.2 mm → size unknown"
+                "scale factor 2.49 → not known; circles stay round; display main 597.7 × 336.2 mm → size unknown"
             ),
         ),
         (
             desk(),
             desk("240x152mm@150/mm"),
-            "circle still round; tablet resolution unknown → 150 counts per mm",
+            "circles stay round; tablet resolution unknown → 150 counts per mm",
         ),
         (desk(seat_mm=700), desk(seat_mm=650), "you sit 50 mm closer"),
         (desk(), desk(seat_mm=650), "you sit 650 mm away"),
-        (desk(seat_mm=650), desk(), "seat no longer noted"),
+        (desk(seat_mm=650), desk(), "where you sit is no longer noted"),
         (
             desk(),
             replace(desk(), entry=Entry("corners", "inch", from_bottom=True)),
-            "entered now as two corners in inches, from the bottom left",
+            "in the settings: now as two corners in inches, from the bottom left",
         ),
         (desk(), desk(note="why"), "note changed"),
         (desk(), desk(name="Desk"), "renamed desk → Desk"),
-        (desk(), desk("lefty: 240x152mm"), "tablet label now lefty"),
-        (desk("lefty: 240x152mm"), desk(), "tablet label no longer lefty"),
+        (desk(), desk("lefty: 240x152mm"), "name of the tablet: now lefty"),
+        (desk("lefty: 240x152mm"), desk(), "name of the tablet: no longer lefty"),
         (
             desk("240x152mm"),
             desk("240x152.00001mm"),
-            "circle still round; tablet 240 x 152 mm → 240 x 152.00001 mm",
+            "circles stay round; tablet 240 × 152 mm → 240 × 152.00001 mm",
         ),
     ],
 )
@@ -137,10 +125,10 @@ def test_it_speaks_of_hands_and_screens(before, after, says):
 
 
 def test_one_setting_in_a_line():
-    assert setting_sentence(desk()) == "area 240 x 135 mm; scale factor 2.49; circle round"
+    assert setting_sentence(desk()) == "area 240 × 135 mm; scale factor 2.49; circles stay round"
     assert (
         setting_sentence(desk(displays=("2560x1440",), fit="full"))
-        == "area 240 x 152 mm; circle 12.6 % wider than tall"
+        == "area 240 × 152 mm; a circle comes out 12.6 % wider than tall"
     )
 
 
@@ -167,29 +155,29 @@ def test_machines_get_keys_and_numbers():
 @pytest.mark.parametrize(
     ("before", "after", "says"),
     [
-        ({}, {"step": Step(1, "mm")}, "step now 1 mm with 0.5 % of stretch"),
-        ({"step": Step(1, "percent", 2)}, {}, "step no longer 1 % with 2 % of stretch"),
+        ({}, {"step": Step(1, "mm")}, "step: now 1 mm, stretch up to 0.5 %"),
+        ({"step": Step(1, "percent", 2)}, {}, "step: no longer 1 %, stretch up to 2 %"),
         (
             {"step": Step(1, "mm")},
             {"step": Step(0.5, "inch")},
-            "step 1 mm with 0.5 % of stretch → 0.5 in with 0.5 % of stretch",
+            "step: 1 mm, stretch up to 0.5 % → 0.5 in, stretch up to 0.5 %",
         ),
-        ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "window now 2048 x 1152 px at 256, 144"),
+        ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "window: now 2048 × 1152 px at 256, 144"),
         (
             {},
             {"within_built_mm": Rect(20, 0, 220, 152)},
-            "used part of the tablet now 220 x 152 mm at 20, 0",
+            "part of the tablet that may be used: now 220 × 152 mm at 20, 0",
         ),
         (
             {"fit": "full"},
             {"fit": "full", "area_built_mm": Rect(10, 5, 200, 120)},
-            "area as set now 200 x 120 mm at 10, 5",
+            "area that is set: now 200 × 120 mm at 10, 5",
         ),
-        ({}, {"feel": Feel(3, 3)}, "wanted scale now 3"),
+        ({}, {"feel": Feel(3, 3)}, "wanted scale factor: now 3"),
         (
             {"feel": Feel(3, 3)},
             {"feel": Feel(3, 3.5, "studio")},
-            "wanted scale 3 → 3 across by 3.5 down, as at studio",
+            "wanted scale factor: 3 → 3 across and 3.5 down, as at studio",
         ),
     ],
 )

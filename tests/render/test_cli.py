@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -33,6 +34,9 @@ def test_the_main_job(run):
     assert out.startswith("A circle stays round, 2.49 times as large.\n")
     # 240 mm wide at 16:9 is 135 mm high; 8.5 mm stay free above and below; 150 counts are a
     # millimetre.
+    assert "\n  left 0 mm, top 8.5 mm, width 240 mm, height 135 mm\n" in out
+    assert "In every form: --all" in out
+    _, out, _ = run("map", *TABLET, *DISPLAY, "--all")
     rows = {
         line[2:16].strip(): line[16:].split() for line in out.splitlines() if line.startswith("  ")
     }
@@ -67,7 +71,7 @@ def test_a_target_over_two_displays_gives_each_its_figures(run):
     _, out, _ = run(
         "map", *TABLET, *DISPLAY, "--display", "left: 24in 1920x1080 at -1920,0", "--onto", "all"
     )
-    assert "4480 x 1440 px at -1920, 0 (main + left)" in out
+    assert "4480 × 1440 px at -1920, 0 (main + left)" in out
     assert [line.split()[0] for line in out.splitlines() if line.strip()].count("stretch") == 2
 
 
@@ -205,7 +209,8 @@ def test_check_as_data_says_of_each_file_what_is_wrong(run):
 def test_every_help_has_examples_that_parse(run, name):
     code, out, _ = run(name, "--help")
     assert code == 0
-    examples = out.partition("Examples:\n")[2].strip().splitlines()
+    blocks = re.findall(r"^ *(?:More e|E)xamples:\n((?: +.+\n)+)", f"{out}\n", re.MULTILINE)
+    examples = [line for block in blocks for line in block.splitlines()]
     assert examples
     assert all(example.strip().startswith(f"evenstroke {name}") for example in examples)
 
@@ -275,7 +280,7 @@ def test_the_list_of_commands_and_the_completion_of_their_names_load_none_of_the
     assert (
         said == ["plain,picture", "plain,pin"]
         if completion
-        else "  pin          Set which revision is in force." in said
+        else "  pin          Choose which revision is in use." in said
     )
     ours = {name for name in loaded if name.startswith("render.")}
     assert ours == {"render.cli", "render.cli.exits", "render.cli.spellings"}

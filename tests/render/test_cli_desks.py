@@ -54,15 +54,14 @@ def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(
 def test_with_a_step_the_rounded_rectangle_leads(run, mapped):
     code, out, _ = run("map", *TABLET, *DISPLAY, "--step", "4mm")
     assert code == 0
-    assert "in steps of 4 mm:" in out
+    assert "in steps of 4 mm, as corner and size in mm:" in out
     document = mapped("--step", "4mm")
     rounded = document["area"]["mm"]
     # By hand: of 60 x 38 steps of 4 mm, 57 x 32 are 16:9 within 0.2 %, and none larger is within
     # 0.5 %.
     assert (rounded["width"], rounded["height"]) == (228, 128)
-    first = next(line.split() for line in out.splitlines() if line.strip().startswith("width"))
-    assert first[1] == "228.000"
-    assert "Before rounding: 0, 8.5, 240 x 135 mm" in out
+    assert "width 228 mm, height 128 mm" in out
+    assert "Before rounding: 0, 8.5, 240 × 135 mm" in out
     assert document["before_rounding"]["mm"]["height"] == 135
 
 
@@ -231,17 +230,17 @@ def test_what_is_set_now_is_taken_as_it_is(run, mapped):
     # By hand: 200:120 on 16:9, one way (16/9) / (5/3) = 16/15 as long as the other.
     assert document["figures"][0]["stretch"] == pytest.approx(16 / 15)
     _, out, _ = run("map", *TABLET, *DISPLAY, "--area", "10,5,200x120mm")
-    assert "This rectangle is set now:" in out
+    assert "This rectangle is set now, as corner and size in mm:" in out
 
 
 def test_several_displays_are_told_of(run):
     code, out, _ = run("map", "--tablet", "320x200mm@150/mm", *TWO, "--onto", "all")
     assert code == 0
     for line in (
-        "The part of the tablet for each display, as built (left, top, width x height):",
+        "The part of the tablet for each display, as built (left, top, width × height):",
         "  main to side (to the right)",
         "    becomes 1.19 times as large on the display",
-        "In logical pixels of main (zoom 1.25): 2048 x 1152 px at 0, 0 from its own top left",
+        "In logical pixels of main (zoom 1.25): 2048 × 1152 px at 0, 0 from its own top left",
     ):
         assert line in out
 
@@ -268,7 +267,7 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     assert code == 0
     assert "The tablet lies askew, by 10 degrees clockwise." in out
     assert "enter this one and turn it by -10 degrees" in out
-    assert "If they cannot, enter this one, in steps of 0.5 mm:" in out
+    assert "If they cannot, enter this one, in steps of 0.5 mm, as corner and size in mm:" in out
     assert "Your strokes come out turned by 10 degrees anticlockwise." in out
     assert "A stroke of 100 mm ends 17.4 mm off" in out
 
@@ -368,7 +367,7 @@ def test_the_default_tolerance_is_the_one_that_help_names(run):
 
 def test_report_tells_of_a_saved_profile_what_map_told(run):
     arguments = ["--tablet", "320x200mm@150/mm", *TWO, "--onto", "all", "--step", "0.5mm"]
-    _, told, _ = run("map", *arguments, "--save", "desk.yaml")
+    _, told, _ = run("map", *arguments, "--all", "--save", "desk.yaml")
     assert run("report", "desk.yaml") == (0, told, "")
 
 
@@ -458,8 +457,8 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
         px = part["screen"]["px"]
         assert part["summary"]["scale_factor"] == pytest.approx(2.2)
         assert (
-            f"with this part of the screen: {px['width']:.1f} x {px['height']:.1f} px"
-            in out.replace(".0 x", " x")
+            f"with this part of the screen: {px['width']:.1f} × {px['height']:.1f} px"
+            in out.replace(".0 ×", " ×")
         )
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
     assert "with this part of the screen" not in out
@@ -476,11 +475,12 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert code == 0
     # By hand: of 12 x 7 steps, 7 x 4 are 16:9 within 1.6 %, 9 x 5 within 1.25 %; none is within 0.5
     # %, so the truest is taken.
-    assert "left           20 mm" in told
-    assert "width          180.000" in told
+    assert "left 20 mm, top 20 mm, right 200 mm, bottom 120 mm" in told
     # 27 in are 685.8 mm across; over the diagonal of 180 x 100 mm that is 3.331.
     assert "scale factor   3.33          2.49 before rounding" in told
-    assert run("report", "coarse.yaml") == (0, told, "")
+    every = run("map", *desk, "--all")[1]
+    assert "width          180.000" in every
+    assert run("report", "coarse.yaml") == (0, every, "")
     # One factor, in the headline too.
     assert "3.33 times as large" in told.splitlines()[0]
     assert "3.33 times as large" in run("check", "coarse.yaml")[1]
@@ -530,9 +530,9 @@ def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
         "0,0,1500x750px",
     ]
     told = run("map", *window, "--fit", "cropped", "--save", "window.yaml")[1]
-    assert "in reach       60 %          of the display" in told
+    assert "reached        60 %          of the display" in told
     assert "window used    80 %          of the window that was asked for" in told
-    assert "out of reach, 40 %" in told
+    assert "together 40 %" in told
     assert "The pen reaches 60 % of the display." in run("picture", "window.yaml", "--describe")[1]
 
 

@@ -328,7 +328,7 @@ def test_in_a_low_room_hand_and_glass_stand_side_by_side_however_small_the_table
     scene = live_scene(answer(said).solved, width_mm=220, most_high_mm=70)
     hand, glass = (
         next(text.box_mm for text in scene.texts if word in text.text)
-        for word in ("the hand", "the glass")
+        for word in ("the hand", "the display")
     )
     assert hand[2] < glass[0]
 
@@ -342,7 +342,7 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
     now = answer(DESK.with_({"turn": str(turn), "within": "10,10,200x90mm"}))
     for width_mm in (95.0, 220.0):
         scene = live_scene(now.solved, width_mm=width_mm, most_high_mm=150)
-        assert any("top as built" in text.text for text in scene.texts) == (turn != 0)
+        assert any("top edge as built" in text.text for text in scene.texts) == (turn != 0)
         boxes = [text.box_mm for text in scene.texts]
         boxes += [shape.outline.bounds for shape in scene.shapes("arrow-head")]
         boxes += [shape.outline.bounds for shape in scene.shapes("bezel")]

@@ -194,7 +194,7 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.wait_for_selector(".blank.wrong")
     assert page.page.inner_text("#field-read") == (
         "Here strokes come out more than 2.21 times as large. For smaller ones, part of the "
-        "display has to stay unused."
+        "display cannot be used."
     )
     page.page.mouse.click(500, 60)
     page.settle()

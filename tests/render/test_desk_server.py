@@ -172,7 +172,7 @@ def test_what_can_hardly_be_meant_is_asked_about_at_the_top_and_no_option_is_nam
             {"distance": "7mm"},
             "Distance: 7 mm, and 200 to 10000 mm is usual: are the number and its unit right?",
         ),
-        ({"tablet": "9,4x6mm"}, "Tablet size: 9.4 x 6 mm fits no tablet: did you mean 9.4x6in?"),
+        ({"tablet": "9,4x6mm"}, "Tablet size: 9.4 × 6 mm fits no tablet: did you mean 9.4x6in?"),
     ):
         page = visitor.get(visitor.begin(DESK.with_(change))).text
         assert f'<p class="notice">{asks}</p>' in page

@@ -121,7 +121,7 @@ def test_files_are_listed_and_each_bad_one_is_reported(run, tmp_path):
     assert [line.split(": ")[1] for line in err.splitlines()] == ["bad.edid line 1", "gone.edid"]
     code, out, err = run("tablets", "pad.hid")
     assert (code, err) == (0, "")
-    assert "240 x 152 mm" in out
+    assert "240 × 152 mm" in out
     code, out, err = run("tablets", "my demo.edid")
     assert (code, out) == (2, "")
     assert "describes no pen" in err

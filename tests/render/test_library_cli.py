@@ -66,7 +66,7 @@ def test_keep_says_what_changed(run, desk):
         0,
         (
             f"A new library begins in {Path.cwd() / 'library'}\n"
-            "window desk: kept as revision 1: area 240 x 135 mm; scale factor 2.49; circle round\n"
+            "window desk: kept as revision 1: area 240 × 135 mm; scale factor 2.49; circles stay round\n"
         ),
         "",
     )
@@ -79,9 +79,9 @@ def test_keep_says_what_changed(run, desk):
     code, out, _ = run("keep", "desk.yaml")
     assert code == 0
     assert out == (
-        "window desk: kept as revision 2: area 8.0 mm narrower and 4.5 mm shorter; scale factor "
+        "window desk: kept as revision 2: area 8 mm narrower and 4.5 mm shorter; scale factor "
         "2.49 → 2.58; "
-        "circle still round; tablet 240 x 152 mm → 232 x 152 mm\n"
+        "circles stay round; tablet 240 × 152 mm → 232 × 152 mm\n"
     )
 
 
@@ -91,9 +91,7 @@ def test_nothing_is_kept_where_one_file_is_wrong(run, desk):
     code, out, err = run("keep", "desk.yaml", "bad.yaml", "missing.yaml")
     assert (code, out) == (2, "")
     assert "bad.yaml" in err
-    assert (
-        "missing.yaml: must be a profile's file or a workstation of the library; got neither" in err
-    )
+    assert "missing.yaml: must be a profile's file or a desk of the library; got neither" in err
     assert not Path("library").exists()
 
 
@@ -110,10 +108,10 @@ def test_history_the_newest_first(run):
     assert code == 0
     lines = [re.sub(r"\d{4}-\d\d-\d\d \d\d:\d\d", "TIME", line) for line in out.splitlines()]
     assert lines[0] == "window desk"
-    assert lines[1].startswith("  2  TIME  area 8.0 mm narrower")
-    assert lines[1].endswith(" [in force]")
+    assert lines[1].startswith("  2  TIME  area 8 mm narrower")
+    assert lines[1].endswith(" [in use]")
     assert lines[2].strip() == "with 232x146mm"
-    assert lines[3] == "  1  TIME  area 240 x 135 mm; scale factor 2.49; circle round"
+    assert lines[3] == "  1  TIME  area 240 × 135 mm; scale factor 2.49; circles stay round"
     assert run("history", "window desk", "--last", "1")[1].endswith("and 1 earlier: --all\n")
     data = json.loads(run("history", "window desk", "--as", "json")[1])
     assert data == yaml.safe_load(run("history", "window desk", "--as", "yaml")[1])
@@ -163,12 +161,12 @@ def test_changes_between_any_two(run):
     code, out, _ = run("changes", "window desk")
     assert code == 0
     assert out.splitlines()[1].startswith(
-        "area 8.0 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58"
+        "area 8 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58"
     )
     assert (
         run("changes", "window desk", "1")[1] == run("changes", "window desk", "1", "2")[1] == out
     )
-    assert "8.0 mm wider" in run("changes", "window desk", "2", "1")[1]
+    assert "8 mm wider" in run("changes", "window desk", "2", "1")[1]
     data = json.loads(run("changes", "window desk", "2", "1", "--as", "json")[1])
     assert (data["from"]["revision"], data["to"]["revision"]) == (2, 1)
     assert data["changes"][0] == {
@@ -210,7 +208,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     assert run("recall", "window desk", "--date", f"{year + 1}-01-01")[1] == out
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")
     assert code == 1
-    assert "had no revision in force at 2001-01-01 23:59" in err
+    assert "had no revision in use at 2001-01-01 23:59" in err
     for wrong in (
         "--date yesterday",
         "--date 1/1/2026",
@@ -226,15 +224,14 @@ def test_pin_and_release(run, desk):
     assert run("pin", "window desk", "1")[1] == "window desk: revision 1 is already pinned\n"
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     desk("200x120mm")
-    assert "revision 1 is pinned and stays in force" in run("keep", "desk.yaml", "--same-desk")[1]
-    assert "[in force, pinned]" in run("history", "window desk")[1]
+    assert "revision 1 is pinned and stays in use" in run("keep", "desk.yaml", "--same-desk")[1]
+    assert "[in use, pinned]" in run("history", "window desk")[1]
     assert (
-        run("pin", "window desk", "--release")[1]
-        == "window desk: released; revision 3 is in force\n"
+        run("pin", "window desk", "--release")[1] == "window desk: released; revision 3 is in use\n"
     )
     assert (
         run("pin", "window desk", "--release")[1]
-        == "window desk: none was pinned; revision 3 is in force\n"
+        == "window desk: none was pinned; revision 3 is in use\n"
     )
     assert run("pin", "window desk")[0] == run("pin", "window desk", "1", "--release")[0] == 2
     assert run("pin", "window desk", "9")[0] == 1
@@ -266,7 +263,7 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
     assert [re.sub(r"^\d{4}-\d\d-\d\d \d\d:\d\d  ", "", line) for line in lines] == [
         "retired: sold",
         "released",
-        "pinned revision 1: the wrist likes it",
+        "revision 1 pinned: the wrist likes it",
     ]
     data = json.loads(run("history", "window desk", "--as", "json")[1])["decisions"]
     assert [(each["mark"], each.get("note")) for each in data] == [
@@ -285,12 +282,12 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
 def test_stations_lists_what_is_in_force(run):
     head, *rows = run("stations")[1].splitlines()
     assert head.split() == [
-        "workstation",
+        "desk",
         "in",
-        "force",
+        "use",
         "of",
         "kept",
-        "area",
+        "area,",
         "mm",
         "scale",
         "factor",
@@ -307,7 +304,7 @@ def test_stations_lists_what_is_in_force(run):
 def test_the_table_in_every_unit_and_form(run, desk):
     text = run("table")[1].splitlines()
     assert " ".join(text[0].split()) == (
-        "workstation left mm top mm width mm height mm scale factor stretch revision kept"
+        "desk left mm top mm width mm height mm scale factor stretch revision kept"
     )
     assert text[1].split()[:8] == [
         "Fenêtre",
@@ -382,11 +379,11 @@ def test_export_and_import(run):
 
 @pytest.mark.usefixtures("kept")
 def test_audit_names_the_damage_and_rescues_the_rest(run):
-    assert run("audit") == (0, "3 revisions and 0 entries are intact, 0 damaged\n", "")
+    assert run("audit") == (0, "3 revisions and 0 notes are intact, 0 damaged\n", "")
     broken = next(Path("library").rglob("0002-*.yaml"))
     broken.write_text("gone")
     code, out, err = run("audit", "--rescue", "saved")
-    assert (code, out) == (1, "2 revisions and 0 entries are intact, 1 damaged\n2 files rescued\n")
+    assert (code, out) == (1, "2 revisions and 0 notes are intact, 1 damaged\n2 files rescued\n")
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0
     data = json.loads(run("audit", "--as", "json")[1])
@@ -396,7 +393,7 @@ def test_audit_names_the_damage_and_rescues_the_rest(run):
     # The rest goes on: what can be shown is shown, what was asked for and is damaged is said.
     code, out, err = run("history", "window desk")
     assert (code, "cannot be read" in out) == (1, True)
-    assert "area 240 x 135 mm" in out
+    assert "area 240 × 135 mm" in out
     assert run("recall", "window desk")[0] == 2
     assert run("recall", "window desk", "--revision", "1")[0] == 0
     code, out, _ = run("stations")

@@ -82,8 +82,8 @@ def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_termin
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: type 135 mm high in place of about 152 mm (all numbers: evenstroke report desk); "
-        "then trace again\n"
+        "Next: Type 135 mm high in place of about 152 mm. Then trace again. All numbers: "
+        "evenstroke report desk\n"
     )
 
 
@@ -109,7 +109,7 @@ def test_a_quite_different_desk_is_asked_about(at_a_terminal):
     )
     code, _, err = at_a_terminal(*other, answer="n\n")
     assert code == 1
-    assert "a tablet of 330 x 214 mm where revision 1 has a tablet of 240 x 152 mm" in err
+    assert "a tablet of 330 × 214 mm where revision 1 has a tablet of 240 × 152 mm" in err
     assert "Is it still the same desk?" in err
     code, out, _ = at_a_terminal(*other, answer="y\n")
     assert (code, "kept as revision 2" in out) == (0, True)

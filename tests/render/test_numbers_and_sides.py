@@ -58,8 +58,8 @@ def test_a_window_has_its_left_before_left_and_its_top_before_top():
     solved = solve(MapRequest(Tablet(240, 135), SIXTEEN_TO_NINE, window_px=window))
     (said,) = [each for each in beside_the_numbers(solved) if "800" in each]
     assert in_order(said, "800", "450", "400", "left", "100", "top")
-    assert placed(window) == "800 x 450 px at 400, 100"
-    assert "800 x 450 px at 400, 100" in map_text(solved)
+    assert placed(window) == "800 × 450 px at 400, 100"
+    assert "800 × 450 px at 400, 100" in map_text(solved)
 
 
 @pytest.mark.parametrize(
@@ -177,7 +177,7 @@ def test_what_the_pen_reaches_by_hand():
     assert reach.missed_percent == pytest.approx(75)
     assert reach.missed_px == Strips(800, 450, 0, 0)
     text = map_text(solved)
-    assert re.search(r"in reach +25 %", text)
+    assert re.search(r"reached +25 %", text)
     assert in_order(text, "800 px left", "450 px top", "75 %")
 
 

@@ -328,7 +328,7 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
         (
             ["pad.html"],
             (
-                "must be the file of a profile or a workstation of the library; got none, and the "
+                "must be the file of a profile or a desk of the library; got none, and the "
                 "library is empty"
             ),
         ),

@@ -102,7 +102,7 @@ def test_text_says_where_the_scale_lies():
     assert "comfortable" in rows["27"]
     assert "less precise" in rows["50"]
     assert "! 0." in rows["50"]
-    assert "some pixels cannot be reached" in text
+    assert "the pen cannot reach every pixel" in text
     # The gauge: the o is left of, inside, or right of the brackets.
     marks = {name: re.search(r"[.\[=\]o<>]{31}", line).group() for name, line in rows.items()}
     assert marks["20"].index("o") < marks["20"].index("[")
@@ -183,7 +183,7 @@ def test_the_four_customary_sizes_are_one_command(run):
     assert (err, code) == ("", 0)
     # By hand: 230 x 144 mm holds 230 x 129.375 of 16:9; times 2.5 its diagonal is 659.7 mm, 25.97
     # inches.
-    assert re.search(r"medium, 230 x 144 mm\s+26\.0", out)
+    assert re.search(r"medium, 230 × 144 mm\s+26\.0", out)
     assert all(label in out for label in ("small", "medium", "large", "extra large"))
 
 
@@ -206,7 +206,7 @@ def test_a_wanted_scale_in_every_form(run):
     assert told["answers"][0]["display"]["width_mm"] == pytest.approx(320)
     assert told["answers"][1]["active_area"]["width_mm"] == pytest.approx(160)
     assert told["answers"][1]["band_most"]["width_mm"] == pytest.approx(160)
-    assert "| b | 160 x 90 |" in run(*arguments, "--as", "markdown")[1]
+    assert "| b | 160 × 90 |" in run(*arguments, "--as", "markdown")[1]
 
 
 def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
@@ -227,8 +227,8 @@ def test_a_line_that_cannot_be_read_is_told_after_the_answer_to_the_rest(run, tm
         "pair", "--tablets", str(tmp_path / "shop.txt"), "--display", "27in 2560x1440"
     )
     assert code == 1
-    assert "240 x 152 mm" in out
-    assert "146 x 96 mm" in out
+    assert "240 × 152 mm" in out
+    assert "146 × 96 mm" in out
     assert "shop.txt line 2: must be a tablet's active area" in err
 
 

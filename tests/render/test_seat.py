@@ -124,7 +124,7 @@ def test_what_was_asked_is_answered():
     text = seat_text(one(Seat(700)), {"angle_deg": 40.0, "arc_minutes": 2.0})
     # By hand: 597.7 / (2 tan 20 deg) = 821 mm; half of the one arc-minute distance, 802.7 / 2 = 401
     # mm.
-    assert "40 degrees across, as asked" in text
+    assert "40 degrees across, as you asked" in text
     assert "821 mm (32.3 in)" in text
     assert "401 mm (15.8 in)" in text
 

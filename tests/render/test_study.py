@@ -161,8 +161,7 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     rows = ["tablet;24in 1920x1080;32in 3840x2160", "small: 146x96mm;4 4;2", "medium: 240x152mm;5;"]
     Path("days.csv").write_text("\n".join(rows))
     assert (
-        run("felt", "--grid", "days.csv", "--date", "2026-04-30")[1]
-        == "4 new entries in the book\n"
+        run("felt", "--grid", "days.csv", "--date", "2026-04-30")[1] == "4 new notes in the book\n"
     )
     code, out, _ = run("study", "slides")
     assert code == 0

@@ -19,7 +19,7 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     code, out, _ = run("band", "--sizes", "--tablet", "mine: 240x152mm")
     assert (code, "Nothing was tried yet." in out, "not tried" in out) == (0, True, False)
-    told = dict(re.findall(r"^([a-z ]+), \d+ x \d+ mm\n  suits +(.*)$", out, re.MULTILINE))
+    told = dict(re.findall(r"^([a-z ]+), \d+ × \d+ mm\n  suits +(.*)$", out, re.MULTILINE))
     # The tablet that was named stands for the customary size near it.
     assert list(told) == ["mine", "small", "large", "extra large"]
     for name, (low, high) in ROWS.items():

@@ -171,7 +171,7 @@ def test_the_size_of_an_unknown_tablet(desk):
     command = ["touch", str(desk / "whole.csv"), "--whole-tablet"]
     told = CliRunner().invoke(group, [*command, *screen])
     assert told.exit_code == 0
-    assert "about 240 x 152 mm" in told.stdout
+    assert "about 240 × 152 mm" in told.stdout
     assert "evenstroke map --tablet 24" in told.stdout
     data = json.loads(CliRunner().invoke(group, [*command, *screen, "--as", "json"]).stdout)
     assert data["height_mm"]["low"] < 152 < data["height_mm"]["high"]

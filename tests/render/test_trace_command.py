@@ -54,7 +54,7 @@ def test_the_right_setting_leaves_with_0(desk):
     assert result.stdout.startswith(
         "The tablet is using this setting: the trace agrees with desk.yaml.\n"
     )
-    assert "240 x 135 mm" in result.stdout
+    assert "240 × 135 mm" in result.stdout
 
 
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):

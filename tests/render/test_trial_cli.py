@@ -34,7 +34,7 @@ def months(run):
             f"2026-{3 + day // 28:02}-{1 + day % 28:02},desk {desk},{score},{scale},{angle}"
         )
     Path("months.csv").write_text("\n".join(rows))
-    assert run("book", "--add", "months.csv") == (0, "40 new entries in the book\n", "")
+    assert run("book", "--add", "months.csv") == (0, "40 new notes in the book\n", "")
     return run
 
 
@@ -53,19 +53,20 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
     )
     assert run(*note) == (
         0,
-        "desk 1: noted: 4 for drawing at a scale factor of 2.49 on 2026-03-15\n",
+        "desk 1: noted 4 for drawing on 2026-03-15, at a scale factor of 2.49\n",
         "",
     )
     assert "nothing new" in run(*note)[1]
     head, row = run("book")[1].splitlines()
     assert head.split() == [
         "day",
-        "workstation",
+        "desk",
         "doing",
         "score",
         "minutes",
         "scale",
-        "angle",
+        "factor",
+        "view",
         "note",
     ]
     assert row.split() == [
@@ -77,8 +78,7 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
         "good",
         "90",
         "2.49",
-        "46",
-        "deg",
+        "46°",
         "calm",
     ]
     (entry,) = json.loads(run("book", "--as", "json")[1])["entries"]
@@ -88,7 +88,7 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
 def test_csv_goes_out_and_in_again(months):
     out = months("book", "--as", "csv")[1]
     Path("again.csv").write_text(out)
-    assert months("book", "--add", "again.csv")[1] == "0 new entries in the book\n"
+    assert months("book", "--add", "again.csv")[1] == "0 new notes in the book\n"
     assert months("book", "--as", "csv")[1] == out
 
 
@@ -104,7 +104,7 @@ def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
         + "\n".join(f"2026-03-15,{row}" for row in rows)
         + "\n"
     )
-    assert run("book", "--add", "typed.csv")[1] == "4 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "4 new notes in the book\n"
     told = {
         each["score"] if each["workstation"] == "desk 1" else 0: each
         for each in json.loads(run("book", "--as", "json")[1])["entries"]
@@ -116,14 +116,14 @@ def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
     # Another scale factor is another map; another desk is unknown.
     assert told[3]["figures"] == {"scale_factor": 1.8}
     assert told[0]["figures"] == {}
-    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "0 new notes in the book\n"
 
 
 def test_an_entry_from_before_its_desk_was_kept_is_added_once(run):
     Path("typed.csv").write_text("date,workstation,score\n2026-03-15,desk 1,4\n")
-    assert run("book", "--add", "typed.csv")[1] == "1 new entry in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "1 new note in the book\n"
     assert run("keep", "desk1.yaml")[0] == 0
-    assert run("book", "--add", "typed.csv")[1] == "0 new entries in the book\n"
+    assert run("book", "--add", "typed.csv")[1] == "0 new notes in the book\n"
 
 
 def test_a_wrong_csv_adds_nothing(run):
@@ -224,18 +224,18 @@ def test_no_best_is_named_where_two_tops_fit_no_one_best(run):
 
 def test_pair_and_map_use_the_band_of_ones_own_and_say_so(months):
     pairs = months("pair", "--tablet", "240x152mm", "--display", "27in 2560x1440")[1]
-    assert "your own trials, 40 entries" in pairs.splitlines()[0]
+    assert "your own trials, 40 notes" in pairs.splitlines()[0]
     assert "your own" not in months("pair", "--use", "lettering")[1]
     assert "(your own)." in months("pair", "--band", "2-3")[1].splitlines()[0]
     mapped = months(
         "map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "2.7"
     )[1]
-    assert "inside your own comfortable band" in mapped
+    assert "inside your own band" in mapped
     mapped = months("map", "--tablet", "240x152mm", "--display", "27in 2560x1440", "--scale", "5")[
         1
     ]
-    assert "above your own comfortable band" in mapped
-    assert "your own trials, 40 entries" in months("advise", "desk1.yaml")[1]
+    assert "above your own band" in mapped
+    assert "your own trials, 40 notes" in months("advise", "desk1.yaml")[1]
 
 
 def test_without_a_band_of_ones_own_the_common_practice_is_used(run):
@@ -272,7 +272,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         (["felt", "desk1.yaml", "--score", "4", "--minutes", "-1"], "must be greater than 0"),
         (
             ["felt", "missing.yaml", "--score", "4"],
-            "must be a profile's file or a workstation of the library; got neither",
+            "must be a profile's file or a desk of the library; got neither",
         ),
         (["book", "--since", "spring"], "Type for example 2026-03-15"),
         (["book", "--add", "missing.csv"], "must be a readable book"),
@@ -336,7 +336,7 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
         "65in 3840x2160",
     )[1]
     assert out.startswith("There is one pairing to try")
-    assert "the hand would be too coarse" in out
+    assert "the hand could not be precise enough" in out
     assert "If a day hurts" in out
 
 

@@ -117,7 +117,7 @@ def test_only_what_is_said_changes_and_the_text_says_what_it_does(run, tmp_path)
     )
     assert (code, err) == (0, "")
     assert out.endswith(
-        "\nBeside window desk, revision 1: circle still round; tablet turned 0 → 180 degrees "
+        "\nBeside window desk, revision 1: circles stay round; tablet turned 0 → 180 degrees "
         "clockwise; "
         f"{out.rpartition('clockwise; ')[2]}"
     )
@@ -136,7 +136,7 @@ def test_only_what_is_said_changes_and_the_text_says_what_it_does(run, tmp_path)
 def test_keep_keeps_at_once_and_the_only_desk_needs_no_name(run, tmp_path):
     code, out, _ = run("map", "--fit", "full", "--keep")
     assert code == 0
-    assert "window desk: kept as revision 2: area 17.0 mm taller; " in out
+    assert "window desk: kept as revision 2: area 17 mm taller; " in out
     assert "Beside" not in out, "what it changes is said once"
     library = Library(tmp_path / "library")
     assert library.in_force(library.folder_of("window desk")).number == 2
@@ -175,7 +175,7 @@ def test_a_wholly_other_desk_is_refused_with_what_to_type(run):
     code, out, err = run("keep", "o.yaml")
     assert (code, out) == (2, "")
     assert (
-        "a tablet of 330 x 214 mm where revision 1 has a tablet of 240 x 152 mm, and 34 in, 3440 "
+        "a tablet of 330 × 214 mm where revision 1 has a tablet of 240 × 152 mm and 34 in, 3440 "
         "× 1440 px where" in err
     )
     assert "Type --same-desk if it is, or --workstation NAME" in err

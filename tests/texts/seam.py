@@ -1,9 +1,10 @@
 """Texts in code that pass the seam by: English that no template of ``say`` or ``phrase`` holds.
 
 Only those can be said in another language. ``outside_seam.txt`` says how many each module still
-has; the number may fall and never rise. Help of commands, which stays English, counts for nothing,
-and neither do docstrings, patterns, where a ``Problem`` is, and what only a developer reads: errors
-of Python's own that no command catches, a ``__repr__``, and what a schema says of a key.
+has, and why; the number may fall and never rise. Help of commands, which stays English, counts for
+nothing, and neither do docstrings, patterns, markup, what is typed (a command, an option), the keys
+of causes, which ``render.sentences`` has words for, and what only a developer reads: errors of
+Python's own that no command catches, a ``__repr__``, and what a schema says of a key.
 """
 
 from __future__ import annotations
@@ -13,13 +14,18 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mapper.touching import verdict as touched
+from mapper.touching.setting import MIRRORS
+from mapper.touching.slips import SLIPS
+from mapper.tracing import diagnosis as traced
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 ROOT = Path(__file__).parents[2]
 FILE = Path(__file__).with_name("outside_seam.txt")
 HEAD = """\
-How many texts of each module stand outside say() and phrase(): it may fall and never rise.
+How many texts of each module stand outside say() and phrase(), and why: it may fall and never rise.
 python -m tests.texts lowers the numbers. To see the texts: python -m tests.texts.seam MODULE
 """
 #: The functions whose texts are templates, and those whose texts nobody reads.
@@ -29,12 +35,28 @@ _NO_TEXT |= {"ValueError", "TypeError", "AttributeError", "KeyError", "Assertion
 _NO_TEXT |= {"RuntimeError", "NotImplementedError"}
 #: The tables whose texts stand in schemas, as docstrings do.
 _DOCUMENTING = {"DESCRIPTIONS", "FRAMES"}
-#: Keywords of click that hold its help.
-_HELP = {"help", "epilog", "short_help", "then", "metavar"}
+#: Keywords of click that hold its help, and what only translators read.
+_HELP = {
+    "help",
+    "help_text",
+    "epilog",
+    "short_help",
+    "then",
+    "first",
+    "heading",
+    "metavar",
+    "context",
+}
 #: Two words beside each other, of which one has three letters, or a slot beside a word.
 _WORDS = re.compile(
     r"(?:[a-z]{3,}[,;:.]? |[a-z]+[,;:]? [a-z]{2,}|\0[,;:]? [a-z]{3,})", re.IGNORECASE
 )
+#: What is typed, as it is typed: a command with its options, or an option with its value.
+_TYPED = re.compile(r"(?:evenstroke [a-z-]+|--[a-z-]+)(?: [^,;]*)?")
+#: Markup and patterns: nothing in them is said.
+_MARKUP = re.compile(r"\s*<|(?s:.*)\\[sdwA]|[a-z]+=\"|[a-z-]+-src \S|(?s:.*)\{@media")
+#: Names of causes: render.sentences has the words for each.
+_KEYS = {*traced.CAUSES, *touched.CAUSES, *SLIPS, *MIRRORS, touched.CANNOT_TELL}
 
 
 def texts(source: str) -> Iterator[tuple[int, str]]:
@@ -45,16 +67,21 @@ def texts(source: str) -> Iterator[tuple[int, str]]:
     }
     for node in ast.walk(tree):
         text = "" if node in passed else _text(node)
-        if _WORDS.search(text):
+        if _WORDS.search(text) and not _nobody_reads(text):
             yield getattr(node, "lineno", 0), text
+
+
+def _nobody_reads(text: str) -> bool:
+    """Whether a text is a key, what is typed, or markup."""
+    return text in _KEYS or bool(_TYPED.fullmatch(text)) or bool(_MARKUP.match(text))
 
 
 def _passed(node: ast.AST) -> Iterator[ast.AST]:
     """The parts of a node in which no text counts."""
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         yield node.value
-    elif isinstance(node, ast.FunctionDef) and node.name == "__repr__":
-        yield from node.body
+    elif isinstance(node, ast.FunctionDef):
+        yield from _of_function(node)
     elif isinstance(node, ast.AnnAssign | ast.Assign):
         targets = node.targets if isinstance(node, ast.Assign) else [node.target]
         if any(isinstance(each, ast.Name) and each.id in _DOCUMENTING for each in targets):
@@ -72,6 +99,16 @@ def _passed(node: ast.AST) -> Iterator[ast.AST]:
         elif name in {"Problem", "cast"}:
             yield from node.args[:1]
         yield from (keyword for keyword in node.keywords if keyword.arg in _HELP)
+
+
+def _of_function(node: ast.FunctionDef) -> Iterator[ast.AST]:
+    """The body of a ``__repr__``, and defaults of parameters that take help."""
+    if node.name == "__repr__":
+        yield from node.body
+    named = [*node.args.posonlyargs, *node.args.args][-len(node.args.defaults) or None :]
+    defaults = [*zip(named, node.args.defaults, strict=False)]
+    defaults += [*zip(node.args.kwonlyargs, node.args.kw_defaults, strict=True)]
+    yield from (value for argument, value in defaults if value and argument.arg in _HELP)
 
 
 def _text(node: ast.AST) -> str:
@@ -94,19 +131,21 @@ def counts() -> dict[str, int]:
     return found
 
 
-def allowed() -> dict[str, int]:
-    """The numbers of the list."""
+def allowed() -> dict[str, tuple[int, str]]:
+    """The numbers of the list, each with its reason."""
     lines = FILE.read_text("utf-8").removeprefix(HEAD).splitlines()
-    parts = (line.split(maxsplit=1) for line in lines if line.strip())
-    return {path: int(count) for count, path in parts}
+    parts = (line.split(maxsplit=2) for line in lines if line.strip())
+    return {path: (int(count), "".join(reason)) for count, path, *reason in parts}
 
 
 def lower() -> None:
     """Write the list anew: each number as it is now, unless it has risen."""
     now = counts()
-    before = allowed() if FILE.is_file() else now
-    listed = {path: min(count, now[path]) for path, count in before.items() if path in now}
-    lines = "".join(f"{count:4} {path}\n" for path, count in sorted(listed.items()))
+    lines = "".join(
+        f"{min(count, now[path]):4} {path}  {reason}".rstrip() + "\n"
+        for path, (count, reason) in sorted(allowed().items())
+        if path in now
+    )
     FILE.write_text(f"{HEAD}\n{lines}", "utf-8")
 
 

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from profiles.library.trial_book import Felt
     from render.desk.desks import Desk
 
-_SCORES = {score: phrase(words) for score, words in SCORE_WORDS.items()}
 _GOOD = 4
 _SHOWN = 12
 
@@ -48,7 +47,7 @@ def heading(desk: Desk) -> Heading:
 
 
 def _score(felt: Felt) -> str:
-    return say_again(_SCORES[felt.score])
+    return say_again(SCORE_WORDS[felt.score])
 
 
 def _line(felt: Felt) -> dict[str, str]:
@@ -77,7 +76,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/felt.html",
         named=bool(desk.said.name.strip()) and desk.workstation is not None,
-        scores={score: say_again(words) for score, words in _SCORES.items()},
+        scores={score: say_again(words) for score, words in SCORE_WORDS.items()},
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=[_line(felt) for felt in reversed(_here(desk))][:_SHOWN],
         picture="" if band is None else drawn(band_chart_scene(band)),
