@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from mapper.phrases import Phrase, phrase, template
@@ -22,13 +22,21 @@ class Problem:
 
     ``where`` names the option, key path or file; ``must`` says what has to hold there; ``came`` is
     what was found, as the person wrote it; ``instead`` says what to type instead, where that is
-    known.
+    known. ``is_missing`` says that what was named is not there or cannot be read, so that nothing
+    is known of it.
+
+    >>> problem = Problem("turn", "must be 0, 90, 180 or 270 degrees", "45", "Type --slant 45")
+    >>> print(problem)
+    turn: must be 0, 90, 180 or 270 degrees; got 45. Type --slant 45
+    >>> print(problem.at("desk.yaml"))
+    desk.yaml: turn: must be 0, 90, 180 or 270 degrees; got 45. Type --slant 45
     """
 
     where: str
     must: str
     came: str = ""
     instead: str = ""
+    is_missing: bool = False
 
     def __str__(self) -> str:
         return self.sentence
@@ -46,7 +54,7 @@ class Problem:
         inner = where
         if self.where:
             inner = phrase("{place}: {inner}", place=where, inner=self.where)
-        return Problem(inner, self.must, self.came, self.instead)
+        return replace(self, where=inner)
 
 
 #: The sentence of a problem, by what of it is known: where, what came, what to type instead.

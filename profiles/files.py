@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, Problem, RequestError
+from profiles.standard import is_standard, name_of, read_standard, write_standard
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -85,18 +86,17 @@ def read_bounded(
     instead of followed or waited for. Raises RequestError naming the file if it cannot be read or
     has more than ``largest_bytes``, beyond which nothing is read.
     """
-    name = os.fspath(path)
+    name = name_of(path)
     try:
         if plain:
             _refuse_special(path, what)
-        with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
-            content = file.read(largest_bytes + 1)
+        content = (
+            read_standard(largest_bytes) if is_standard(path) else _head(path, largest_bytes + 1)
+        )
     except OSError as error:
-        raise RequestError(
-            Problem(
-                name, phrase("must be a readable {what}", what=what), error.strerror or str(error)
-            )
-        ) from None
+        must = phrase("must be a readable {what}", what=what)
+        came = error.strerror or str(error)
+        raise RequestError(Problem(name, must, came, is_missing=not plain)) from None
     except RequestError:
         raise
     except ValueError as error:  # a NUL in the name
@@ -113,6 +113,11 @@ def read_bounded(
     return content
 
 
+def _head(path: str | os.PathLike[str], size_bytes: int) -> bytes:
+    with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
+        return file.read(size_bytes)
+
+
 def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
     if not stat.S_ISREG(os.lstat(path).st_mode):
         must = phrase("must be a {what} in a plain file", what=what)
@@ -122,7 +127,7 @@ def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
 
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
     """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
-    if not force and os.path.lexists(path):
+    if not force and os.path.lexists(path) and not is_standard(path):
         raise RequestError(Problem(os.fspath(path), phrase("exists already"), "", GIVE_FORCE))
 
 
@@ -136,7 +141,7 @@ def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) 
         try:
             refuse_forbidden(path)
             refuse_existing(path, force=force)
-            if force and os.path.lexists(path):
+            if force and os.path.lexists(path) and not is_standard(path):
                 _to_replace(Path(path))
         except RequestError as error:
             problems += error.problems
@@ -168,6 +173,9 @@ def write_whole(path: str | os.PathLike[str], content: bytes, *, force: bool = F
 
     That holds even when the power fails. Raises RequestError naming the file, as ``writing_whole``.
     """
+    if is_standard(path):
+        write_standard(content)
+        return
     with writing_whole(path, force=force) as temporary:
         fill_new(temporary, content, mode_at(path, force=force))
 
@@ -189,9 +197,17 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
     The temporary file lies in the folder of ``path`` and gets its name in one step. Without
     ``force`` the name must still be free at that step. With it, the file there is replaced: a
     symbolic link stays and its target is replaced, the new file keeps the mode of the old one, and
-    what is no plain file is refused. If the block fails nothing is left. Raises RequestError naming
-    the file.
+    what is no plain file is refused. If the block fails nothing is left. Where ``path`` stands for
+    standard output, it gets the content once the block has ended. Raises RequestError naming the
+    file.
     """
+    if is_standard(path):
+        from tempfile import TemporaryDirectory
+
+        with TemporaryDirectory(prefix="evenstroke-") as folder:
+            yield Path(folder) / "content"
+            write_standard((Path(folder) / "content").read_bytes())
+        return
     target = Path(path)
     refuse_forbidden(path)
     refuse_existing(target, force=force)

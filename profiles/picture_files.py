@@ -18,6 +18,7 @@ from warnings import catch_warnings
 from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError
 from profiles.files import read_bounded
+from profiles.standard import is_standard
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -112,6 +113,8 @@ def _source(path: str) -> BinaryIO:
 
     Reading a plain file whole would need much memory beside the picture.
     """
+    if is_standard(path):
+        return io.BytesIO(read_bounded(path, LARGEST_BYTES, "picture"))
     with contextlib.suppress(OSError, ValueError):
         file = open(path, "rb")  # noqa: PTH123, SIM115 - closed by who asked
         facts = os.fstat(file.fileno())

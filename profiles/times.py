@@ -51,16 +51,16 @@ def from_stamp(text: str) -> datetime | None:
         return None
 
 
-def parse_moment(text: str, where: str) -> datetime:
+def parse_moment(text: str, where: str, *, at: time = time.max) -> datetime:
     """The moment that a person typed, in UTC; a bare date stands for the end of that day.
 
-    It is read in the local time zone unless one is typed. Raises RequestError naming ``where``.
+    Or for another time ``at`` it. It is read in the local time zone unless one is typed. Raises RequestError naming ``where``.
     """
     try:
         typed = iso_day(text).strip()
         moment = datetime.fromisoformat(typed)
         if _DATE.fullmatch(typed):
-            moment = datetime.combine(moment.date(), time.max)
+            moment = datetime.combine(moment.date(), at)
     except ValueError:
         raise RequestError(
             Problem(where, phrase("must be a date"), quoted(text), _MOMENT_HINT)

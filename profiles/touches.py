@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mapper.phrases import phrase
@@ -12,6 +11,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.fit import Touch
 from profiles.files import read_bounded
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
+from profiles.standard import ending_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,7 +38,7 @@ def read_touches(path: str) -> list[Touch]:
         raise RequestError(
             Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
         ) from None
-    rows = _json_rows if Path(path).suffix.lower() == ".json" else _csv_rows
+    rows = _json_rows if ending_of(path, _LARGEST_BYTES) == ".json" else _csv_rows
     touches: list[Touch] = []
     problems: list[Problem] = []
     for where, values in rows(text, path):

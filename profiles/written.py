@@ -35,11 +35,17 @@ _FACTORS = frozenset(
         "stretch",
         "areal_scale",
         "scale_factor",
-        "counts_per_px_x",
-        "counts_per_px_y",
-        "matrix",
+        "largest_sure_scale",
+        "wanted_scale_factor",
     }
 )
+#: Under these keys every number is a factor.
+_MATRICES = frozenset({"matrix", "whole_map", "built_mm_to_desktop_px", "seen_mm_to_desktop_px"})
+
+
+def _is_factor(name: str) -> bool:
+    """Whether the numbers under the key ``name`` say how much of one thing goes with another."""
+    return name in _FACTORS or name in _MATRICES or "_per_" in name
 
 
 def length(value: float) -> float:
@@ -178,19 +184,18 @@ def written(data: Any, key: str = "") -> Any:
     """Plain data that follows from a map, with each number as a profile holds it."""
     if isinstance(data, dict):
         return {
-            name: written(value, "matrix" if key == "matrix" else name)
-            for name, value in data.items()
+            name: written(value, key if key in _MATRICES else name) for name, value in data.items()
         }
     if isinstance(data, (list, tuple)):
         return type(data)(written(value, key) for value in data)
     if isinstance(data, float):
-        return factor(data) if key in _FACTORS else length(data)
+        return factor(data) if _is_factor(key) else length(data)
     return data
 
 
 def last_digit(value: float, path: tuple[str | int, ...]) -> float:
     """What one more in the last written digit of the number at ``path`` adds."""
-    if not _FACTORS.intersection(path):
+    if not any(isinstance(step, str) and _is_factor(step) for step in path):
         return 10.0**-_PLACES
     if not value:
         return 10.0**-_LAST_PLACE

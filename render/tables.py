@@ -10,6 +10,7 @@ from unicodedata import category, combining, east_asian_width
 
 from mapper.phrases import in_line
 from profiles.csv_cells import guarded
+from render import terminal
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -19,29 +20,42 @@ if TYPE_CHECKING:
 WIDEST = 60
 
 
-def text_lines(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> list[str]:
+def text_lines(
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    left: int = 1,
+    note: bool = False,
+) -> list[str]:
     """``rows`` of cells under ``head`` as aligned lines of text.
 
-    The first ``left`` columns are flush left, the others flush right. A first cell of more than
-    WIDEST columns is cut: it is a name, which is shown in full elsewhere.
+    The first ``left`` columns are flush left, and the last where it is a ``note``; the others are
+    flush right. A first cell of more than
+    WIDEST columns, or half a terminal, is cut: it is a name, which is shown in full elsewhere. On a
+    terminal that is too narrow the table is folded: the columns that find no room follow below, beside the first again.
     """
-    rows = [[in_line(_cut(row[0])), *map(in_line, row[1:])] for row in rows]
+    widest = min(WIDEST, (terminal.terminal_columns() or 2 * WIDEST) // 2)
+    rows = [[in_line(_cut(row[0], widest)), *map(in_line, row[1:])] for row in rows]
     widths = [max(map(_columns, column)) for column in zip(head, *rows, strict=True)]
-    return [
-        "  ".join(
-            _padded(cell, width, left=at < left)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in (head, *rows)
-    ]
+    flush_left = {*range(left), *([len(head) - 1] if note else [])}
+    lines: list[str] = []
+    for columns in terminal.folded(widths):
+        lines += [""] if lines else []
+        lines += [
+            "  ".join(
+                _padded(row[at], widths[at], left=at in flush_left) for at in columns
+            ).rstrip()
+            for row in (head, *rows)
+        ]
+    return lines
 
 
-def _cut(cell: str) -> str:
-    if _columns(cell) <= WIDEST:
+def _cut(cell: str, widest: int) -> str:
+    if _columns(cell) <= widest:
         return cell
     kept = cell
-    while _columns(kept) > WIDEST - 1:
-        kept = kept[:-1] if len(kept) <= 2 * WIDEST else kept[: 2 * WIDEST]
+    while _columns(kept) > widest - 1:
+        kept = kept[:-1] if len(kept) <= 2 * widest else kept[: 2 * widest]
     return f"{kept.rstrip()}\N{HORIZONTAL ELLIPSIS}"
 
 

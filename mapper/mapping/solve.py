@@ -176,6 +176,17 @@ class TabletMap:
     of the tablet: the rectangles are it before that turn. 0 unless the tablet lies askew. ``exact``
     is the map before rounding, which is itself where there is no step; its rectangles are exact to
     floating point.
+
+    >>> from mapper.desk import Desktop, Display, Tablet
+    >>> from mapper.solving import solve
+    >>> desktop = Desktop((Display(2560, 1440, diagonal_mm=685.8),))
+    >>> solved = solve(MapRequest(Tablet(240, 152), desktop))
+    >>> solved
+    <TabletMap 240x135 mm at 0,8.5 to 2560x1440 px, scale factor 2.491>
+    >>> solved.built_mm_to_desktop_px.point(120, 76)
+    (1280.0, 720.0)
+    >>> solved.figures[0].distortion.oval_percent
+    0.0
     """
 
     request: MapRequest

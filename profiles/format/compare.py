@@ -33,6 +33,11 @@ class Change:
     ``what`` names it, with its unit, as the profile does (``area.width_mm``, ``map.fit``).
 
     ``before`` and ``after`` are None where it is absent or unknown.
+
+    >>> Change("area.width_mm", 240.0, 232.0).by
+    -8.0
+    >>> Change("map.fit", "locked", "full").by is None
+    True
     """
 
     what: str

@@ -23,7 +23,7 @@ DERIVED = tuple(
     if name not in schema.Described.__struct_fields__
 )
 
-_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"angle_deg"}
+_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"frame", "angle_deg"}
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
@@ -45,7 +45,7 @@ def _area_part(solved: TabletMap) -> schema.AreaPart:
     tablet = solved.request.tablet
     forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     # A unit that drivers have besides is for reports.
-    edges = {unit: _edges(form) for unit, form in forms.items() if unit in _UNITS}
+    edges: dict[str, Any] = {unit: _edges(form) for unit, form in forms.items() if unit in _UNITS}
     return schema.AreaPart(**edges, angle_deg=solved.area_angle_deg or None)
 
 

@@ -28,6 +28,7 @@ from profiles.format.asked import alike, asked_parts, request_of
 from profiles.format.derived import DERIVED, derived_parts
 from profiles.format.kinds import FORMAT, PROFILE, read_data
 from profiles.plain import json_text, plain
+from profiles.standard import name_of
 from profiles.times import TIME
 from profiles.validate import Path, typed
 from profiles.written import as_written, last_digit, seat_as_written, written
@@ -54,6 +55,10 @@ class Revision:
     Its ``number`` (from 1), when it was ``kept`` (UTC), and what was noted then.
 
     Raises RequestError for a number below 1, a time without a zone and a blank note.
+
+    >>> revision = Revision(3, datetime(2026, 3, 15, 14, 30, tzinfo=UTC), "after the update")
+    >>> f"revision {revision.number} of {revision.kept:%d %B}: {revision.note}"
+    'revision 3 of 15 March: after the update'
     """
 
     number: int
@@ -236,7 +241,7 @@ def load(path: str | os.PathLike[str]) -> Workstation:
     ...     print(error.problems[0].must)
     must be a readable profile
     """
-    return loads(read_bounded(path, LARGEST_BYTES, "profile"), str(path))
+    return loads(read_bounded(path, LARGEST_BYTES, "profile"), name_of(path))
 
 
 def load_described(path: str | os.PathLike[str]) -> Workstation:
@@ -244,8 +249,9 @@ def load_described(path: str | os.PathLike[str]) -> Workstation:
 
     Its second half may be absent or stale. Raises RequestError with every problem of the first.
     """
-    parsed = read_data(read_bounded(path, LARGEST_BYTES, "profile"), str(path), PROFILE)
-    return _workstation_of(_described_in(parsed), str(path))
+    name = name_of(path)
+    parsed = read_data(read_bounded(path, LARGEST_BYTES, "profile"), name, PROFILE)
+    return _workstation_of(_described_in(parsed), name)
 
 
 def loads(text: str | bytes, name: str = "profile") -> Workstation:

@@ -20,6 +20,7 @@ from mapper.mapping.forms import ShapeName, UnitName
 from mapper.seat import MOST_TILT_DEG
 
 Positive = Annotated[float, Meta(gt=0)]
+NotNegative = Annotated[float, Meta(ge=0)]
 Pixels = Annotated[int, Meta(ge=1)]
 Text = Annotated[str, Meta(min_length=1)]
 Row = tuple[float, float, float]
@@ -69,8 +70,6 @@ class TabletPart(_Part, frozen=True, kw_only=True):
 
     ``turn_deg`` is the rotation that is set in the driver, ``slant_deg`` how far it lies askew
     beyond that; both are clockwise.
-
-    ``turn_deg`` is what the driver is told, ``slant_deg`` how far it lies askew beyond that.
     """
 
     label: str | None = None
@@ -176,7 +175,7 @@ class MapPart(_Part, frozen=True, kw_only=True):
 
     fit: Fit
     hold: Hold = "centre"
-    onto: list[Text]
+    onto: Annotated[list[Text], Meta(min_length=1)]
     true_on: Text
     window_px: PlainRect | None = None
     within: AskedRect | None = None
@@ -193,8 +192,9 @@ class EdgesPart(_Part, frozen=True, kw_only=True):
     top: float
     right: float
     bottom: float
-    width: float
-    height: float
+    # Of an area of less than a millionth 0 is written.
+    width: NotNegative
+    height: NotNegative
 
 
 class AreaPart(_Part, frozen=True, kw_only=True):
@@ -204,6 +204,7 @@ class AreaPart(_Part, frozen=True, kw_only=True):
     about its own centre.
     """
 
+    frame: Literal["built"] = "built"
     mm: EdgesPart
     inch: EdgesPart
     percent: EdgesPart
@@ -214,12 +215,14 @@ class AreaPart(_Part, frozen=True, kw_only=True):
 class AreaMm(_Part, frozen=True, kw_only=True):
     """Another rectangle of the tablet, built frame."""
 
+    frame: Literal["built"] = "built"
     mm: EdgesPart
 
 
 class ScreenPart(_Part, frozen=True, kw_only=True):
     """The rectangle of the desktop that the pen reaches, device pixels."""
 
+    frame: Literal["desktop"] = "desktop"
     px: EdgesPart
 
 
@@ -282,15 +285,34 @@ class Profile(Described, frozen=True, kw_only=True):
     before_rounding: AreaMm | None = None
 
 
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
+#: Names the schema and leads nowhere: ``.invalid`` belongs to nobody (RFC 2606).
+SCHEMA_ID = "https://evenstroke.invalid/profile-1.schema.json"
+
+
 def json_schema() -> dict[str, Any]:
-    """The JSON Schema (2020-12) of the document, from the same types that validate it."""
+    """The JSON Schema (2020-12) of the document, from the same types that validate it.
+
+    Each key has its description. Raises KeyError for one that has none.
+    """
+    from profiles.format.descriptions import DESCRIPTIONS
+
     schema = msgspec.json.schema(Profile)
-    for part in schema["$defs"].values():
+    for name, part in schema["$defs"].items():
         # From Python 3.13 on docstrings come without their indentation.
-        if "description" in part:
-            part["description"] = cleandoc(part["description"])
+        part["description"] = cleandoc(part["description"])
+        for key, value in part["properties"].items():
+            value["description"] = DESCRIPTIONS[name][key]
+    # An area that is not turned lies within the active area, which begins at 0.
+    within = {"properties": {"left": {"minimum": 0}, "top": {"minimum": 0}}}
+    units = ("mm", "inch", "percent", "counts")
+    schema["$defs"]["AreaPart"] |= {
+        "if": {"not": {"required": ["angle_deg"]}},
+        "then": {"properties": dict.fromkeys(units, within)},
+    }
     return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$schema": DRAFT,
+        "$id": SCHEMA_ID,
         "title": "Evenstroke profile, format 1",
         **schema,
     }

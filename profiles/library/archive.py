@@ -21,6 +21,7 @@ import zipfile
 import zlib
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from msgspec import Meta, Struct
@@ -32,6 +33,7 @@ from profiles.format.document import LARGEST_BYTES
 from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
 from profiles.library.revisions import STATIONS, Library, RevisionFile, files_of
+from profiles.standard import is_standard, read_standard
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
@@ -169,6 +171,11 @@ def import_archive(
     and the content of each desk that was not kept, and says whether it is new here; without it they
     are passed over. Raises RequestError where it is no archive of ours; then nothing was done.
     """
+    if is_standard(path):
+        with TemporaryDirectory(prefix="evenstroke-") as spooled:
+            copy = Path(spooled) / "standard-input.zip"
+            copy.write_bytes(read_standard(LARGEST_ARCHIVE_BYTES))
+            return import_archive(library, copy, force=force, take_draft=take_draft)
     name = os.fspath(path)
     new = here = 0
     problems: list[Problem] = []

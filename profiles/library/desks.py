@@ -32,6 +32,7 @@ from profiles.files import (
 )
 from profiles.format.document import load, load_described
 from profiles.library.revisions import WANTED
+from profiles.standard import is_standard
 from profiles.times import parse_moment
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def stem_of(typed: str) -> str:
 
     It is its file's name without the ending, or a plain form of its own name.
     """
-    if os.path.isfile(typed):  # noqa: PTH113 - as typed
+    if os.path.isfile(typed) and not is_standard(typed):  # noqa: PTH113 - as typed
         return Path(typed).stem
     stem = "-".join(re.findall(r"\w+", typed)) or "desk"
     return f"{stem}-desk" if stem.casefold() in RESERVED else stem
@@ -85,7 +86,8 @@ def find_desk(typed: str, library: Library, *, stale: bool = False) -> FoundDesk
     Raises RequestError if a file is no profile, and for a name that is neither a file's nor a
     workstation's, with the nearest of each; AnswerIsNo if the workstation has no such revision.
     """
-    if os.path.exists(typed) and not os.path.isdir(typed):  # noqa: PTH110, PTH112 - as typed
+    there = os.path.exists(typed) and not os.path.isdir(typed)  # noqa: PTH110, PTH112 - as typed
+    if there or is_standard(typed):
         return FoundDesk(typed, load_described(typed) if stale else load(typed))
     revision = find_revision(typed, library)
     if revision is None:
@@ -130,7 +132,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     if typed.lower().endswith(_WRITTEN_ENDINGS):
         # The file to write was typed before the desk.
         swapped = phrase("Type the desk first and the file to write after it")
-        return RequestError(Problem(typed, must, phrase("neither"), swapped))
+        return RequestError(Problem(typed, must, phrase("neither"), swapped, is_missing=True))
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
         near_file = (
@@ -149,7 +151,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         else:
             near_station = phrase("see the library's: evenstroke stations")
         instead = phrase("{file}; {desk}", file=near_file, desk=near_station)
-    return RequestError(Problem(typed, must, phrase("neither"), instead))
+    return RequestError(Problem(typed, must, phrase("neither"), instead, is_missing=True))
 
 
 def _profiles_in(folder: Path) -> list[str]:

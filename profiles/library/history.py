@@ -13,6 +13,7 @@ from mapper.problems import AnswerIsNo, Collected, Problem
 from profiles.library.entries import entries
 from profiles.library.proofs import proofs_of
 from profiles.library.revisions import MARKS, Library, Marks, RevisionFile, read_mark, short_name
+from profiles.times import shown
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -70,27 +71,41 @@ class History:
     problems: tuple[Problem, ...]
 
 
-def history(library: Library, folder: Path, last: int | None = None) -> History:
+def history(
+    library: Library, folder: Path, last: int | None = None, *, since: datetime | None = None
+) -> History:
     """The ``last`` revisions (all where None) of the workstation in ``folder``.
 
-    Raises AnswerIsNo where there is none.
+    With ``since`` those alone, and the decisions, that were made then or later. Raises AnswerIsNo
+    where there is none.
     """
     problems: list[Problem] = []
     # One more than are shown, as each is compared with the one before it.
-    files = library.revisions(folder) if last is None else library.newest_of(folder, last + 1)
+    few = last if since is None else None
+    files = library.revisions(folder) if few is None else library.newest_of(folder, few + 1)
     if not files:
         raise AnswerIsNo(
             Problem(library.called(folder), phrase("must have a revision"), phrase("none"))
         )
     marks, in_force = _decided(library, folder, problems)
-    shown = files if last is None else files[-last:]
-    start = len(files) - len(shown)
+    wanted = [file for file in files if since is None or file.kept >= since]
+    listed = wanted if last is None else wanted[-last:]
+    decisions = [each for each in _decisions(library, folder) if since is None or each.at >= since]
+    if since is not None and not listed and not decisions:
+        must = phrase("must have a revision or a decision since {day}", day=shown(since))
+        instead = phrase("The newest is of {day}", day=shown(files[-1].kept))
+        raise AnswerIsNo(Problem(library.called(folder), must, instead=instead))
+    # Copies of a library that were joined may have kept a later number earlier.
+    start = files.index(listed[0]) if listed else len(files)
     proofs, unread = proofs_of(library, folder)
     problems += unread
     rows: list[HistoryRow] = []
-    before = _holds(library, files[start - 1], []) if start else None
-    earlier = 0 if last is None else library.count(folder) - len(shown)
-    for file in shown:
+    before = _holds(library, files[start - 1], []) if start and listed else None
+    earlier = (len(wanted) if few is None else library.count(folder)) - len(listed)
+    for file in files[start:]:
+        if since is not None and file.kept < since:
+            before = _holds(library, file, []) or before
+            continue
         holds = _holds(library, file, problems)
         pinned, retired = marks.pinned == file.name, file.name in marks.retired
         own = tuple(proof for proof in proofs if proof.revision == file.name)
@@ -100,10 +115,14 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
             )
         )
         before = holds or before
-    name = next((row.holds.name for row in reversed(rows) if row.holds), folder.name)
-    decisions = tuple(reversed(_decisions(library, folder)))
+    name = next((row.holds.name for row in reversed(rows) if row.holds), None)
     return History(
-        name, tuple(reversed(rows)), earlier, marks.station_retired, decisions, tuple(problems)
+        name or library.called(folder),
+        tuple(reversed(rows)),
+        earlier,
+        marks.station_retired,
+        tuple(reversed(decisions)),
+        tuple(problems),
     )
 
 

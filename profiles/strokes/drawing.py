@@ -22,7 +22,8 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
 from profiles.files import read_bounded
-from profiles.picture_files import ORIENTATION, halved, in_8_bits, picture, upright
+from profiles.picture_files import LARGEST_BYTES, ORIENTATION, halved, in_8_bits, picture, upright
+from profiles.standard import ending_of
 from profiles.strokes.svg_budget import refuse_costly
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def read_drawing(
     picture of more than ``most_pixels`` is halved until it has no more. Raises RequestError for
     what cannot be read.
     """
-    ending = Path(path).suffix.lower()
+    ending = ending_of(path, LARGEST_BYTES)
     if ending in {".csv", ".tsv"}:
         return _drawing_of_points(path, *_csv_strokes(path, _text(path), most_points))
     if ending == ".json":

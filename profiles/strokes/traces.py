@@ -14,6 +14,8 @@ from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.tracing.diagnosis import ALIKE, EXACT, SURE, diagnose
 from mapper.tracing.measure import measure, other_reading, whole_map
+from profiles.picture_files import LARGEST_BYTES
+from profiles.standard import ending_of
 from profiles.strokes.canvas import edge_error
 from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
@@ -260,7 +262,7 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
 
 def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | None) -> Traced:
     """The trace of ``outline`` in ``file``, a picture or recorded points."""
-    if Path(file).suffix.lower() not in {".csv", ".tsv", ".json", ".svg"}:
+    if ending_of(file, LARGEST_BYTES) not in {".csv", ".tsv", ".json", ".svg"}:
         return trace_picture(file, outline, to_desktop, crop_px=crop)
     # Of a file that the pad kept, what the pen did on the screen: that is what the driver made.
     drawing = read_drawing(file, by_hand=False, most_points=MOST_TRACED)

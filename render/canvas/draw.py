@@ -22,6 +22,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.doubts import doubt
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import is_standard
 from render.canvas.letter_widths import font_path
 from render.canvas.lettering import letters
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
@@ -58,11 +59,11 @@ _CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
 
 
 def kind_of(path: str | os.PathLike[str]) -> str:
-    """The kind of picture that the name of ``path`` asks for.
+    """The kind of picture that the name of ``path`` asks for; PNG on standard output.
 
     Raises RequestError for another ending.
     """
-    ending = Path(path).suffix.lower()
+    ending = ".png" if is_standard(path) else Path(path).suffix.lower()
     if ending not in KINDS:
         endings = ", ".join(KINDS)
         came = phrase("no ending")

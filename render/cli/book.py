@@ -11,6 +11,7 @@ from mapper.problems import AnswerIsNo, Problem, RequestError
 from profiles.files import read_bounded
 from profiles.library import trial_book
 from profiles.lists import decoded
+from profiles.plain import DATA_FORMS, headed
 from render.cli.options import (
     as_option,
     book_options,
@@ -94,7 +95,7 @@ from render.sentences.say import say_count
         "know is filled in."
     ),
 )
-@as_option("text", "markdown", "csv", "json")
+@as_option("text", "markdown", "csv", "yaml", "json")
 @library_option
 def command(
     *,
@@ -144,8 +145,8 @@ def command(
     elif form == "csv":
         # As colour it is passed on as it is, what looks like one in a note too.
         click.echo(trial_book.to_csv(shown), nl=False, color=True)
-    elif form == "json":
-        echo_data(shown, form)
+    elif form in DATA_FORMS:
+        echo_data(headed("book", {"entries": shown}), form)
     else:
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:

@@ -6,9 +6,11 @@ import click
 
 from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
-from profiles.times import TIME, shown
+from profiles.plain import headed
+from profiles.times import shown
 from render.cli.options import as_option, echo_data, examples, library_option, station_argument
 from render.cli.types import Command, open_library
+from render.reports.library_text import revision_data
 from render.sentences.changes import changes_data, changes_sentence
 from render.sentences.say import Name, say
 
@@ -64,18 +66,11 @@ def command(
         )
         click.echo(sentence)
         return
-    ends = [
-        {"revision": each.number, "digest": each.digest, "kept": each.kept.strftime(TIME)}
-        for each in (first, second)
-    ]
-    found = changes_data(before, after)
-    echo_data(
-        {
-            "workstation": after.name,
-            "from": ends[0],
-            "to": ends[1],
-            "says": sentence,
-            "changes": found,
-        },
-        form,
-    )
+    data = {
+        "workstation": after.name,
+        "from": revision_data(first),
+        "to": revision_data(second),
+        "says": sentence,
+        "changes": changes_data(before, after),
+    }
+    echo_data(headed("changes", data, "seen", "desktop"), form)

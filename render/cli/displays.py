@@ -11,8 +11,9 @@ from mapper.phrases import phrase
 from mapper.problems import RequestError
 from profiles.hardware.references import edid_file
 from profiles.hardware.system import connected_displays, system_root
+from profiles.plain import headed
 from render.cli.options import as_option, echo_answer, examples
-from render.cli.types import Command, all_read
+from render.cli.types import ANY_FILE, Command, all_read
 from render.reports.hardware_text import display_text, silent_text
 
 
@@ -26,8 +27,8 @@ from render.reports.hardware_text import display_text, silent_text
         "evenstroke displays --as json",
     ),
 )
-@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
-@as_option("text", "json")
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=ANY_FILE)
+@as_option("text", "yaml", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the connected displays: pixels, size in mm, who reports it, and what is doubtful.
 
@@ -62,6 +63,8 @@ def command(*, files: tuple[str, ...], form: str) -> None:
                 "problem": trouble,
             }
         )
-    echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
+    echo_answer(
+        form, text=lambda: "\n".join(texts), data=lambda: headed("displays", {"displays": data})
+    )
     if problems:
         raise RequestError(*problems)

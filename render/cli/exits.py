@@ -14,13 +14,14 @@ import signal
 import sys
 import time
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, BinaryIO
 
 import click
 
 from mapper.phrases import phrase, phrase_count
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
+from profiles.standard import with_standard_streams
 from render.cli.spellings import other_word
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ ANSWER_IS_NO, WRONG_REQUEST, OUR_FAULT, INTERRUPTED = 1, 2, 70, 130
 _SIGNALLED = 128
 #: Where this is set in the environment, a fault of ours shows its traceback.
 DEBUG = "EVENSTROKE_DEBUG"
+#: Under this key the context of a command knows that no notes are wanted.
+QUIET = "render.cli.quiet"
 #: Of many problems so many are printed, then how many more there are.
 MOST_PRINTED = 20
 #: Signs that we print, as one types them.
@@ -58,7 +61,13 @@ def complain(problem: object) -> None:
 
 
 def remark(doubt: object) -> None:
-    """Something that a person should know although the work went on, on standard error."""
+    """Something that a person should know although the work went on, on standard error.
+
+    ``--quiet`` leaves it out.
+    """
+    ctx = click.get_current_context(silent=True)
+    if ctx is not None and ctx.meta.get(QUIET):
+        return
     from render.sentences.say import say, say_again
 
     text = doubt.sentence if isinstance(doubt, Problem) else doubt
@@ -83,7 +92,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
     signal.signal(signal.SIGINT, interrupt)
     _end_in_order()
     try:
-        with hearing(remark):
+        with hearing(remark), with_standard_streams(_standard_input, lambda: stdout.buffer):
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
     except (EvenstrokeError, click.ClickException) as error:
@@ -109,6 +118,11 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         # A library that is interrupted while it is loaded says that it cannot be.
         code = _interrupted() if pressed else _fault(error, arguments)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _standard_input() -> BinaryIO:
+    # It may have been closed when the program was started.
+    return io.BytesIO() if sys.stdin is None else sys.stdin.buffer
 
 
 def _end_in_order() -> None:
@@ -154,7 +168,9 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
                     more,
                 )
             )
-        return ANSWER_IS_NO if isinstance(error, AnswerIsNo) else WRONG_REQUEST
+        # Of what is not there no answer is known.
+        answered = not any(problem.is_missing for problem in error.problems)
+        return ANSWER_IS_NO if isinstance(error, AnswerIsNo) and answered else WRONG_REQUEST
     if isinstance(error, click.exceptions.NoArgsIsHelpError):
         click.echo(error.ctx.get_help())
         return WRONG_REQUEST
@@ -228,11 +244,7 @@ def _write_what_can_be_written() -> None:
             if stream.isatty():
                 stream = _Terminal(stream.detach(), stream.encoding, line_buffering=True)
                 setattr(sys, name, stream)
-            utf8 = (
-                stream is sys.stdout
-                and not stream.isatty()
-                and "PYTHONIOENCODING" not in os.environ
-            )
+            utf8 = not stream.isatty() and "PYTHONIOENCODING" not in os.environ
             stream.reconfigure(encoding="utf-8" if utf8 else None, errors="evenstroke")
 
 

@@ -16,7 +16,8 @@ from render.cli.options import (
     turn_option,
 )
 from render.cli.types import Command, NamedDesk, usual_desk
-from render.reports.text import forms_data, forms_text
+from render.reports.map_data import explained
+from render.reports.text import forms_text
 
 
 @click.command(
@@ -66,4 +67,4 @@ def command(
         size = f"{active.width:g}x{active.height:g}"
         must = phrase("must lie within the active area, {size} mm", size=size)
         raise RequestError(Problem("RECT", must, came))
-    echo_answer(form, rect, described, text=forms_text, data=forms_data)
+    echo_answer(form, rect, described, text=forms_text, data=explained)

@@ -21,7 +21,7 @@ from render.sentences.say import say_count
         "evenstroke export studio.zip", 'evenstroke export one.zip "window desk" --force'
     ),
 )
-@click.argument("archive", type=FileType(".zip"))
+@click.argument("archive", type=FileType(".zip", written=True))
 @click.argument("workstations", metavar="[WORKSTATION]...", nargs=-1, type=STATION)
 @force_option
 @library_option

@@ -16,6 +16,7 @@ from profiles.library.trial_book import LARGEST_BOOK_BYTES, add, add_all, felt_a
 from render.cli.hardware_lists import read_lists
 from render.cli.options import desk_argument, examples
 from render.cli.types import (
+    ANY_FILE,
     DAY,
     LENGTH,
     MINUTES,
@@ -82,7 +83,7 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     "--grid",
     "grid_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help=(
         "Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
     ),
@@ -91,14 +92,14 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     "--tablets",
     "tablet_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help="For --grid: tablets by name, with sizes.",
 )
 @click.option(
     "--displays",
     "display_file",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help="For --grid: displays by name, with sizes.",
 )
 @click.option(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import sys
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -14,7 +13,8 @@ from mapper.problems import AnswerIsNo, Collected, Problem, RequestError
 from profiles import lists
 from profiles.files import read_bounded
 from profiles.lists import Listed
-from render.cli.exits import complain, remark
+from profiles.standard import STANDARD, name_of
+from render.cli.exits import remark
 from render.cli.options import F, together
 from render.cli.types import DISPLAY, TABLET, FileType
 
@@ -32,21 +32,14 @@ def _read_list(file: str | None, kind: str) -> tuple[tuple[Any, ...], tuple[Prob
     """
     if file is None:
         return (), ()
-    if file != "-":
-        content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
-    else:
-        content = sys.stdin.buffer.read(lists.LARGEST_LIST_BYTES + 1)
-        if len(content) > lists.LARGEST_LIST_BYTES:
-            most = lists.LARGEST_LIST_BYTES // 1024
-            must = phrase("must be a list of at most {most} KiB", most=most)
-            raise RequestError(Problem(_INPUT, must))
+    content = read_bounded(file, lists.LARGEST_LIST_BYTES, "list")
     read: Callable[[bytes, str], Listed[Any]] = (
         lists.tablet_list if kind == "tablets" else lists.display_list
     )
-    read_list = read(content, _INPUT if file == "-" else file)
+    read_list = read(content, name_of(file))
     if read_list.left_aside:
         columns = ", ".join(read_list.left_aside)
-        complain(phrase("{file}: ignored the columns {columns}", file=file, columns=columns))
+        remark(phrase("{file}: ignored the columns {columns}", file=file, columns=columns))
     return read_list.items, read_list.unread
 
 
@@ -58,7 +51,7 @@ def read_lists(
     Problems of single lines are added to ``unread``. Raises RequestError with all problems of both
     lists at once, those of lines too where ``unread`` is None.
     """
-    if tablets_file == displays_file == "-":
+    if tablets_file == displays_file == STANDARD:
         must, came = phrase("standard input can be read once"), phrase("- twice")
         raise RequestError(Problem("--displays", must, came))
     problems: list[Problem] = []

@@ -19,6 +19,7 @@ from mapper.problems import Problem, RequestError, quoted
 from mapper.solving import solve
 from profiles.fields import NONE, is_none
 from profiles.requests import feel_of, map_request
+from profiles.standard import STANDARD
 from profiles.unlikely import doubt_scale
 from render.cli.options import (
     as_option,
@@ -282,7 +283,7 @@ def _name(solved: TabletMap, save: str | None, *, keeps: bool) -> str:
     if save:
         from pathlib import Path
 
-        return Path(save).stem or "desk"
+        return "desk" if save == STANDARD else Path(save).stem or "desk"
     if keeps:
         instead = phrase("Type for example {option}", option='--workstation "window desk"')
         must = phrase("needs a name for the new desk")

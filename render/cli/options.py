@@ -22,6 +22,7 @@ from render.cli.types import (
     TABLET_TEXT,
     TURN,
     NamedDesk,
+    make_way,
     remember_library,
     usual_desk,
 )
@@ -184,6 +185,7 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
             if len(desks) > 2:
                 extra = phrase("Got unexpected extra argument ({typed})", typed=desks[2].typed)
                 raise click.UsageError(extra)
+            make_way(desks[-1].typed)
             return command(
                 *args,
                 desk=desks[0] if len(desks) > 1 else usual_desk(),
@@ -210,7 +212,9 @@ def nothing_fits(library: Library) -> Problem:
     return Problem(str(library.root), must, phrase("none"), instead)
 
 
-def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable[..., Any]) -> None:
+def echo_answer(
+    form: str, *found: Any, text: Callable[..., str], data: Callable[..., dict[str, Any]]
+) -> None:
     """Print the answer in the form that ``--as`` asks for.
 
     ``text`` makes the text of what was ``found``, ``data`` what is printed as yaml or json.
@@ -221,9 +225,8 @@ def echo_answer(form: str, *found: Any, text: Callable[..., str], data: Callable
         echo_data(data(*found), form)
 
 
-def echo_data(data: Any, form: str) -> None:
-    """Print data as yaml or json."""
-    from profiles.plain import json_text, plain
-    from profiles.yaml_text import dump
+def echo_data(data: dict[str, Any], form: str) -> None:
+    """Print ``data``, which states its format (``profiles.plain.headed``), as yaml or json."""
+    from profiles.plain import data_text
 
-    click.echo(dump(plain(data)) if form == "yaml" else json_text(data), nl=False)
+    click.echo(data_text(data, form), nl=False)

@@ -11,8 +11,9 @@ from mapper.mapping.fits import FITS
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import STANDARD
 from render.cli.options import desk_argument, examples, force_option
-from render.cli.types import Command, NamedDesk, all_found, open_library, usual_desk
+from render.cli.types import Command, NamedDesk, all_found, make_way, open_library, usual_desk
 from render.desk.pad_maps import candidates, named_maps
 from render.desk.pad_page import page
 from render.sentences.say import Name, say
@@ -60,7 +61,7 @@ def command(
     the first is today's.
     """
     named, out = _in_and_out(desks, serve=serve)
-
+    make_way(out)
     if out is not None:
         refuse_existing(out, force=force)
 
@@ -96,6 +97,7 @@ def _in_and_out(
     """
     files = [desk.typed for desk in desks]
     is_page = [os.path.splitext(file)[1].lower() in {".html", ".htm"} for file in files]  # noqa: PTH122 - as typed
+    is_page[-1] = is_page[-1] or (files[-1] == STANDARD and not serve)
     profiles, out = (desks[:-1], files[-1]) if is_page[-1] else (desks, None)
     if True in is_page[:-1]:
         name = files[is_page.index(True)]

@@ -80,7 +80,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
 @click.option(
     "--out",
     metavar="FILE",
-    type=FileType(".csv", ".md", ".json", ".txt"),
+    type=FileType(".csv", ".md", ".json", ".yaml", ".txt", written=True),
     help="Write to a file instead of standard output.",
 )
 @click.option(

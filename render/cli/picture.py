@@ -12,11 +12,21 @@ from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, stem_of
+from profiles.standard import STANDARD
 from render.canvas.draw import KINDS, save
 from render.canvas.scene import Scene
 from render.cli.options import desk_argument, examples, force_option
 from render.cli.sheets import PictureSheet, picture_options, sheet_of
-from render.cli.types import Command, NamedDesk, all_found, then, typed, usual_desk
+from render.cli.types import (
+    ANY_FILE,
+    Command,
+    NamedDesk,
+    all_found,
+    make_way,
+    then,
+    typed,
+    usual_desk,
+)
 from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
 from render.pictures.preview import describe, preview_scene
 from render.pictures.redrawn import RASTER_KINDS, save_redrawn
@@ -78,7 +88,7 @@ class Wish:
 @click.option(
     "--drawing",
     metavar="FILE",
-    type=click.Path(),
+    type=ANY_FILE,
     help="Your own drawing instead: .png, .jpg, .webp, .svg, or strokes as .csv or .json.",
 )
 @picture_options
@@ -123,6 +133,7 @@ def command(
         _draw_into(desks, into, kind, wish)
         return
     named, out = _split(desks, describe)
+    make_way(out)
     shown = all_found(named)
     if describe:
         click.echo(_description(shown, wish))
@@ -162,6 +173,7 @@ def _split(
     """The desks and the picture: the last name, unless it is a desk and only words are wanted."""
     last = desks[-1].typed
     draws = Path(last).suffix.lower() in {*KINDS, *RASTER_KINDS, *MOTION_KINDS}
+    draws = draws or (last == STANDARD and not describe)
     if describe and not draws:
         return desks, None
     if len(desks) == 1:
@@ -272,7 +284,10 @@ def _draw_into(desks: tuple[NamedDesk, ...], into: str, kind: str, wish: Wish) -
     # The rest is loaded with this module.
     views = [f"render.pictures.{view}" for view in ("compare", "desk_view", "glance")]
     preload = ["render.cli.picture", *views, "matplotlib.backends.backend_agg"]
-    problems = for_all(draw_one, jobs, preload=preload, label="Drawing")
+    # Other processes have another standard input.
+    problems = [wrong for job in jobs if job[0].typed == STANDARD for wrong in draw_one(job)]
+    jobs = [job for job in jobs if job[0].typed != STANDARD]
+    problems += for_all(draw_one, jobs, preload=preload, label="Drawing")
     if problems:
         raise AnswerIsNo(*problems)
 

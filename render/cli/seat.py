@@ -88,7 +88,7 @@ if TYPE_CHECKING:
     type=NUMBER_TYPE,
     help="Give the distance at which one pixel fills this many arc-minutes.",
 )
-@as_option("text", "json")
+@as_option("text", "yaml", "json")
 @click.option(
     "--picture",
     metavar="FILE",

@@ -10,6 +10,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.crosses import crosses
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import is_standard
 from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
@@ -52,7 +53,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     the page of evenstroke desk, or give the touches to evenstroke touch. Or trace a shape through a
     thin sheet or on it, and give the picture to evenstroke trace.
     """
-    if not out.lower().endswith(".pdf"):
+    if not out.lower().endswith(".pdf") and not is_standard(out):
         came = quoted(os.path.basename(out))  # noqa: PTH119
         instead = phrase("Type for example {file}", file="stencil.pdf")
         raise RequestError(Problem("OUT.pdf", phrase("the name must end in .pdf"), came, instead))

@@ -10,9 +10,10 @@ from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
+from profiles.standard import is_standard
 from render.cli.options import book_options, examples, force_option, library_option, nothing_fits
 from render.cli.sheets import theme_option
-from render.cli.types import DAY, Command, open_library
+from render.cli.types import DAY, Command, FileType, open_library
 from render.pages.study_pages import write_study
 from render.sentences.say import say
 
@@ -32,7 +33,13 @@ if TYPE_CHECKING:
         "evenstroke study study.md --compare-with 2026-10-01 --force",
     ),
 )
-@click.argument("outs", metavar="OUT...", nargs=-1, required=True, type=click.Path())
+@click.argument(
+    "outs",
+    metavar="OUT...",
+    nargs=-1,
+    required=True,
+    type=FileType(".html", ".pdf", ".md", written=True),
+)
 @book_options
 @click.option(
     "--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01."
@@ -85,6 +92,8 @@ def command(
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
     written = write_study(study, *outs, before=before, slide=slide, theme=theme, force=force)
     for path in written:
+        if is_standard(path):
+            continue
         click.echo(say("{file}: written", file=str(path)))
     if problems:
         raise AnswerIsNo(*problems)

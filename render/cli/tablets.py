@@ -15,8 +15,9 @@ from profiles.hardware.hid import HidFacts
 from profiles.hardware.pen_facts import PenFacts
 from profiles.hardware.references import descriptor_file
 from profiles.hardware.system import plugged_tablets, system_root
+from profiles.plain import headed
 from render.cli.options import as_option, echo_answer, examples
-from render.cli.types import Command, all_read
+from render.cli.types import ANY_FILE, Command, all_read
 from render.reports.hardware_text import tablet_text
 
 
@@ -30,8 +31,8 @@ from render.reports.hardware_text import tablet_text
         "evenstroke tablets --as json",
     ),
 )
-@click.argument("files", metavar="[FILE]...", nargs=-1, type=click.Path())
-@as_option("text", "json")
+@click.argument("files", metavar="[FILE]...", nargs=-1, type=ANY_FILE)
+@as_option("text", "yaml", "json")
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the tablets that are plugged in.
 
@@ -66,7 +67,9 @@ def command(*, files: tuple[str, ...], form: str) -> None:
                 "doubts": tablet.doubts,
             }
         )
-    echo_answer(form, text=lambda: "\n".join(texts), data=lambda: data)
+    echo_answer(
+        form, text=lambda: "\n".join(texts), data=lambda: headed("tablets", {"tablets": data})
+    )
     if problems:
         raise RequestError(*problems)
 

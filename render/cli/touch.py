@@ -66,7 +66,7 @@ from render.sentences.touch import cures
     help="Draw the area in use, the one that was meant, and where the touches went.",
 )
 @whole_tablet_options
-@as_option("text", "json")
+@as_option("text", "yaml", "json")
 @library_option
 @force_option
 def command(

@@ -143,7 +143,7 @@ T = TypeVar("T")
     "--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced."
 )
 @whole_tablet_options
-@as_option("text", "json")
+@as_option("text", "yaml", "json")
 @library_option
 @force_option
 def command(

@@ -12,6 +12,7 @@ from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 from profiles.numbers import plain_number
+from profiles.plain import DATA_FORMS
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, own_hand, use_option
@@ -78,7 +79,7 @@ _PUBLISHED = {
     "touches measured it, else 0.5mm]",
 )
 @use_option(help_text="Kind of work; sets the comfortable band.")
-@as_option("text", "csv", "json")
+@as_option("text", "csv", "yaml", "json")
 @click.option(
     "--picture",
     metavar="FILE",
@@ -117,7 +118,7 @@ def command(
         from render.pictures.travel_chart import travel_scene
 
         save(travel_scene(crossed), picture, theme=theme, force=force)
-    if form == "json":
+    if form in DATA_FORMS:
         echo_data(travel_data(crossed), form)
     else:
         click.echo(travel_csv(crossed) if form == "csv" else travel_text(crossed), nl=False)

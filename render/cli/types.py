@@ -5,6 +5,7 @@ The texts are read by plain functions of ``profiles``.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import sys
@@ -24,6 +25,8 @@ from profiles.numbers import (
     plain_number,
     whole_number,
 )
+from profiles.standard import STANDARD
+from render.cli.exits import QUIET
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -40,6 +43,7 @@ T = TypeVar("T")
 Read = TypeVar("Read")
 
 _LIBRARY, _NEXT, _WRONG = "render.cli.library", "render.cli.next", "render.cli.wrong"
+_TAKEN = "render.cli.taken"
 
 
 def remember_library(ctx: click.Context, _: click.Parameter, folder: str | None) -> None:
@@ -73,6 +77,16 @@ class Command(click.Command):
 
     def __init__(self, *args: Any, then: str = "", first: str = "", **more: Any) -> None:
         super().__init__(*args, **more)
+        self.params.append(
+            click.Option(
+                ["--quiet"],
+                is_flag=True,
+                is_eager=True,
+                expose_value=False,
+                callback=_hush,
+                help="Print no notes.",
+            )
+        )
         self.then = then
         self.first = first
 
@@ -85,6 +99,11 @@ class Command(click.Command):
     def invoke(self, ctx: click.Context) -> Any:
         if ctx.meta.get(_WRONG):
             raise RequestError(*ctx.meta[_WRONG])
+        for param in self.params:
+            if isinstance(param.type, FileType) and param.type.is_written:
+                values = ctx.params.get(param.name or "")
+                for value in values if isinstance(values, tuple) else (values,):
+                    make_way(value)
         try:
             result = super().invoke(ctx)
         except click.exceptions.Exit:
@@ -94,13 +113,14 @@ class Command(click.Command):
         return result
 
     def _say_next(self, ctx: click.Context) -> None:
-        if not sys.stderr.isatty():
+        if not sys.stderr.isatty() or ctx.meta.get(QUIET):
             return
         sentence, wrote = ctx.meta.get(_NEXT, (self.then, ()))
         wrote = [
             *wrote,
             *(str(ctx.params[name]) for name in ("out", "save", "picture") if ctx.params.get(name)),
         ]
+        wrote = [name for name in wrote if name != STANDARD]
         from render.sentences.say import listed, say
 
         step = sentence.format_map(_Named(ctx))
@@ -110,6 +130,26 @@ class Command(click.Command):
                 "Wrote {files}. Next: {step}", files=listed(list(dict.fromkeys(wrote))), step=step
             )
         click.echo(line, err=True)
+
+
+def make_way(out: str | None) -> None:
+    """Leave standard output to the file ``out`` where that is ``-``.
+
+    What is said goes to standard error then. Raises RequestError for a second such file.
+    """
+    if out != STANDARD:
+        return
+    ctx = click.get_current_context()
+    if ctx.meta.get(_TAKEN):
+        must = phrase("standard output takes one file")
+        raise RequestError(Problem(STANDARD, must, phrase("- twice")))
+    ctx.meta[_TAKEN] = True
+    ctx.with_resource(contextlib.redirect_stdout(sys.stderr))
+
+
+def _hush(ctx: click.Context, _: click.Parameter, quiet: bool) -> None:
+    if quiet:
+        ctx.meta[QUIET] = True
 
 
 class _Named(dict[str, str]):
@@ -295,6 +335,14 @@ def _moment(text: str, where: str) -> datetime:
     return parse_moment(text, where)
 
 
+def _start(text: str, where: str) -> datetime:
+    from datetime import time
+
+    from profiles.times import parse_moment
+
+    return parse_moment(text, where, at=time.min)
+
+
 def _tablet(text: str, where: str) -> Tablet:
     from profiles.lists import one_tablet
 
@@ -329,11 +377,15 @@ def percent_type(least: float, most: float) -> Typed:
 
 
 class FileType(click.Path):
-    """A file's name; those with one of ``endings`` complete it."""
+    """A file's name, or ``-`` for standard input or output.
 
-    def __init__(self, *endings: str) -> None:
+    Names with one of ``endings`` complete it. ``written``: the command writes it.
+    """
+
+    def __init__(self, *endings: str, written: bool = False) -> None:
         super().__init__()
         self.endings = endings
+        self.is_written = written
 
     def shell_complete(
         self,
@@ -352,7 +404,7 @@ class ProfileType(FileType):
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         name = super().convert(value, param, ctx)
-        if not isinstance(name, str) or os.path.isdir(name):  # noqa: PTH112 - as typed
+        if not isinstance(name, str) or name == STANDARD or os.path.isdir(name):  # noqa: PTH112
             return name
         return name if name.lower().endswith(self.endings) else f"{name}.yaml"
 
@@ -373,7 +425,7 @@ NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", parse_band)
 ASPECT = Typed("aspect", parse_aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
-DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
+DAY, MOMENT, START = Typed("day", _day), Typed("moment", _moment), Typed("moment", _start)
 THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
 TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)
 #: The same, read with what else is said of the desk: how the tablet lies, where the displays stand.
@@ -381,8 +433,10 @@ TABLET_TEXT, DISPLAY_TEXT = (
     Typed("tablet", _as_it_is, _SIZES),
     Typed("display", _as_it_is, _SCREENS),
 )
-PICTURE = FileType(".png", ".svg", ".pdf", ".webp")
-PROFILE = ProfileType(".yaml", ".yml")
+PICTURE = FileType(".png", ".svg", ".pdf", ".webp", written=True)
+PROFILE = ProfileType(".yaml", ".yml", written=True)
+#: A file of any kind that is read.
+ANY_FILE = FileType()
 
 
 class TurnType(click.Choice):  # type: ignore[type-arg]

@@ -13,6 +13,7 @@ from mapper.rect import Rect
 from profiles.files import judge_names, make_folder, write_whole
 from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
+from profiles.standard import is_standard
 from render.canvas.draw import kind_of, pdf_pages, pixels, to_bytes
 from render.canvas.lettering import LEADING, wrapped
 from render.canvas.scene import Easel, Scene
@@ -64,7 +65,7 @@ def write_study(
         files |= _files_of(study, out, before, slide, theme)
     judge_names(files, force=force)
     for out in outs:
-        if not Path(out).suffix:
+        if not Path(out).suffix and not is_standard(out):
             try:
                 make_folder(Path(out))
             except OSError as error:
@@ -88,6 +89,9 @@ def _files_of(
             _slide_of(study, section), kind_of(out), theme=theme, width_px=SLIDE_PX[0]
         )
         return {target: content}
+    if is_standard(out):
+        # The page alone: the entries have no place beside it.
+        return {target: _html(study, study_sections(study, before), "", theme)}
     if ending not in {"", *_ENDINGS}:
         must = phrase(
             "the name must end in {endings}, or in nothing for a folder of slides",

@@ -14,6 +14,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
+from profiles.standard import is_standard
 from render.canvas.draw import KINDS, kind_of, save
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
@@ -96,7 +97,7 @@ def save_redrawn(
     if drawing.raster is None:
         save(redrawn_scene(solved, drawing), path, force=force)
         return
-    ending = Path(path).suffix.lower()
+    ending = ".png" if is_standard(path) else Path(path).suffix.lower()
     if ending not in RASTER_KINDS:
         if ending in KINDS:
             # A raster in a vector file gains nothing: say what to type instead.

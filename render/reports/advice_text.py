@@ -11,6 +11,7 @@ from mapper.choosing.remedies import RequestChange
 from mapper.choosing.sitting import Finding
 from mapper.phrases import phrase
 from profiles.format.document import Workstation
+from profiles.plain import headed
 from render.sentences.advice import change_words
 from render.sentences.measures import display_words, size
 from render.sentences.say import Name, listed, say, say_again
@@ -192,7 +193,7 @@ def advice_data(
     workstation: Workstation, advice: Advice, before: Advice | None = None
 ) -> dict[str, Any]:
     """The advice as plain data; what is not known is absent."""
-    return {
+    data = {
         "workstation": workstation.name,
         "findings": [_finding_data(finding) for finding in advice.findings],
         "changes": [_change_data(change) for change in advice.changes],
@@ -202,6 +203,7 @@ def advice_data(
         "caution": CAUTION,
         "before": before and [_finding_data(finding) for finding in before.findings],
     }
+    return headed("advise", data)
 
 
 def _change_data(change: RequestChange) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from render.sentences.band import band_ends, band_title, next_trial_sentence, value_words
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
@@ -117,7 +117,7 @@ def band_data(found: FoundBand) -> dict[str, Any]:
     """A person's band as plain data."""
     band = found.band
     trial = next_trial(band, found.practice)
-    return {
+    data = {
         "measure": found.measure,
         "doing": found.doing,
         "enough": band.enough,
@@ -133,5 +133,6 @@ def band_data(found: FoundBand) -> dict[str, Any]:
         "one_best": band.one_best,
         "best_beyond_tried": band.best_beyond or None,
         "common_practice": found.practice,
-        "would_teach_most": plain(trial),
+        "would_teach_most": trial,
     }
+    return headed("band", data)

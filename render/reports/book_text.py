@@ -48,10 +48,7 @@ def book_lines(book: Sequence[Felt]) -> list[str]:
         say("note"),
     ]
     # The note last and flush left: it is the only cell without an end.
-    lines = text_lines(head[:-1], [row[:-1] for row in rows], left=5 if people else 4)
-    notes = ["note", *(row[-1] for row in rows)]
-    wide = max(map(len, lines))
-    return [f"{line.ljust(wide)}  {note}".rstrip() for line, note in zip(lines, notes, strict=True)]
+    return text_lines(head, rows, left=5 if people else 4, note=True)
 
 
 def calendar_lines(book: Sequence[Felt]) -> list[str]:

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import UNITS, rect_forms
 from mapper.mapping.steps import Step
+from profiles.plain import headed
 from render.sentences.forms import step_words
 from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
+from render.tables import text_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,29 +40,32 @@ def choices_text(choices: StepChoices, step: Step) -> str:
         say("area used"),
         say("scale factor"),
     )
-    lines = [first, "", "  " + "".join(f"{head:>14}" for head in heads)]
-    for row in _rows(choices, step):
-        columns = [number(row[key], 4) for key in ("left", "top", "width", "height")]
+    sides = ("left", "top", "width", "height")
+    rows = []
+    for place, row in _rows(choices, step):
+        columns = ["*" if row["taken"] else ""]
+        columns += [number(getattr(place, side), 4) for side in sides]
         columns.append(fixed(row["stretch"], 6))
         columns.append(f"{fixed(row['area_used_percent'], 2)} %")
         factor = row["scale_factor"]
         columns.append(say("unknown") if factor is None else fixed(factor, 4))
-        lines.append(
-            ("* " if row["taken"] else "  ") + "".join(f"{column:>14}" for column in columns)
-        )
+        rows.append(columns)
+    lines = [first, "", *text_lines(["", *heads], rows)]
     return "\n".join(lines) + "\n"
 
 
 def choices_data(choices: StepChoices, step: Step) -> dict[str, Any]:
     """The choices as plain data."""
-    return {"choices": list(_rows(choices, step))}
+    of_window = choices.of_window
+    frame, unit, key = ("desktop", "px", "screen") if of_window else ("built", step.unit, "area")
+    rows = [
+        {key: {"frame": frame, unit: place}, **figures} for place, figures in _rows(choices, step)
+    ]
+    return headed("step-choices", {"choices": rows}, frame)
 
 
-def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
-    """The choices as plain rows: place and size, and the figures of the map.
-
-    Place and size are in the step's own unit, px for a window.
-    """
+def _rows(choices: StepChoices, step: Step) -> Iterator[tuple[Any, dict[str, Any]]]:
+    """The rectangle of each choice, in the step's own unit, px for a window; its figures."""
     for sides in choices.sides:
         solved = choices.map(sides)
         if choices.of_window:
@@ -70,15 +75,11 @@ def _rows(choices: StepChoices, step: Step) -> Iterator[dict[str, Any]]:
             place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
                 step.unit
             ]
-        yield {
-            "left": place.left,
-            "top": place.top,
-            "width": place.width,
-            "height": place.height,
-            "unit": "px" if choices.of_window else step.unit,
+        figures = {
             "stretch": choices.stretch(sides),
             "area_used_percent": solved.summary.area_used_percent,
             "screen_used_percent": solved.summary.screen_used_percent,
             "scale_factor": solved.summary.scale_factor,
             "taken": sides == choices.chosen,
         }
+        yield place, figures

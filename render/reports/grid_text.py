@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from profiles.library.tried import Study
-from profiles.plain import json_text
+from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
 from render.sentences.pairs import tablet_name
 from render.sentences.say import say, say_count
@@ -14,10 +14,10 @@ from render.tables import csv_lines, markdown_lines, text_lines
 
 
 def grid_text(study: Study, form: str) -> str:
-    """The grid as ``form`` text, markdown, csv or json."""
+    """The grid as ``form`` text, markdown, csv, yaml or json."""
     grid = study.grid
-    if form == "json":
-        return json_text(_data(study))
+    if form in DATA_FORMS:
+        return data_text(headed("book-grid", {"pairings": _data(study)}), form)
     if form == "csv":
         return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
     head = [say("tablet"), *(display.label for display in grid.displays)]

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from mapper.phrases import in_line, phrase, template
 from profiles.format.compare import setting_of
+from profiles.plain import edges, headed
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.sentences.proofs import proof_words
@@ -14,8 +15,10 @@ from render.sentences.words import number
 from render.tables import text_lines
 
 if TYPE_CHECKING:
+    from profiles.format.document import Workstation
     from profiles.library.audit import Audit
     from profiles.library.history import History, HistoryRow, StationRow
+    from profiles.library.proofs import Proof
     from profiles.library.revisions import RevisionFile
 
 #: What was decided about a workstation, and about one of its revisions.
@@ -38,7 +41,7 @@ def history_text(history: History) -> str:
     lines: list[str] = [in_line(history.name)]
     if history.retired:
         lines = [say("{desk} (retired)", desk=Name(history.name))]
-    width = max(len(row.called) for row in history.rows)
+    width = max((len(row.called) for row in history.rows), default=0)
     for row in history.rows:
         lines.append(f"  {row.called:>{width}}  {shown(row.file.kept)}  {_row_sentence(row)}")
         note = row.holds.revision.note if row.holds and row.holds.revision else None
@@ -79,31 +82,72 @@ def _states_words(pinned: object, retired: object, *, in_force: bool = False) ->
 
 def history_data(history: History) -> dict[str, Any]:
     """The revisions of a workstation as plain data."""
-    return {
+    data = {
         "workstation": history.name,
         "retired": history.retired,
         "earlier": history.earlier,
         "revisions": [
             {
-                **_revision_data(row.file),
+                **revision_data(row.file),
                 "note": row.holds and row.holds.revision and row.holds.revision.note,
                 "in_force": row.in_force,
                 "pinned": row.pinned,
                 "retired": row.retired,
                 "readable": row.holds is not None,
-                "setting": row.holds and setting_of(row.holds),
+                "setting": row.holds and _setting_data(row.holds),
                 "changes": changes_data(row.before, row.holds)
                 if row.before and row.holds
                 else None,
-                "proofs": row.proofs,
+                "proofs": [_proof_data(proof) for proof in row.proofs],
             }
             for row in history.rows
         ],
         "decisions": history.decisions,
     }
+    return headed("history", data, "built", "seen", "desktop")
 
 
-def _revision_data(revision: RevisionFile) -> dict[str, Any]:
+def _proof_data(proof: Proof) -> dict[str, Any]:
+    """A mark, its rectangles in the shape that all have."""
+    setting = proof.setting
+    area, screen = (
+        edges(*(getattr(setting, f"{side}_{unit}") for side in ("left", "top", "width", "height")))
+        for unit in ("mm", "px")
+    )
+    return {
+        "at": proof.at,
+        "mark": proof.mark,
+        "right": proof.right,
+        "cause": proof.cause,
+        "found": proof.found,
+        "setting": {
+            "area": {"frame": "built", "mm": area, "angle_deg": setting.area_angle_deg or None},
+            "screen": {"frame": "desktop", "px": screen},
+            "turn_deg": setting.turn_deg,
+        },
+    }
+
+
+def _setting_data(workstation: Workstation) -> dict[str, Any]:
+    """What hand and eye notice of a workstation's map (``profiles.format.compare.Setting``)."""
+    setting, solved = setting_of(workstation), workstation.map
+    return {
+        "area": {
+            "frame": "seen",
+            "mm": solved.area_seen_mm,
+            "angle_deg": setting.angle_deg,
+        },
+        "screen": {"frame": "desktop", "px": solved.screen_px},
+        "scale_factor": setting.scale_factor,
+        "stretch": setting.stretch,
+        "oval_percent": setting.oval_percent,
+        "longer_axis_deg": setting.longer_axis_deg,
+        "display": setting.display,
+    }
+
+
+def revision_data(revision: RevisionFile) -> dict[str, Any]:
+    """Which revision it is, as plain data."""
     return {"revision": revision.number, "digest": revision.digest, "kept": revision.kept}
 
 
@@ -153,20 +197,21 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
     return "\n".join(text_lines(head, cells)) + "\n"
 
 
-def stations_data(rows: list[StationRow]) -> list[dict[str, Any]]:
+def stations_data(rows: list[StationRow]) -> dict[str, Any]:
     """The workstations as plain data."""
-    return [
+    stations = [
         {
             "workstation": row.name,
             "folder": row.folder,
             "newest": row.newest,
-            "in_force": row.in_force and _revision_data(row.in_force),
+            "in_force": row.in_force and revision_data(row.in_force),
             "pinned": row.pinned,
             "retired": row.retired,
-            "setting": row.holds and setting_of(row.holds),
+            "setting": row.holds and _setting_data(row.holds),
         }
         for row in rows
     ]
+    return headed("stations", {"workstations": stations}, "seen", "desktop")
 
 
 def audit_text(found: Audit, rescued: int | None = None) -> str:
@@ -201,9 +246,5 @@ KINDS = {
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:
     """The findings of an audit as plain data, damaged files included."""
-    return {
-        "revisions": found.revisions,
-        "entries": found.entries,
-        "rescued": rescued,
-        "findings": found.findings,
-    }
+    counts = {"revisions": found.revisions, "entries": found.entries, "rescued": rescued}
+    return headed("audit", {**counts, "findings": found.findings})

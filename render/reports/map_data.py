@@ -8,21 +8,21 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from mapper.mapping.forms import rect_forms
+from mapper.desk import Tablet
+from mapper.mapping.forms import RectForm, rect_forms
 from mapper.mapping.solve import TabletMap, unturned_map
 from mapper.mapping.windows import logical_rect
 from mapper.rect import Rect
 from profiles.format.derived import figures_part, rows_of
-from profiles.plain import plain
+from profiles.plain import EDGES, headed, plain
 from profiles.written import written
 
 
 def map_data(solved: TabletMap) -> dict[str, Any]:
     """The area in every form, the screen, the figures, the matrices, and the maps beside this one.
 
-    ``area``: the rectangle to enter, built frame, and ``seen`` where the tablet is turned.
-    ``screen``: desktop frame, px, and of each display its part from its own top left, in device
-    and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
+    ``area``: see ``rect_data``. ``screen``: desktop frame, px, and of each display its part from
+    its own top left, in device and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
     tablet lies askew. ``before_rounding``: the exact map, where the driver has a step. Both have
     the same keys, and ``cost``.
     """
@@ -33,9 +33,47 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
     }
 
 
+def rect_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """A rectangle of the tablet in every unit and form, built frame.
+
+    ``mm`` to ``counts``: its edges and its size; ``centre``: the middle in each unit;
+    ``from_bottom``: the edges with y running up from the bottom of the active area. The same as
+    ``seen`` where the tablet is turned.
+    """
+    built = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+    if not tablet.turn_deg:
+        return _in_frame("built", built)
+    seen = rect_forms(
+        tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
+    )
+    return {**_in_frame("built", built), "seen": _in_frame("seen", seen)}
+
+
+def explained(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
+    """One rectangle of the tablet in every unit and form, as data for other programs."""
+    frames = ("built", "seen") if tablet.turn_deg else ("built",)
+    return headed("explain", {"area": rect_data(rect_built_mm, tablet)}, *frames)
+
+
+def _in_frame(frame: str, forms: dict[str, RectForm]) -> dict[str, Any]:
+    return {
+        "frame": frame,
+        **forms,
+        "centre": {unit: {"x": form.centre_x, "y": form.centre_y} for unit, form in forms.items()},
+        "from_bottom": {unit: _from_bottom(form) for unit, form in forms.items()},
+    }
+
+
+def _from_bottom(form: RectForm) -> dict[str, float]:
+    bottom = form.up_from_bottom
+    edges = {name: getattr(form, name) for name in EDGES}
+    return {**edges, "top": bottom + form.height, "bottom": bottom}
+
+
 def _data(solved: TabletMap) -> dict[str, Any]:
+    area = rect_data(solved.area_built_mm, solved.request.tablet)
     data = {
-        "area": _area(solved),
+        "area": {**area, "angle_deg": solved.area_angle_deg or None},
         "screen": _screen(solved),
         "summary": solved.summary,
         "figures": [figures_part(figures) for figures in solved.figures],
@@ -73,30 +111,18 @@ def _before_rounding(solved: TabletMap) -> dict[str, Any] | None:
     return {**_data(solved.exact), "cost": rounding_cost(solved)}
 
 
-def _area(solved: TabletMap) -> dict[str, Any]:
-    tablet = solved.request.tablet
-    forms: dict[str, Any] = {
-        **rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
-    }
-    if tablet.turn_deg:
-        forms["seen"] = rect_forms(solved.area_seen_mm, tablet.active_seen_mm, tablet.counts_per_mm)
-    return {**forms, "angle_deg": solved.area_angle_deg or None}
-
-
 def _screen(solved: TabletMap) -> dict[str, Any]:
     screen = solved.screen_px
+    whole = {"frame": "desktop", "px": screen}
     if all(display.zoom == 1 for display in solved.reached):
-        return {"px": _edges(screen)}
+        return whole
     parts = []
     for display in solved.reached:
         part, logical = display.rect_px.overlap(screen), logical_rect(display, screen)
         if part is None or logical is None:
             continue
         own = Rect(part.left - display.left_px, part.top - display.top_px, part.width, part.height)
-        parts.append({"display": display.label, "px": _edges(own), "logical_px": _edges(logical)})
-    return {"px": _edges(screen), "displays": parts}
-
-
-def _edges(rect: Rect) -> dict[str, float]:
-    names = ("left", "top", "right", "bottom", "width", "height")
-    return {name: getattr(rect, name) for name in names}
+        parts.append(
+            {"display": display.label, "frame": "display", "px": own, "logical_px": logical}
+        )
+    return {**whole, "displays": parts}

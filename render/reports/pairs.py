@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import Pair, pair
 from mapper.choosing.recommended import CAUTION
-from profiles.plain import json_text, plain
+from profiles.plain import DATA_FORMS, data_text, headed, plain
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import FEEL, band_sentence, tablet_name
 from render.sentences.say import say, say_again
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     #: Each tablet with its pairs.
     Groups = Sequence[tuple[Tablet, Sequence[Pair]]]
 
-PAIR_FORMS = ("text", "markdown", "csv", "json")
+PAIR_FORMS = ("text", "markdown", "csv", "yaml", "json")
 CSV_HEAD = (
     "tablet",
     "tablet_width_mm",
@@ -67,6 +67,8 @@ def pairs_text(
             (tablet, [each for each in found if _side(each.scale_factor, band) == "inside"])
             for tablet, found in groups
         ]
+    if form in DATA_FORMS:
+        return data_text(_data(groups, band, use), form)
     return _WRITERS[form](groups, band, use)
 
 
@@ -161,9 +163,10 @@ def _markdown(groups: Groups, band: Band, use: str | None) -> str:
     return "\n".join([band_sentence(band, use), "", *table, "", say_again(CAUTION)]) + "\n"
 
 
-def _json(groups: Groups, band: Band, use: str | None) -> str:
+def _data(groups: Groups, band: Band, use: str | None) -> dict[str, Any]:
     pairs = [_pair_data(each, band) for _, found in groups for each in found]
-    return json_text({"band": {**plain(band), "use": use}, "pairs": pairs, "caution": CAUTION})
+    data = {"band": {**plain(band), "use": use}, "pairs": pairs, "caution": CAUTION}
+    return headed("pair", data)
 
 
 def _pair_data(pair: Pair, band: Band) -> dict[str, Any]:
@@ -222,4 +225,4 @@ def _known(value: float | None, text: Callable[[float], str]) -> str:
     return "" if value is None else text(value)
 
 
-_WRITERS = {"text": _text, "markdown": _markdown, "csv": _csv, "json": _json}
+_WRITERS = {"text": _text, "markdown": _markdown, "csv": _csv}

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.recommended import CAUTION
-from profiles.plain import json_text
+from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.pairs import tablet_name
 from render.sentences.say import Name, say, say_again, say_count
 from render.sentences.words import fixed
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from mapper.trials.plan import TrialPlan
     from mapper.trials.schedule import Run
 
-PLAN_FORMS = ("text", "markdown", "csv", "json", "calendar")
+PLAN_FORMS = ("text", "markdown", "csv", "yaml", "json", "calendar")
 #: The columns for other programs.
 _HEAD = ["day", "block", "pairing", "tablet", "display", "scale"]
 _WIDE = 112
@@ -49,8 +49,8 @@ def plan_text(
     rows = [row for run in runs for row in _rows(plan, run, start, dated)]
     if form == "csv":
         return csv_lines([_HEAD, *rows])
-    if form == "json":
-        return json_text(_data(plan, rows))
+    if form in DATA_FORMS:
+        return data_text(_data(plan, runs, start, dated=dated), form)
     if form == "markdown":
         table = markdown_lines(_head(), rows, left=5)
         return "\n".join([*table, "", say_again(CAUTION)]) + "\n"
@@ -261,16 +261,25 @@ def _scale(each: Pair) -> str:
     return "-" if each.scale_factor is None else fixed(each.scale_factor, 2)
 
 
-def _data(plan: TrialPlan, rows: list[list[str]]) -> dict[str, Any]:
+def _data(plan: TrialPlan, runs: Sequence[Run], start: date, *, dated: bool) -> dict[str, Any]:
+    days = [
+        {
+            "day": (day - start).days + 1,
+            "date": day if dated else None,
+            "block": run.block,
+            "pairing": _letter(run.place),
+            **_pair_data(plan.pairs[run.place]),
+        }
+        for run in runs
+        for day in run.days
+    ]
+    left_out = [{**_pair_data(each.pair), "because": each.why} for each in plan.left_out]
+    return headed("plan-trials", {"days": days, "left_out": left_out, "caution": CAUTION})
+
+
+def _pair_data(pair: Pair) -> dict[str, Any]:
     return {
-        "days": [dict(zip(_HEAD, row, strict=True)) for row in rows],
-        "left_out": [
-            {
-                "tablet": tablet_name(each.pair.tablet),
-                "display": each.pair.display.label,
-                "because": each.why,
-            }
-            for each in plan.left_out
-        ],
-        "caution": CAUTION,
+        "tablet": tablet_name(pair.tablet),
+        "display": pair.display.label,
+        "scale_factor": pair.scale_factor,
     }

@@ -18,6 +18,7 @@ from mapper.mapping.reach import (
 from mapper.mapping.seams import seams
 from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from profiles.format.document import Workstation
+from profiles.plain import FRAMES, headed
 from render.reports.map_data import map_data
 
 
@@ -25,10 +26,9 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
     """The whole report on one workstation, as plain data.
 
     ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the
-    form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
-    of the tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px;
-    logical px from its own top left), the part of the tablet for it (built frame, mm) and the
-    strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach
+    form of the driver, where that is known. ``unused_built_mm`` and ``unused_seen_mm``: the dead
+    strips of the tablet. ``displays``: of each what is reached (desktop frame; logical px from its
+    own top left), the part of the tablet for it and the strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach
     another one, counts for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``separate_displays``: groups of
     displays across a gap. ``whole_desktop``: the area for a driver that can only map to all of it,
     and by how much that leaves the tablet.
@@ -46,11 +46,11 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "counts_per_px_y": counts_y,
         "pixels_are_skipped": None if fine.counts_per_px is None else fine.skips,
     }
-    return {
+    data = {
         "workstation": workstation.name,
         **map_data(solved),
         "enter": None if entry is None else entry_numbers(solved, entry),
-        "unused_mm": built,
+        "unused_built_mm": built,
         "unused_seen_mm": seen,
         "shown_percent": shown_percent(solved),
         "hand": hand,
@@ -58,18 +58,19 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
         "seams": seams(solved),
         "apart": separate_displays(solved),
         "whole_desktop": {
-            "area_mm": whole.area_built_mm,
+            "area_built_mm": whole.area_built_mm,
             "possible": whole.possible,
-            "beyond_mm": whole.beyond_mm,
+            "beyond_built_mm": whole.beyond_mm,
         },
     }
+    return headed("report", data, *FRAMES)
 
 
 def _display_data(reach: DisplayReach) -> dict[str, Any]:
     data: dict[str, Any] = {"display": reach.display, "out_of_reach_percent": reach.missed_percent}
     if reach.part_px is not None and reach.logical is not None and reach.area_built_mm is not None:
-        data["px"] = reach.part_px
-        data["logical_px"] = reach.logical
-        data["area_mm"] = reach.area_built_mm
+        data["desktop_px"] = reach.part_px
+        data["display_logical_px"] = reach.logical
+        data["area_built_mm"] = reach.area_built_mm
         data["out_of_reach_px"] = reach.missed_px
     return data

@@ -25,7 +25,7 @@ from mapper.choosing.viewing import (
     visual_angle_deg,
 )
 from mapper.phrases import phrase
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from render.sentences.measures import display_words
 from render.sentences.say import Name, listed, paragraph, say, say_again
 from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
@@ -308,7 +308,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
                 glass.pitch_mm[0], wanted["arc_minutes"]
             )
         distances["one_arc_minute_per_px_mm"] = distance_for_arc_minutes_mm(glass.pitch_mm[0])
-    return {
+    data = {
         "distance_mm": sitting.seat.distance_mm,
         "main": sitting.places[sitting.main].display.label,
         "displays": [_place_data(sitting, index) for index in range(len(sitting.places))],
@@ -320,6 +320,7 @@ def seat_data(sitting: Sitting, wanted: dict[str, float]) -> dict[str, Any]:
         ],
         "caution": CAUTION,
     }
+    return headed("seat", data)
 
 
 _VIEW_KEYS = (

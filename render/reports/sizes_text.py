@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from mapper.tracing.sizing import AreaSize, error_cost
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from render.sentences.say import say
 from render.sentences.sizes import area_sentences, area_typed
 
@@ -21,8 +21,10 @@ def area_text(size: AreaSize, displays: list[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def area_data(size: AreaSize) -> Any:
-    """The measured size of a tablet as plain data, its intervals as low and high (95 %)."""
-    return plain(size) | {
-        "cost": {unit: error_cost(size, unit)._asdict() for unit in ("mm", "percent")}
-    }
+def area_data(size: AreaSize, more: dict[str, Any] | None = None) -> dict[str, Any]:
+    """The measured size of a tablet as plain data, its intervals as low and high (95 %).
+
+    ``more`` is what else is known of how it was measured.
+    """
+    cost = {unit: error_cost(size, unit) for unit in ("mm", "percent")}
+    return headed("whole-tablet", plain(size) | {"cost": cost} | (more or {}))

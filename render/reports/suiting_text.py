@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from mapper.trials.sizes import UncertainBand
+from mapper.trials.sizes import UncertainBand, displays_for, exact_inches, trade_diagonals_in
+from profiles.plain import headed
+from render.sentences.pairs import tablet_name
 from render.sentences.say import say, say_again
 from render.sentences.suiting import (
-    SIZE_HEAD,
     SOLD,
     size_head,
     size_rows,
@@ -57,7 +58,27 @@ def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
     return lines + trade_sentences(suiting, every)
 
 
-def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> list[dict[str, str]]:
-    """The sizes that suit ``tablets`` as plain data, one row a tablet."""
-    rows = size_rows(band_in_use(found), with_customary(tablets))
-    return [dict(zip(SIZE_HEAD, row, strict=True)) for row in rows]
+def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> dict[str, Any]:
+    """The sizes that suit ``tablets`` as plain data, one row a tablet.
+
+    Displays are diagonals in inches: those sold that suit and may suit, the two ends that the band
+    gives exactly, and those of the usual advice, from and to.
+    """
+    suiting = band_in_use(found)
+    rows = []
+    for tablet in with_customary(tablets):
+        sold: dict[str, list[float]] = {"suits": [], "perhaps": []}
+        for each in displays_for(tablet, suiting):
+            if each.verdict in sold:
+                sold[each.verdict].append(each.inches)
+        ends = [exact_inches(tablet, factor) for factor in (suiting.low, suiting.high)]
+        rows.append(
+            {
+                "tablet": tablet_name(tablet),
+                "suits_in": sold["suits"],
+                "may_suit_in": sold["perhaps"],
+                "band_in": ends,
+                "usual_advice_in": trade_diagonals_in(tablet),
+            }
+        )
+    return headed("band-sizes", {"own_band": found.band.enough, "sizes": rows})

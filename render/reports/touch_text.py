@@ -6,6 +6,7 @@ from typing import Any
 
 from mapper.touching.area import TouchedArea
 from mapper.touching.verdict import RIGHT, TouchVerdict
+from profiles.plain import headed
 from render.reports.sizes_text import area_data, area_text
 from render.sentences.say import say, say_count
 from render.sentences.touch import (
@@ -82,9 +83,8 @@ def touched_area_text(found: TouchedArea, displays: list[str]) -> str:
 
 def touched_area_data(found: TouchedArea) -> dict[str, Any]:
     """The size of the active area by touched crosses as plain data."""
-    data: dict[str, Any] = area_data(found.size)
     more = {"touches": found.touches, "scatter_mm": found.scatter_mm, "slips": list(found.slips)}
-    return data | more
+    return area_data(found.size, more)
 
 
 def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
@@ -103,7 +103,7 @@ def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
         "slips": list(verdict.slips),
     }
     if found is None or fit is None:
-        return data
+        return headed("touch", data, "built", "desktop")
     area = found.setting.area_built_mm
     sizes = found.sizes_known
     scales = {
@@ -140,4 +140,4 @@ def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
         "scatter_mm": fit.scatter_mm,
         "built_mm_to_desktop_px": fit.to_px.rows,
     }
-    return data
+    return headed("touch", data, "built", "desktop")

@@ -11,7 +11,7 @@ from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
-from profiles.plain import plain
+from profiles.plain import headed, plain
 from profiles.strokes.traces import TraceReport
 from render.sentences.measures import size
 from render.sentences.say import either, paragraph, say, say_again, say_count
@@ -243,16 +243,7 @@ def report_data(report: TraceReport) -> dict[str, Any]:
         **plain(measured),
         "if_it_lay_the_other_way": other
         and {"x_px_per_mm": other.x_px_per_mm, "y_px_per_mm": other.y_px_per_mm},
-        "canvases": [
-            {
-                "picture": name,
-                "left_px": part.left,
-                "top_px": part.top,
-                "width_px": part.width,
-                "height_px": part.height,
-            }
-            for name, part in report.canvases
-        ]
+        "canvases": [{"picture": name, "canvas_px": part} for name, part in report.canvases]
         or None,
     }
     if report.whole is not None:
@@ -282,7 +273,7 @@ def report_data(report: TraceReport) -> dict[str, Any]:
             "area_left_seen_mm": finding.left_mm if placed else None,
             "area_top_seen_mm": finding.top_mm if placed else None,
         }
-    return data
+    return headed("trace", data, "seen", "desktop")
 
 
 def _cause_data(cause: Cause) -> dict[str, Any]:

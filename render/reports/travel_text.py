@@ -8,6 +8,7 @@ from typing import Any
 
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.travel import Crossing, largest_sure_scale
+from profiles.plain import headed
 from render.sentences.pairs import FEEL
 from render.sentences.say import paragraph, say, say_again
 from render.sentences.travel import display_name, travel_sentences
@@ -101,7 +102,7 @@ def _sources(crossed: Crossing) -> list[str]:
 
 def travel_data(crossed: Crossing) -> dict[str, Any]:
     """The travel of the hand as plain data; what is not known is absent."""
-    return {
+    data = {
         "display": crossed.display.label,
         "target_mm": crossed.target_mm,
         "hand_scatter_mm": crossed.hand.mm,
@@ -113,6 +114,7 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
         ],
         "caution": CAUTION,
     }
+    return headed("travel", data)
 
 
 def travel_csv(crossed: Crossing) -> str:

@@ -6,7 +6,7 @@ import textwrap
 
 from mapper.choosing.pairing import Aspect, SizeForScale
 from mapper.choosing.recommended import CAUTION, Band
-from profiles.plain import json_text
+from profiles.plain import DATA_FORMS, data_text, headed
 from render.sentences.measures import diagonal_inches
 from render.sentences.pairs import band_sentence, tablet_name
 from render.sentences.say import paragraph, say, say_again
@@ -17,16 +17,16 @@ from render.tables import csv_lines, markdown_lines, text_lines
 def wanted_text(
     form: str, scale_factor: float, answers: list[SizeForScale], band: Band, use: str | None
 ) -> str:
-    """``answers`` in one ``form``: text, markdown, csv or json."""
+    """``answers`` in one ``form``: text, markdown, csv, yaml or json."""
     if form == "csv":
         return csv_lines([_CSV_HEAD, *(_csv_row(answer) for answer in answers)])
-    if form == "json":
+    if form in DATA_FORMS:
         data = {
             "wanted_scale_factor": scale_factor,
             "answers": [_answer_data(answer) for answer in answers],
             "caution": CAUTION,
         }
-        return json_text(data)
+        return data_text(headed("wanted", data), form)
     wanted = say("Wanted: a scale factor of {factor}.", factor=number(scale_factor, 3))
     lines: list[str] = [paragraph([wanted, band_sentence(band, use)])]
     for kind in ("tablet", "display"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from mapper.mapping.forms import UNITS, rect_forms
-from profiles.plain import json_text
+from profiles.plain import DATA_FORMS, data_text, headed
 from profiles.times import TIME, shown
 from render.sentences.forms import UNIT_WORDS
 from render.sentences.say import say, say_again
@@ -23,14 +23,16 @@ _SIDES = ("left", "top", "width", "height")
 
 
 def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str:
-    """``workstations`` in one ``form``: text, csv, markdown or json.
+    """``workstations`` in one ``form``: text, csv, markdown, yaml or json.
 
     Numbers for people are rounded as a driver's form takes them; those for machines are in full.
     """
     key = TABLE_UNITS[unit]
     rows = [_row(workstation, key) for workstation in workstations]
-    if form == "json":
-        return json_text([{**row, "area": row["area"] and {key: row["area"]}} for row in rows])
+    if form in DATA_FORMS:
+        areas = [row["area"] and {"frame": "built", key: row["area"]} for row in rows]
+        data = [{**row, "area": area} for row, area in zip(rows, areas, strict=True)]
+        return data_text(headed("table", {"workstations": data}, "built"), form)
     rest = ("scale_factor", "stretch", "revision", "kept")
     if form == "csv":
         head = ["workstation", *(f"{side}_{key}" for side in _SIDES), *rest]
@@ -59,7 +61,7 @@ def _row(workstation: Workstation, unit: str) -> dict[str, Any]:
     area = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm).get(unit)
     return {
         "workstation": workstation.name,
-        "area": area and {side: getattr(area, side) for side in _SIDES},
+        "area": area,
         "scale_factor": solved.summary.scale_factor,
         "stretch": solved.figures_on(solved.reference).distortion.stretch,
         "revision": revision and revision.number,
@@ -68,11 +70,11 @@ def _row(workstation: Workstation, unit: str) -> dict[str, Any]:
 
 
 def _cells(row: dict[str, Any], places: int) -> list[str]:
-    area, scale, kept = row["area"] or {}, row["scale_factor"], row["kept"]
+    area, scale, kept = row["area"], row["scale_factor"], row["kept"]
     return [
         # A name may hold line ends, which a line cannot.
         " ".join(row["workstation"].split()),
-        *(fixed(area[side], places) if area else "" for side in _SIDES),
+        *(fixed(getattr(area, side), places) if area else "" for side in _SIDES),
         "" if scale is None else fixed(scale, 2),
         number(row["stretch"], 4),
         "" if kept is None else str(row["revision"]),
@@ -81,7 +83,7 @@ def _cells(row: dict[str, Any], places: int) -> list[str]:
 
 
 def _csv_cells(row: dict[str, Any], rest: tuple[str, ...]) -> list[object]:
-    area = row["area"] or {}
+    area = row["area"]
     row = {**row, "kept": row["kept"] and row["kept"].strftime(TIME)}
-    values = (*(area.get(side) for side in _SIDES), *(row[name] for name in rest))
+    values = (*(getattr(area, side, None) for side in _SIDES), *(row[name] for name in rest))
     return [row["workstation"], *("" if value is None else value for value in values)]

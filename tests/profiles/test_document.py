@@ -131,6 +131,14 @@ def test_the_shipped_schema_is_the_one_of_the_types():
         lambda data: data["displays"][0].update(colour="blue"),
         lambda data: data.update(displays=[]),
         lambda data: data["matrix"]["built_unit_to_desktop_unit"].pop(),
+        lambda data: data["map"].update(onto=[]),
+        lambda data: data["map"].update(true_on=""),
+        lambda data: data["area"].update(frame="seen"),
+        lambda data: data["area"]["mm"].update(width=-240.0),
+        lambda data: data["area"]["inch"].update(height=-1.0),
+        lambda data: data["area"]["percent"].update(left=-1.0),
+        lambda data: data["area"]["counts"].update(top=-1.0),
+        lambda data: data["screen"]["px"].update(width=-1.0),
     ],
 )
 def test_schema_and_loader_refuse_the_same(wrong):
@@ -138,6 +146,34 @@ def test_schema_and_loader_refuse_the_same(wrong):
     wrong(data)
     assert list(jsonschema.Draft202012Validator(schema.json_schema()).iter_errors(data))
     assert messages(json.dumps(data))
+
+
+def test_the_schema_says_what_each_key_means_in_which_unit_and_frame():
+    """The units are read off the names of the keys; whoever adds a key cannot forget its words."""
+    stated = schema.json_schema()
+    assert stated["$id"].startswith("https://")
+    units = {"mm": r"\bmm\b", "in": "inch", "deg": "degrees", "percent": "percent", "px": "pixel"}
+    seen = 0
+    for name, part in stated["$defs"].items():
+        for key, value in part["properties"].items():
+            seen += 1
+            words = value["description"]
+            assert words.endswith("."), (name, key)
+            ending = key.rsplit("_", 1)[-1] if "_per_" not in key else ""
+            assert re.search(units.get(ending, ""), words), (name, key)
+            if name in {"EdgesPart", "PlainRect", "AskedRect", "AreaPart", "ScreenPart", "AreaMm"}:
+                assert re.search("frame|as built|desktop|own centre|unit|pixels", words), (
+                    name,
+                    key,
+                )
+    assert seen == 102
+
+
+def test_what_a_schema_cannot_compare_the_loader_refuses():
+    """JSON Schema has no way to say that one text is among others: see the keys' descriptions."""
+    data = json.loads(to_json(workstation()))
+    data["map"]["true_on"] = "nowhere"
+    assert "nowhere" in str(messages(json.dumps(data)))
 
 
 def test_the_keys_that_other_programs_rely_on():
@@ -157,10 +193,11 @@ def test_the_keys_that_other_programs_rely_on():
         "matrix",
     ]
     edges = ["left", "top", "right", "bottom", "width", "height"]
-    assert list(data["area"]) == ["mm", "inch", "percent", "counts"]
+    assert list(data["area"]) == ["frame", "mm", "inch", "percent", "counts"]
     for unit in ("mm", "inch", "percent", "counts"):
         assert list(data["area"][unit]) == edges
-    assert list(data["screen"]) == ["px"]
+    assert list(data["screen"]) == ["frame", "px"]
+    assert (data["area"]["frame"], data["screen"]["frame"]) == ("built", "desktop")
     assert list(data["screen"]["px"]) == edges
     main, side = data["figures"]
     assert list(main) == [
@@ -184,7 +221,7 @@ def test_the_keys_that_other_programs_rely_on():
 @pytest.mark.parametrize(
     ("most", "more"),
     [
-        (42, {}),
+        (44, {}),
         (70, {"turn_deg": 90, "fit": "full", "entry": Entry("corners", "mm", True, True)}),
     ],
 )
@@ -197,6 +234,17 @@ def test_a_profile_of_one_display_without_a_step_is_short(most, more):
     assert len([line for line in text.splitlines() if "left: " in line]) == 5
     (line,) = [line for line in text.splitlines() if line.startswith("- {display: studio, ")]
     assert yaml.safe_load(line) == yaml.safe_load(text)["figures"]
+
+
+def test_a_changed_hold_is_a_diff_of_a_few_lines():
+    """The hold, the rectangle in its four units, and the row of the matrix that moves."""
+    centre, top = (to_yaml(workstation(hold=hold)).splitlines() for hold in ("centre", "top"))
+    assert len(centre) == len(top)
+    changed = [
+        new.split(":")[0].strip() for old, new in zip(centre, top, strict=True) if old != new
+    ]
+    assert changed[:-1] == ["hold", "mm", "inch", "percent", "counts"]
+    assert changed[-1].startswith("- [")
 
 
 def test_a_longer_axis_is_named_only_where_there_is_one():
@@ -433,7 +481,7 @@ def test_the_area_before_rounding_stands_beside_the_one_that_is_entered_where_it
     assert document["area"] == plain["area"]
     assert "before_rounding" not in document
     coarse = yaml.safe_load(to_yaml(Workstation("desk", desk(step=Step(2, "mm"), hold="top-left"))))
-    assert coarse["before_rounding"] == {"mm": plain["area"]["mm"]}
+    assert coarse["before_rounding"] == {"frame": "built", "mm": plain["area"]["mm"]}
     assert coarse["area"]["mm"] != plain["area"]["mm"]
     assert coarse["summary"]["scale_factor"] == pytest.approx(
         rounded(desk(step=Step(2, "mm"), hold="top-left")).summary.scale_factor, rel=1e-8
@@ -447,7 +495,7 @@ def test_an_askew_tablet_has_the_turned_area_and_the_unturned_one():
     assert document["area"]["angle_deg"] == 12.0
     assert "tilt_deg" not in document["figures"][0]
     beside = document["unturned"]
-    assert list(beside) == ["mm"]
+    assert list(beside) == ["frame", "mm"]
     assert beside["mm"]["width"] == unturned_map(solved).area_built_mm.width
     # With a step the area is not turned, and it is the exact one of those that it differs from.
     stepped = yaml.safe_load(

@@ -174,7 +174,7 @@ def test_check_says_no_with_every_problem_of_every_file(run):
     code, out, err = run(
         "check", "good.yaml", "bad.yaml", "worse.yaml", "picture.yaml", "huge.yaml", "missing.yaml"
     )
-    assert code == 1
+    assert code == 2
     assert out == "good.yaml: OK. good: A circle stays round, 2.49 times as large.\n"
     assert [line.split(" ")[1].rstrip(":") for line in err.splitlines()] == [
         "bad.yaml",
@@ -185,6 +185,24 @@ def test_check_says_no_with_every_problem_of_every_file(run):
     ]
     assert 'Write "16:9"' in err
     assert "must be 8.5, as follows from what was asked; got 9.5" in err
+    # Of a missing file no answer is known; of one that is there the answer is no.
+    assert run("check", "good.yaml", "bad.yaml")[0] == 1
+
+
+def test_check_as_data_says_of_each_file_what_is_wrong(run):
+    run("map", *TABLET, *DISPLAY, "--save", "good.yaml")
+    Path("worse.yaml").write_text(Path("good.yaml").read_text().replace("top: 8.5", "top: 9.5", 1))
+    code, out, _ = run("check", "good.yaml", "worse.yaml", "missing.yaml", "--as", "json")
+    assert code == 2
+    data = json.loads(out)
+    assert data["format"] == "evenstroke check 1"
+    good, worse, missing = data["profiles"]
+    assert (good["valid"], good["workstation"], good["problems"]) == (True, "good", [])
+    assert good["scale_factor"] == pytest.approx(2.4905271, abs=1e-7)
+    (problem,) = worse["problems"]
+    assert (worse["valid"], problem["missing"], problem["came"]) == (False, False, "9.5")
+    assert [problem["missing"] for problem in missing["problems"]] == [True]
+    assert yaml.safe_load(run("check", "good.yaml", "--as", "yaml")[1])["profiles"] == [good]
 
 
 @pytest.mark.parametrize("name", COMMANDS)

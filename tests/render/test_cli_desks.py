@@ -32,6 +32,10 @@ def mapped(run):
     return mapped_one
 
 
+#: The one shape of a rectangle.
+EDGES = ["left", "top", "right", "bottom", "width", "height"]
+
+
 def test_a_scale_beyond_any_hand_is_doubted_by_every_command_that_has_it(
     run, tmp_path, monkeypatch
 ):
@@ -74,7 +78,8 @@ def test_step_choices_list_the_front_and_mark_the_one_taken(run):
     assert code == 0
     choices = yaml.safe_load(out)["choices"]
     assert [choice["taken"] for choice in choices].count(True) == 1
-    assert (choices[0]["width"], choices[0]["height"], choices[0]["stretch"]) == (192, 108, 1.0)
+    largest = choices[0]["area"]["mm"]
+    assert (largest["width"], largest["height"], choices[0]["stretch"]) == (192, 108, 1.0)
     sizes = [choice["area_used_percent"] for choice in choices]
     assert sizes == sorted(sizes)
     code, text, _ = run("map", *TABLET, *DISPLAY, "--step", "4mm", "--step-choices")
@@ -98,9 +103,10 @@ def test_step_choices_of_a_window_are_in_pixels(run):
     )
     assert code == 0
     choices = json.loads(out)["choices"]
-    assert {choice["unit"] for choice in choices} == {"px"}
+    assert {choice["screen"]["frame"] for choice in choices} == {"desktop"}
     # 240:152 is 30:19; 75 times that, 2250 x 1425, is the largest exact one within 1440.
-    assert (choices[0]["width"], choices[0]["height"]) == (2250, 1425)
+    screen = choices[0]["screen"]["px"]
+    assert (screen["width"], screen["height"]) == (2250, 1425)
 
 
 @pytest.mark.parametrize(("scale", "fit"), [(3, "locked"), (2, "cropped"), (2.4906, "locked")])
@@ -296,8 +302,8 @@ def test_explain_turns_one_form_into_all(run):
         "json",
     )
     assert code == 0
-    forms = json.loads(out)
-    assert list(forms) == ["mm", "inch", "percent", "counts"]
+    forms = json.loads(out)["area"]
+    assert forms["frame"] == "built"
     assert forms["counts"] == {
         "left": 1500,
         "top": 750,
@@ -305,17 +311,19 @@ def test_explain_turns_one_form_into_all(run):
         "bottom": 18750,
         "width": 30000,
         "height": 18000,
-        "centre_x": 16500,
-        "centre_y": 9750,
-        "up_from_bottom": 4050,
     }
+    assert forms["centre"]["counts"] == {"x": 16500, "y": 9750}
+    # The active area is 22800 counts high; from its bottom y runs up.
+    up = forms["from_bottom"]["counts"]
+    assert (up["bottom"], up["top"]) == (4050, 22050)
+    assert list(up) == list(forms["counts"]) == EDGES
     code, text, _ = run("explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90")
     assert code == 0
     assert "The same as you see it, turned 90 degrees clockwise:" in text
     code, out, _ = run(
         "explain", "10,5,200x120mm", "--tablet", "240x152mm", "--turn", "90", "--as", "yaml"
     )
-    assert yaml.safe_load(out)["seen"]["mm"]["left"] == 152 - 125
+    assert yaml.safe_load(out)["area"]["seen"]["mm"]["left"] == 152 - 125
     # A desk that is kept has a tablet and its turn.
     run(
         "map",
@@ -381,18 +389,27 @@ def test_report_as_data(run):
     report = json.loads(out)
     # By hand: 320 mm of 16:9 are 180 mm high, 20 of 200 are left below; 320 mm for 2560 px, 18.75
     # counts each.
-    assert report["unused_mm"] == {"left": 0, "top": 0, "right": 0, "bottom": pytest.approx(20)}
+    assert report["unused_built_mm"] == {
+        "left": 0,
+        "top": 0,
+        "right": 0,
+        "bottom": pytest.approx(20),
+    }
     assert report["hand"]["mm_per_px_x"] == 0.125
-    assert report["hand"]["smallest_move_x_mm"] == 19 / 150
+    assert report["hand"]["smallest_move_x_mm"] == pytest.approx(19 / 150, abs=1e-6)
     assert report["hand"]["counts_per_px_x"] == 18.75
     main_display, side = report["displays"]
-    assert main_display["logical_px"] == {"left": 0, "top": 0, "width": 2048, "height": 1152}
-    assert main_display["area_mm"] == {"left": 0, "top": 0, "width": 320, "height": 180}
+    assert main_display["display_logical_px"] == dict(
+        zip(EDGES, (0, 0, 2048, 1152, 2048, 1152), strict=True)
+    )
+    assert main_display["area_built_mm"] == dict(
+        zip(EDGES, (0, 0, 320, 180, 320, 180), strict=True)
+    )
     assert side == {"display": "side", "out_of_reach_percent": 100}
     assert report["seams"] == []
     # 3640 px are 455 mm, 1920 px are 240 mm, of which 30 above.
     assert report["whole_desktop"]["possible"] is False
-    assert report["whole_desktop"]["beyond_mm"] == pytest.approx(
+    assert report["whole_desktop"]["beyond_built_mm"] == pytest.approx(
         {"left": 0, "top": 30, "right": 135, "bottom": 10}
     )
     code, out, _ = run("report", "desk.yaml", "--as", "yaml")
@@ -469,7 +486,7 @@ def test_every_command_speaks_of_the_map_that_is_entered(run):
     assert "3.33 times as large" in run("check", "coarse.yaml")[1]
     assert "3.33" in run("table", "coarse.yaml")[1]
     assert run("felt", "coarse.yaml", "--score", 4, "--library", "lib", "--who", "me")[0] == 0
-    (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])
+    (entry,) = json.loads(run("book", "--as", "json", "--library", "lib")[1])["entries"]
     assert entry["figures"]["scale_factor"] == pytest.approx(3.331, abs=1e-3)
 
 
@@ -527,11 +544,10 @@ def test_report_as_data_has_the_rectangle_and_the_figures_that_its_text_has(run,
     assert report["screen"] == profile["screen"]
     assert report["summary"] == profile["summary"]
     assert report["figures"] == profile["figures"]
-    for unit, edges in profile["area"].items():
-        assert edges.items() <= report["area"][unit].items()
+    assert profile["area"].items() <= report["area"].items()
     # It tells all that a profile leaves to its reader.
     assert report["before_rounding"]["summary"]["area_used_percent"] > 88
-    assert report["area"]["mm"]["centre_x"] == 120
+    assert report["area"]["centre"]["mm"]["x"] == 120
     assert len(report["matrix"]) == 3
     text = run("report", "desk.yaml")[1]
     for number in report["enter"]:

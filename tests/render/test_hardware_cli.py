@@ -100,7 +100,7 @@ def test_the_lists_as_json(run, root):
     connect(root, "card0-DP-1", DEMO_EDID)
     plug_hidraw(root, "hidraw0", demo_descriptor())
     ((display,), (tablet,)) = (
-        json.loads(run(command, "--as", "json")[1]) for command in ("displays", "tablets")
+        json.loads(run(command, "--as", "json")[1])[command] for command in ("displays", "tablets")
     )
     assert (display["connector"], display["in_use"], display["facts"]["width_mm"]) == (
         "DP-1",

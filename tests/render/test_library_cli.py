@@ -11,6 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
+import time_machine
 import yaml
 
 from mapper.rounding import rounded as rounding
@@ -117,7 +118,42 @@ def test_history_the_newest_first(run):
     assert [revision["revision"] for revision in data["revisions"]] == [2, 1]
     assert data["revisions"][0]["in_force"] is True
     assert data["revisions"][0]["changes"][0]["by"] == -8.0
-    assert data["revisions"][1]["setting"]["width_mm"] == 240.0
+    assert data["revisions"][1]["setting"]["area"]["mm"]["width"] == 240.0
+
+
+def test_history_since_a_day(run, desk):
+    for width, day in ((240, 1), (236, 10), (232, 20)):
+        with time_machine.travel(f"2026-03-{day:02} 12:00:00", tick=False):
+            desk(f"{width}x150mm", "desk", "--fit", "full")
+            assert run("keep", "desk.yaml")[0] == 0
+
+    def listed(*options):
+        data = json.loads(run("history", "desk", *options, "--as", "json")[1])
+        changed = [revision["changes"][0]["by"] for revision in data["revisions"][:1]]
+        return [revision["revision"] for revision in data["revisions"]], data["earlier"], changed
+
+    assert listed("--since", "2026-03-10") == ([3, 2], 0, [-4.0])
+    assert listed("--since", "2026-03-11") == ([3], 0, [-4.0])
+    assert listed("--since", "2026-03-01", "--last", "1") == ([3], 2, [-4.0])
+    assert "and 2 earlier" in run("history", "desk", "--since", "2026-03-01", "--last", "1")[1]
+    code, out, err = run("history", "desk", "--since", "2026-03-21")
+    assert (code, out) == (1, "")
+    assert "since 2026-03-21 00:00. The newest is of 2026-03-20" in err
+    with time_machine.travel("2026-03-22 12:00:00", tick=False):
+        assert run("pin", "desk", "1")[0] == 0
+    assert "pinned revision 1" in run("history", "desk", "--since", "2026-03-21")[1]
+
+
+@pytest.mark.usefixtures("kept")
+def test_counts_of_a_tablet_without_a_resolution_are_said_to_be_impossible(run, desk):
+    desk("240x152mm", "plain", "--save", "plain.yaml")
+    code, out, err = run("table", "plain.yaml", "--unit", "counts")
+    assert (code, out) == (2, "")
+    assert "--unit: plain: counts need the tablet's resolution" in err
+    desk("240x152mm@150/mm", "counted", "--save", "counted.yaml")
+    code, out, err = run("table", "plain.yaml", "counted.yaml", "--unit", "counts")
+    assert (code, "36000" in out) == (0, True)
+    assert "note: plain: counts need the tablet's resolution" in err
 
 
 @pytest.mark.usefixtures("kept")
@@ -257,7 +293,7 @@ def test_stations_lists_what_is_in_force(run):
         "factor",
     ]
     assert [row.split("  ")[0] for row in rows] == ["Fenêtre / 1", "window desk"]
-    data = json.loads(run("stations", "--as", "json")[1])
+    data = json.loads(run("stations", "--as", "json")[1])["workstations"]
     assert [(row["workstation"], row["newest"], row["in_force"]["revision"]) for row in data] == [
         ("Fenêtre / 1", 1, 1),
         ("window desk", 2, 2),
@@ -285,12 +321,20 @@ def test_the_table_in_every_unit_and_form(run, desk):
     assert float(rows[0]["width_inch"]) == pytest.approx(240 / 25.4, rel=1e-12)
     assert float(rows[1]["height_inch"]) == pytest.approx(130.5 / 25.4, rel=1e-12)
     assert [row["revision"] for row in rows] == ["1", "2"]
-    data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])
+    data = json.loads(run("table", "--as", "json", "--unit", "counts")[1])["workstations"]
     assert data[0]["area"] == {
-        "counts": {"left": 0.0, "top": 1275.0, "width": 36000.0, "height": 20250.0}
+        "frame": "built",
+        "counts": {
+            "left": 0.0,
+            "top": 1275.0,
+            "right": 36000.0,
+            "bottom": 21525.0,
+            "width": 36000.0,
+            "height": 20250.0,
+        },
     }
     assert "area" not in data[1]
-    data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])
+    data = json.loads(run("table", "--as", "json", "--unit", "percent")[1])["workstations"]
     assert data[0]["area"]["percent"]["height"] == pytest.approx(135 / 152 * 100)
     markdown = run("table", "--as", "markdown")[1].splitlines()
     assert markdown[2].startswith(
@@ -312,7 +356,7 @@ def test_one_bad_file_stops_no_table(run):
 def test_the_rounded_rectangle_is_the_one_to_enter(run, desk):
     """By hand: 240 x 135 mm are 16:9, and have 99.6 % of the area of 240 x 135.5 mm."""
     desk("240.3x152.2mm", "rounded", "--step", "0.5mm")
-    row = json.loads(run("table", "desk.yaml", "--as", "json")[1])[0]["area"]["mm"]
+    row = json.loads(run("table", "desk.yaml", "--as", "json")[1])["workstations"][0]["area"]["mm"]
     assert (row["width"], row["height"]) == (240, 135)
     assert all((row[side] * 2) % 1 == 0 for side in ("left", "top"))
 

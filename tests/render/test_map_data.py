@@ -10,10 +10,7 @@ from mapper.solving import solve
 from render.reports.map_data import map_data
 
 PARTS = ["area", "screen", "summary", "figures", "matrix"]
-FORM = [
-    *("left", "top", "right", "bottom", "width", "height"),
-    *("centre_x", "centre_y", "up_from_bottom"),
-]
+EDGES = ["left", "top", "right", "bottom", "width", "height"]
 
 
 def solved(*, turn_deg=0, slant_deg=0.0, **asked):
@@ -26,7 +23,8 @@ def test_the_area_is_given_in_every_form_in_both_frames():
     area = map_data(solved(turn_deg=90))["area"]
     assert {"mm", "inch", "percent", "counts", "seen"} <= set(area)
     for unit in ("mm", "inch", "percent", "counts"):
-        assert list(area[unit]) == FORM == list(area["seen"][unit])
+        for rect in (area, area["seen"], area["from_bottom"], area["seen"]["from_bottom"]):
+            assert list(rect[unit]) == EDGES
     # Turned by 90 degrees the area seen is as wide as the area built is high.
     assert area["seen"]["mm"]["width"] == area["mm"]["height"]
 

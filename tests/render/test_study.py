@@ -183,7 +183,7 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     assert run("study", "sizes.png", "--slide", "sizes")[0] == 0
     text = run("book", "--grid")[1]
     assert "not tried: should suit" in text or "not tried: may suit" in text
-    cells = json.loads(run("book", "--grid", "--as", "json")[1])
+    cells = json.loads(run("book", "--grid", "--as", "json")[1])["pairings"]
     assert [cell["days"] for cell in cells] == [2, 1, 1, 0]
     assert run("book", "--grid", "--as", "markdown")[1].startswith("| tablet |")
     assert run("book", "--tablet", "small")[1].count("small with") == 3
@@ -266,7 +266,7 @@ def test_other_seats_and_kinds_of_work_are_told_apart(run):
     assert "2 ways" in text
     assert re.search(r"drawing, eyes at 70 cm +3.64 +good to a joy, 4.5 \(4 to 5\) +2\n", text)
     assert re.search(r"lettering, eyes at 50 cm +3.64 +poor, 2 +1\n", text)
-    cells = json.loads(run("book", "--grid", "--as", "json")[1])
+    cells = json.loads(run("book", "--grid", "--as", "json")[1])["pairings"]
     assert [(cell["doing"], cell["distance_cm"], cell["days"]) for cell in cells] == [
         ("drawing", 70, 2),
         ("lettering", 50, 1),

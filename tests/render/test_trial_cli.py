@@ -81,7 +81,7 @@ def test_a_note_is_kept_with_its_figures_and_listed(run):
         "46°",
         "calm",
     ]
-    (entry,) = json.loads(run("book", "--as", "json")[1])
+    (entry,) = json.loads(run("book", "--as", "json")[1])["entries"]
     assert entry["figures"]["area_height_mm"] == 135.0
 
 
@@ -107,7 +107,7 @@ def test_what_a_desk_of_the_library_knows_need_not_be_typed(run):
     assert run("book", "--add", "typed.csv")[1] == "4 new notes in the book\n"
     told = {
         each["score"] if each["workstation"] == "desk 1" else 0: each
-        for each in json.loads(run("book", "--as", "json")[1])
+        for each in json.loads(run("book", "--as", "json")[1])["entries"]
     }
     assert told[4]["figures"]["viewing_angle_deg"] == pytest.approx(46.24, abs=0.01)
     assert told[4]["figures"]["scale_factor"] == pytest.approx(2.49, abs=0.005)
@@ -316,10 +316,10 @@ def test_a_plan_puts_each_pairing_once_in_each_block(run):
     assert code == 0
     plan = json.loads(out)
     days = plan["days"]
-    assert [day["day"] for day in days[:3]] == ["2026-03-30", "2026-03-31", "2026-04-01"]
+    assert [day["date"] for day in days[:3]] == ["2026-03-30", "2026-03-31", "2026-04-01"]
     pairings = {day["pairing"] for day in days}
     assert len(days) == len(pairings) * 2 * 4
-    for block in "1234":
+    for block in range(1, 5):
         of_block = [day["pairing"] for day in days if day["block"] == block]
         assert of_block[::2] == of_block[1::2]
         assert set(of_block) == pairings

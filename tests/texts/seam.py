@@ -3,7 +3,8 @@
 Only those can be said in another language. ``outside_seam.txt`` says how many each module still
 has, and why; the number may fall and never rise. Help of commands, which stays English, counts for
 nothing, and neither do docstrings, patterns, markup, what is typed (a command, an option), the keys
-of causes, which ``render.sentences`` has words for, and what only a developer reads.
+of causes, which ``render.sentences`` has words for, and what only a developer reads: errors of
+Python's own that no command catches, a ``__repr__``, and what a schema says of a key.
 """
 
 from __future__ import annotations
@@ -31,7 +32,9 @@ python -m tests.texts lowers the numbers. To see the texts: python -m tests.text
 _SEAM = {"say", "say_count", "phrase", "phrase_count", "template"}
 _NO_TEXT = {"compile", "fullmatch", "search", "match", "sub", "split", "getattr", "warn"}
 _NO_TEXT |= {"ValueError", "TypeError", "AttributeError", "KeyError", "AssertionError"}
-_NO_TEXT |= {"RuntimeError", "NotImplementedError", "ImportError"}
+_NO_TEXT |= {"RuntimeError", "NotImplementedError"}
+#: The tables whose texts stand in schemas, as docstrings do.
+_DOCUMENTING = {"DESCRIPTIONS", "FRAMES"}
 #: Keywords of click that hold its help, and what only translators read.
 _HELP = {
     "help",
@@ -79,6 +82,10 @@ def _passed(node: ast.AST) -> Iterator[ast.AST]:
         yield node.value
     elif isinstance(node, ast.FunctionDef):
         yield from _of_function(node)
+    elif isinstance(node, ast.AnnAssign | ast.Assign):
+        targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+        if any(isinstance(each, ast.Name) and each.id in _DOCUMENTING for each in targets):
+            yield node
     elif isinstance(node, ast.JoinedStr):
         # Its slots and its pieces: the whole of it counts once.
         yield from node.values

@@ -12,7 +12,9 @@ def told(name, count):
     phrase("must be at most {most} of them", most=count)
     Problem("display size", phrase("is needed"))
     raise ValueError("never shown to a person")
+    raise ImportError("the command shows it")
     return f"{name} stays round", f"{count} mm", "none is left"
+FRAMES: dict = {"built": "as the tablet was built"}
 class Named:
     def __repr__(self):
         return f"<{self} for the developer>"
@@ -20,7 +22,12 @@ class Named:
 
 
 def test_the_search_finds_texts_and_nothing_else():
-    assert [text for _, text in texts(SOURCE)] == ["one word", "\0 stays round", "none is left"]
+    assert [text for _, text in texts(SOURCE)] == [
+        "one word",
+        "the command shows it",
+        "\0 stays round",
+        "none is left",
+    ]
 
 
 def test_no_module_has_more_texts_outside_the_seam_than_the_list_allows():

@@ -171,6 +171,7 @@ def _refuse_stranger(name: str) -> None:
     file = Path(import_module(name).__file__ or "")
     stranger = file.parent if file.name == "__init__.py" else file
     if not _is_ours(stranger.parent):
+        # People read it too, in English alone: what says things in their language may be not ours.
         raise ImportError(
             f"evenstroke needs its own package {name}, and another one was loaded: {stranger}. "
             "Rename that one, or take it off the path"
