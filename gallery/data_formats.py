@@ -423,6 +423,7 @@ class Pairs(Part, frozen=True, kw_only=True):
     format: Literal["evenstroke pair 1"]
     band: PairBand
     pairs: list[PairRow]
+    caution: str | None = None
 
 
 class Size(Part, frozen=True, kw_only=True):
@@ -450,6 +451,7 @@ class Wanted(Part, frozen=True, kw_only=True):
     format: Literal["evenstroke wanted 1"]
     wanted_scale_factor: float
     answers: list[WantedSize]
+    caution: str | None = None
 
 
 class PlannedDay(Part, frozen=True, kw_only=True):
@@ -479,6 +481,7 @@ class Plan(Part, frozen=True, kw_only=True):
     format: Literal["evenstroke plan-trials 1"]
     days: list[PlannedDay]
     left_out: list[LeftOut]
+    caution: str | None = None
 
 
 class Book(Part, frozen=True, kw_only=True):
