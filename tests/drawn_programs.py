@@ -193,7 +193,7 @@ def _cut(points, radius_px):
     """The closed line with its corners smoothed, as a quick hand rounds them."""
     step = float(np.median(np.hypot(*np.diff(points, axis=0).T)))
     width = max(1, round(radius_px / step / 2))
-    kernel = np.exp(-np.linspace(-2, 2, 4 * width + 1) ** 2)
+    kernel = np.exp(-(np.linspace(-2, 2, 4 * width + 1) ** 2))
     kernel /= kernel.sum()
     wide = np.concatenate([points[-2 * width :], points, points[: 2 * width]])
     return np.stack([np.convolve(wide[:, axis], kernel, "valid") for axis in (0, 1)], axis=1)
@@ -220,9 +220,7 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
         (2560, 1440) if large else ((1400, 1000), (1600, 1000), (1920, 1080))[random.integers(3)]
     )
     dark = window not in {"plain white"} and not large and random.random() < 0.25
-    fill, ink, edge = (
-        (grey(45), grey(205), grey(75)) if dark else (grey(236), grey(60), grey(200))
-    )
+    fill, ink, edge = (grey(45), grey(205), grey(75)) if dark else (grey(236), grey(60), grey(200))
     paper = grey(30) if dark else ((1.0, 1.0, 1.0) if random.random() < 0.7 else (0.98, 0.96, 0.9))
     if large or window == "plain white":
         paper = (1.0, 1.0, 1.0)
@@ -251,7 +249,9 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
         sheet.text(12, height - 12, words(random, 4), ink)
         top, bottom = 30.0, height - 24.0
     if window in EVEN | {"a navigator with a small copy"} and window != "a watermark beneath":
-        sheet.box(right - 320, top, 320, bottom - top, fill=paper if number % 2 else fill, line=edge)
+        sheet.box(
+            right - 320, top, 320, bottom - top, fill=paper if number % 2 else fill, line=edge
+        )
         right -= 320
         x0 = right
         if window == "a colour wheel beside":
@@ -262,7 +262,10 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
             sheet.box(middle[0] - radius * 0.5, middle[1] - radius * 0.5, radius, radius, line=ink)
             if number % 3 == 0:
                 for turn in np.linspace(0, 2 * np.pi, 90):
-                    x, y = middle[0] + radius * 0.9 * np.cos(turn), middle[1] + radius * 0.9 * np.sin(turn)
+                    x, y = (
+                        middle[0] + radius * 0.9 * np.cos(turn),
+                        middle[1] + radius * 0.9 * np.sin(turn),
+                    )
                     sheet.dot(x, y, 7, fill=tuple(0.5 + 0.5 * np.cos(turn + np.arange(3) * 2.1)))
         elif window == "brush rings beside":
             y = top + 70
@@ -276,7 +279,9 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
                 for column in range(3):
                     sheet.dot(x0 + 56 + 104 * column, y, 42, line=ink, thick=2)
                     if (row + column) % 2:
-                        sheet.box(x0 + 36 + 104 * column, y - 20, 40, 40, line=ink, thick=2, round_px=6)
+                        sheet.box(
+                            x0 + 36 + 104 * column, y - 20, 40, 40, line=ink, thick=2, round_px=6
+                        )
         elif window == "framed thumbnails beside":
             for y in np.arange(top + 20, bottom - 190, 190):
                 sheet.box(x0 + 30, y, 260, 164, line=ink, thick=2, round_px=10)
@@ -318,8 +323,10 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
     aspect = float(np.exp(random.uniform(-0.1, 0.1)))
     turn = 0.0 if outline.is_circle else np.radians(random.uniform(-4, 4))
     room = 0.5 if window in {"a rounded dialog above", "a watermark beneath"} else 0.66
-    scale = room * random.uniform(0.7, 1.0) * min(
-        (right - left) / outline.width_mm, (bottom - top) / outline.height_mm
+    scale = (
+        room
+        * random.uniform(0.7, 1.0)
+        * min((right - left) / outline.width_mm, (bottom - top) / outline.height_mm)
     )
     if outline.width_mm < 30:
         scale = min(scale, random.uniform(8, 14))
@@ -328,16 +335,25 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
     x, y = scale * np.sqrt(aspect), scale / np.sqrt(aspect)
     cos, sin = np.cos(turn), np.sin(turn)
     matrix = np.diag([x, y]) @ np.array([[cos, -sin], [sin, cos]])
-    share = (0.32, 0.36) if window in {"a rounded dialog above", "a watermark beneath"} else (0.5, 0.5)
+    share = (
+        (0.32, 0.36) if window in {"a rounded dialog above", "a watermark beneath"} else (0.5, 0.5)
+    )
     centre = np.array([left + share[0] * (right - left), top + share[1] * (bottom - top)])
     centre = centre + random.uniform(-0.02, 0.02, 2) * (right - left)
-    colour = tuple(np.array(grey(235) if dark else (0.08, 0.09, 0.14)) + random.uniform(-0.05, 0.02, 3).clip(-0.05, 0.02))
+    colour = tuple(
+        np.array(grey(235) if dark else (0.08, 0.09, 0.14))
+        + random.uniform(-0.05, 0.02, 3).clip(-0.05, 0.02)
+    )
     colour = tuple(np.clip(colour, 0, 1))
     if not empty:
-        strokes = hand_strokes(random, hand, outline, matrix, centre, random.uniform(2, 7) if not large else 2.5)
+        strokes = hand_strokes(
+            random, hand, outline, matrix, centre, random.uniform(2, 7) if not large else 2.5
+        )
         if window == "a stroke to the edge":
             end = strokes[-1].points[-1]
-            way = np.array([0.0 if random.random() < 0.5 else width - 1.0, end[1] + random.normal() * 60])
+            way = np.array(
+                [0.0 if random.random() < 0.5 else width - 1.0, end[1] + random.normal() * 60]
+            )
             tail = end + np.linspace(0, 1, 80)[:, None] * (way - end)
             strokes.append(Stroke(tail, np.full(80, 3.0)))
         for stroke in strokes:
@@ -381,6 +397,8 @@ def _ink(sheet, stroke, colour, random):
 def _photo(random, width, height):
     """Soft patches of colour with a little grain, light enough for a dark line."""
     coarse = random.uniform(0.45, 1.0, (7, 10, 3))
-    soft = Image.fromarray((255 * coarse).astype(np.uint8)).resize((width, height), Image.Resampling.BICUBIC)
+    soft = Image.fromarray((255 * coarse).astype(np.uint8)).resize(
+        (width, height), Image.Resampling.BICUBIC
+    )
     grain = random.normal(0, 0.012, (height, width, 1))
     return np.clip(np.asarray(soft) / 255 + grain, 0, 1)

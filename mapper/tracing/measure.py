@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -49,6 +49,21 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
+# A map lies along the axes within this, degrees, as a standard deviation: a tablet laid by eye.
+_LAID_DEG = 2.0
+# A way that explains the places worse than the best by this much, in chi squared, is ruled out.
+_RULED_OUT = 9.0
+
+
+class Way(NamedTuple):
+    """How a picture lies against the hand: turned clockwise by ``turn_deg``, then mirrored or not.
+
+    ``turn_deg`` is 0, 90, 180 or 270; ``mirrored`` is left to right. Half a turn that is mirrored
+    is top to bottom.
+    """
+
+    turn_deg: int = 0
+    mirrored: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +130,14 @@ class MeasuredMap:
     ``covariance`` (6, 6) is that of its elements a, b, c, d, e, f, in Affine's order.
     ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and
     placing explain all that the traces differ by. Where it is above 1 the covariance has been
-    widened by its square (Birge's ratio).
+    widened by its square (Birge's ratio). ``other_way`` is a second way to turn or mirror that
+    explains the places as well; None where they rule it out.
     """
 
     seen_mm_to_desktop_px: Affine
     covariance: tuple[tuple[float, ...], ...]
     unexplained: float
+    other_way: Way | None = None
 
     def interval(self, element: str) -> Measurement:
         """An element of the matrix, a to f, with its 95 % interval."""
@@ -132,17 +149,27 @@ class MeasuredMap:
         return self._of(lambda e: _log_scales_and_lean(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
+    def mirrored(self) -> bool:
+        """Whether the picture is mirrored against the hand."""
+        return self.seen_mm_to_desktop_px.determinant < 0
+
+    @property
+    def way(self) -> Way:
+        """The quarter turn, and the mirror after it, nearest to the map."""
+        return Way(90 * round(self.turn_deg.value / 90) % 360, self.mirrored)
+
+    @property
     def turn_deg(self) -> Measurement:
         """How far the picture is turned against the hand, clockwise, degrees.
 
-        The rotation nearest to the map (its polar part).
+        The rotation nearest to the map (its polar part), before a mirror left to right.
         """
-        affine = self.seen_mm_to_desktop_px
-        middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
+        affine, sign = self.seen_mm_to_desktop_px, -1.0 if self.mirrored else 1.0
+        middle = math.atan2(affine.d - sign * affine.b, sign * affine.a + affine.e)
 
         # From there, so that nothing jumps at half a turn.
         def turn(e: Array) -> Array:
-            across, down = e[0] + e[4], e[3] - e[1]
+            across, down = sign * e[0] + e[4], e[3] - sign * e[1]
             cos, sin = math.cos(middle), math.sin(middle)
             return np.array(
                 [
@@ -155,10 +182,11 @@ class MeasuredMap:
         return _measurement(self._of(turn), 0)
 
     @property
-    def turns(self) -> bool:
-        """Whether the turn is more than chance and more than a tablet laid by eye."""
+    def askew(self) -> bool:
+        """Whether it is turned by other than quarters, by more than chance and laying by eye."""
         turn = self.turn_deg
-        return abs(turn.value) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
+        rest = (turn.value + 45) % 90 - 45
+        return abs(rest) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
 
     def _of(self, function: Callable[[Array], Array]) -> Estimate:
         elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
@@ -333,7 +361,30 @@ def whole_map(
         for trace, place in zip(traces, places_mm, strict=True)
         if place is None
     ]
-    linear = _first_linear(places, data)
+    plain, mirrored = (
+        _settled_map(data, places, place_error_mm, mirrored=mirrored) for mirrored in (False, True)
+    )
+    # Few drivers mirror, so where the places leave it open it is the other way.
+    first, other = (plain, mirrored)
+    if mirrored.doubt < plain.doubt - _RULED_OUT:
+        first, other = other, first
+    if other.doubt > first.doubt + _RULED_OUT:
+        return first.measured
+    return replace(first.measured, other_way=other.measured.way)
+
+
+class _SettledMap(NamedTuple):
+    """The map of one handedness that fits best, and how unlikely it is, in chi squared."""
+
+    measured: MeasuredMap
+    doubt: float
+
+
+def _settled_map(
+    data: list[Estimate], places: Array, place_error_mm: float, *, mirrored: bool
+) -> _SettledMap:
+    """The map, mirrored or not, that fits the traces best."""
+    linear = _first_linear(places, data, mirrored=mirrored)
     offset = np.mean(
         [seen.mean[:2] - linear @ place for seen, place in zip(data, places, strict=False)], axis=0
     )
@@ -347,11 +398,17 @@ def whole_map(
         if float(np.max(np.abs(change) / (np.abs(elements) + 1e-9))) < 1e-13:
             break
     design, residuals = _whitened(elements, data, places, place_error_mm)
-    birge = math.sqrt(float(residuals @ residuals) / (len(residuals) - 6))
+    chi2 = float(residuals @ residuals)
+    birge = math.sqrt(chi2 / (len(residuals) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
-    return MeasuredMap(
+    measured = MeasuredMap(
         Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
     )
+    # Two places fit a mirror and a turn alike; a driver turns by quarters alone.
+    turn = measured.turn_deg
+    rest = (turn.value + 45) % 90 - 45
+    spread = math.hypot(_LAID_DEG, turn.half_width / 1.96)
+    return _SettledMap(measured, chi2 + (rest / spread) ** 2)
 
 
 def _propagated(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
@@ -460,8 +517,8 @@ def _centre_and_size(fit: OutlineFit) -> Estimate:
     return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
 
 
-def _first_linear(places: Array, data: list[Estimate]) -> Array:
-    """A first guess of the linear part: upright scales from the sizes, turned.
+def _first_linear(places: Array, data: list[Estimate], *, mirrored: bool) -> Array:
+    """A first guess of the linear part: upright scales from the sizes, turned, then ``mirrored``.
 
     By the quarter turn or angle that brings the places onto the centres.
     """
@@ -470,11 +527,13 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
     here = places - places.mean(axis=0)
     there = (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
+    flip = np.diag([-1.0 if mirrored else 1.0, 1.0])
+    there = there @ flip
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
     cross = float(np.sum(here[:, 0] * there[:, 1] - here[:, 1] * there[:, 0]))
     angle = math.atan2(cross, float(np.sum(here * there)))
     turned = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
-    linear: Array = scales @ turned
+    linear: Array = scales @ flip @ turned
     return linear
 
 

@@ -62,9 +62,9 @@ def test_the_map_that_was_meant_agrees():
 
 SLIPS = [
     # cause, numbers to correct, what the driver is set to, what was meant
-    ("proportions not locked", ("height",), (240, 152, MAIN_PX), LOCKED),
+    ("proportions not locked", ("height", "top"), (240, 152, MAIN_PX), LOCKED),
     ("whole desktop mapped", ("target",), (AREA.width, AREA.height, DESKTOP_PX), LOCKED),
-    ("whole desktop mapped", ("target", "width", "height"), (240, 152, DESKTOP_PX), LOCKED),
+    ("whole desktop mapped", ("target", "height", "top"), (240, 152, DESKTOP_PX), LOCKED),
     ("wrong display", ("target",), (AREA.width, AREA.height, SIDE_PX), LOCKED),
     (
         "only one display mapped",
@@ -119,9 +119,9 @@ def test_a_card_a_quarter_turned_means_a_turned_map_unless_it_was_laid_so():
     assert not diagnose(flat, LOCKED, laid_upright=True).agrees
 
 
-def test_a_leaning_map_is_turned():
+def test_a_leaning_map_lies_askew():
     finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, lean=0.02), LOCKED)
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "askew", ("angle",))
 
 
 def test_a_lean_within_chance_bars_nothing():
@@ -131,8 +131,10 @@ def test_a_lean_within_chance_bars_nothing():
     assert diagnose(within, LOCKED).agrees
 
 
-@pytest.mark.parametrize("turn_deg", [4, 180])
-def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
+@pytest.mark.parametrize(
+    ("turn_deg", "cause", "correct"), [(4, "askew", ("angle",)), (180, "turned", ("turn",))]
+)
+def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg, cause, correct):
     # Around the middle of the screen, as a canvas is turned; circles and squares stay what they
     # are.
     meant = LOCKED.seen_mm_to_desktop_px
@@ -140,7 +142,7 @@ def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
     finding = diagnose(
         measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=MeasuredMap(turned, SURE, 1.0)
     )
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, cause, correct)
 
 
 @pytest.mark.parametrize(
@@ -157,12 +159,12 @@ def test_a_rough_trace_is_refused_with_what_to_draw_instead():
 
 
 def test_a_moved_area_is_told_by_several_traces_alone():
-    moved = Rect(AREA.left + 12, AREA.top, AREA.width, AREA.height)
+    moved = Rect(AREA.left, AREA.top - 6, AREA.width, AREA.height)
     whole = MeasuredMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
     setting = measured(AREA.width, AREA.height, MAIN_PX)
     finding = diagnose(setting, LOCKED, whole=whole)
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
-    assert finding.left_mm.value == pytest.approx(AREA.left + 12)
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("top",))
+    assert finding.top_mm.value == pytest.approx(AREA.top - 6)
     assert diagnose(
         setting, LOCKED, whole=MeasuredMap(LOCKED.seen_mm_to_desktop_px, SURE, 1.0)
     ).agrees

@@ -25,7 +25,7 @@ from tests.drawn_programs import (
 
 
 def judged(folder, number, **kind):
-    """"right", "wrong" or "refused", whether the intervals held, and what was said."""
+    """ "right", "wrong" or "refused", whether the intervals held, and what was said."""
     name = f"{number}.{'jpg' if kind.get('hand') == 'jpeg' else 'png'}"
     path = Path(folder) / name
     truth = draw_program(path, number, **kind)
@@ -62,10 +62,14 @@ def main(each=4, which="tuned", say="quiet"):
             counts = Counter()
             for number in range(each):
                 usual = [h for h in HANDS if h not in HELD_HANDS]
-                outcome, _, what, _ = judged(folder, number, window=window, hand=usual[number % len(usual)])
+                outcome, _, what, _ = judged(
+                    folder, number, window=window, hand=usual[number % len(usual)]
+                )
                 counts[outcome] += 1
                 if outcome != "right" and say != "quiet":
-                    print("   ", number, usual[number % len(usual)], outcome, what[:200], flush=True)
+                    print(
+                        "   ", number, usual[number % len(usual)], outcome, what[:200], flush=True
+                    )
             if window in EVEN:
                 for number in range(each):
                     outcome, _, what, _ = judged(folder, number, window=window, empty=True)
