@@ -24,7 +24,7 @@ from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import MeasuredMap, MeasuredScales, Way
+from mapper.tracing.measure import STRAIGHT, MeasuredMap, MeasuredScales, Way
 from mapper.tracing.measurement import Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
@@ -123,7 +123,7 @@ class Cause:
     chi2: float
     zoom_percent: float | None = None
     display: str = ""
-    way: Way = Way()
+    way: Way = STRAIGHT
     correct: tuple[str, ...] = ()
     thing_times: tuple[float, float] = (1.0, 1.0)
 
@@ -177,7 +177,7 @@ def diagnose(
     left, top = (None, None) if whole is None else _place(whole, screen)
     plain = case.cause("agrees", area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
-    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not case.askew and case.way == Way():
+    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not case.askew and case.way == STRAIGHT:
         causes = case.where_sizes_agree(plain, laid_said=laid_said)
     else:
         causes = case.causes(zoom_known=zoom_known)
@@ -218,7 +218,7 @@ def _way(measured: MeasuredScales, whole: MeasuredMap | None, *, laid_upright: b
     if turn is not None and (abs(turn.value) > 45) != laid_upright:
         # By a quarter one way or the other: half a turn cannot be seen.
         return Way(90)
-    return Way()
+    return STRAIGHT
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,8 +275,11 @@ class _Case:
     def where_sizes_agree(self, plain: Cause, *, laid_said: bool) -> list[Cause]:
         """The cause, "agrees" at best, of a trace whose sizes are as meant."""
         if self.whole is None:
-            told = laid_said and self.measured.thing_turn_deg is not None
-            if not told and self._has_room_a_quarter_turned():
+            turn = self.measured.thing_turn_deg
+            told = laid_said and turn is not None
+            # Who says nothing lays a card as it is asked for, along the screen's width.
+            looks_turned = turn is not None and abs(turn.value) > 45
+            if not told and (looks_turned or self._has_room_a_quarter_turned()):
                 return [replace(plain, name="orientation not told", correct=("orientation",))]
             return [plain]
         left, top = _place(self.whole, self.meant.screen_px)
@@ -299,10 +302,9 @@ class _Case:
 
     def _has_room_a_quarter_turned(self) -> bool:
         """Whether the tablet has room for the same px per mm with the picture a quarter turned."""
-        active, desktop = self.meant.request.tablet.active_seen_mm, self.meant.request.desktop
+        active = self.meant.request.tablet.active_seen_mm
         room = 1 + 3 * FLOOR_PERCENT / 100
-        targets = {self.meant.screen_px, self.meant.target_px, desktop.rect_px}
-        targets |= {display.rect_px for display in desktop.displays}
+        targets = (self.meant.screen_px, self.meant.target_px)
         return any(
             target.width / self.measured.x_px_per_mm.value <= room * active.height
             and target.height / self.measured.y_px_per_mm.value <= room * active.width
@@ -323,9 +325,11 @@ class _Case:
         if self.askew:
             rest = Cause("askew", width, height, screen, 0.0, way=self.way, correct=("angle",))
             found.append(rest)
-        elif self.way != Way() and not found:
-            found.append(self.cause(_way_name(self.way), width, height, screen))
-        if self.way == Way() and not self.askew:
+        elif self.way != STRAIGHT and not found:
+            # Sizes of its own: nothing predicted them.
+            unlike = self.cause(_way_name(self.way), width, height, screen)
+            found.append(replace(unlike, chi2=math.inf))
+        if self.way == STRAIGHT and not self.askew:
             found += self._scaling_causes(zoom_known=zoom_known)
             found += self._one_side_causes()
         found = [cause for cause in found if _has_room(cause, active, whole)]
@@ -347,7 +351,7 @@ class _Case:
         plain = [(area.width, area.height), (active.width, active.height)]
         turned = [(height, width) for width, height in plain]
         found = []
-        if way == Way():
+        if way == STRAIGHT:
             found.append(self.cause("proportions not locked", active.width, active.height, target))
         targets = [
             (_display_cause(meant, each.label), each.rect_px, each.label)
@@ -359,10 +363,10 @@ class _Case:
         sides = turned if way.turn_deg % 180 else plain
         for width, height in sides:
             for name, rect, label in targets:
-                several = name if way == Way() else "several"
+                several = name if way == STRAIGHT else "several"
                 found.append(self.cause(several, width, height, rect, label))
         # Without places a quarter turn shows in the sizes; so do two numbers that were swapped.
-        ways = [way] if way != Way() else [Way(90)] * (self.whole is None)
+        ways = [way] if way != STRAIGHT else [Way(90)] * (self.whole is None)
         for other in ways:
             case, name = replace(self, way=other), _way_name(other)
             found += [
@@ -461,7 +465,7 @@ class _Case:
         as_round = chi2 <= _CHI2_1_AT_1_PERCENT
         one_side = min(abs(x) / math.sqrt(xx), abs(y) / math.sqrt(yy)) < _ONE_SIDE
         # A round thing stays round; of a card both sides may differ, but hardly one alone.
-        if max(abs(x), abs(y)) > _ANOTHER_THING or self.askew or self.way != Way():
+        if max(abs(x), abs(y)) > _ANOTHER_THING or self.askew or self.way != STRAIGHT:
             return []
         if not as_round and (one_side or self.measured.thing_turn_deg is None):
             return []

@@ -66,6 +66,9 @@ class Way(NamedTuple):
     mirrored: bool = False
 
 
+STRAIGHT = Way()
+
+
 @dataclass(frozen=True, slots=True)
 class Trace:
     """One traced outline, fitted twice.

@@ -12,8 +12,8 @@ from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
 from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
-from render.sentences.say import say_count
-from render.sentences.trace import alike_causes, cause_sentence, corrections, verdict
+from render.sentences.say import say, say_count
+from render.sentences.trace import alike_causes, cause_sentence, corrections, cures, verdict
 from render.sentences.words import fixed, number, placed
 from render.tables import text_lines
 
@@ -26,8 +26,8 @@ _MORE_CERTAIN = (
     "or the same thing again and give both pictures; best do both."
 )
 _TWO_THINGS = (
-    "One trace tells sizes, not where the area lies: "
-    "for that trace two things, each with its place."
+    "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
+    "down: for that trace two things, each with its place, or touch the crosses."
 )
 
 
@@ -43,9 +43,10 @@ def _other_reading_words(report: TraceReport) -> str:
         f"{fixed(other.x_px_per_mm.value, 3)} px/mm across and "
         f"{fixed(other.y_px_per_mm.value, 3)} down"
     )
-    plain = report.thing.removesuffix(" upright")
-    say = f' If it lay upright, say so: --of "{plain} upright".' if report.thing == plain else ""
-    return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
+    read = f"Read with its long side {now}; if it lay {then}, the figures would be {figures}."
+    if report.thing is None or report.thing.lay:
+        return read
+    return f"{read} If it lay upright, say so: {report.thing.typed(lay='upright')}."
 
 
 def _part_words(rect: Rect) -> str:
@@ -70,11 +71,11 @@ def report_text(report: TraceReport) -> str:
                 "  A second trace far from the first, both with their places, tells whether it "
                 "is the area."
             )
-        more = [cause for cause in finding.also if cause not in alike]
-        if more:
-            lines.append(
-                f"Also possible: {', '.join(dict.fromkeys(cause.name for cause in more))}."
-            )
+        for cause in (cause for cause in finding.also if cause not in alike):
+            lines += [
+                say("Or: {cause}", cause=cause_sentence(cause, report)),
+                *(f"  {cure}" for cure in cures(cause, report)),
+            ]
     if report.other is not None:
         lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
@@ -82,7 +83,8 @@ def report_text(report: TraceReport) -> str:
         f"  canvas taken from {name}: {_part_words(canvas)}" for name, canvas in report.canvases
     ]
     unsure = finding is not None and (
-        len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
+        len(alike_causes(finding)) > 1
+        or finding.cause.name in {"no area of this tablet", "orientation not told"}
     )
     if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]

@@ -113,7 +113,9 @@ def test_a_card_a_quarter_turned_means_a_turned_map_unless_it_was_laid_so():
     upright = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=89.0)
     finding = diagnose(upright, LOCKED)
     assert (finding.agrees, finding.cause.name) == (False, "turned")
-    assert diagnose(upright, LOCKED, laid_upright=True).agrees
+    assert diagnose(upright, LOCKED, laid_upright=True, laid_said=True).agrees
+    unsaid = diagnose(upright, LOCKED, laid_upright=True)
+    assert (unsaid.agrees, unsaid.cause.name) == (False, "orientation not told")
     flat = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=1.0)
     assert diagnose(flat, LOCKED).agrees
     assert not diagnose(flat, LOCKED, laid_upright=True).agrees
