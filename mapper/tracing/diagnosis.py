@@ -285,7 +285,10 @@ class _Case:
         left, top = _place(self.whole, self.meant.screen_px)
         moved = _moved_edges(left, top, self.meant)
         if not moved:
-            if self.whole.other_way is not None:
+            other = self.whole.other_way
+            if other is not None and (
+                other.turn_deg % 180 == 0 or self._has_room_a_quarter_turned()
+            ):
                 return [replace(plain, name="orientation not told", correct=("orientation",))]
             return [plain]
         cause = replace(plain, name="area moved", correct=moved)

@@ -49,8 +49,8 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
-# A map lies along the axes within this, degrees, as a standard deviation: a tablet laid by eye.
-_LAID_DEG = 2.0
+# A map lies along the axes within this, degrees, as a standard deviation: a tablet that lies askew.
+_LAID_DEG = 5.0
 # A way that explains the places worse than the best by this much, in chi squared, is ruled out.
 _RULED_OUT = 9.0
 
