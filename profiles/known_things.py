@@ -87,20 +87,15 @@ class KnownThing:
 
     def typed(self, *, lay: str = "", sides_mm: tuple[float, float] | None = None) -> str:
         """The option that says this thing, lying so, or with other sides."""
-        words = re.sub(r"\s(across|upright)$", "", self.name, flags=re.IGNORECASE)
-        if sides_mm is not None:
-            long, short = sides_mm
-            mean = (long + short) / 2
-            if not self.is_even_sided:
-                words = f"rectangle {long:.1f}x{short:.1f}mm"
-                words += f" radius {self.radius_mm:g}mm" if self.radius_mm else ""
-            else:
-                words = f"{'circle' if self.radius_mm else 'square'} {mean:.1f}mm"
-            if self.place_seen_mm is not None:
-                x_mm, y_mm = self.place_seen_mm
-                words += f" at {x_mm:g},{y_mm:g}mm"
+        words, _, place = self.name.partition(" at ")
+        words = re.sub(r"\s(across|upright)$", "", words, flags=re.IGNORECASE)
+        if sides_mm is not None and self.is_even_sided:
+            words = f"{'circle' if self.radius_mm else 'square'} {sum(sides_mm) / 2:.1f}mm"
+        elif sides_mm is not None:
+            words = "rectangle {:.1f}x{:.1f}mm".format(*sides_mm)
+            words += f" radius {self.radius_mm:g}mm" if self.radius_mm else ""
         lay = lay or self.lay
-        return f'--of "{words}{f" {lay}" if lay else ""}"'
+        return f'--of "{words}{lay and f" {lay}"}{place and f" at {place}"}"'
 
     def outline(self, nib_mm: float = 0.0) -> KnownOutline:
         """The outline of a pen that goes along it, whose middle stays half of ``nib_mm`` off."""

@@ -16,7 +16,7 @@ import numpy as np
 from PIL import Image
 
 from mapper.tracing.outline import KnownOutline, Placed
-from tests.drawn_windows import Sheet, grey, icons, panel, words
+from tests.drawn_windows import Sheet, grey, panel, words
 
 WINDOWS = (
     "plain white",
@@ -137,7 +137,7 @@ def off_mm(random, hand):
     return off
 
 
-def hand_strokes(random, hand, outline, matrix, centre, stroke_px):
+def hand_strokes(random, hand, outline, matrix, centre, stroke_px):  # noqa: C901, PLR0917 - one branch a hand
     """The strokes of a hand that goes round ``outline``, seen through ``matrix`` at ``centre``."""
     placed = Placed(outline, np.asarray(matrix, dtype=float), np.asarray(centre, dtype=float))
     boundary = placed.boundary(_POINTS)
@@ -219,7 +219,7 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
     width, height = (
         (2560, 1440) if large else ((1400, 1000), (1600, 1000), (1920, 1080))[random.integers(3)]
     )
-    dark = window not in {"plain white"} and not large and random.random() < 0.25
+    dark = window != "plain white" and not large and random.random() < 0.25
     fill, ink, edge = (grey(45), grey(205), grey(75)) if dark else (grey(236), grey(60), grey(200))
     paper = grey(30) if dark else ((1.0, 1.0, 1.0) if random.random() < 0.7 else (0.98, 0.96, 0.9))
     if large or window == "plain white":
@@ -235,7 +235,7 @@ def draw_program(path, number, *, window, hand="steady", thing=None, empty=False
         ground = np.broadcast_to(one * (1 - share) + two * share, (height, width, 3))
     if ground is not None:
         from matplotlib.image import BboxImage
-        from matplotlib.transforms import Bbox, TransformedBbox, IdentityTransform
+        from matplotlib.transforms import Bbox, IdentityTransform, TransformedBbox
 
         image = BboxImage(TransformedBbox(Bbox([[0, 0], [width, height]]), IdentityTransform()))
         image.set_data(np.ascontiguousarray(ground))

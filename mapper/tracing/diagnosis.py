@@ -91,6 +91,8 @@ ALIKE = CAUSES[11:16]
 _USUAL_SCALES = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
 # A zoom nearer to 100 % than this is a hand's, or a thing's that is not quite of its size.
 _LEAST_ZOOM_PERCENT = 3.0
+# By eye nobody lays a thing farther askew, degrees.
+_LAID_DEG = 8.0
 # Sides of a thing that was taken for another differ by no more, in logarithms.
 _ANOTHER_THING = 0.15
 # Below so many standard deviations a side is as it should be.
@@ -233,7 +235,11 @@ class _Case:
     @property
     def askew(self) -> bool:
         """Whether the picture leans, or is turned by other than quarters."""
-        return self.measured.leans or (self.whole is not None and self.whole.askew)
+        if self.whole is not None:
+            return self.measured.leans or self.whole.askew
+        turn = self.measured.thing_turn_deg
+        rest = 0.0 if turn is None else (turn.value + 45) % 90 - 45
+        return self.measured.leans or abs(rest) > _LAID_DEG
 
     @property
     def offsets(self) -> tuple[float, float, float, float, float]:

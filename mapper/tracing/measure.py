@@ -49,6 +49,9 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
+#: How far a hand keeps to one side of the edge all the way round, mm, as a standard deviation:
+#: it makes the thing larger or smaller, and no wobble shows it (common practice, no source).
+HAND_SIDE_SD_MM = 0.08
 # A map lies along the axes within this, degrees, as a standard deviation: a tablet that lies askew.
 _LAID_DEG = 5.0
 # A way that explains the places worse than the best by this much, in chi squared, is ruled out.
@@ -89,6 +92,12 @@ class Trace:
         if self.outline.width_mm == self.outline.height_mm:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
+
+    def larger(self, side_mm: float) -> tuple[float, float]:
+        """How much larger along the screen's x and y, in logarithms, if it ran so far outside."""
+        along = (self.outline.width_mm, self.outline.height_mm)
+        x_mm, y_mm = along[::-1] if self.lies_upright else along
+        return 2 * side_mm / x_mm, 2 * side_mm / y_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,20 +279,29 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
         return None
 
 
-def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredScales:
+def measure(
+    traces: list[Trace],
+    whole: MeasuredMap | None = None,
+    *,
+    side_sd_mm: float = HAND_SIDE_SD_MM,
+) -> MeasuredScales:
     """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
     own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
-    normals of its own error.
+    normals of its own error. ``side_sd_mm`` is how far a hand keeps to one side of the edge.
     """
     if not traces:
         raise RequestError(Problem("traces", phrase("at least one is needed")))
     if whole is not None:
         free = straight = whole.figures
     else:
-        free = _weighted_mean([_fit_scales_and_lean(trace.free, 3) for trace in traces])
-        straight = _weighted_mean([_fit_scales_and_lean(trace.straight, 2) for trace in traces])
+        free = _weighted_mean(
+            [_fit_scales_and_lean(trace.free, 3, trace.larger(side_sd_mm)) for trace in traces]
+        )
+        straight = _weighted_mean(
+            [_fit_scales_and_lean(trace.straight, 2, trace.larger(side_sd_mm)) for trace in traces]
+        )
     lean = _measurement(free, 2)
     # Surer than 95 %: one even trace in twenty would else be called turned.
     leans = abs(lean.value) > max(LEAST_LEAN, free.half_width(np.eye(3)[2], _SURE_OF_LEAN))
@@ -358,9 +376,9 @@ def whole_map(
             )
         )
     # Traces with a known place first; of the others the sizes alone.
-    data = [_centre_and_size(trace.free) for trace, _ in placed]
+    data = [_centre_and_size(trace) for trace, _ in placed]
     data += [
-        _centre_and_size(trace.free)
+        _centre_and_size(trace)
         for trace, place in zip(traces, places_mm, strict=True)
         if place is None
     ]
@@ -448,11 +466,16 @@ def _log_scales_and_lean(matrix: Array) -> Array:
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _fit_scales_and_lean(fit: OutlineFit, count: int) -> Estimate:
-    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty."""
-    return _propagated(
+def _fit_scales_and_lean(fit: OutlineFit, count: int, larger: tuple[float, float]) -> Estimate:
+    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty.
+
+    ``larger`` is by how much a hand that keeps to one side enlarges both (one standard deviation).
+    """
+    around = _propagated(
         fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
+    side = np.array([*larger, 0.0])[:count]
+    return replace(around, covariances=around.covariances + np.outer(side, side))
 
 
 def _weighted_mean(estimates: list[Estimate]) -> Estimate:
@@ -503,11 +526,12 @@ def _long_axis_deg(figures: Array) -> Array:
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
-def _centre_and_size(fit: OutlineFit) -> Estimate:
+def _centre_and_size(trace: Trace) -> Estimate:
     """The centre and the matrix times its transpose, with one covariance.
 
     x, y, xx, xy, yy: (5,).
     """
+    fit = trace.free
 
     def seen(parameters: Array) -> Array:
         matrix = fit.pose.matrix(parameters)
@@ -517,7 +541,10 @@ def _centre_and_size(fit: OutlineFit) -> Estimate:
     around = _propagated(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
     floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
-    return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
+    x, y = trace.larger(HAND_SIDE_SD_MM)
+    side = around.mean * (0.0, 0.0, 2 * x, x + y, 2 * y)
+    covariance = around.covariance + np.diag(floor) + np.outer(side, side)
+    return Estimate(around.mean, np.ones(1), covariance[None])
 
 
 def _first_linear(places: Array, data: list[Estimate], *, mirrored: bool) -> Array:

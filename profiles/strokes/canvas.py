@@ -36,6 +36,8 @@ _COARSE_PX = 960
 # Colours that cover less than this share of a picture are no canvas.
 _LEAST_SHARE = 0.02
 _MOST_GROUNDS = 8
+# A plain colour that covers so much of a picture is what the line was drawn on.
+_GOOD_PART = 0.2
 _LEAST_CONTRAST = 14
 # Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone
 # first, then also what is as faint as a sketch beneath; at last a dark trace, and then one that is
@@ -170,15 +172,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
     small outlines and ink that touches the border. Raises RequestError for a picture without a
     plain ground and for one with no ink on it.
     """
-    left, top, right, bottom = picture.within
-    spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
-    part = (
-        picture.stored.crop(picture.within)
-        if picture.within != (0, 0, *picture.stored.size)
-        else picture.stored
-    )
-    small = part.reduce(spot) if spot > 1 else part
-    sampled = part.resize(small.size, 0) if spot > 1 else small
+    spot, small, sampled = _shrunk(picture)
     inked = False
     level = -1
     plain: list[_Canvas] = []
@@ -200,9 +194,31 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
                         inked = True
                         over_faint = stage.ruled or (level == 0 and canvas.faint)
                         ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
-                        yield Candidate(ink, box, look.alone, level, every)
+                        # At the border, or small, a machine's line is never the only answer.
+                        alone = look.alone and not stage.open_edge
+                        yield Candidate(ink, box, alone, level, every)
     if not inked:
         raise _nothing_there(picture, small, plain)
+
+
+def has_plain_ground(picture: Picture) -> bool:
+    """Whether a good part of the picture is of one plain colour, or of a checkerboard's two."""
+    _, small, sampled = _shrunk(picture)
+    least = _GOOD_PART * small.width * small.height
+    return any(canvas.area > least for canvas in _canvases(small, sampled, _STAGES[0]))
+
+
+def _shrunk(picture: Picture) -> tuple[int, Image.Image, Image.Image]:
+    """How many px a spot has, and the picture shrunk by means and by single pixels."""
+    left, top, right, bottom = picture.within
+    spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
+    part = (
+        picture.stored.crop(picture.within)
+        if picture.within != (0, 0, *picture.stored.size)
+        else picture.stored
+    )
+    small = part.reduce(spot) if spot > 1 else part
+    return spot, small, part.resize(small.size, 0) if spot > 1 else small
 
 
 def _refuse_held_at_edge(picture: Picture, small: Image.Image, canvases: list[_Canvas]) -> None:

@@ -266,7 +266,7 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
     laid_out = [
-        card_trace(measure([each.trace]), (outline.width_mm, outline.height_mm))
+        card_trace(measure([each.trace], side_sd_mm=0.0), (outline.width_mm, outline.height_mm))
         for each, outline in zip(traced, outlines, strict=True)
     ]
     ratio = target.width * pitch[0] / (target.height * pitch[1])

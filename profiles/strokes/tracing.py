@@ -19,7 +19,7 @@ from mapper.tracing.likeness import likeness, other_likeness
 from mapper.tracing.measure import TRACE_AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
-from profiles.strokes.canvas import Candidate, candidates
+from profiles.strokes.canvas import Candidate, candidates, has_plain_ground
 from profiles.strokes.ink import (
     Ink,
     Picture,
@@ -35,6 +35,10 @@ if TYPE_CHECKING:
     from mapper.paths import Outline
     from mapper.tracing.outline import Array
 
+_STEEP = phrase(
+    "So steep an oval comes from a picture that is turned, or spread over several displays: set "
+    "the rotation and the display in the tablet's settings, then trace again"
+)
 # Below this share of the way round found, a gap is no gap any more.
 LEAST_COVERED = 0.6
 # Distances from the outline, root mean square, as a share of its size: a hand errs by a few
@@ -115,6 +119,8 @@ def trace_picture(
     name = os.path.basename(path)  # noqa: PTH119
     first: RequestError | None = None
     for view in views(picture):
+        if first is not None and has_plain_ground(picture):
+            break
         try:
             return _trace_in(view, name, outline, picture_to_desktop)
         except _Ambiguous:
@@ -349,7 +355,8 @@ def _measured_candidate(
         else upright.rect(candidate.canvas)
     )
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
-    by_hand = _is_uneven(start, points, _LEAST_WOBBLE_PX * close.shrink)
+    followed = points[trace.free.inliers]
+    by_hand = _is_uneven(start, followed, _LEAST_WOBBLE_PX * close.shrink)
     return _Proved(candidate, traced, start, by_hand)
 
 
@@ -425,7 +432,7 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
                     coarsest=f"{coarsest:.3g}",
                     finest=f"{finest:.3g}",
                 ),
-                TRACE_AGAIN,
+                _STEEP if finest >= MOST_STRETCH * coarsest else TRACE_AGAIN,
             )
         )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:

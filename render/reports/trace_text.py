@@ -29,6 +29,10 @@ _TWO_THINGS = (
     "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
     "down: for that trace two things, each with its place, or touch the crosses."
 )
+_ROUND_ALONE = (
+    "One round thing tells sizes alone, not where the area lies, nor whether the picture is turned "
+    "or mirrored: for that trace two things, each with its place, or touch the crosses."
+)
 
 
 def _other_reading_words(report: TraceReport) -> str:
@@ -94,7 +98,7 @@ def report_text(report: TraceReport) -> str:
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
         lines += ["", _MORE_CERTAIN]
     if measured.traces == 1 and report.whole is None:
-        lines += ["", _TWO_THINGS]
+        lines += ["", _TWO_THINGS if measured.thing_turn_deg is not None else _ROUND_ALONE]
     return "\n".join(lines) + "\n"
 
 
