@@ -85,6 +85,8 @@ CAUSES = (
 #: Causes that predict both scales, and how unlikely one may be and still fit.
 EXACT = CAUSES[1:10]
 SURE = _CHI2_2_AT_1_PERCENT
+#: What is to be corrected in the way the trace was made, and not in the driver.
+BY_THE_TRACE = frozenset({"zoom", "pixel ratio", "thing", "orientation", "angle"})
 #: Causes that change both scales alike: sizes alone never tell one from the other.
 ALIKE = CAUSES[11:16]
 #: Usual zooms of fine displays; a screenshot may have the pixels before or after the zoom.

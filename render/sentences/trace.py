@@ -412,7 +412,7 @@ def _area_corrections(
     return [
         _typed_sentence(each.label, ToType(each.text), _spelled(values[each.label], entry), entry)
         for each in entry_numbers(meant, entry)
-        if each.label in values
+        if each.label in values and _spelled(values[each.label], entry) != each.text
     ]
 
 
