@@ -84,6 +84,7 @@ class Candidate:
 
     ``alone``: the canvas is the whole picture and holds no other ink of any size. ``level`` numbers
     how faint ink was let in. ``every``: it is all ink of the canvas, not one connected patch.
+    ``open_edge``: it was sought along the picture's border too, and among small outlines.
     """
 
     ink: Ink
@@ -91,6 +92,12 @@ class Candidate:
     alone: bool
     level: int
     every: bool
+    open_edge: bool = False
+
+    @property
+    def may_be_even(self) -> bool:
+        """Whether even a machine's line is taken: on an otherwise empty picture, all inside it."""
+        return self.alone and not self.open_edge
 
 
 class _Patches(NamedTuple):
@@ -194,9 +201,7 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
                         inked = True
                         over_faint = stage.ruled or (level == 0 and canvas.faint)
                         ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
-                        # At the border, or small, a machine's line is never the only answer.
-                        alone = look.alone and not stage.open_edge
-                        yield Candidate(ink, box, alone, level, every)
+                        yield Candidate(ink, box, look.alone, level, every, stage.open_edge)
     if not inked:
         raise _nothing_there(picture, small, plain)
 

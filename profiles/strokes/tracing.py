@@ -145,7 +145,7 @@ def _trace_in(
     for candidate in islice(candidates(picture), _MOST_TRIED):
         # A machine's frame may stand before the trace: only a possible answer ends the search.
         first = next(
-            (each.candidate for each in found if each.by_hand or each.candidate.alone), None
+            (each.candidate for each in found if each.by_hand or each.candidate.may_be_even), None
         )
         if first and (candidate.level > first.level or candidate.every):
             break
@@ -155,7 +155,7 @@ def _trace_in(
             refused.append((candidate, error))
     # A machine's line counts only where there is nothing else, as in a picture made for a trial.
     likely = [each for each in found if each.by_hand] or [
-        each for each in found if each.candidate.alone
+        each for each in found if each.candidate.may_be_even
     ]
     apart = [
         each
