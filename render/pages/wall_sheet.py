@@ -13,7 +13,7 @@ from mapper.mapping.forms import UNITS, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from profiles.library.proofs import NOTHING_NOTED
-from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
+from render.canvas.lettering import CAP, LEADING, balanced, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 14.0
 ENTER_HIGH_MM = 62.0
+#: The letter size of the desk's name; a long one is smaller and wraps.
+_NAME_EM_MM = 9.0
 DIMENSION_EM_MM = 3.2
 NO_BREAK = "\N{NO-BREAK SPACE}"
 # Numbers of a form that run across; the others run down or up.
@@ -92,9 +94,16 @@ class _WallPage:
 
     def draw_head(self, y: float) -> float:
         """Draw the name of the workstation, the hardware and the note."""
-        em = fitted(self.workstation.name, 9.0, self.width_mm, bold=True)
-        self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
-        y += em * CAP + 4
+        name, em = self.workstation.name, _NAME_EM_MM
+        lines = [name]
+        if width_mm(name, em, bold=True) > self.width_mm:
+            em *= 0.7
+            lines = balanced(name, em, self.width_mm, bold=True)
+        for line in lines:
+            small = fitted(line, em, self.width_mm, bold=True)
+            self.easel.text(line, self.left, y, "title", level="top", em_mm=small)
+            y += em * LEADING
+        y += 4 - em * (LEADING - CAP)
         tablet = self.map.request.tablet
         sides = f"{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm"
         words = say("Tablet {size}", size=sides)
