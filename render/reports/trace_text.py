@@ -6,13 +6,14 @@ import math
 from typing import Any
 
 from mapper.mapping.solve import TabletMap
+from mapper.phrases import phrase
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
 from profiles.plain import plain
 from profiles.strokes.traces import TraceReport
-from render.sentences.say import say, say_count
+from render.sentences.say import say, say_again, say_count
 from render.sentences.trace import alike_causes, cause_sentence, corrections, cures, verdict
 from render.sentences.words import fixed, number, placed
 from render.tables import text_lines
@@ -25,11 +26,11 @@ _MORE_CERTAIN = (
     "For more certain numbers, trace something larger, "
     "or the same thing again and give both pictures; best do both."
 )
-_TWO_THINGS = (
+_TWO_THINGS = phrase(
     "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
     "down: for that trace two things, each with its place, or touch the crosses."
 )
-_ROUND_ALONE = (
+_ROUND_ALONE = phrase(
     "One round thing tells sizes alone, not where the area lies, nor whether the picture is turned "
     "or mirrored: for that trace two things, each with its place, or touch the crosses."
 )
@@ -98,7 +99,8 @@ def report_text(report: TraceReport) -> str:
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
         lines += ["", _MORE_CERTAIN]
     if measured.traces == 1 and report.whole is None:
-        lines += ["", _TWO_THINGS if measured.thing_turn_deg is not None else _ROUND_ALONE]
+        open_still = _ROUND_ALONE if measured.thing_turn_deg is None else _TWO_THINGS
+        lines += ["", say_again(open_still)]
     return "\n".join(lines) + "\n"
 
 

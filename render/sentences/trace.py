@@ -409,9 +409,11 @@ def _area_corrections(
         values["bottom" if entry.from_bottom else "top"] = (
             now.up_from_bottom if entry.from_bottom else now.top
         )
+    # The sizes first: a wrong size is seen in every stroke, a wrong place is not.
+    numbers = sorted(entry_numbers(meant, entry), key=lambda each: each.label not in resized)
     return [
         _typed_sentence(each.label, ToType(each.text), _spelled(values[each.label], entry), entry)
-        for each in entry_numbers(meant, entry)
+        for each in numbers
         if each.label in values and _spelled(values[each.label], entry) != each.text
     ]
 

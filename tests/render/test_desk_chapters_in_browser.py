@@ -73,7 +73,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
         if chapter not in {"felt", "seat"}:
             show(page, chapter)
     assert page.locator("#chapter-study table").count() > 0
-    assert page.locator("#chapter-took [data-copy]").count() == 1
+    assert page.locator("#chapter-took [data-copy]").count() == 2
     look("all chapters")
     assert len(in_library(served.session.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
