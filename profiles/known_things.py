@@ -6,8 +6,8 @@ by size    ``coin 23.25mm``, ``circle 60mm``, ``square 50mm``, ``rectangle 80x50
            ``rectangle 80x50mm radius 3mm``
 with place ``card at 60,45mm``: its centre, from the top left of the active area as you
            see it
-with turn  ``card upright``: its long side towards you; without it, the long side lies
-           along the screen's width
+with turn  ``card across``: its long side along the screen's width; ``card upright``: its
+           long side towards you; without it, either is possible
 ========== ===========================================================================
 """
 
@@ -69,7 +69,8 @@ class KnownThing:
 
     Its sides and the radius of its corners are in mm, the long side first; a circle is a thing
     whose radius is half of both. ``place_seen_mm`` is where its centre lay, None where that was not
-    typed; ``upright``: its long side pointed towards the hand.
+    typed; ``lay`` is "across" where its long side was said to lie along the screen's width,
+    "upright" where it pointed towards the hand, and empty where nobody said.
     """
 
     name: str
@@ -77,7 +78,24 @@ class KnownThing:
     height_mm: float
     radius_mm: float
     place_seen_mm: tuple[float, float] | None = None
-    upright: bool = False
+    lay: str = ""
+
+    @property
+    def is_even_sided(self) -> bool:
+        """Whether it is as wide as high, so that a quarter turn changes nothing."""
+        return self.width_mm == self.height_mm
+
+    def typed(self, *, lay: str = "", sides_mm: tuple[float, float] | None = None) -> str:
+        """The option that says this thing, lying so, or with other sides."""
+        words, _, place = self.name.partition(" at ")
+        words = re.sub(r"\s(across|upright)$", "", words, flags=re.IGNORECASE)
+        if sides_mm is not None and self.is_even_sided:
+            words = f"{'circle' if self.radius_mm else 'square'} {sum(sides_mm) / 2:.1f}mm"
+        elif sides_mm is not None:
+            words = "rectangle {:.1f}x{:.1f}mm".format(*sides_mm)
+            words += f" radius {self.radius_mm:g}mm" if self.radius_mm else ""
+        lay = lay or self.lay
+        return f'--of "{words}{lay and f" {lay}"}{place and f" at {place}"}"'
 
     def outline(self, nib_mm: float = 0.0) -> KnownOutline:
         """The outline of a pen that goes along it, whose middle stays half of ``nib_mm`` off."""
@@ -103,9 +121,9 @@ def parse_thing(text: str, where: str) -> KnownThing:
             Problem(where, phrase("a place must be two lengths after at"), quoted(text), instead)
         )
     words = rest.split(maxsplit=1)
-    upright = bool(re.search(r"\supright$", rest, re.IGNORECASE))
-    if upright:
-        words = rest[: -len("upright")].split(maxsplit=1)
+    lay = re.search(r"\s(across|upright)$", rest, re.IGNORECASE)
+    if lay:
+        words = rest[: lay.start()].split(maxsplit=1)
     name = words[0].lower() if words else ""
     size = words[1].strip() if len(words) > 1 else ""
     with found_at(where):
@@ -122,7 +140,8 @@ def parse_thing(text: str, where: str) -> KnownThing:
         raise RequestError(
             Problem(where, phrase("the radius must be at most half the shorter side"), quoted(text))
         )
-    return KnownThing(text.strip(), max(width, height), min(width, height), radius, place, upright)
+    lies = lay.group(1).lower() if lay else ""
+    return KnownThing(text.strip(), max(width, height), min(width, height), radius, place, lies)
 
 
 def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, float]:

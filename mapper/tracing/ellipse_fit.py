@@ -14,8 +14,9 @@ _PICKED = 6
 _LOOKED_AT_CLOSELY = 32
 # An ellipse is not doubted from this sum on: share of points near it and of its way round.
 _CLEARLY = 1.95
-#: No map of a tablet stretches more: the widest desktop over the narrowest tablet stays below.
-MOST_STRETCH = 4.0
+#: No trace is looked for that is stretched more: a wide display with the picture a quarter turned
+#: stays below.
+MOST_STRETCH = 6.5
 
 
 def direct_ellipse(points_px: Array) -> tuple[Array, Array]:

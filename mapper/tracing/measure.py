@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -49,6 +49,27 @@ LEAST_TURN_DEG = 1.0
 _SURE_OF_TURN = 3.29 / 1.96
 # How far off its mark a thing laid by hand lies, as a standard deviation along x and along y.
 PLACE_ERROR_MM = 0.5
+#: How far a hand keeps to one side of the edge all the way round, mm, as a standard deviation:
+#: it makes the thing larger or smaller, and no wobble shows it (common practice, no source).
+HAND_SIDE_SD_MM = 0.08
+# A map lies along the axes within this, degrees, as a standard deviation: a tablet that lies askew.
+_LAID_DEG = 5.0
+# A way that explains the places worse than the best by this much, in chi squared, is ruled out.
+_RULED_OUT = 9.0
+
+
+class Way(NamedTuple):
+    """How a picture lies against the hand: turned clockwise by ``turn_deg``, then mirrored or not.
+
+    ``turn_deg`` is 0, 90, 180 or 270; ``mirrored`` is left to right. Half a turn that is mirrored
+    is top to bottom.
+    """
+
+    turn_deg: int = 0
+    mirrored: bool = False
+
+
+STRAIGHT = Way()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +92,12 @@ class Trace:
         if self.outline.width_mm == self.outline.height_mm:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
+
+    def larger(self, side_mm: float) -> tuple[float, float]:
+        """How much larger along the screen's x and y, in logarithms, if it ran so far outside."""
+        along = (self.outline.width_mm, self.outline.height_mm)
+        x_mm, y_mm = along[::-1] if self.lies_upright else along
+        return 2 * side_mm / x_mm, 2 * side_mm / y_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,12 +142,14 @@ class MeasuredMap:
     ``covariance`` (6, 6) is that of its elements a, b, c, d, e, f, in Affine's order.
     ``unexplained`` is the root of chi squared over its degrees of freedom: about 1 where wobble and
     placing explain all that the traces differ by. Where it is above 1 the covariance has been
-    widened by its square (Birge's ratio).
+    widened by its square (Birge's ratio). ``other_way`` is a second way to turn or mirror that
+    explains the places as well; None where they rule it out.
     """
 
     seen_mm_to_desktop_px: Affine
     covariance: tuple[tuple[float, ...], ...]
     unexplained: float
+    other_way: Way | None = None
 
     def interval(self, element: str) -> Measurement:
         """An element of the matrix, a to f, with its 95 % interval."""
@@ -132,17 +161,27 @@ class MeasuredMap:
         return self._of(lambda e: _log_scales_and_lean(e[[0, 1, 3, 4]].reshape(2, 2)))
 
     @property
+    def mirrored(self) -> bool:
+        """Whether the picture is mirrored against the hand."""
+        return self.seen_mm_to_desktop_px.determinant < 0
+
+    @property
+    def way(self) -> Way:
+        """The quarter turn, and the mirror after it, nearest to the map."""
+        return Way(90 * round(self.turn_deg.value / 90) % 360, self.mirrored)
+
+    @property
     def turn_deg(self) -> Measurement:
         """How far the picture is turned against the hand, clockwise, degrees.
 
-        The rotation nearest to the map (its polar part).
+        The rotation nearest to the map (its polar part), before a mirror left to right.
         """
-        affine = self.seen_mm_to_desktop_px
-        middle = math.atan2(affine.d - affine.b, affine.a + affine.e)
+        affine, sign = self.seen_mm_to_desktop_px, -1.0 if self.mirrored else 1.0
+        middle = math.atan2(affine.d - sign * affine.b, sign * affine.a + affine.e)
 
         # From there, so that nothing jumps at half a turn.
         def turn(e: Array) -> Array:
-            across, down = e[0] + e[4], e[3] - e[1]
+            across, down = sign * e[0] + e[4], e[3] - sign * e[1]
             cos, sin = math.cos(middle), math.sin(middle)
             return np.array(
                 [
@@ -155,10 +194,11 @@ class MeasuredMap:
         return _measurement(self._of(turn), 0)
 
     @property
-    def turns(self) -> bool:
-        """Whether the turn is more than chance and more than a tablet laid by eye."""
+    def askew(self) -> bool:
+        """Whether it is turned by other than quarters, by more than chance and laying by eye."""
         turn = self.turn_deg
-        return abs(turn.value) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
+        rest = (turn.value + 45) % 90 - 45
+        return abs(rest) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
 
     def _of(self, function: Callable[[Array], Array]) -> Estimate:
         elements = np.array([getattr(self.seen_mm_to_desktop_px, element) for element in "abcdef"])
@@ -239,20 +279,29 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
         return None
 
 
-def measure(traces: list[Trace], whole: MeasuredMap | None = None) -> MeasuredScales:
+def measure(
+    traces: list[Trace],
+    whole: MeasuredMap | None = None,
+    *,
+    side_sd_mm: float = HAND_SIDE_SD_MM,
+) -> MeasuredScales:
     """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
     own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
-    normals of its own error.
+    normals of its own error. ``side_sd_mm`` is how far a hand keeps to one side of the edge.
     """
     if not traces:
         raise RequestError(Problem("traces", phrase("at least one is needed")))
     if whole is not None:
         free = straight = whole.figures
     else:
-        free = _weighted_mean([_fit_scales_and_lean(trace.free, 3) for trace in traces])
-        straight = _weighted_mean([_fit_scales_and_lean(trace.straight, 2) for trace in traces])
+        free = _weighted_mean(
+            [_fit_scales_and_lean(trace.free, 3, trace.larger(side_sd_mm)) for trace in traces]
+        )
+        straight = _weighted_mean(
+            [_fit_scales_and_lean(trace.straight, 2, trace.larger(side_sd_mm)) for trace in traces]
+        )
     lean = _measurement(free, 2)
     # Surer than 95 %: one even trace in twenty would else be called turned.
     leans = abs(lean.value) > max(LEAST_LEAN, free.half_width(np.eye(3)[2], _SURE_OF_LEAN))
@@ -327,13 +376,36 @@ def whole_map(
             )
         )
     # Traces with a known place first; of the others the sizes alone.
-    data = [_centre_and_size(trace.free) for trace, _ in placed]
+    data = [_centre_and_size(trace) for trace, _ in placed]
     data += [
-        _centre_and_size(trace.free)
+        _centre_and_size(trace)
         for trace, place in zip(traces, places_mm, strict=True)
         if place is None
     ]
-    linear = _first_linear(places, data)
+    plain, mirrored = (
+        _settled_map(data, places, place_error_mm, mirrored=mirrored) for mirrored in (False, True)
+    )
+    # Few drivers mirror, so where the places leave it open it is the other way.
+    first, other = (plain, mirrored)
+    if mirrored.doubt < plain.doubt - _RULED_OUT:
+        first, other = other, first
+    if other.doubt > first.doubt + _RULED_OUT:
+        return first.measured
+    return replace(first.measured, other_way=other.measured.way)
+
+
+class _SettledMap(NamedTuple):
+    """The map of one handedness that fits best, and how unlikely it is, in chi squared."""
+
+    measured: MeasuredMap
+    doubt: float
+
+
+def _settled_map(
+    data: list[Estimate], places: Array, place_error_mm: float, *, mirrored: bool
+) -> _SettledMap:
+    """The map, mirrored or not, that fits the traces best."""
+    linear = _first_linear(places, data, mirrored=mirrored)
     offset = np.mean(
         [seen.mean[:2] - linear @ place for seen, place in zip(data, places, strict=False)], axis=0
     )
@@ -347,11 +419,17 @@ def whole_map(
         if float(np.max(np.abs(change) / (np.abs(elements) + 1e-9))) < 1e-13:
             break
     design, residuals = _whitened(elements, data, places, place_error_mm)
-    birge = math.sqrt(float(residuals @ residuals) / (len(residuals) - 6))
+    chi2 = float(residuals @ residuals)
+    birge = math.sqrt(chi2 / (len(residuals) - 6))
     covariance = np.linalg.inv(design.T @ design) * max(1.0, birge**2)
-    return MeasuredMap(
+    measured = MeasuredMap(
         Affine(*(float(e) for e in elements)), tuple(map(tuple, covariance.tolist())), birge
     )
+    # Two places fit a mirror and a turn alike; a driver turns by quarters alone.
+    turn = measured.turn_deg
+    rest = (turn.value + 45) % 90 - 45
+    spread = math.hypot(_LAID_DEG, turn.half_width / 1.96)
+    return _SettledMap(measured, chi2 + (rest / spread) ** 2)
 
 
 def _propagated(around: Estimate, function: Callable[[Array], Array]) -> Estimate:
@@ -388,11 +466,16 @@ def _log_scales_and_lean(matrix: Array) -> Array:
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _fit_scales_and_lean(fit: OutlineFit, count: int) -> Estimate:
-    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty."""
-    return _propagated(
+def _fit_scales_and_lean(fit: OutlineFit, count: int, larger: tuple[float, float]) -> Estimate:
+    """The first ``count`` of the log scales and the lean of a fit, with their uncertainty.
+
+    ``larger`` is by how much a hand that keeps to one side enlarges both (one standard deviation).
+    """
+    around = _propagated(
         fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
+    side = np.array([*larger, 0.0])[:count]
+    return replace(around, covariances=around.covariances + np.outer(side, side))
 
 
 def _weighted_mean(estimates: list[Estimate]) -> Estimate:
@@ -443,11 +526,12 @@ def _long_axis_deg(figures: Array) -> Array:
     return np.array([0.5 * np.degrees(np.arctan2(2 * gram[0, 1], gram[0, 0] - gram[1, 1]))])
 
 
-def _centre_and_size(fit: OutlineFit) -> Estimate:
+def _centre_and_size(trace: Trace) -> Estimate:
     """The centre and the matrix times its transpose, with one covariance.
 
     x, y, xx, xy, yy: (5,).
     """
+    fit = trace.free
 
     def seen(parameters: Array) -> Array:
         matrix = fit.pose.matrix(parameters)
@@ -457,11 +541,14 @@ def _centre_and_size(fit: OutlineFit) -> Estimate:
     around = _propagated(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
     floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
-    return Estimate(around.mean, np.ones(1), (around.covariance + np.diag(floor))[None])
+    x, y = trace.larger(HAND_SIDE_SD_MM)
+    side = around.mean * (0.0, 0.0, 2 * x, x + y, 2 * y)
+    covariance = around.covariance + np.diag(floor) + np.outer(side, side)
+    return Estimate(around.mean, np.ones(1), covariance[None])
 
 
-def _first_linear(places: Array, data: list[Estimate]) -> Array:
-    """A first guess of the linear part: upright scales from the sizes, turned.
+def _first_linear(places: Array, data: list[Estimate], *, mirrored: bool) -> Array:
+    """A first guess of the linear part: upright scales from the sizes, turned, then ``mirrored``.
 
     By the quarter turn or angle that brings the places onto the centres.
     """
@@ -470,11 +557,13 @@ def _first_linear(places: Array, data: list[Estimate]) -> Array:
     scales = np.diag(np.sqrt([grams[0], grams[2]]))
     here = places - places.mean(axis=0)
     there = (centres - centres.mean(axis=0)) @ np.linalg.inv(scales)
+    flip = np.diag([-1.0 if mirrored else 1.0, 1.0])
+    there = there @ flip
     # The turn that aligns two sets of points (W. Kabsch, 1976), in the plane.
     cross = float(np.sum(here[:, 0] * there[:, 1] - here[:, 1] * there[:, 0]))
     angle = math.atan2(cross, float(np.sum(here * there)))
     turned = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
-    linear: Array = scales @ turned
+    linear: Array = scales @ flip @ turned
     return linear
 
 

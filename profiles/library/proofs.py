@@ -284,11 +284,14 @@ def note_trace(
     None where nothing was compared, and where the way in which the trace was made may explain it as
     well. Raises RequestError where it cannot be written.
     """
+    # It brings numpy, which only traces need.
+    from mapper.tracing.diagnosis import BY_THE_TRACE
+
     finding, meant = report.finding, report.meant
     if finding is None or meant is None:
         return None
-    zoomed = any(cause.zoom_percent is not None for cause in (finding.cause, *finding.also))
-    if not finding.agrees and zoomed:
+    causes = (finding.cause, *finding.also)
+    if not finding.agrees and any(set(each.correct) & BY_THE_TRACE for each in causes):
         return None
     area, scales = meant.area_seen_mm, report.measured
     halves = [

@@ -14,6 +14,7 @@ tests.studies.trace_windows`` counts how many invented screenshots are measured 
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -35,22 +36,46 @@ _COARSE_PX = 960
 # Colours that cover less than this share of a picture are no canvas.
 _LEAST_SHARE = 0.02
 _MOST_GROUNDS = 8
+# A plain colour that covers so much of a picture is what the line was drawn on.
+_GOOD_PART = 0.2
 _LEAST_CONTRAST = 14
 # Ink is what differs from the ground by this share of the strongest ink there: a dark trace alone
 # first, then also what is as faint as a sketch beneath; at last a dark trace, and then one that is
 # thin in parts, on a ground that is ruled with a grid and guides.
 _STRONG = 0.5
-_LEVELS = ((False, (_STRONG, 0.2)), (True, (_STRONG, 0.3)))
 _FAINTEST_RULED = 40.0
 # From this share of it on, faint ink beside the strong is a sketch.
 _FAINT = 0.1
 # Patches smaller than this are words and specks, as are those below a share of the area's own size.
 _LEAST_PX = 24.0
 _LEAST_OF_CANVAS = 0.06
+# The smallest outlines of all, when no larger one is found: px, and spots of the coarse look.
+_SMALLEST_PX = 40.0
+_FEWEST_SPOTS = 10.0
 _SECTORS = 48
 # Of the picture's border, what a line that is held there covers.
 _ON_THE_EDGE = 0.3
 _MOST_PATCHES = 5
+
+
+class _Stage(NamedTuple):
+    """What counts as ink: see the constants above.
+
+    ``ruled``: what is faint, or a straight thin line, counts as ground. ``open_edge``: ink that
+    touches the picture's border lies on the canvas, and outlines may be small.
+    """
+
+    shares: tuple[float, ...]
+    ruled: bool = False
+    open_edge: bool = False
+
+
+_STAGES = (
+    _Stage((_STRONG, 0.2)),
+    _Stage((_STRONG, 0.3), ruled=True),
+    _Stage((_STRONG,), open_edge=True),
+    _Stage((_STRONG,), ruled=True, open_edge=True),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +84,7 @@ class Candidate:
 
     ``alone``: the canvas is the whole picture and holds no other ink of any size. ``level`` numbers
     how faint ink was let in. ``every``: it is all ink of the canvas, not one connected patch.
+    ``open_edge``: it was sought along the picture's border too, and among small outlines.
     """
 
     ink: Ink
@@ -66,6 +92,12 @@ class Candidate:
     alone: bool
     level: int
     every: bool
+    open_edge: bool = False
+
+    @property
+    def may_be_even(self) -> bool:
+        """Whether even a machine's line is taken: on an otherwise empty picture, all inside it."""
+        return self.alone and not self.open_edge
 
 
 class _Patches(NamedTuple):
@@ -143,9 +175,46 @@ def filled(mask: Array) -> Array:
 def candidates(picture: Picture) -> Iterator[Candidate]:
     """Ink that may be a trace, the likeliest first.
 
-    Strong ink comes before faint, large canvases before small, patches before all ink. Raises
-    RequestError for a picture without a plain ground and for one with no ink on it.
+    Strong ink comes before faint, large canvases before small, patches before all ink, and at last
+    small outlines and ink that touches the border. Raises RequestError for a picture without a
+    plain ground and for one with no ink on it.
     """
+    spot, small, sampled = _shrunk(picture)
+    inked = False
+    level = -1
+    plain: list[_Canvas] = []
+    for stage in _STAGES:
+        canvases = _canvases(small, sampled, stage)
+        plain = plain or canvases
+        if stage.open_edge and not inked:
+            _refuse_held_at_edge(picture, small, plain)
+        for share in stage.shares:
+            level += 1
+            looks = [
+                (canvas, _CanvasInk.of(canvas, share, spot, stage))
+                for canvas in canvases
+                if canvas.strongest >= _LEAST_CONTRAST
+            ]
+            for every in (False,) if stage.ruled else (False, True):
+                for canvas, look in looks:
+                    for points in look.all_ink() if every else look.outlines():
+                        inked = True
+                        over_faint = stage.ruled or (level == 0 and canvas.faint)
+                        ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
+                        yield Candidate(ink, box, look.alone, level, every, stage.open_edge)
+    if not inked:
+        raise _nothing_there(picture, small, plain)
+
+
+def has_plain_ground(picture: Picture) -> bool:
+    """Whether a good part of the picture is of one plain colour, or of a checkerboard's two."""
+    _, small, sampled = _shrunk(picture)
+    least = _GOOD_PART * small.width * small.height
+    return any(canvas.area > least for canvas in _canvases(small, sampled, _STAGES[0]))
+
+
+def _shrunk(picture: Picture) -> tuple[int, Image.Image, Image.Image]:
+    """How many px a spot has, and the picture shrunk by means and by single pixels."""
     left, top, right, bottom = picture.within
     spot = max(1, -(-max(right - left, bottom - top) // _COARSE_PX))
     part = (
@@ -154,44 +223,50 @@ def candidates(picture: Picture) -> Iterator[Candidate]:
         else picture.stored
     )
     small = part.reduce(spot) if spot > 1 else part
-    sampled = part.resize(small.size, 0) if spot > 1 else small
-    inked = False
-    level = -1
-    for ruled, shares in _LEVELS:
-        canvases = _canvases(picture.name, small, sampled, ruled=ruled)
-        for share in shares:
-            level += 1
-            looks = [
-                (canvas, _CanvasInk.of(canvas, share))
-                for canvas in canvases
-                if canvas.strongest >= _LEAST_CONTRAST
-            ]
-            for every in (False,) if ruled else (False, True):
-                for canvas, look in looks:
-                    for points in look.all_ink() if every else look.outlines():
-                        inked = True
-                        over_faint = ruled or (level == 0 and canvas.faint)
-                        ink, box = _placed_ink(picture, canvas, points, spot, over_faint=over_faint)
-                        yield Candidate(ink, box, look.alone, level, every)
-    if not inked:
-        empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
-        edge = np.asarray(off_ground(small, canvases[0].ground)) > canvases[0].quiet
-        ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
-        if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
-            raise edge_error(picture.name, float(ring.mean()))
-        came = (
-            phrase("an empty picture")
-            if empty
-            else phrase("none that goes around an empty middle and stays inside the canvas")
+    return spot, small, part.resize(small.size, 0) if spot > 1 else small
+
+
+def _refuse_held_at_edge(picture: Picture, small: Image.Image, canvases: list[_Canvas]) -> None:
+    """Raise RequestError for a line along the picture's border, where a pen is held."""
+    if not canvases:
+        return
+    edge = np.asarray(off_ground(small, canvases[0].ground)) > canvases[0].quiet
+    ring = np.concatenate([edge[0], edge[-1], edge[:, 0], edge[:, -1]])
+    if canvases[0].area > 0.8 * edge.size and float(ring.mean()) > _ON_THE_EDGE:
+        raise edge_error(os.path.basename(picture.name), float(ring.mean()))  # noqa: PTH119
+
+
+def _nothing_there(picture: Picture, small: Image.Image, canvases: list[_Canvas]) -> RequestError:
+    """The error for a picture without any ink that may be a trace."""
+    name = os.path.basename(picture.name)  # noqa: PTH119
+    if not canvases:
+        colours = pixels(small)
+        most = max(
+            (
+                float((np.abs(colours - colour).max(axis=2) <= 8).mean())
+                for colour in _commonest(colours)
+            ),
+            default=0.0,
         )
-        raise RequestError(
+        instead = phrase(
+            "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
+        )
+        return RequestError(
             Problem(
-                picture.name,
-                phrase("must show the whole outline of a traced thing"),
-                came,
-                DRAW_INSTEAD,
+                name,
+                phrase("the background must be plain"),
+                phrase("{most} % of one colour", most=f"{100 * most:.0f}"),
+                instead,
             )
         )
+    empty = len(canvases) == 1 and canvases[0].whole and canvases[0].strongest < _LEAST_CONTRAST
+    came = (
+        phrase("an empty picture")
+        if empty
+        else phrase("none that goes around an empty middle and stays inside the canvas")
+    )
+    must = phrase("must show the whole outline of a traced thing")
+    return RequestError(Problem(name, must, came, DRAW_INSTEAD))
 
 
 def _placed_ink(
@@ -241,25 +316,22 @@ class _Canvas:
     faint: bool
 
 
-def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: bool) -> list[_Canvas]:
+def _canvases(small: Image.Image, sampled: Image.Image, stage: _Stage) -> list[_Canvas]:
     """The plain areas of a picture, the largest first.
 
     The picture comes shrunk by means (``small``) and by single pixels (``sampled``), as a
-    checkerboard is only seen in those. ``ruled``: what is faint, or a straight thin line, counts as
-    ground.
+    checkerboard is only seen in those.
     """
     total = small.width * small.height
     found: list[_Canvas] = []
-    most = 0.0
     for ground in _grounds(pixels(small), pixels(sampled)):
         apart = np.array(off_ground(small, ground), dtype=np.float32)
         quiet = max(8.0, 6 * _noise(apart))
-        if ruled:
+        if stage.ruled:
             quiet = max(_FAINTEST_RULED, quiet)
             for across in (apart, apart.T):
                 _erase_rules(across, quiet)
         plain = apart <= quiet
-        most = max(most, float(plain.mean()))
         areas = patches(plain, corners=False)
         for index in np.argsort(-areas.sizes)[:6]:
             box = areas.boxes[index]
@@ -269,7 +341,8 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
             ):
                 continue
             x0, y0, x1, y1 = box
-            inside = filled(areas.labels[y0:y1, x0:x1] == index + 1)
+            inside = areas.labels[y0:y1, x0:x1] == index + 1
+            inside = _with_edge(inside, box, plain.shape) if stage.open_edge else filled(inside)
             here = np.where(inside, apart[y0:y1, x0:x1], 0.0)
             ink = here[here > quiet]
             strongest = float(np.percentile(ink, 95)) if ink.size else 0.0
@@ -281,19 +354,17 @@ def _canvases(name: str, small: Image.Image, sampled: Image.Image, *, ruled: boo
                 found.append(
                     _Canvas(ground, box, here, strongest, quiet, area, area > 0.97 * total, faint)
                 )
-    if not found:
-        instead = phrase(
-            "Choose the empty canvas with --crop left,top,WIDTHxHEIGHT, or save the canvas alone"
-        )
-        raise RequestError(
-            Problem(
-                name,
-                phrase("the background must be plain"),
-                phrase("{most} % of one colour", most=f"{100 * most:.0f}"),
-                instead,
-            )
-        )
     return sorted(found, key=lambda canvas: -canvas.area)
+
+
+def _with_edge(mask: Array, box: Array, shape: tuple[int, ...]) -> Array:
+    """``mask``, at ``box``, with its holes filled, and with what it encloses along the border."""
+    x0, y0, x1, y1 = box
+    around = ((int(y0 == 0), int(y1 == shape[0])), (int(x0 == 0), int(x1 == shape[1])))
+    held = filled(np.pad(mask, around, constant_values=True))
+    (top, _), (left, _) = around
+    inside: Array = held[top : top + mask.shape[0], left : left + mask.shape[1]]
+    return inside
 
 
 def _noise(apart: Array) -> float:
@@ -383,13 +454,14 @@ class _CanvasInk:
     whole: bool
 
     @classmethod
-    def of(cls, canvas: _Canvas, share: float) -> _CanvasInk:
-        """The ink that is off the ground by ``share`` of the strongest."""
+    def of(cls, canvas: _Canvas, share: float, spot: int, stage: _Stage) -> _CanvasInk:
+        """The ink that is off the ground by ``share`` of the strongest; a spot has ``spot`` px."""
         ink = patches(canvas.apart > max(share * canvas.strongest, canvas.quiet), corners=True)
         extents = np.minimum(ink.boxes[:, 2] - ink.boxes[:, 0], ink.boxes[:, 3] - ink.boxes[:, 1])
-        large = np.flatnonzero(
-            extents >= max(_LEAST_PX, _LEAST_OF_CANVAS * min(canvas.apart.shape))
-        )
+        least = max(_LEAST_PX, _LEAST_OF_CANVAS * min(canvas.apart.shape))
+        if stage.open_edge:
+            least = min(least, max(_SMALLEST_PX / spot, _FEWEST_SPOTS))
+        large = np.flatnonzero(extents >= least)
         large = large[np.argsort(-extents[large])]
         return cls(ink, large, canvas.whole and len(large) <= 1, canvas.whole)
 

@@ -8,7 +8,7 @@ than a few million pixels beside Pillow's own copy of the picture.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
@@ -30,6 +30,8 @@ from profiles.picture_files import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from PIL import Image
 
     from mapper.tracing.outline import Array, Placed
@@ -91,6 +93,64 @@ def open_picture(path: str, crop_px: Rect | None = None) -> Picture:
     return Picture(
         path, stored, orientation, _within(path, stored, to_upright, crop_px), to_upright
     )
+
+
+# A line is no wider than this share of the picture's longer side where its ground is uneven.
+_WIDEST_LINE = 0.02
+# An uneven ground is levelled in pictures of at most so many pixels.
+_MOST_LEVELLED = 12_000_000
+
+
+def views(picture: Picture) -> Iterator[Picture]:
+    """The picture as it is; then on a levelled ground, dark lines alone, and light ones alone.
+
+    A photo or a shaded ground has no plain colour, but a line on it is darker or lighter than all
+    that is near.
+    """
+    yield picture
+    left, top, right, bottom = picture.within
+    if (right - left) * (bottom - top) > _MOST_LEVELLED:
+        return
+    grey = np.asarray(picture.stored.convert("L").crop(picture.within))
+    reach = max(8, round(_WIDEST_LINE * max(grey.shape)))
+    for light in (False, True):
+        tone = 255 - grey if light else grey
+        yield replace(
+            picture,
+            stored=_pasted(picture, 255 - (_closed(tone, reach) - tone)),
+        )
+
+
+def _pasted(picture: Picture, part: Array) -> Image.Image:
+    """A white picture as large as the stored one, with ``part`` where it is looked at."""
+    from PIL import Image
+
+    whole = Image.new("L", picture.stored.size, 255)
+    whole.paste(Image.fromarray(part), picture.within[:2])
+    return whole
+
+
+def _closed(tone: Array, reach: int) -> Array:
+    """``tone`` (rows, columns) without dark lines that are thinner than twice ``reach``."""
+    for axis in (0, 1):
+        tone = _extreme(tone, reach, axis, np.maximum)
+    for axis in (0, 1):
+        tone = _extreme(tone, reach, axis, np.minimum)
+    return tone
+
+
+def _extreme(tone: Array, reach: int, axis: int, better: np.ufunc) -> Array:
+    """The largest or smallest of all within ``reach`` along an axis, by doubling windows."""
+    size = 2 * reach + 1
+    wide = [(0, 0), (0, 0)]
+    wide[axis] = (reach, reach)
+    found = np.swapaxes(np.pad(tone, wide, mode="edge"), 0, axis)
+    width = 1
+    while width < size:
+        step = min(width, size - width)
+        found = better(found[: len(found) - step], found[step:])
+        width += step
+    return np.swapaxes(found, 0, axis)
 
 
 def _plain_mode(image: Image.Image, path: str) -> Image.Image:

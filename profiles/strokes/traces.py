@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 MOST_TRACED = 150_000
 # A pen that is held at the edge of the screen stays on its last pixel.
 _EDGE_PX = 2.0
+# Places that contradict the sizes so much were not read as the things lay.
+_AT_ODDS = 3.0
 # Of the way round a paper with round corners, its sides are at least this share.
 _STRAIGHT = 0.7
 
@@ -81,8 +83,7 @@ class TraceReport:
     canvas_zoom_percent: float = 100.0
     canvases: tuple[tuple[str, Rect], ...] = ()
     other: MeasuredScales | None = None
-    thing: str = ""
-    said_upright: bool = False
+    thing: KnownThing | None = None
 
 
 def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
@@ -107,7 +108,6 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
             problems.extend(_edge_problems(traced[-1], meant))
     if problems:
         raise RequestError(*problems)
-    traced_as_laid = _read_as_laid(traced, [thing.upright for thing in request.things])
     places = [thing.place_seen_mm for thing in request.things]
     if len(traced) > 1 and sum(place is not None for place in places) == 1:
         instead = phrase('Type for example --of "card at 60,45mm" --of "card at 160,100mm"')
@@ -116,24 +116,14 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
                 "--of", phrase("at least two things need a place, or none"), phrase("one"), instead
             )
         )
-    upright = request.things[0].upright
-    best = _Reading.of(traced_as_laid, request, laid_upright=upright)
-    other = None
-    if best.finding is None or not best.finding.agrees:
-        # A long side lies upright: the map may squeeze or be turned, or the thing was laid so
-        # unsaid.
-        changed = _read_as_laid(traced, [not thing.upright for thing in request.things])
-        if upright or any(each.trace.lies_upright for each in traced):
-            readings = [
-                best,
-                *(
-                    _Reading.of(changed, request, laid_upright=laid)
-                    for laid in (not upright, upright)
-                ),
-            ]
-            # Who says upright knows; who says nothing may not have thought of it.
-            best = best if upright else min(readings, key=lambda reading: reading.doubt)
-            other = (readings[0] if best is not readings[0] else readings[1]).measured
+    readings = sorted(_readings(traced, request), key=lambda reading: reading.doubt)
+    best = readings[0]
+    unsaid = any(
+        each.trace.lies_upright and not thing.lay
+        for each, thing in zip(traced, request.things, strict=True)
+    )
+    others = (each.measured for each in readings if each.lies_upright != best.lies_upright)
+    other = next(others, None) if unsaid else None
     canvases = tuple((each.name, each.canvas_px) for each in traced if each.canvas_px is not None)
     report = TraceReport(
         best.measured,
@@ -144,10 +134,32 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         zoom_percent,
         canvases,
         other,
-        request.things[0].name,
-        upright,
+        request.things[0],
     )
     return report, best.traced
+
+
+def _is_long(traced: Traced) -> bool:
+    return traced.trace.lies_upright is not None
+
+
+def _readings(traced: list[Traced], request: TraceRequest) -> list[_Reading]:
+    """The traces read in every way in which the things may have lain, the plainest first.
+
+    A thing lay as was said, or either way; and its picture lies as the thing did, or a quarter
+    turned.
+    """
+    long = [index for index, each in enumerate(traced) if _is_long(each)]
+    if not long:
+        return [_Reading.of(traced, request, 0, laid_upright=False)]
+    found: list[_Reading] = []
+    said = all(request.things[index].lay for index in long)
+    for unsaid in ("",) if said else ("across", "upright"):
+        upright = [(thing.lay or unsaid) == "upright" for thing in request.things]
+        for turned in (False, True):
+            read = _read_as_laid(traced, [each != turned for each in upright])
+            found.append(_Reading.of(read, request, long[0], laid_upright=upright[long[0]]))
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,10 +170,13 @@ class _Reading:
     measured: MeasuredScales
     whole: MeasuredMap | None
     finding: Diagnosis | None
+    lies_upright: bool | None
 
     @classmethod
-    def of(cls, traced: list[Traced], request: TraceRequest, *, laid_upright: bool) -> _Reading:
-        """The measurement of ``traced``, read for one way of lying."""
+    def of(
+        cls, traced: list[Traced], request: TraceRequest, first: int, *, laid_upright: bool
+    ) -> _Reading:
+        """The measurement of ``traced``, read for one way of lying of the ``first`` long thing."""
         traces = [each.trace for each in traced]
         places = [thing.place_seen_mm for thing in request.things]
         whole = (
@@ -170,31 +185,36 @@ class _Reading:
             else None
         )
         measured = measure(traces, whole)
+        lies = traces[first].lies_upright
         if request.meant is None:
-            return cls(traced, measured, whole, None)
+            return cls(traced, measured, whole, None, lies)
         finding = diagnose(
             measured,
             request.meant,
             whole=whole,
             tolerance_percent=request.tolerance_percent,
             laid_upright=laid_upright,
+            laid_said=bool(request.things[first].lay),
             zoom_known=request.canvas_zoom_percent is not None,
         )
-        return cls(traced, measured, whole, finding)
+        return cls(traced, measured, whole, finding, lies)
 
     @property
     def doubt(self) -> tuple[int, float]:
         """A number that sorts readings, the likeliest first.
 
-        First come those that agree, then a usual slip that predicts two numbers, then those that do
-        not lean; among these the truest shapes.
+        First come those whose sizes agree, then a usual slip that predicts two numbers, then those
+        that do not lean; among these the truest shapes.
         """
         if self.finding is None:
+            return 0, math.log(self.measured.stretch.value)
+        cause = self.finding.cause
+        if self.finding.agrees or cause.name == "orientation not told":
             return 0, 0.0
-        if self.finding.agrees:
-            return 0, 0.0
-        if self.finding.cause.name in (*EXACT, *ALIKE) and self.finding.cause.chi2 <= SURE:
-            return 1, self.finding.cause.chi2
+        if self.whole is not None and self.whole.unexplained > _AT_ODDS:
+            return 4, self.whole.unexplained
+        if cause.name in (*EXACT, *ALIKE) and cause.chi2 <= SURE:
+            return 1, cause.chi2
         # A hand lays things askew, but a driver's map does not lean.
         return 3 if self.measured.leans else 2, abs(
             math.log(1 + self.finding.ratio_off_percent / 100)
@@ -249,7 +269,7 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
     laid_out = [
-        card_trace(measure([each.trace]), (outline.width_mm, outline.height_mm))
+        card_trace(measure([each.trace], side_sd_mm=0.0), (outline.width_mm, outline.height_mm))
         for each, outline in zip(traced, outlines, strict=True)
     ]
     ratio = target.width * pitch[0] / (target.height * pitch[1])

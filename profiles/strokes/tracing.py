@@ -19,7 +19,7 @@ from mapper.tracing.likeness import likeness, other_likeness
 from mapper.tracing.measure import TRACE_AGAIN, Trace, find_trace, measure_trace
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import settle
-from profiles.strokes.canvas import Candidate, candidates
+from profiles.strokes.canvas import Candidate, candidates, has_plain_ground
 from profiles.strokes.ink import (
     Ink,
     Picture,
@@ -28,12 +28,17 @@ from profiles.strokes.ink import (
     is_filled,
     open_picture,
     outside_share,
+    views,
 )
 
 if TYPE_CHECKING:
     from mapper.paths import Outline
     from mapper.tracing.outline import Array
 
+_STEEP = phrase(
+    "So steep an oval comes from a picture that is turned, or spread over several displays: set "
+    "the rotation and the display in the tablet's settings, then trace again"
+)
 # Below this share of the way round found, a gap is no gap any more.
 LEAST_COVERED = 0.6
 # Distances from the outline, root mean square, as a share of its size: a hand errs by a few
@@ -56,6 +61,10 @@ _MOST_JUDGED = 600
 _THICKEST = 0.1
 # A hand's line strays by more than this, root mean square. Reading a machine's errs by less.
 _LEAST_WOBBLE_PX = 0.08
+_SECTORS = 48
+# A small copy is at most so large, and has the same proportions within so much.
+_COPY = 0.5
+_COPIED = 0.04
 #: So many points are measured at most: three times round an outline at the usual distance.
 MOST_MEASURED = 4000
 # Candidates beyond these are panels and words.
@@ -108,12 +117,35 @@ def trace_picture(
     """
     picture = open_picture(path, crop_px)
     name = os.path.basename(path)  # noqa: PTH119
+    first: RequestError | None = None
+    for view in views(picture):
+        if first is not None and has_plain_ground(picture):
+            break
+        try:
+            return _trace_in(view, name, outline, picture_to_desktop)
+        except _Ambiguous:
+            raise
+        except RequestError as error:
+            # What is said of the picture as it is helps more than what is said of a view of it.
+            first = first or error
+    assert first is not None
+    raise first
+
+
+class _Ambiguous(RequestError):
+    """There are several outlines, and nobody but the hand knows which."""
+
+
+def _trace_in(
+    picture: Picture, name: str, outline: KnownOutline, picture_to_desktop: Affine
+) -> Traced:
+    """The trace in one view of a picture. Raises RequestError where there is none."""
     found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
         # A machine's frame may stand before the trace: only a possible answer ends the search.
         first = next(
-            (each.candidate for each in found if each.by_hand or each.candidate.alone), None
+            (each.candidate for each in found if each.by_hand or each.candidate.may_be_even), None
         )
         if first and (candidate.level > first.level or candidate.every):
             break
@@ -123,18 +155,19 @@ def trace_picture(
             refused.append((candidate, error))
     # A machine's line counts only where there is nothing else, as in a picture made for a trial.
     likely = [each for each in found if each.by_hand] or [
-        each for each in found if each.candidate.alone
+        each for each in found if each.candidate.may_be_even
     ]
     apart = [
         each
         for index, each in enumerate(likely)
         if all(_are_two_things(each, other) for other in likely[:index])
     ]
+    apart = [each for each in apart if not any(_is_small_copy(each, other) for other in apart)]
     if len(apart) > 1:
         came = phrase("{count} that could be it", count=len(apart))
         crops = any_of([_crop_option(picture, each.placed) for each in apart[:3]])
         must = phrase("must show one outline of {kind}", kind=_kind_text(outline))
-        raise RequestError(Problem(name, must, came, phrase("Choose one: {crops}", crops=crops)))
+        raise _Ambiguous(Problem(name, must, came, phrase("Choose one: {crops}", crops=crops)))
     if apart:
         return apart[0].traced
     if found:
@@ -222,6 +255,38 @@ def _are_two_things(one: _Proved, two: _Proved) -> bool:
     return off > 0.15 * size or abs(two.placed.size_px / size - 1) > 0.2
 
 
+def _is_small_copy(one: _Proved, other: _Proved) -> bool:
+    """Whether ``one`` is a navigator's or a thumbnail's small copy of ``other``."""
+    if one.placed.size_px > _COPY * other.placed.size_px:
+        return False
+    sides = [
+        np.hypot(*each.placed.matrix) / np.hypot(*each.placed.matrix).sum() for each in (one, other)
+    ]
+    return bool(np.abs(sides[0] / sides[1] - 1).max() < _COPIED)
+
+
+def _is_uneven(placed: Placed, points_px: Array, floor_px: float) -> bool:
+    """Whether a line strays from its outline as hands do, by more than ``floor_px``.
+
+    What a machine draws is as even on the left as on the right, and above as below, whatever the
+    form of its corners; so only what differs from its own mirror images counts.
+    """
+    distances, feet_mm, _ = placed.feet(points_px)
+    half = np.array([placed.outline.width_mm, placed.outline.height_mm]) / 2
+    angle = np.arctan2(feet_mm[:, 1] / half[1], feet_mm[:, 0] / half[0])
+    sector = ((angle / (2 * np.pi)) % 1.0 * _SECTORS).astype(int) % _SECTORS
+    counts = np.bincount(sector, minlength=_SECTORS)
+    sums = np.bincount(sector, distances, _SECTORS)
+    means = np.where(counts > 0, sums / np.maximum(counts, 1), np.nan)
+    turned = np.roll(means, _SECTORS // 2)
+    images = np.stack([means, means[::-1], turned, turned[::-1]])
+    known = np.isfinite(images).all(axis=0)
+    if known.sum() < _SECTORS // 4:
+        return bool(np.sqrt(np.mean(distances**2)) > floor_px)
+    odd = images[0, known] - images[:, known].mean(axis=0)
+    return bool(np.sqrt(np.mean(odd**2)) > floor_px)
+
+
 def _measured_candidate(
     picture: Picture,
     candidate: Candidate,
@@ -283,7 +348,6 @@ def _measured_candidate(
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _mapped(start, to_desktop))
-    scale = _scale(to_desktop)
     _refuse_unlikely(name, trace, picture_scale=_scale(picture_to_desktop))
     canvas = (
         None
@@ -291,7 +355,8 @@ def _measured_candidate(
         else upright.rect(candidate.canvas)
     )
     traced = Traced(name, trace, upright.points(points), picture, picture_to_desktop, ink, canvas)
-    by_hand = trace.free.spread_px / scale > _LEAST_WOBBLE_PX * close.shrink
+    followed = points[trace.free.inliers]
+    by_hand = _is_uneven(start, followed, _LEAST_WOBBLE_PX * close.shrink)
     return _Proved(candidate, traced, start, by_hand)
 
 
@@ -367,7 +432,7 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
                     coarsest=f"{coarsest:.3g}",
                     finest=f"{finest:.3g}",
                 ),
-                TRACE_AGAIN,
+                _STEEP if finest >= MOST_STRETCH * coarsest else TRACE_AGAIN,
             )
         )
     if not np.isfinite(size) or size < LEAST_SIZE_PX * picture_scale:

@@ -51,7 +51,7 @@ T = TypeVar("T")
     cls=Command,
     then="the same with --against DESK, to see whether it is what you set",
     epilog=examples(
-        "evenstroke trace shot.png --of card --against desk.yaml",
+        'evenstroke trace shot.png --of "card across" --against desk.yaml',
         'evenstroke trace shot.png --of "coin 23.25mm" --against "window desk" --picture fit.png',
         'evenstroke trace one.png two.png --of "card at 60,45mm" --of "card at 160,100mm" '
         "--against desk.yaml",
@@ -77,7 +77,8 @@ T = TypeVar("T")
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
     '50mm", "rectangle '
-    '80x50mm"; with its place: "card at 60,45mm". Once for all pictures, or once for each.',
+    '80x50mm"; as it lay: "card across", "card upright"; with its place: "card at 60,45mm". Once '
+    "for all pictures, or once for each.",
 )
 @click.option(
     "--against",
@@ -163,9 +164,10 @@ def command(
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
     program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
-    The larger the thing, the surer the numbers, and two pictures of it are surer than one. Lay a
-    card or sheet with its long side along the screen's width, or say "card upright". Exit code 0:
-    the driver is using this setting; 1: it is not, and why.
+    The larger the thing, the surer the numbers, and two pictures of it are surer than one. Say how
+    a card or sheet lay: "card across", its long side along the screen's width, or "card upright".
+    Exit code 0: the driver is using this setting, as far as traces tell; 1: it is not, or it
+    cannot be told, and why.
     """
     if picture:
         from render.canvas.draw import kind_of

@@ -107,7 +107,7 @@ class CardMeasured(Struct, frozen=True):
 class TraceSent(Struct, frozen=True):
     """A trace that was drawn on the page, or how to read the last one again."""
 
-    thing: Text = "card"
+    thing: Text | None = None
     strokes: Strokes | None = None
     zoom: float | None = None
     ratio: float | None = None

@@ -14,14 +14,8 @@ from mapper.tracing.measurement import Measurement
 from profiles.plain import headed, plain
 from profiles.strokes.traces import TraceReport
 from render.sentences.measures import size
-from render.sentences.say import either, paragraph, say, say_again, say_count
-from render.sentences.trace import (
-    CAUSE_NAMES,
-    alike_causes,
-    cause_sentence,
-    corrections,
-    verdict,
-)
+from render.sentences.say import paragraph, say, say_again, say_count
+from render.sentences.trace import alike_causes, cause_sentence, corrections, cures, verdict
 from render.sentences.words import fixed, number, placed
 from render.tables import text_lines
 
@@ -34,8 +28,12 @@ _MORE_CERTAIN = phrase(
     "pictures. Best do both."
 )
 _TWO_THINGS = phrase(
-    "One trace tells sizes, not where the area lies. For that, trace two things, each with its "
-    "place."
+    "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
+    "down. For that, trace two things, each with its place, or touch the crosses."
+)
+_ROUND_ALONE = phrase(
+    "One round thing tells sizes alone, not where the area lies, nor whether the picture is turned "
+    "or mirrored. For that, trace two things, each with its place, or touch the crosses."
 )
 
 
@@ -59,9 +57,9 @@ def _other_reading_words(report: TraceReport) -> str:
             "would be {across} px/mm across and {down} down.",
             **slots,
         )
-    if report.said_upright:
+    if report.thing is None or report.thing.lay:
         return found
-    option = f'--of "{report.thing} upright"'
+    option = report.thing.typed(lay="upright")
     return paragraph([found, say("If it lay upright, say so: {option}.", option=option)])
 
 
@@ -82,7 +80,8 @@ def report_text(report: TraceReport) -> str:
         taken = say("canvas taken from {file}: {part}", file=name, part=_part_words(canvas))
         lines.append(f"  {taken}")
     unsure = finding is not None and (
-        len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
+        len(alike_causes(finding)) > 1
+        or finding.cause.name in {"no area of this tablet", "orientation not told"}
     )
     if finding is not None and meant is not None and not unsure:
         lines += ["", *_used_lines(finding, meant)]
@@ -92,7 +91,8 @@ def report_text(report: TraceReport) -> str:
     if 100 * measured.ratio.half_width > WIDE_PERCENT * measured.ratio.value:
         lines += ["", say_again(_MORE_CERTAIN)]
     if measured.traces == 1 and report.whole is None:
-        lines += ["", say_again(_TWO_THINGS)]
+        open_still = _ROUND_ALONE if measured.thing_turn_deg is None else _TWO_THINGS
+        lines += ["", say_again(open_still)]
     return "\n".join(lines) + "\n"
 
 
@@ -113,10 +113,9 @@ def _cause_lines(report: TraceReport, finding: Diagnosis) -> list[str]:
             "area."
         )
         lines.append(f"  {sentence}")
-    more = dict.fromkeys(cause.name for cause in finding.also if cause not in alike)
-    if more:
-        names = either([say_again(CAUSE_NAMES[name]) for name in more])
-        lines.append(say("Also possible: {causes}.", causes=names))
+    for cause in (cause for cause in finding.also if cause not in alike):
+        lines.append(say("Or: {cause}", cause=cause_sentence(cause, report)))
+        lines += [f"  {cure}" for cure in cures(cause, report)]
     return lines
 
 

@@ -7,14 +7,20 @@ from typing import TYPE_CHECKING
 from mapper.touching.sheets import SQUARE_MM
 from mapper.touching.slips import Slip
 from mapper.touching.verdict import CANNOT_TELL, RIGHT, Cause, TouchVerdict
+from render.sentences.driver import (
+    part_words,
+    set_angle,
+    set_no_mirror,
+    set_rotation,
+    way_words,
+)
 from render.sentences.entry import answer_sentences
 from render.sentences.say import Name, listed, say, say_count
-from render.sentences.words import number, turn_words
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
     from mapper.mapping.solve import TabletMap
-    from mapper.rect import Rect
     from mapper.touching.sheets import Sheet
 
 _SIDES = ("width", "height", "left", "top")
@@ -81,9 +87,12 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         area = area_words(verdict)
     return {
         "agrees": "",
-        "turned": say("The picture is turned against the hand."),
-        "mirrored": _mirror_words(cause),
-        "turned and mirrored": say("The picture is turned and mirrored against the hand."),
+        "turned": way_words("turned"),
+        "mirrored": way_words(
+            "mirrored",
+            top_to_bottom=cause.setting is not None and cause.setting.mirror == "top to bottom",
+        ),
+        "turned and mirrored": way_words("turned and mirrored"),
         "whole tablet": say("The whole active area is used, not the part that was meant."),
         "another display": say("The pen is on {display}.", display=Name(cause.display)),
         "all displays": say("The pen is spread over all displays."),
@@ -99,7 +108,7 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         ),
         "angle not set": say("The driver turns the area by another angle than was meant."),
         "another area": say("The driver uses another area: {area}.", area=area),
-        "several": say("Several things are set otherwise than was meant."),
+        "several": way_words("several"),
         "sheet turned": say("The sheet lay turned; the driver may be right."),
         "askew": say("The sheet lay askew, or the driver turns what you draw."),
         "place not told": say(
@@ -119,12 +128,6 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
     }[cause.name]
 
 
-def _mirror_words(cause: Cause) -> str:
-    if cause.setting is not None and cause.setting.mirror == "top to bottom":
-        return say("The picture is mirrored, top to bottom.")
-    return say("The picture is mirrored, left to right.")
-
-
 def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
     """What to set or do if this is the cause, a sentence each, with the numbers in mm."""
     lines = _settings(cause, verdict)
@@ -134,7 +137,7 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
             say(
                 "If the cursor stops short of the screen's bottom right corner, set the part of "
                 "the screen to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
-                part=_part_words(verdict.meant.target_px),
+                part=part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
             ),
         )
@@ -159,7 +162,7 @@ def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: En
     """
     lines = _settings(cause, verdict)
     if "pixels" in cause.correct:
-        part = _part_words(verdict.meant.target_px)
+        part = part_words(verdict.meant.target_px)
         lines.insert(0, say("Set the part of the screen to {part}.", part=part))
     if set(_SIDES) & set(cause.correct):
         lines += [*answer_sentences(solved, entry)]
@@ -172,22 +175,14 @@ def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
     lines: list[str] = []
     if "target" in cause.correct:
         lines.append(
-            say("Set the part of the screen to {part}.", part=_part_words(meant.target_px))
+            say("Set the part of the screen to {part}.", part=part_words(meant.target_px))
         )
     if "turn" in cause.correct:
-        turned = turn_words(meant.turn_deg)
-        if turned:
-            lines.append(
-                say("Set the rotation in the tablet's settings: turned {turn}.", turn=turned)
-            )
-        else:
-            lines.append(say("Set the rotation in the tablet's settings: not turned."))
+        lines.append(set_rotation(meant.turn_deg))
     if "mirror" in cause.correct:
-        lines.append(say("Switch mirroring off."))
+        lines.append(set_no_mirror())
     if "angle" in cause.correct and (meant.area_angle_deg or cause.setting is not None):
-        lines.append(
-            say("Turn the area by {angle} degrees.", angle=number(meant.area_angle_deg, 2))
-        )
+        lines.append(set_angle(meant.area_angle_deg))
     return lines
 
 
@@ -276,14 +271,4 @@ def held_sentence(verdict: TouchVerdict) -> str:
         "{count} cursor stopped at the edge of the screen: its cross lies outside the area.",
         "{count} cursors stopped at the edge of the screen: their crosses lie outside the area.",
         verdict.held,
-    )
-
-
-def _part_words(rect: Rect) -> str:
-    return say(
-        "{width} × {height} pixels, {left} from the left and {top} from the top",
-        width=number(rect.width, 0),
-        height=number(rect.height, 0),
-        left=number(rect.left, 0),
-        top=number(rect.top, 0),
     )

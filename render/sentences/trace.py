@@ -8,15 +8,20 @@ from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
 from mapper.rect import Rect
 from mapper.tracing.diagnosis import ALIKE, Cause, Diagnosis
-from mapper.tracing.measure import LEAST_TURN_DEG
 from profiles.strokes.traces import TraceReport
+from render.sentences.driver import (
+    part_words,
+    set_angle,
+    set_no_mirror,
+    set_rotation,
+    way_words,
+)
 from render.sentences.entry import ToType, answer_sentences
 from render.sentences.forms import UNIT_WORDS
 from render.sentences.say import Name, listed, say, say_again, unmarked
 from render.sentences.words import number
 
 _MM = Entry()
-STRAIGHTEN = phrase("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
 
 
 def verdict(report: TraceReport) -> str:
@@ -24,24 +29,38 @@ def verdict(report: TraceReport) -> str:
     finding = report.finding
     if finding is None:
         return _shape_verdict(report)
-    profile = Name(report.profile)
+    desk = Name(report.profile)
+    if finding.agrees:
+        return _pass_verdict(report)
     if len(alike_causes(finding)) > 1:
         return say(
             "The trace does not agree with {desk}: shapes come out as meant, sizes do not.",
-            desk=profile,
+            desk=desk,
         )
-    if finding.agrees:
-        return say("The tablet is using this setting: the trace agrees with {desk}.", desk=profile)
+    if finding.cause.name == "orientation not told":
+        return say(
+            "The trace cannot tell whether the tablet is using the setting of {desk}.", desk=desk
+        )
     if finding.cause.name == "no area of this tablet":
         return say(
             "The trace does not agree with {desk}, and no area of this tablet would produce it.",
-            desk=profile,
+            desk=desk,
         )
     return say(
         "The trace does not agree with {desk}. Likely cause: {cause}.",
-        desk=profile,
+        desk=desk,
         cause=say_again(CAUSE_NAMES[finding.cause.name]),
     )
+
+
+def _pass_verdict(report: TraceReport) -> str:
+    desk = Name(report.profile)
+    if report.whole is None:
+        return say(
+            "As far as one trace tells, the tablet is using this setting: sizes agree with {desk}.",
+            desk=desk,
+        )
+    return say("The tablet is using this setting: the traces agree with {desk}.", desk=desk)
 
 
 def _shape_verdict(report: TraceReport) -> str:
@@ -80,14 +99,21 @@ CAUSE_NAMES = {
     "wrong display": phrase("wrong display"),
     "whole display mapped": phrase("whole display mapped"),
     "turned": phrase("turned"),
+    "mirrored": phrase("mirrored"),
+    "turned and mirrored": phrase("turned and mirrored"),
+    "several": phrase("several"),
+    "askew": phrase("askew"),
     "zoomed canvas": phrase("zoomed canvas"),
     "area scaled": phrase("area scaled"),
     "scaled screenshot": phrase("scaled screenshot"),
     "part of a display mapped": phrase("part of a display mapped"),
+    "another thing": phrase("another thing"),
     "area moved": phrase("area moved"),
+    "part of one side mapped": phrase("part of one side mapped"),
     "width differs": phrase("width differs"),
     "height differs": phrase("height differs"),
     "both differ": phrase("both differ"),
+    "orientation not told": phrase("orientation not told"),
     "no area of this tablet": phrase("no area of this tablet"),
 }
 
@@ -125,6 +151,11 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
         ),
+        "another thing": say(
+            "the thing measures about {sizes}: then say so, {typed}",
+            sizes=_thing_sizes(cause, report),
+            typed=_typed_thing(cause, report),
+        ),
     }[cause.name]
 
 
@@ -134,11 +165,6 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
     labels = " + ".join(display.label for display in meant.reached) if meant else ""
     zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
     display, displays = Name(cause.display), Name(labels)
-    if cause.name == "turned" and _askew(report):
-        return say(
-            "The picture is turned against the hand: the tablet's turn is not set, or the canvas "
-            "was turned on the screen."
-        )
     return {
         "agrees": say("The pen moves as the profile says."),
         "proportions not locked": say(
@@ -159,9 +185,13 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             "The pen is spread over all of {display}, not the part of it that was meant.",
             display=display,
         ),
-        "turned": say(
-            "Width and height have changed places: the turn in the tablet's settings is not the "
-            "tablet's, or the two numbers were swapped."
+        "turned": _turned_sentence(report),
+        "mirrored": way_words("mirrored", top_to_bottom=cause.way.turn_deg == 180),
+        "turned and mirrored": way_words("turned and mirrored"),
+        "several": way_words("several"),
+        "askew": say(
+            "The picture is turned against the hand, and not by quarters: the tablet lay askew, "
+            "the canvas was turned on the screen, or the tablet's settings turn the area."
         ),
         "zoomed canvas": say(
             "The canvas was not at 100 % but, it seems, at {zoom} %; shapes are as meant.",
@@ -181,7 +211,22 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         ),
         "no area of this tablet": say(
             "Check the zoom of the canvas, how the screenshot was saved, and the size of the thing."
+        )
+        if report.whole is None
+        else say(
+            "Check the places of the things, where the screenshot begins, the zoom of the canvas, "
+            "and the size of the things."
         ),
+        "another thing": say(
+            "The setting may be right and the thing another than was said: about {sizes}.",
+            sizes=_thing_sizes(cause, report),
+        ),
+        "part of one side mapped": say(
+            "The pen reaches only a part of the screen, about {width} × {height} pixels.",
+            width=number(cause.target_px.width, 0),
+            height=number(cause.target_px.height, 0),
+        ),
+        "orientation not told": _untold_sentence(report),
         "area moved": say("The size is right, but the area lies elsewhere on the tablet."),
         "width differs": say("The height is as meant, the width is not."),
         "height differs": say("The width is as meant, the height is not."),
@@ -189,15 +234,75 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
     }[cause.name]
 
 
-def _askew(report: TraceReport) -> bool:
-    """Whether the picture leans, or is turned by other than quarters, as no driver turns it."""
-    whole = report.whole
-    odd = (
-        whole is not None
-        and whole.turns
-        and abs((whole.turn_deg.value + 45) % 90 - 45) > LEAST_TURN_DEG
+def _turned_sentence(report: TraceReport) -> str:
+    if report.whole is not None:
+        return way_words("turned")
+    return say(
+        "Width and height have changed places: the turn in the tablet's settings is not the "
+        "tablet's, or the two numbers were swapped."
     )
-    return report.measured.leans or odd
+
+
+def _untold_sentence(report: TraceReport) -> str:
+    """What the trace leaves open where all that it tells is as meant."""
+    turn = report.measured.thing_turn_deg
+    if report.whole is not None:
+        return say("All fits, but these places look the same if the picture is turned or mirrored.")
+    if turn is None or report.thing is None or report.thing.is_even_sided:
+        return say(
+            "The sizes are as meant, but a thing that is as wide as high looks the same after a "
+            "quarter turn."
+        )
+    if abs(turn.value) > 45:
+        return say(
+            "The sizes are as meant if the long side lay upright, away from you. If it lay along "
+            "the screen's width, the driver turns what you draw by a quarter."
+        )
+    return say(
+        "The sizes are as meant if the long side lay along the screen's width. If it lay upright, "
+        "away from you, the driver turns what you draw by a quarter."
+    )
+
+
+def _orientation_cure(report: TraceReport) -> str:
+    thing = report.thing
+    if report.whole is not None:
+        return say("Trace the second thing at the opposite corner of the tablet, not in line.")
+    if thing is None or thing.is_even_sided:
+        return say(
+            'Trace a card and say how it lay, --of "card across", or two things, each with its '
+            "place."
+        )
+    return say(
+        "Say how it lay, {across} or {upright}; or trace two things, each with its place.",
+        across=thing.typed(lay="across"),
+        upright=thing.typed(lay="upright"),
+    )
+
+
+def _sides_now(cause: Cause, report: TraceReport) -> tuple[float, float]:
+    """The long and the short side of the thing if it is another than was said, mm."""
+    thing, turn = report.thing, report.measured.thing_turn_deg
+    assert thing is not None
+    along_x, along_y = cause.thing_times
+    if turn is not None and abs(turn.value) > 45:
+        along_x, along_y = along_y, along_x
+    return thing.width_mm * along_x, thing.height_mm * along_y
+
+
+def _thing_sizes(cause: Cause, report: TraceReport) -> str:
+    if report.thing is None:
+        return ""
+    long, short = _sides_now(cause, report)
+    if report.thing.is_even_sided:
+        return say("{mm} mm", mm=number((long + short) / 2, 1))
+    return say("{width} × {height} mm", width=number(long, 1), height=number(short, 1))
+
+
+def _typed_thing(cause: Cause, report: TraceReport) -> str:
+    if report.thing is None:
+        return ""
+    return report.thing.typed(sides_mm=_sides_now(cause, report))
 
 
 def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
@@ -208,9 +313,22 @@ def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
     alike = alike_causes(finding)
     if len(alike) > 1:
         return [say("if {sign}", sign=tell_apart(cause, report)) for cause in alike]
+    return cures(finding.cause, report, entry)
+
+
+def cures(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[str]:
+    """What to do if this is the cause: with the trace, then in the tablet's settings."""
+    return [
+        *trace_cures(cause, report),
+        *(unmarked(each) for each in driver_corrections(cause, report, entry)),
+    ]
+
+
+def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
+    """What to do with the trace if this is the cause."""
     lines: list[str] = []
-    if "zoom" in finding.correct:
-        zoom = (finding.cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+    if "zoom" in cause.correct:
+        zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
         lines.append(
             say(
                 "Nothing in the tablet's settings: trace again at 100 %, or add --canvas-zoom "
@@ -222,9 +340,17 @@ def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
             lines.append(
                 say("If your screenshots have twice the display's pixels, add --pixel-ratio 2.")
             )
-    if "turn" in finding.correct and _askew(report):
-        lines.append(say_again(STRAIGHTEN))
-    return lines + [unmarked(each) for each in driver_corrections(finding.cause, report, entry)]
+    if "thing" in cause.correct:
+        lines.append(
+            say("Measure the thing; if so, say it: {typed}.", typed=_typed_thing(cause, report))
+        )
+    if "orientation" in cause.correct:
+        lines.append(_orientation_cure(report))
+    if "angle" in cause.correct:
+        lines.append(
+            say("Reset the rotation of the canvas, lay the tablet straight, and trace again.")
+        )
+    return lines
 
 
 def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[str]:
@@ -233,42 +359,27 @@ def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) ->
     A number to type stands in brackets with its words (``say.groups``). Empty where the settings
     are right and the trace was made otherwise.
     """
-    finding, meant = report.finding, report.meant
-    if finding is None or meant is None:
+    meant, names = report.meant, set(cause.correct)
+    if meant is None:
         return []
-    names = set(finding.correct if cause == finding.cause else _ALIKE_NUMBERS.get(cause.name, ()))
-    if "turn" in names:
-        if _askew(report):
-            return []
-        return [_rotation(meant.request.tablet.turn_deg), *answer_sentences(meant, entry)]
     found: list[str] = []
     if "target" in names:
-        screen = meant.screen_px
         found.append(
             say(
-                "Choose {displays} in the tablet's settings: {width} × {height} pixels, {left} "
-                "from the left and {top} from the top.",
+                "Choose {displays} in the tablet's settings: {part}.",
                 displays=listed([Name(display.label) for display in meant.reached]),
-                width=number(screen.width, 0),
-                height=number(screen.height, 0),
-                left=number(screen.left, 0),
-                top=number(screen.top, 0),
+                part=part_words(meant.screen_px),
             )
         )
+    if "mirror" in names:
+        found.append(set_no_mirror())
+    if "angle" in names:
+        found.append(set_angle(meant.area_angle_deg))
+    if "turn" in names:
+        # What is typed after a turn is read in the turned frame, so all of it is looked at again.
+        turn_deg = meant.request.tablet.turn_deg
+        return [*found, set_rotation(turn_deg), *answer_sentences(meant, entry)]
     return [*found, *_area_corrections(names, cause, report, meant, entry)]
-
-
-#: What has to be corrected for each of the causes that no trace alone tells from each other.
-_ALIKE_NUMBERS = {"area scaled": ("width", "height"), "part of a display mapped": ("target",)}
-
-
-def _rotation(turn_deg: int) -> str:
-    return {
-        0: say("Set the rotation in the tablet's settings: not turned."),
-        90: say("Set the rotation in the tablet's settings: turned 90 degrees clockwise."),
-        180: say("Set the rotation in the tablet's settings: turned 180 degrees."),
-        270: say("Set the rotation in the tablet's settings: turned 90 degrees anticlockwise."),
-    }[turn_deg]
 
 
 def _area_corrections(
@@ -287,7 +398,7 @@ def _area_corrections(
         return []
     if entry.numbers == "corners" or (moved and entry.numbers == "centre"):
         return list(answer_sentences(meant, entry))
-    left, top = _built_place(report) or (meant.area_built_mm.left, meant.area_built_mm.top)
+    left, top = _built_place(cause, report, used)
     now = rect_forms(
         Rect(left, top, used.width, used.height), tablet.active_built_mm, tablet.counts_per_mm
     )[entry.unit]
@@ -298,10 +409,12 @@ def _area_corrections(
         values["bottom" if entry.from_bottom else "top"] = (
             now.up_from_bottom if entry.from_bottom else now.top
         )
+    # The sizes first: a wrong size is seen in every stroke, a wrong place is not.
+    numbers = sorted(entry_numbers(meant, entry), key=lambda each: each.label not in resized)
     return [
         _typed_sentence(each.label, ToType(each.text), _spelled(values[each.label], entry), entry)
-        for each in entry_numbers(meant, entry)
-        if each.label in values
+        for each in numbers
+        if each.label in values and _spelled(values[each.label], entry) != each.text
     ]
 
 
@@ -326,12 +439,17 @@ def _spelled(value: float, entry: Entry) -> str:
     return text.replace(".", ",") if entry.comma else text
 
 
-def _built_place(report: TraceReport) -> tuple[float, float] | None:
+def _built_place(cause: Cause, report: TraceReport, used: Rect) -> tuple[float, float]:
+    """Where the area lies that the driver uses: as measured, as the cause says, or as meant."""
     finding, meant = report.finding, report.meant
-    if finding is None or meant is None or finding.left_mm is None or finding.top_mm is None:
-        return None
-    area = meant.area_seen_mm
-    built = meant.request.tablet.built_rect_mm(
-        Rect(finding.left_mm.value, finding.top_mm.value, area.width, area.height)
+    assert finding is not None and meant is not None  # noqa: PT018 - whoever corrects has both
+    active = meant.request.tablet.active_built_mm
+    if (used.width, used.height) == (active.width, active.height):
+        return active.left, active.top
+    if finding.left_mm is None or finding.top_mm is None:
+        return meant.area_built_mm.left, meant.area_built_mm.top
+    seen = Rect(
+        finding.left_mm.value, finding.top_mm.value, cause.area_width_mm, cause.area_height_mm
     )
+    built = meant.request.tablet.built_rect_mm(seen)
     return built.left, built.top

@@ -15,8 +15,11 @@ from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
 from mapper.solving import solve
 from mapper.tracing.diagnosis import TooVague, diagnose
-from mapper.tracing.measure import MeasuredMap, MeasuredScales
+from mapper.tracing.measure import MeasuredMap, MeasuredScales, Way
 from mapper.tracing.measurement import Measurement
+from tests.drawn_programs import HELD_STATES
+from tests.touched import meant_map
+from tests.traced import COIN, Laid, cured, shown, states
 
 MAIN = Display(2560, 1440, 597, 336, label="main")
 SIDE = Display(1920, 1080, 531, 299, 2560, 0, label="side")
@@ -62,9 +65,9 @@ def test_the_map_that_was_meant_agrees():
 
 SLIPS = [
     # cause, numbers to correct, what the driver is set to, what was meant
-    ("proportions not locked", ("height",), (240, 152, MAIN_PX), LOCKED),
+    ("proportions not locked", ("height", "top"), (240, 152, MAIN_PX), LOCKED),
     ("whole desktop mapped", ("target",), (AREA.width, AREA.height, DESKTOP_PX), LOCKED),
-    ("whole desktop mapped", ("target", "width", "height"), (240, 152, DESKTOP_PX), LOCKED),
+    ("whole desktop mapped", ("target", "height", "top"), (240, 152, DESKTOP_PX), LOCKED),
     ("wrong display", ("target",), (AREA.width, AREA.height, SIDE_PX), LOCKED),
     (
         "only one display mapped",
@@ -113,15 +116,17 @@ def test_a_card_a_quarter_turned_means_a_turned_map_unless_it_was_laid_so():
     upright = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=89.0)
     finding = diagnose(upright, LOCKED)
     assert (finding.agrees, finding.cause.name) == (False, "turned")
-    assert diagnose(upright, LOCKED, laid_upright=True).agrees
+    assert diagnose(upright, LOCKED, laid_upright=True, laid_said=True).agrees
+    unsaid = diagnose(upright, LOCKED, laid_upright=True)
+    assert (unsaid.agrees, unsaid.cause.name) == (False, "orientation not told")
     flat = measured(AREA.width, AREA.height, MAIN_PX, turn_deg=1.0)
     assert diagnose(flat, LOCKED).agrees
     assert not diagnose(flat, LOCKED, laid_upright=True).agrees
 
 
-def test_a_leaning_map_is_turned():
+def test_a_leaning_map_lies_askew():
     finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, lean=0.02), LOCKED)
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "askew", ("angle",))
 
 
 def test_a_lean_within_chance_bars_nothing():
@@ -131,8 +136,10 @@ def test_a_lean_within_chance_bars_nothing():
     assert diagnose(within, LOCKED).agrees
 
 
-@pytest.mark.parametrize("turn_deg", [4, 180])
-def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
+@pytest.mark.parametrize(
+    ("turn_deg", "cause", "correct"), [(4, "askew", ("angle",)), (180, "turned", ("turn",))]
+)
+def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg, cause, correct):
     # Around the middle of the screen, as a canvas is turned; circles and squares stay what they
     # are.
     meant = LOCKED.seen_mm_to_desktop_px
@@ -140,7 +147,7 @@ def test_a_picture_that_is_turned_alone_shows_in_the_places(turn_deg):
     finding = diagnose(
         measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=MeasuredMap(turned, SURE, 1.0)
     )
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "turned", ("turn",))
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, cause, correct)
 
 
 @pytest.mark.parametrize(
@@ -157,12 +164,12 @@ def test_a_rough_trace_is_refused_with_what_to_draw_instead():
 
 
 def test_a_moved_area_is_told_by_several_traces_alone():
-    moved = Rect(AREA.left + 12, AREA.top, AREA.width, AREA.height)
+    moved = Rect(AREA.left, AREA.top - 6, AREA.width, AREA.height)
     whole = MeasuredMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
     setting = measured(AREA.width, AREA.height, MAIN_PX)
     finding = diagnose(setting, LOCKED, whole=whole)
-    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("left",))
-    assert finding.left_mm.value == pytest.approx(AREA.left + 12)
+    assert (finding.agrees, finding.cause.name, finding.correct) == (False, "area moved", ("top",))
+    assert finding.top_mm.value == pytest.approx(AREA.top - 6)
     assert diagnose(
         setting, LOCKED, whole=MeasuredMap(LOCKED.seen_mm_to_desktop_px, SURE, 1.0)
     ).agrees
@@ -218,3 +225,103 @@ def test_all_of_a_display_instead_of_a_part_is_not_called_another_display():
 def test_what_no_area_of_the_tablet_makes_is_not_put_down_to_one():
     finding = diagnose(measured(300, 120, MAIN_PX), WIDE)
     assert (finding.cause.name, finding.correct) == ("no area of this tablet", ())
+
+
+THREE = (
+    Display(1920, 1080, diagonal_mm=609.6, left_px=-1920, label="left"),
+    Display(2560, 1440, diagonal_mm=685.8, label="main"),
+    Display(1080, 1920, diagonal_mm=609.6, left_px=2560, label="tall"),
+)
+MAPS = {
+    "one display": meant_map(),
+    "three displays": meant_map(THREE, onto=("main",)),
+    "a part of the tablet": meant_map(within_built_mm=Rect(20, 10, 160, 120)),
+    "tablet turned": meant_map(THREE, onto=("main",), turn_deg=90),
+}
+LAID = {
+    "a card across": Laid(),
+    "a card upright": Laid(upright=True),
+    "a card, unsaid": Laid(said=False),
+    "a coin": Laid(COIN),
+    "two coins with places": Laid(COIN, places=True),
+    "two cards with places": Laid(places=True),
+}
+#: What no single trace shows, and what no round one does.
+UNSEEN = {"turned 180", "mirrored left to right", "mirrored top to bottom", "area moved"}
+UNSEEN_IN_ROUND = {"rotated by 15 degrees"}
+
+
+@pytest.mark.parametrize("laid", LAID.values(), ids=LAID)
+@pytest.mark.parametrize("meant", MAPS.values(), ids=MAPS)
+def test_no_state_of_a_driver_that_shows_passes_and_a_cure_ends_in_a_pass(meant, laid):
+    def looked_at(state):
+        measured_now, whole = shown(state, meant, laid)
+        return diagnose(
+            measured_now, meant, whole=whole, laid_upright=laid.upright, laid_said=laid.said
+        )
+
+    unseen = set() if laid.places else UNSEEN
+    if laid.sides_mm == COIN and not laid.places:
+        unseen = unseen | UNSEEN_IN_ROUND
+    for name, state in states(meant).items():
+        if name in HELD_STATES:
+            continue
+        finding = looked_at(state)
+        untold = finding.cause.name == "orientation not told"
+        if name == "right" and (laid.places or (laid.said and laid.sides_mm != COIN)):
+            assert finding.agrees, name
+        elif name == "right" or name in unseen:
+            assert finding.agrees or untold, name
+        else:
+            assert not finding.agrees, name
+        if finding.agrees or untold:
+            continue
+        after = [
+            looked_at(cured(state, each, meant, laid)) for each in (finding.cause, *finding.also)
+        ]
+        assert any(each.agrees or each.cause.name == "orientation not told" for each in after), (
+            name,
+            finding.cause,
+            finding.also,
+        )
+
+
+def test_a_card_that_could_have_lain_either_way_is_no_pass_until_it_is_said():
+    # Half of the tablet: it has room for the same sizes a quarter turned.
+    part = meant_map(within_built_mm=Rect(20, 10, 100, 60))
+    right, _ = shown(states(part)["right"], part, Laid())
+    unsaid = diagnose(right, part)
+    assert (unsaid.agrees, unsaid.cause.name, unsaid.correct) == (
+        False,
+        "orientation not told",
+        ("orientation",),
+    )
+    assert diagnose(right, part, laid_said=True).agrees
+    coin, _ = shown(states(part)["right"], part, Laid(COIN))
+    assert diagnose(coin, part, laid_said=True).cause.name == "orientation not told"
+
+
+def test_places_in_line_do_not_tell_a_mirror():
+    meant = MAPS["one display"]
+    right, whole = shown(states(meant)["right"], meant, Laid(COIN, places=True))
+    open_way = replace(whole, other_way=Way(180, True))
+    assert diagnose(right, meant, whole=open_way).cause.name == "orientation not told"
+    # A quarter turn has no room on this tablet.
+    assert diagnose(right, meant, whole=replace(whole, other_way=Way(90, True))).agrees
+
+
+def test_one_axis_alone_is_no_zoom_no_screenshot_and_no_other_thing():
+    meant = MAPS["one display"]
+    half, _ = shown(states(meant)["left half of the display"], meant, Laid())
+    finding = diagnose(half, meant)
+    assert finding.cause.name == "part of one side mapped"
+    assert finding.correct == ("target",)
+    told = {finding.cause.name, *(cause.name for cause in finding.also)}
+    assert not told & {"zoomed canvas", "scaled screenshot", "another thing"}
+
+
+def test_a_moved_area_never_has_an_impossible_place():
+    moved = Rect(AREA.left + 40, AREA.top, AREA.width, AREA.height)
+    whole = MeasuredMap(Affine.between(moved, MAIN_PX), SURE, 1.0)
+    finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX), LOCKED, whole=whole)
+    assert (finding.agrees, finding.cause.name) == (False, "no area of this tablet")

@@ -15,6 +15,7 @@ from mapper.tracing.outline import KnownOutline
 from profiles.strokes.canvas import filled, patches
 from profiles.strokes.tracing import trace_picture, trace_points
 from tests.drawn_windows import KINDS, Sheet, wobbly
+from tests.studies.trace_kinds import judged as judged_kind
 from tests.studies.trace_windows import judged
 
 CIRCLE, SQUARE, CARD = (
@@ -47,6 +48,26 @@ def test_a_window_without_a_trace_is_refused_with_the_crop_to_type(tmp_path):
         with pytest.raises(RequestError) as caught:
             trace_picture(str(path), outline, Affine.identity())
         assert "--crop" in str(caught.value) or "empty middle" in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "window",
+    [
+        "a navigator with a small copy",
+        "squared paper",
+        "a photo beneath",
+        "a stroke to the edge",
+    ],
+)
+def test_a_hands_outline_is_read_among_parts_of_a_program(window, tmp_path):
+    outcome, *_ = judged_kind(tmp_path, 0, window=window)
+    assert outcome == "right"
+
+
+@pytest.mark.parametrize("window", ["a colour wheel beside", "a rounded dialog above"])
+def test_nothing_in_an_empty_paint_window_is_a_trace(window, tmp_path):
+    outcome, *_ = judged_kind(tmp_path, 0, window=window, empty=True)
+    assert outcome == "refused"
 
 
 def test_two_traces_in_one_window_are_refused_with_a_crop_for_each(tmp_path):

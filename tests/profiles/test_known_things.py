@@ -30,23 +30,24 @@ def test_sizes(text, width, height, radius):
     assert (thing.width_mm, thing.height_mm, thing.radius_mm) == pytest.approx(
         (width, height, radius), rel=1e-12
     )
-    assert (thing.place_seen_mm, thing.upright) == (None, False)
+    assert (thing.place_seen_mm, thing.lay) == (None, "")
     assert thing.outline().is_circle == (radius == width / 2)
     assert thing.outline(1.0).width_mm == pytest.approx(width + 1)
 
 
 @pytest.mark.parametrize(
-    ("text", "place", "upright"),
+    ("text", "place", "lay"),
     [
-        ("card at 60,45mm", (60, 45), False),
-        ("card upright at 6cm, 4.5cm", (60, 45), True),
-        ("circle 40mm at 60,45mm", (60, 45), False),
-        ("a6 upright", None, True),
+        ("card at 60,45mm", (60, 45), ""),
+        ("card upright at 6cm, 4.5cm", (60, 45), "upright"),
+        ("circle 40mm at 60,45mm", (60, 45), ""),
+        ("a6 upright", None, "upright"),
+        ("card across at 60,45mm", (60, 45), "across"),
     ],
 )
-def test_places_and_turns(text, place, upright):
+def test_places_and_turns(text, place, lay):
     thing = parse_thing(text, "--of")
-    assert (thing.place_seen_mm, thing.upright) == (place, upright)
+    assert (thing.place_seen_mm, thing.lay) == (place, lay)
 
 
 @pytest.mark.parametrize(
@@ -72,3 +73,19 @@ def test_what_is_no_thing_is_refused_with_what_to_type(text, hint):
         parse_thing(text, "--of")
     assert hint in str(caught.value)
     assert str(caught.value).startswith("--of")
+
+
+@pytest.mark.parametrize(
+    ("text", "typed"),
+    [
+        ("card", '--of "rectangle 90.0x55.0mm radius 3.18mm across"'),
+        ("card at 60,45mm", '--of "rectangle 90.0x55.0mm radius 3.18mm across at 60,45mm"'),
+        ("coin 23.25mm", '--of "circle 72.5mm across"'),
+    ],
+)
+def test_a_thing_of_other_sides_is_typed_so_that_it_is_read_again(text, typed):
+    thing = parse_thing(text, "--of")
+    said = thing.typed(lay="across", sides_mm=(90.0, 55.0))
+    assert said == typed
+    again = parse_thing(said.removeprefix('--of "').removesuffix('"'), "--of")
+    assert (again.lay, again.place_seen_mm) == ("across", thing.place_seen_mm)

@@ -126,7 +126,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     at = visitor.begin()
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
-    assert "The tablet is using this setting" in good.json["html"]
+    assert "the tablet is using this setting" in good.json["html"]
     assert headings(visitor, at)["took"] == "Tested: your tablet uses these numbers."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
         "html"
@@ -134,7 +134,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert "proportions not kept" in bad
     driver, _, letter = bad.partition("and the letter is not")
     assert "mm high</span> in place of about 152 mm." in driver
-    assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135"]
+    assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]
     after = visitor.changed(at, offered(letter)[0])
     told = Desk(
         visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"]
@@ -192,7 +192,7 @@ def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
         assert said["possible"]
     if trace:
         again = ask(visitor, at, "took", "again", {"zoom": 50.0})
-        assert "The tablet is using this setting" in again.json["html"]
+        assert "the tablet is using this setting" in again.json["html"]
 
 
 def test_the_seat_says_what_advise_says(visitor):

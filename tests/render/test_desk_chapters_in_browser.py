@@ -82,7 +82,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         if chapter not in {"felt", "seat"}:
             show(page, chapter)
     assert page.locator("#chapter-study table").count() > 0
-    assert page.locator("#chapter-took [data-copy]").count() == 1
+    assert page.locator("#chapter-took [data-copy]").count() == 2
     look("all chapters")
     assert fits(desk, 1366)
     page.set_viewport_size({"width": width, "height": 800})

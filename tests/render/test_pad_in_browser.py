@@ -293,7 +293,7 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
             )
             assert told.exit_code == code, told.output
             assert told.output.startswith(
-                "The trace does not agree" if code else "The tablet is using this setting"
+                "The trace does not agree" if code else "As far as one trace tells"
             )
 
 

@@ -52,7 +52,7 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith(
-        "The tablet is using this setting: the trace agrees with desk.yaml.\n"
+        "As far as one trace tells, the tablet is using this setting: sizes agree with desk.yaml.\n"
     )
     assert "240 × 135 mm" in result.stdout
 
@@ -62,6 +62,8 @@ def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(des
     assert result.exit_code == 1
     assert "Likely cause: proportions not kept." in result.stdout
     assert "Type 135 mm high in place of about 152 mm." in result.stdout
+    # The whole tablet starts at its own edge.
+    assert "Type 8.5 mm from the top in place of about 0 mm." in result.stdout
 
 
 def test_plain_data_say_the_same(desk):
@@ -72,7 +74,7 @@ def test_plain_data_say_the_same(desk):
     assert (data["agrees"], data["cause"]["name"], data["correct"]) == (
         False,
         "proportions not locked",
-        ["height"],
+        ["height", "top"],
     )
     assert data["ratio"]["low"] < 152 / 135 < data["ratio"]["high"]
     assert data["off_percent"]["y"] == pytest.approx(100 * (135 / 152 - 1), abs=0.5)
@@ -120,11 +122,12 @@ def traced_by_hand(folder, name, outline, matrix):
 @pytest.mark.parametrize(
     ("scales", "upright", "words"),
     [
-        ((2560 / 240, 1440 / 135), False, ("The tablet is using this setting",)),
+        ((2560 / 240, 1440 / 135), False, ("the tablet is using this setting",)),
+        # It lay upright, or the driver turns what is drawn: nobody said.
         (
             (2560 / 240, 1440 / 135),
             True,
-            ("The tablet is using this setting", "its long side upright", '--of "card upright"'),
+            ("cannot tell", "if the long side lay upright", '--of "card upright"'),
         ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
         (
@@ -142,8 +145,12 @@ def test_a_card_is_read_as_it_lay_with_the_profiles_help(scales, upright, words,
     path = traced_by_hand(tmp_path, "card.json", CARD, matrix)
     told = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml").stdout
     assert [word for word in words if word not in told] == []
-    said = run("trace", path, "--of", "card upright", "--against", tmp_path / "desk.yaml")
-    assert said.exit_code == (0 if upright else 1)
+    if upright:
+        asked = run("trace", path, "--of", "card", "--against", tmp_path / "desk.yaml")
+        assert asked.exit_code == 1
+    for lay in ("upright", "across"):
+        said = run("trace", path, "--of", f"card {lay}", "--against", tmp_path / "desk.yaml")
+        assert said.exit_code == (0 if upright == (lay == "upright") and scales[0] > 5 else 1)
 
 
 def test_a_pen_held_at_the_edge_of_the_screen_is_told_with_the_likely_cause(tmp_path):

@@ -160,7 +160,8 @@ def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand
             )
         else:
             trace = stepped.trace(*hand(random, outline, wander, path, **of_hand))
-        measured = measure([trace])
+        # The wobble alone: these hands keep to no side.
+        measured = measure([trace], side_sd_mm=0.0)
         ratio = measured.ratio
         held = measured.x_px_per_mm.holds(X), ratio.holds(X / Y), measured.leans
         rows[number] = *held, ratio.half_width / ratio.value

@@ -195,7 +195,10 @@ def _traces(
         raise RequestError(Problem("traces", phrase("must be a list of traces")))
     outline = thing.outline()
     laid_out = [
-        card_trace(measure([on_page(strokes, thing).trace]), (outline.width_mm, outline.height_mm))
+        card_trace(
+            measure([on_page(strokes, thing).trace], side_sd_mm=0.0),
+            (outline.width_mm, outline.height_mm),
+        )
         for strokes in given
     ]
     solved = desk.solved

@@ -173,8 +173,20 @@ def sent(request: Request) -> tuple[str, bytes]:
 
 
 def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
-    """The result of ``read`` for a temporary file with this content and ending."""
+    """The result of ``read`` for a temporary file with this content and ending.
+
+    Its problems name no file, as nobody but this computer knows this one.
+    """
     with _one_at_a_time, tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / f"drawing{ending}"
         path.write_bytes(content)
-        return read(str(path))
+        try:
+            return read(str(path))
+        except RequestError as error:
+            named = {str(path), path.name}
+            raise RequestError(
+                *(
+                    replace(each, where=say("the file")) if each.where in named else each
+                    for each in error.problems
+                )
+            ) from error

@@ -7,6 +7,7 @@ out: what to type into the tablet's settings, and what to change in the letter.
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import astuple, dataclass, replace
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -30,7 +31,7 @@ from render.desk.described import from_plain
 from render.desk.place import reads_traces
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
-from render.sentences.say import say, say_again
+from render.sentences.say import say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from render.desk.desks import Desk
 
 #: What is offered by name; any other thing may be typed.
-THINGS = ("card", "card upright", "coin 23.25mm", "disc", "a6")
+THINGS = ("card across", "card upright", "coin 23.25mm", "disc", "a6")
 _DISPLAY_SLIPS = {
     "only one display mapped",
     "wrong display",
@@ -87,7 +88,7 @@ class Remedy:
     words: str
     change: dict[str, Any] | None = None
     about: str = "part"
-    again: dict[str, float] | None = None
+    again: dict[str, float | str] | None = None
 
 
 #: The traces last looked at, by what was asked.
@@ -219,7 +220,7 @@ def fragment(desk: Desk) -> str:
         found=found,
         same=same,
         things=THINGS,
-        thing=asked.thing if asked else "card",
+        thing=asked.thing if asked else THINGS[0],
     )
 
 
@@ -229,7 +230,7 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
     if meant is None:
         return []
     offered = []
-    if cause.name == "turned" and not looked.report.measured.leans:
+    if cause.name == "turned" and cause.way.turn_deg != 180:
         for by_deg, words in (
             (90, say("The tablet is turned by 90° more, clockwise")),
             (270, say("The tablet is turned by 90° more, anticlockwise")),
@@ -273,12 +274,21 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
             times=number(ratio),
         )
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
-    if cause.name == "turned" and looked.report.measured.leans:
-        # numpy comes with it, which the page needs for traces alone.
-        from render.sentences.trace import STRAIGHTEN
+    # numpy comes with it, which the page needs for traces alone.
+    from render.sentences.trace import trace_cures
 
-        return [Remedy(say_again(STRAIGHTEN))]
-    return []
+    thing = looked.report.thing
+    if cause.name == "orientation not told" and thing is not None and not thing.is_even_sided:
+        name = re.sub(r"\s(across|upright)$", "", asked.thing)
+        return [
+            Remedy(
+                say("Its long side lay along the screen's width"), again={"thing": f"{name} across"}
+            ),
+            Remedy(
+                say("Its long side lay upright, away from me"), again={"thing": f"{name} upright"}
+            ),
+        ]
+    return [Remedy(each) for each in trace_cures(cause, looked.report)]
 
 
 def correction(cause: Cause, solved: TabletMap) -> dict[str, Any] | None:
@@ -335,11 +345,12 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
             raise RequestError(
                 Problem("trace", phrase("needs an enlargement in percent, or a pixel ratio"))
             )
-        asked = msgspec.structs.replace(asked, zoom_percent=zoom, pixel_ratio=ratio)
+        thing = str(wanted.thing)[:80] if wanted.thing is not None else asked.thing
+        asked = msgspec.structs.replace(asked, thing=thing, zoom_percent=zoom, pixel_ratio=ratio)
     elif verb == "trace":
         traced = body(request, TraceSent)
         content = _as_kept(traced.strokes)
-        asked = Asked(str(traced.thing)[:80], ".json", said, on_page=True)
+        asked = Asked(str(traced.thing or "card")[:80], ".json", said, on_page=True)
     elif verb.startswith("picture-"):
         ending, content = sent(request)
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)

@@ -1,0 +1,56 @@
+"""What a driver does otherwise than was meant, and what to set: for touched crosses and traces.
+
+It loads no numpy, as touched crosses need none.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from render.sentences.say import say
+from render.sentences.words import number, turn_words
+
+if TYPE_CHECKING:
+    from mapper.rect import Rect
+
+
+def way_words(name: str, *, top_to_bottom: bool = False) -> str:
+    """How the picture lies against the hand, by the name of the cause."""
+    mirrored = say("The picture is mirrored, left to right.")
+    if top_to_bottom:
+        mirrored = say("The picture is mirrored, top to bottom.")
+    return {
+        "turned": say("The picture is turned against the hand."),
+        "mirrored": mirrored,
+        "turned and mirrored": say("The picture is turned and mirrored against the hand."),
+        "several": say("Several things are set otherwise than was meant."),
+    }[name]
+
+
+def set_rotation(turn_deg: int) -> str:
+    """The rotation to set in the tablet's settings, for a tablet that lies turned so."""
+    turned = turn_words(turn_deg)
+    if not turned:
+        return say("Set the rotation in the tablet's settings: not turned.")
+    return say("Set the rotation in the tablet's settings: turned {turn}.", turn=turned)
+
+
+def set_no_mirror() -> str:
+    """What to do about a mirror."""
+    return say("Switch mirroring off.")
+
+
+def set_angle(angle_deg: float) -> str:
+    """The angle of an area that is turned by other than quarters."""
+    return say("Turn the area by {angle} degrees.", angle=number(angle_deg, 2))
+
+
+def part_words(rect: Rect) -> str:
+    """A part of the desktop, as a tablet's settings ask for it."""
+    return say(
+        "{width} × {height} pixels, {left} from the left and {top} from the top",
+        width=number(rect.width, 0),
+        height=number(rect.height, 0),
+        left=number(rect.left, 0),
+        top=number(rect.top, 0),
+    )
