@@ -6,6 +6,7 @@ Each reader takes a path, and asserts what must hold of what it reads.
 from __future__ import annotations
 
 import io
+import json
 import shutil
 import tempfile
 from contextlib import suppress
@@ -16,11 +17,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import msgspec
+import numpy as np
 from PIL import Image
 
 from mapper.affine import Affine
 from mapper.problems import EvenstrokeError
 from mapper.tracing.measure import measure
+from mapper.tracing.outline import Placed
 from profiles.format.document import load, loads, to_yaml
 from profiles.hardware.edid import read_edid
 from profiles.hardware.hid import read_descriptor
@@ -246,9 +249,15 @@ def starts() -> dict[str, list[bytes]]:
         for kind, content in (_card(folder) | _library(folder)).items():
             found[kind].append(content)
         found["draft"].append(_draft(folder))
+    placed = Placed(CARD.outline(), matrix_of(10, 10), np.array([1280.0, 720.0]))
+    points = placed.boundary(600).points_px.tolist()
+    found["json"].append(json.dumps([points]).encode())
+    found["csv"].append("\n".join(["x,y", *(f"{x},{y}" for x, y in points)]).encode())
     found["profile"].append(SAMPLE.read_bytes())
     found["edid"].append(base_block(detailed(2560, 1440, 597, 336), name="desk"))
-    fields = (axis(0x30, (0, 36_000), (0, 240)), axis(0x31, (0, 22_800), (0, 152)))
+    # Physical sizes in tenths of a centimetre.
+    sides = {0x30: ((0, 36_000), (0, 240)), 0x31: ((0, 22_800), (0, 152))}
+    fields = (axis(usage, *ranges, exponent=-1) for usage, ranges in sides.items())
     found["hid"].append(pen(*fields))
     found["list"] += [
         b"label,size,counts_per_mm,turn_deg\nM,240x152mm,150,90\nS,160x100mm,100,0\n",

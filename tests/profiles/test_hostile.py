@@ -297,7 +297,7 @@ def test_no_reader_of_files_starts_another_program_or_asks_another_computer(desk
         env=desk.environment,
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=900,
     )
     assert done.returncode == 0, done.stderr[-2000:]
     read = json.loads(done.stdout)

@@ -68,7 +68,10 @@ def test_a_file_says_nothing_of_its_maker(asked, run, tmp_path, monkeypatch):
     written = [home / "desks" / name for name in FILES[asked]]
     written = written or sorted((home / "desks" / "slides").iterdir())
     today = dt.datetime.now().astimezone()
-    secrets = ["zz-", str(tmp_path), str(ROOT), "site-packages", platform.node() or "zz-"]
+    secrets = ["zz-", str(tmp_path), str(ROOT), "site-packages"]
+    if len(platform.node()) > 4:
+        # A shorter name may stand anywhere.
+        secrets.append(platform.node())
     if asked not in DATED:
         secrets += [f"{today:%Y-%m-%d}", f"{today:%Y%m%d}", f"{today.day} {today:%B}"]
     for path in written:
