@@ -183,7 +183,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
     assert len(starts) > 2, "each try begins elsewhere"
     page.locator("dialog .result button", has_text="27 in").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('27 in')")
-    assert page.locator("dialog").count() == 0
+    until(page, "!document.querySelector('dialog')")
     until(page, "!document.fullscreenElement")
 
 
@@ -228,7 +228,7 @@ def test_what_a_ruler_says_is_typed_where_it_is_asked_for(opened):
     page.locator("#measure-ruler").fill("330x214mm")
     page.locator("#measure-ruler").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('330 × 214')")
-    assert page.locator("dialog").count() == 0
+    until(page, "!document.querySelector('dialog')")
 
 
 def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
