@@ -1,6 +1,6 @@
 """Runs a command in a network of its own that has a loopback and nothing else.
 
-    unshare -n python alone.py COMMAND...
+unshare -n python alone.py COMMAND...
 """
 
 import fcntl
