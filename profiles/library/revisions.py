@@ -9,6 +9,7 @@ can carry it::
                                    one file a revision: number, when it was kept (UTC), digest
         marks/20261125-...-pin-...yaml
                                    what was decided: pinned, retired (profiles/library/entries.py)
+        proofs/...                 what was typed in and tested (profiles/library/proofs.py)
         trials/...                 any further entries about the workstation
 
 Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which
@@ -564,7 +565,7 @@ class Library:
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:
-        """Where entries of a ``kind`` (``marks``, ``trials``) about a workstation are."""
+        """Where entries of a ``kind`` (``marks``, ``proofs``, ``trials``) about it are."""
         return folder / kind
 
 
