@@ -8,7 +8,7 @@ const FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-syn
 
 export const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 
-export async function started(kind, executable, modules, profile, downloads) {
+export async function started(kind, executable, modules, profile, downloads, more = {}) {
   const puppeteer = createRequire(path.join(modules, "x.js"))("puppeteer-core");
   fs.mkdirSync(profile, { recursive: true });
   if (kind === "firefox")
@@ -25,6 +25,7 @@ export async function started(kind, executable, modules, profile, downloads) {
         "browser.download.useDownloadDir": true,
         "browser.sessionstore.resume_from_crash": false,
         "toolkit.startup.max_resumed_crashes": -1,
+        ...more,
       },
     });
   return puppeteer.launch({
@@ -44,7 +45,8 @@ export async function opened(browser, address, wrong, { viewport } = {}) {
   page.on("pageerror", (error) => wrong.push(String(error)));
   page.on("console", (message) => message.type() === "error" && wrong.push(message.text()));
   await page.goto(address);
-  await page.waitForSelector("#storage, html[data-ready]", { timeout: 120_000 });
+  if (!address.startsWith("about:"))
+    await page.waitForSelector("#storage, html[data-ready]", { timeout: 120_000 });
   return page;
 }
 

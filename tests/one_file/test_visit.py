@@ -7,7 +7,10 @@ import shutil
 import subprocess
 import sys
 import time
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -30,9 +33,8 @@ def alone():
     return []
 
 
-@pytest.fixture(scope="module", params=["chromium", "firefox"])
-def seen(request, built, tmp_path_factory):
-    name = request.param
+def driven(name, script, *arguments, network=False):
+    """What a script saw in the browser ``name``. Skips where something for it is missing."""
     program = shutil.which(name) or shutil.which(f"{name}-esr")
     node, modules = shutil.which("node"), os.environ.get("EVENSTROKE_NODE_MODULES")
     if not (program and node):
@@ -42,17 +44,31 @@ def seen(request, built, tmp_path_factory):
             "EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install "
             "puppeteer-core)"
         )
-    folder = tmp_path_factory.mktemp(name)
-    address = (built / "evenstroke.html").as_uri()
     ran = subprocess.run(
-        [*alone(), node, str(HERE / "visit.mjs"), name, program, modules, address, str(folder)],
+        [
+            *([] if network else alone()),
+            node,
+            str(HERE / script),
+            name,
+            program,
+            modules,
+            *arguments,
+        ],
         capture_output=True,
         text=True,
-        timeout=600,
+        timeout=900,
         check=False,
     )
     assert ran.returncode == 0, ran.stderr
-    return {**json.loads(ran.stdout), "name": name, "folder": folder}
+    return json.loads(ran.stdout)
+
+
+@pytest.fixture(scope="module", params=["chromium", "firefox"])
+def seen(request, built, tmp_path_factory):
+    folder = tmp_path_factory.mktemp(request.param)
+    address = (built / "evenstroke.html").as_uri()
+    found = driven(request.param, "visit.mjs", address, str(folder))
+    return {**found, "name": request.param, "folder": folder}
 
 
 def test_nothing_goes_wrong_and_nothing_is_fetched(seen):
@@ -72,6 +88,12 @@ def test_a_desk_is_described_pulled_copied_kept_and_brought_back(seen):
     assert seen["found"] == ['disk <b>&"desk']
     assert seen["again"] == seen["changed"]
     assert seen["back"] == seen["forward"] == seen["reloaded"] == seen["described"]
+
+
+@pytest.mark.oracle
+def test_axe_core_finds_nothing_and_a_phone_is_wide_enough(seen):
+    assert seen["axe"] == []
+    assert max(seen["wide"]) <= 0
 
 
 def test_every_chapter_opens(seen):
@@ -123,6 +145,45 @@ def test_the_sheet_prints_at_true_size(seen):
     # ISO 216: A4 is 210 x 297 mm; ANSI letter is 8.5 x 11 in.
     a4, letter = (595.3, 841.9), (612.0, 792.0)
     assert any(abs(wide - w) < 1 and abs(high - h) < 1 for w, h in (a4, letter)), (wide, high)
+
+
+# -- storage that is blocked or full, and the file that is kept up to date
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        pass
+
+
+@pytest.fixture(scope="module")
+def hosted(built):
+    """The folder's address on a host of files."""
+    handler = partial(Quiet, directory=str(built / "folder"))
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as host:
+        Thread(target=host.serve_forever, daemon=True).start()
+        yield f"http://127.0.0.1:{host.server_port}/"
+        host.shutdown()
+
+
+@pytest.mark.parametrize("name", ["chromium", "firefox"])
+def test_with_blocked_or_full_storage_everything_works_for_this_visit(
+    name, built, hosted, tmp_path
+):
+    address = (built / "evenstroke.html").as_uri()
+    found = driven(name, "odd.mjs", address, hosted, str(tmp_path), network=True)
+    assert "failed" not in found, found
+    kept, state, says = found["blocked"]
+    assert (kept, state) == ("Kept as setting 1.", "visit")
+    assert "Not stored" in says
+    assert "Save all my desks as one file" in says
+    if name == "chromium":
+        kept, status, state, says = found["full"]
+        assert (kept, status, state) == ("Kept as setting 1.", 200, "full")
+        assert "storage is full" in says
+        assert "Save all my desks as one file" in says
+        assert "evenstroke-desks.zip is kept up to date." in found["chosen"][1]
+        assert len(found["written"]) == 2
+        assert all(size > 1000 for size in found["written"])
 
 
 # -- WebKit, Safari's engine

@@ -97,6 +97,28 @@ try {
   await there("#chapter-felt .lines li");
   seen.felt = await page.$$eval("#chapter-felt .lines li", (all) => all.length);
 
+  step("axe-core and a phone");
+  const axe = fs.readFileSync(path.join(modules, "axe-core", "axe.min.js"), "utf8");
+  const found = async (state) => {
+    await page.evaluate(axe);
+    const ids = await page.evaluate(async () =>
+      (await globalThis.axe.run()).violations.map((each) => `${each.id}: ${each.nodes[0].html}`),
+    );
+    seen.axe.push(...ids.map((id) => `${state}: ${id}`));
+    seen.wide.push(
+      await page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
+    );
+  };
+  seen.axe = [];
+  seen.wide = [];
+  await found("desk");
+  await page.setViewport({ width: 360, height: 740 });
+  await settled();
+  await found("desk on a phone");
+  await page.screenshot({ path: path.join(folder, "phone.png") });
+  await page.setViewport({ width: 1366, height: 900 });
+  await settled();
+
   step("change and bring back");
   await page.$eval("#blank-fit", (each) => each.click());
   await there("section.note .way");
