@@ -11,8 +11,11 @@ export const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 export async function started(kind, executable, modules, profile, downloads, more = {}) {
   const puppeteer = createRequire(path.join(modules, "x.js"))("puppeteer-core");
   fs.mkdirSync(profile, { recursive: true });
+  // A machine may have other things to do.
+  const patience = { timeout: 180_000, protocolTimeout: 300_000 };
   if (kind === "firefox")
     return puppeteer.launch({
+      ...patience,
       browser: "firefox",
       executablePath: executable,
       headless: true,
@@ -29,6 +32,7 @@ export async function started(kind, executable, modules, profile, downloads, mor
       },
     });
   return puppeteer.launch({
+    ...patience,
     executablePath: executable,
     headless: true,
     userDataDir: profile,
@@ -41,6 +45,7 @@ export async function started(kind, executable, modules, profile, downloads, mor
 // A page with the file, when its first page is there; `wrong` takes what goes wrong in it.
 export async function opened(browser, address, wrong, { viewport } = {}) {
   const page = await browser.newPage();
+  page.setDefaultTimeout(120_000);
   await page.setViewport(viewport ?? { width: 1366, height: 900 });
   page.on("pageerror", (error) => wrong.push(String(error)));
   page.on("console", (message) => message.type() === "error" && wrong.push(message.text()));

@@ -242,6 +242,8 @@ def until(holds, seconds=60):
         time.sleep(0.25)
 
 
+# Selenium's own driver of this browser calls what selenium calls deprecated.
+@pytest.mark.filterwarnings("ignore:setting remote_server_addr:DeprecationWarning")
 @pytest.mark.usefixtures("screen")
 def test_webkit_describes_keeps_and_finds_again(built):
     """In one session, as this browser forgets all when one that is driven ends: a tab is closed."""
