@@ -19,6 +19,7 @@ NAMES = (
     "library",
     "trace",
     "attack",
+    "one_file",
 )
 
 

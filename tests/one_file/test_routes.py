@@ -3,15 +3,21 @@ reads traces says who does.
 """
 
 import json
+import re
+import shutil
 import subprocess
 import sys
+from difflib import unified_diff
 from pathlib import Path
 
 import pytest
+from platformdirs import user_cache_path
 
+from render.one_file.fetched import fetch
 from render.one_file.inside import Inside
 
 HERE = Path(__file__).parent
+CACHE = user_cache_path("evenstroke") / "one-file"
 
 #: What the visit asks for that is not there, or is no archive.
 REFUSED = {
@@ -29,6 +35,7 @@ import json, sys
 for name in ("numpy", "PIL", "matplotlib", "svgelements"):
     sys.modules[name] = None
 from pathlib import Path
+from render.one_file.fetched import fetch
 from render.one_file.inside import Inside
 from visit import visit
 
@@ -91,3 +98,37 @@ def test_chapters_of_traces_say_who_reads_them_and_offer_no_button(seen):
     for content in took:
         assert "the installed program does" in content
         assert "data-trace" not in content
+
+
+#: What differs by chance or by the clock: a draft's name, digests, moments, and what both are in.
+CHANCE = re.compile(
+    r"[nsf]-[0-9a-f]{12,16}\b|\b[0-9a-f]{16,64}\b|\d{4}-\d\d-\d\dT[\d:.]+(?:Z|[+-]\d\d:?\d\d)?"
+    r"|\b\d{8}T\d{6}\w*|\b\d\d:\d\d\b"
+)
+
+
+def comparable(seen):
+    """Each request and its answer, without what differs by chance; archives are not compared."""
+    return [
+        (CHANCE.sub("*", what), status, CHANCE.sub("*", content))
+        for what, status, content in seen
+        if not what.endswith("desks.zip")
+    ]
+
+
+@pytest.mark.oracle
+def test_the_webassembly_python_gives_the_same_answers(seen, built):
+    """CPython here and the Python of the file under node, request by request."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("node is not installed (Debian: apt-get install nodejs)")
+    modules = fetch(CACHE).modules
+    command = [node, HERE / "routes_in_node.mjs", modules, built / "folder", HERE / "visit.py"]
+    ran = subprocess.run(command, check=False, capture_output=True, text=True, timeout=600)
+    assert ran.returncode == 0, ran.stderr[-2000:]
+    here, there = comparable(seen), comparable(json.loads(ran.stdout))
+    assert [each[:2] for each in there] == [each[:2] for each in here]
+    for (what, _, ours), (_, _, its) in zip(here, there, strict=True):
+        if its != ours:  # pytest's own difference of so much text takes minutes
+            lines = [each.replace("><", ">\n<").splitlines() for each in (ours, its)]
+            pytest.fail("\n".join([what, *list(unified_diff(*lines, lineterm="", n=0))[:20]]))

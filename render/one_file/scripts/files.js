@@ -54,11 +54,12 @@ export class Files {
         if (!isFolder) fs.writeFile(path, contents[index]);
         this.found += !isFolder;
       });
-      this.stored = this.signs();
       this.state = "stored";
     } catch (error) {
       console.warn("Nothing is stored:", error);
+      this.database = null;
     }
+    this.stored = this.signs();
   }
 
   // Each path, with what changes when its content does.
@@ -74,24 +75,24 @@ export class Files {
     return found;
   }
 
-  // Store what changed since the last time; how many records.
+  // Store what changed since the last time; how many files that were, stored or not.
   async store() {
-    if (!this.database) return 0;
     const now = this.signs();
     const changed = [...now.keys()].filter((path) => this.stored.get(path) !== now.get(path));
     const gone = [...this.stored.keys()].filter((path) => !now.has(path));
     if (!changed.length && !gone.length) return 0;
     try {
-      await this.write(changed, gone);
+      if (this.database) {
+        await this.write(changed, gone);
+        this.state = "stored";
+      }
       this.stored = now;
-      this.state = "stored";
-      return changed.length + gone.length;
     } catch (error) {
       // The next request tries all of it again.
       console.warn("Not stored:", error);
       this.state = error?.name === "QuotaExceededError" ? "full" : "visit";
-      return 0;
     }
+    return changed.length + gone.length;
   }
 
   write(changed, gone) {

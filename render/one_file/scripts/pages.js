@@ -2,12 +2,12 @@
 // it fetched. The address after the # names it, so that going back, loading again and bookmarks
 // work.
 
+import { root } from "./address.js";
 import { ask } from "./python.js";
 import { afterAnswer, showLine } from "./stored.js";
 import { pictureOf } from "./picture.js";
 import { endOthers, later } from "./timers.js";
 
-export const root = "/e";
 const START = `${root}/`;
 
 let path = START;

@@ -2,9 +2,10 @@
 // more as the storage is full; when they were last saved as a file; and the file that is kept up
 // to date where a browser lets a page write to one.
 
+import { root } from "./address.js";
 import { openDatabase } from "./files.js";
 import { ask } from "./python.js";
-import { root, saveAs } from "./pages.js";
+import { saveAs } from "./pages.js";
 import { later } from "./timers.js";
 import { text } from "./words.js";
 

@@ -1,6 +1,7 @@
 // The Python in a worker: all that it loads is handed to it, nothing is fetched. What a request
 // wrote is in the browser's storage before its answer is given.
 
+import "./no_scripts.js";
 import { loadPyodide } from "pyodide";
 import createPyodideModule from "pyodide/pyodide.asm.mjs";
 import { Files } from "./files.js";
@@ -15,10 +16,6 @@ let files;
 
 // Pyodide fetches its parts; here they are at hand, and there is nothing else.
 function serveParts(parts) {
-  // Pyodide asks with it whether it may load scripts; it has all of them.
-  self.importScripts = () => {
-    throw new TypeError("nothing is fetched");
-  };
   self.fetch = (what) => {
     const name = String(what.url ?? what).split("/").pop();
     if (!(name in parts)) return Promise.reject(new TypeError(`nothing is fetched: ${what}`));

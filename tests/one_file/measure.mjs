@@ -1,0 +1,81 @@
+// What the page costs in a browser, from one file, from a folder on a host or from its server:
+// `node measure.mjs KIND EXECUTABLE MODULES ADDRESS FOLDER` prints seconds to the first page, the
+// milliseconds from a changed blank to the picture, and megabytes of the browser, as JSON.
+
+import fs from "node:fs";
+import path from "node:path";
+import { pause, started } from "./opened.mjs";
+
+const [kind, executable, modules, address, folder] = process.argv.slice(2);
+const CHANGES = 50;
+
+// The memory of a process and all below it, each shared page once (proc(5), smaps_rollup: Pss).
+function memoryMb(pid) {
+  let kb = 0;
+  const below = [pid];
+  const parents = new Map();
+  for (const each of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+    try {
+      const stat = fs.readFileSync(`/proc/${each}/stat`, "latin1");
+      parents.set(Number(each), Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]));
+    } catch {
+      // It ended meanwhile.
+    }
+  }
+  for (let at = 0; at < below.length; at += 1)
+    for (const [child, parent] of parents) if (parent === below[at]) below.push(child);
+  for (const each of below) {
+    try {
+      kb += Number(/^Pss:\s+(\d+)/m.exec(fs.readFileSync(`/proc/${each}/smaps_rollup`, "latin1"))[1]);
+    } catch {
+      // Likewise.
+    }
+  }
+  return Math.round(kb / 1024);
+}
+
+// In the page: a way of the blank "fit" after the other, each until the picture is another.
+async function changes(count) {
+  const figure = document.getElementById("picture");
+  const took = [];
+  for (let turn = 0; turn < count; turn += 1) {
+    const chosen = document.querySelector("section.note [role=radio][aria-checked=true]");
+    const began = performance.now();
+    const swapped = new Promise((done) => {
+      const seen = new MutationObserver(() => {
+        seen.disconnect();
+        done();
+      });
+      seen.observe(figure, { subtree: true, childList: true, attributes: true });
+    });
+    const key = turn % 2 ? "ArrowUp" : "ArrowDown";
+    chosen.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true }));
+    await swapped;
+    took.push(performance.now() - began);
+    await new Promise((done) => setTimeout(done, 30));
+  }
+  return took.sort((a, b) => a - b);
+}
+
+const browser = await started(kind, executable, modules, path.join(folder, "profile"), folder);
+const { pid } = browser.process();
+const page = await browser.newPage();
+await page.setViewport({ width: 1366, height: 900 });
+const emptyMb = memoryMb(pid);
+const began = performance.now();
+await page.goto(address);
+await page.waitForSelector("main.start", { timeout: 120_000 });
+const seconds = (performance.now() - began) / 1000;
+await page.click("a[href$='/example']");
+await page.waitForSelector("html[data-ready]");
+await page.click("#blank-fit");
+await page.waitForSelector("section.note [role=radio][aria-checked=true]");
+const took = await page.evaluate(changes, CHANGES);
+await pause(500);
+const at = (share) => Math.round(took[Math.floor(share * (took.length - 1))] * 10) / 10;
+const version = await browser.version();
+console.log(
+  JSON.stringify({ version, seconds, p50: at(0.5), p95: at(0.95), emptyMb, mb: memoryMb(pid) }),
+);
+await browser.close();
+process.exit(0);

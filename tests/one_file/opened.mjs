@@ -1,0 +1,87 @@
+// A browser with the one file: started, opened, killed. For visit.mjs and the study of kills.
+
+import { createRequire } from "node:module";
+import fs from "node:fs";
+import path from "node:path";
+
+const FLAGS = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-sync"];
+
+export const pause = (ms) => new Promise((done) => setTimeout(done, ms));
+
+export async function started(kind, executable, modules, profile, downloads, more = {}) {
+  const puppeteer = createRequire(path.join(modules, "x.js"))("puppeteer-core");
+  fs.mkdirSync(profile, { recursive: true });
+  // A machine may have other things to do.
+  const patience = { timeout: 180_000, protocolTimeout: 300_000 };
+  if (kind === "firefox")
+    return puppeteer.launch({
+      ...patience,
+      browser: "firefox",
+      executablePath: executable,
+      headless: true,
+      userDataDir: profile,
+      extraPrefsFirefox: {
+        // As people have it; drivers turn it off.
+        "security.fileuri.strict_origin_policy": true,
+        "browser.download.folderList": 2,
+        "browser.download.dir": downloads,
+        "browser.download.useDownloadDir": true,
+        "browser.sessionstore.resume_from_crash": false,
+        "toolkit.startup.max_resumed_crashes": -1,
+        ...more,
+      },
+    });
+  return puppeteer.launch({
+    ...patience,
+    executablePath: executable,
+    headless: true,
+    userDataDir: profile,
+    args: FLAGS,
+    // Through a pipe, since there may be no network at all.
+    pipe: true,
+  });
+}
+
+// A page with the file, when its first page is there; `wrong` takes what goes wrong in it.
+export async function opened(browser, address, wrong, { viewport } = {}) {
+  const page = await browser.newPage();
+  page.setDefaultTimeout(120_000);
+  await page.setViewport(viewport ?? { width: 1366, height: 900 });
+  page.on("pageerror", (error) => wrong.push(String(error)));
+  page.on("console", (message) => message.type() === "error" && wrong.push(message.text()));
+  await page.goto(address);
+  if (!address.startsWith("about:"))
+    await page.waitForSelector("#storage, html[data-ready]", { timeout: 120_000 });
+  return page;
+}
+
+// The whole tree of processes at once, as a lost battery would end it.
+export async function killed(browser) {
+  const children = (pid) => {
+    const found = [];
+    for (const each of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+      try {
+        const stat = fs.readFileSync(`/proc/${each}/stat`, "latin1");
+        if (Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]) === pid)
+          found.push(Number(each), ...children(Number(each)));
+      } catch {
+        // It ended meanwhile.
+      }
+    }
+    return found;
+  };
+  const { pid } = browser.process();
+  for (const each of [pid, ...children(pid)]) {
+    try {
+      process.kill(each, "SIGKILL");
+    } catch {
+      // It ended with another.
+    }
+  }
+  await pause(300);
+}
+
+export function unlocked(profile) {
+  for (const name of ["SingletonLock", "SingletonCookie", "SingletonSocket", "lock", ".parentlock"])
+    fs.rmSync(path.join(profile, name), { force: true });
+}
