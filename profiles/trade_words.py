@@ -115,7 +115,7 @@ OUTER = _phrases(
     """
     outer, overall, case, housing, body, footprint, dimensions, product size,
     aussenmasse, abmessungen, masse, gehause, dimension, encombrement, medidas, dimensiones,
-    dimensioni, ingombro, dimensoes, afmetingen, wymiary,
+    dimensioni, ingombro, dimensoes, afmetingen, wymiary, vesa,
     外形, 外形寸法, 本体サイズ, 本体寸法, 外观尺寸
     """
 )

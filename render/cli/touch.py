@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from mapper.touching.verdict import RIGHT, judge
+from profiles.library.desks import refuse_profiles
 from profiles.pixels import parse_pixel
 from profiles.touches import read_touches
 from render.cli.options import as_option, echo_answer, examples, library_option
@@ -67,6 +68,7 @@ def command(
     list of objects with these keys. Exit code 0: the driver is using this setting; 1: it is not,
     or it cannot be told, and why; 2: the request or the file is wrong.
     """
+    refuse_profiles([file])
     touches = read_touches(file)
     meant = against.find().workstation.map
     verdict = judge(touches, meant, anywhere=anywhere, corner_px=corner_px)

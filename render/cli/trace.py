@@ -12,6 +12,7 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
+from profiles.library.desks import refuse_profiles
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, trace_report
@@ -180,6 +181,7 @@ def command(
 
         kind_of(picture)
         refuse_existing(picture, force=force)
+    refuse_profiles(files)
     meant = against.find() if against else None
     request = TraceRequest(
         files=files,

@@ -13,7 +13,13 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
-from render.sentences.band import band_ends, band_title, measure_words, value_words
+from render.sentences.band import (
+    band_ends,
+    band_title,
+    measure_words,
+    steep_sentence,
+    value_words,
+)
 from render.sentences.say import listed, say, say_again, say_count
 from render.sentences.words import fixed
 
@@ -172,7 +178,8 @@ class _BandChart:
                 source=say_again(practice.source),
             ),
         ]
-        draw_notes(easel, lines, BOTTOM + 27.0)
+        steep = steep_sentence(self.found.band)
+        draw_notes(easel, [steep, *lines] if steep else lines, BOTTOM + 27.0)
 
     def _description(self) -> str:
         band, found = self.found.band, self.found

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING, Any
 from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
 from profiles.plain import plain
-from render.sentences.band import band_ends, band_title, next_trial_sentence, value_words
+from render.sentences.band import (
+    band_ends,
+    band_title,
+    next_trial_sentence,
+    steep_sentence,
+    value_words,
+)
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
 from render.sentences.words import fixed, number
@@ -61,6 +67,8 @@ def band_lines(found: FoundBand) -> list[str]:
     )
     lines = [say("{title}.", title=band_title(found)), ""]
     lines += [f"  {row.label:<18}{row.value}" for row in rows]
+    steep = steep_sentence(band)
+    lines += ["", steep] if steep else []
     lines += [] if band.enough else ["", _missing(found)]
     return [
         *lines,
@@ -132,6 +140,7 @@ def band_data(found: FoundBand) -> dict[str, Any]:
         "outside_tried": band.outside or None,
         "one_best": band.one_best,
         "best_beyond_tried": band.best_beyond or None,
+        "steep_side": band.steep_side or None,
         "common_practice": found.practice,
         "would_teach_most": plain(trial),
     }

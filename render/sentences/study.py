@@ -16,6 +16,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
+from render.sentences.band import steep_sentence
 from render.sentences.grid import (
     cell_words,
     days_words,
@@ -387,7 +388,8 @@ def _own_band(study: Study, chance: str) -> list[str]:
             ),
         ]
     if own.enough:
-        return [best, *paragraphs]
+        steep = steep_sentence(own)
+        return [best, *paragraphs, steep] if steep else [best, *paragraphs]
     return [
         best,
         *paragraphs,

@@ -24,6 +24,8 @@ with fixed points, were not counted yet.
 
 import math
 import sys
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import expit
@@ -35,49 +37,81 @@ from mapper.trials.comfort import LEAST_WEIGHT, Trial, comfort_band
 PRACTICE = BAND_USES["illustration"]
 VALUES = (1.6, 2.0, 2.4, 2.9, 3.5, 4.2)
 WIDE = (1.0, 1.3, *VALUES, 5.2, 6.5)
+BESTS = ("1.2", "1.4", "2.5", "5", "5.5")
 KINDS = (
     "modelled",
     "days",
-    "1.2",
-    "1.4",
-    "5",
-    "5.5",
+    *BESTS,
     "gentle",
     "peaked",
     "steep",
+    "steep above",
     "cliff",
     "two tops",
 )
 TOPS = (1.8, 3.8)
+#: Liking drops by so many logits where a value passes the best by this factor.
+CLIFF, DROP = 1.1, 4.0
 #: A band of half a factor to each side, and of an eighth.
 CURVES = {"gentle": 2 / math.log(1.5) ** 2, "peaked": 2 / math.log(1.125) ** 2}
 
 
-def practitioner(random, entries, kind="modelled", values=VALUES):
-    """The best value of a person and that person's trials; the model written out once more."""
+@dataclass(frozen=True)
+class Person:
+    """What is true of a simulated person.
+
+    ``bests`` the values that suit most, ``edges`` those where liking is one logit below its best
+    (None where there are several bests), ``liking`` of a value in logits.
+    """
+
+    bests: tuple[float, ...]
+    edges: tuple[float, float] | None
+    liking: Callable[[float], float]
+    cuts: tuple[float, ...]
+    first_day: float
+
+
+def person(random, kind="modelled"):
+    """One of a kind; the model written out once more."""
     means, spreads = comfort.prior_parameters(PRACTICE)
     drawn = np.array(means) + np.array(spreads) * np.array(
         [random.standard_t(3), *random.normal(size=7)]
     )
-    best, log_curve, uneven, cut, *log_steps, first_day_cost = drawn
-    if kind in ("gentle", "peaked"):
-        best, log_curve = means[0] + 0.2 * random.normal(), math.log(CURVES[kind])
-    elif kind == "steep":
-        best, uneven = means[0] + 0.2 * random.normal(), math.log(4) * random.choice([-1, 1])
-    elif kind == "cliff":
-        # Flat below the best and falling 9 to 25 times as fast above it.
-        best, uneven = means[0] + 0.2 * random.normal(), -math.log(random.uniform(9, 25))
-    elif kind in ("1.2", "1.4", "5", "5.5"):
+    best, log_curve, uneven, cut, *log_steps, first_day = drawn
+    if kind in BESTS:
         best = math.log(float(kind))
-    cuts = cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))])
+    elif kind not in ("modelled", "days", "two tops"):
+        best = means[0] + 0.2 * random.normal()
+    if kind in CURVES:
+        log_curve = math.log(CURVES[kind])
+    elif kind == "steep":
+        uneven = math.log(4) * random.choice([-1, 1])
+    elif kind == "steep above":
+        uneven = -math.log(random.uniform(9, 25))
+    elif kind == "cliff":
+        uneven = 0.0
+    cuts = tuple(cut + np.concatenate([[0], np.cumsum(np.exp(log_steps))]))
+    low, high = (
+        math.exp(best + side * math.sqrt(2 / math.exp(log_curve - side * uneven / 2)))
+        for side in (-1, 1)
+    )
+    edge = CLIFF * math.exp(best) if kind == "cliff" else math.inf
 
     def liking(value):
         away = math.log(value) - best
-        return -math.exp(log_curve - np.sign(away) * uneven / 2) / 2 * away**2
+        hill = -math.exp(log_curve - np.sign(away) * uneven / 2) / 2 * away**2
+        return hill - (DROP if value > edge else 0)
 
     def two_tops(value):
         return -3 * (1 - sum(math.exp(-((math.log(value / top) / 0.18) ** 2)) for top in TOPS))
 
+    if kind == "two tops":
+        return Person(TOPS, None, two_tops, cuts, first_day)
+    return Person((math.exp(best),), (low, min(high, edge)), liking, cuts, first_day)
+
+
+def scored(random, who, entries, kind="modelled", values=VALUES):
+    """The trials of a person, of whatever value chance brings each day."""
     a_day = 2.5 if kind == "days" else 1.0
     trials, before, day, mood = [], None, -1, 0.0
     for at in range(entries):
@@ -85,29 +119,58 @@ def practitioner(random, entries, kind="modelled", values=VALUES):
             day, value = int(at / a_day), float(random.choice(values))
             mood = 0.7 * random.normal() if kind == "days" else 0.0
             first_day, before = value != before, value
-        felt = (
-            (two_tops if kind == "two tops" else liking)(value) + mood + first_day_cost * first_day
-        )
-        score = 1 + int(np.searchsorted(expit(cuts - felt), random.random()))
+        felt = who.liking(value) + mood + who.first_day * first_day
+        score = 1 + int(np.searchsorted(expit(np.array(who.cuts) - felt), random.random()))
         trials.append(Trial(value, score, str(day), bool(first_day)))
-    return TOPS if kind == "two tops" else (math.exp(best),), trials
+    return trials
+
+
+def practitioner(random, entries, kind="modelled", values=VALUES):
+    """The best values of a person and that person's trials."""
+    who = person(random, kind)
+    return who.bests, scored(random, who, entries, kind, values)
+
+
+def counted(kind, entries, number):
+    """What is counted of one person: see COLUMNS. None where the person has no such thing."""
+    random = np.random.default_rng([entries, KINDS.index(kind), number])
+    who = person(random, kind)
+    band = comfort_band(scored(random, who, entries, kind), PRACTICE)
+    held = any(band.best_low <= best <= band.best_high for best in who.bests)
+    edges = [None, None]
+    if who.edges:
+        edges = [
+            low <= edge <= high
+            for (low, high), edge in zip((band.low_sure, band.high_sure), who.edges, strict=True)
+        ]
+    at_end = band.best_beyond in {"low", "high"} and band.weight >= LEAST_WEIGHT
+    own, steep = band.enough, bool(band.steep_side)
+    return held, *edges, own, own and not held, own and steep, not band.one_best, at_end
+
+
+COLUMNS = (
+    "best held",
+    "low edge held",
+    "high edge held",
+    "own",
+    "own and missed",
+    "own and called steep",
+    "not one best",
+    "best at an end",
+)
 
 
 def main(people, *kinds):
-    print("kind       entries  held %  own %  own and missed %  not one best %  said of an end %")
+    print("percent of", people, "people:", ", ".join(COLUMNS))
     for kind in kinds or KINDS:
         for entries in (20, 60):
-            random = np.random.default_rng([entries, KINDS.index(kind), len(VALUES)])
-            told = []
-            for _ in range(people):
-                truths, trials = practitioner(random, entries, kind)
-                band = comfort_band(trials, PRACTICE)
-                held = any(band.best_low <= truth <= band.best_high for truth in truths)
-                at_end = band.best_beyond in {"low", "high"} and band.weight >= LEAST_WEIGHT
-                own = band.enough
-                told.append([held, own, own and not held, not band.one_best, at_end])
-            figures = (100 * np.mean(told, axis=0)).round(1).tolist()
-            print(f"{kind:10} {entries:7}", *(f"{each:8}" for each in figures), flush=True)
+            columns = zip(
+                *(counted(kind, entries, number) for number in range(people)), strict=True
+            )
+            figures = [
+                "    -" if None in column else f"{100 * np.mean(column):5.1f}" for column in columns
+            ]
+            print(f"{kind:12}{entries:3}", *figures, flush=True)
 
 
 if __name__ == "__main__":
