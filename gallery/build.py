@@ -100,13 +100,13 @@ PICTURES = (
     Picture(
         "studio.png",
         "evenstroke picture studio.yaml studio.png",
-        "A tablet trimmed to the screen's shape: the hatched strips are out of use, and a circle "
+        "A tablet trimmed to the display's shape: the hatched strips are not used, and a circle "
         "stays round.",
     ),
     Picture(
         "before.png",
         "evenstroke picture before.yaml before.png",
-        "The same tablet, all of it on all of the screen: the circle bulges past the true one, "
+        "The same tablet, all of it on all of the display: the circle bulges past the round one, "
         "shown dashed.",
     ),
     Picture(
@@ -117,19 +117,18 @@ PICTURES = (
     Picture(
         "three-fits.png",
         "evenstroke picture studio.yaml three-fits.png --view fits",
-        "The three ways in which a tablet can meet a screen: stretched, tablet trimmed, screen "
-        "trimmed.",
+        "The three ways in which a tablet can meet a display, each with its circle and a sentence.",
     ),
     Picture(
         "portrait.png",
         "evenstroke picture before.yaml portrait.png --drawing portrait.svg",
-        "What a portrait makes plain at once: the face grows fat, past the dashed frame of the "
-        "true one.",
+        "What a portrait makes plain at once: the face grows fat, past the dashed outline of the "
+        "right one.",
     ),
     Picture(
         "portrait-alone.svg",
         "evenstroke picture wide.yaml portrait-alone.svg --view drawing --drawing portrait.svg",
-        "The same portrait alone, as it comes out on a very wide screen; its curves are still "
+        "The same portrait alone, as it comes out on a very wide display; its curves are still "
         "curves.",
     ),
     Picture(
@@ -141,13 +140,13 @@ PICTURES = (
     Picture(
         "moving.gif",
         "evenstroke picture before.yaml moving.gif --size 720x405",
-        "What is drawn leaves the tablet and lands on the glass, and the circle with it.",
+        "What is drawn leaves the tablet and lands on the display, and the circle with it.",
     ),
     Picture(
         "three-displays.png",
         "evenstroke picture row.yaml three-displays.png --view desk",
         "Three displays in their places, two of them in the pen's reach, and the tablet below: a "
-        "third of it is out of use.",
+        "third of it is not used.",
     ),
     Picture(
         "sofa.png",
@@ -169,13 +168,13 @@ PICTURES = (
         "half-the-screen.png",
         "evenstroke picture half.yaml half-the-screen.png --view desk",
         "The pen kept to the left half of a large display; the rest of it and the laptop below "
-        "are out of reach.",
+        "are not reached.",
     ),
     Picture(
         "glance.png",
         "evenstroke picture studio.yaml glance.png --view glance",
         "For the reader in a hurry: the scale as two rulers, the circle, and the share of the "
-        "tablet that is lost.",
+        "tablet that is not used.",
     ),
     Picture(
         "glance-wide.png",
@@ -193,8 +192,8 @@ PICTURES = (
         "slide.png",
         "evenstroke picture cropped.yaml slide.png --probe square --probe diagonals --no-text "
         "--theme dark",
-        "For a slide: no words at all, a square and its diagonals, and the part of the screen "
-        "out of reach.",
+        "For a slide: no words at all, a square and its diagonals, and the part of the display "
+        "that the pen does not reach.",
     ),
     Picture(
         "handout.png",
@@ -206,7 +205,7 @@ PICTURES = (
     Picture(
         "four-desks.png",
         "evenstroke picture studio.yaml bag.yaml sofa.yaml upright.yaml four-desks.png",
-        "Four desks of one artist to one scale: why the same hand feels so different on each.",
+        "Four desks of one artist: what becomes of a circle on each, and the numbers below.",
     ),
     Picture(
         "unknown-size.png",

@@ -1,6 +1,7 @@
-"""The README's set-up command and its console blocks are run; what they print is compared.
+"""The commands of the README and of the guides are run; what they print is compared.
 
-They run in their order and in one folder.
+Those of a page run in their order and in one folder. A guide goes on from the README's set-up
+command and from the desk that is kept.
 """
 
 import re
@@ -16,7 +17,9 @@ import profiles
 from render.cli import group
 
 ROOT = Path(__file__).parent.parent
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+README_PAGE = ROOT / "README.md"
+GUIDES = sorted((ROOT / "gallery" / "guides").glob("*.md"))
+README = README_PAGE.read_text(encoding="utf-8")
 ANYTHING = "[...]"
 SET_UP = re.search(r"^python3 -m venv .*evenstroke map(.*)$", README, re.MULTILINE)[1]
 
@@ -37,13 +40,17 @@ def matches(printed, shown):
     return re.fullmatch(pattern, "".join(f"{line}\n" for line in printed)) is not None
 
 
-def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch):
+@pytest.mark.parametrize("page", [README_PAGE, *GUIDES], ids=lambda page: page.stem)
+def test_every_console_example_does_what_its_page_shows(page, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "settings"))
-    steps = [("evenstroke map" + SET_UP, []), *console_steps(README)]
-    assert len(steps) >= 20
-    for command, shown in steps:
+    steps = list(console_steps(page.read_text(encoding="utf-8")))
+    assert steps
+    begin = [("evenstroke map" + SET_UP, [])]
+    if page != README_PAGE:
+        begin.append(("evenstroke keep desk.yaml", []))
+    for command, shown in begin + steps:
         program, *arguments = shlex.split(command)
         assert program == "evenstroke", command
         result = CliRunner().invoke(group, arguments)
@@ -54,10 +61,11 @@ def test_every_console_example_does_what_the_readme_shows(tmp_path, monkeypatch)
             )
 
 
-def test_the_library_example_prints_what_the_readme_shows(tmp_path, monkeypatch, capsys):
+def test_the_library_example_prints_what_the_guide_shows(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    (block,) = re.findall(r"^```python\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
-    exec(compile(block, "README.md", "exec"), {})  # noqa: S102 - our own page
+    text = (ROOT / "gallery" / "guides" / "programs.md").read_text(encoding="utf-8")
+    (block,) = re.findall(r"^```python\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+    exec(compile(block, "programs.md", "exec"), {})  # noqa: S102 - our own page
     (shown,) = re.findall(r"^print.*  # (.*)$", block, re.MULTILINE)
     assert capsys.readouterr().out == f"{shown}\n"
     assert profiles.load("window.yaml").map.area_built_mm.height == 135
@@ -77,7 +85,15 @@ def test_the_job_stands_first():
     assert "circles stay round" in " ".join(job.split())
 
 
-@pytest.mark.parametrize("name", ["README.md", "DEVELOPERS.md"])
-def test_links_lead_somewhere(name):
-    for link in re.findall(r"\]\(([^)#:]+)\)", (ROOT / name).read_text(encoding="utf-8")):
-        assert (ROOT / link).exists(), link
+def test_the_readme_is_read_in_one_sitting_and_leads_to_every_guide():
+    assert README.count("\n") <= 120
+    for guide in GUIDES:
+        assert f"]({guide.relative_to(ROOT).as_posix()})" in README
+
+
+@pytest.mark.parametrize(
+    "page", [README_PAGE, ROOT / "DEVELOPERS.md", *GUIDES], ids=lambda page: page.stem
+)
+def test_links_lead_somewhere(page):
+    for link in re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8")):
+        assert (page.parent / link).exists(), link

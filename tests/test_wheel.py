@@ -57,7 +57,7 @@ def test_the_readme_of_the_wheel_links_to_nothing_that_an_index_lacks(wheel):
     assert "# Evenstroke\n" in metadata
     assert "Classifier: Programming Language :: Python :: 3.11" in metadata
     assert re.findall(r"\]\((?!https?:|#)", metadata) == []
-    assert "JSON Schema (`profiles/profile.schema.json`)" in metadata
+    assert "a desk (`gallery/guides/desk.md`)" in metadata
 
 
 @pytest.fixture

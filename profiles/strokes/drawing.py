@@ -66,7 +66,8 @@ class Drawing:
     """A drawing with either ``raster`` or ``strokes``.
 
     ``bounds`` is what it covers, in px or in its own unit. ``in_mm``: the numbers of ``strokes``
-    are mm on the tablet, seen frame, and stay where they are.
+    are mm on the tablet, seen frame, and stay where they are. ``subject`` is what it shows, as the
+    title in an SVG says; empty where nothing says it.
     """
 
     name: str
@@ -74,6 +75,7 @@ class Drawing:
     raster: PillowImage.Image | None = None
     strokes: tuple[Stroke, ...] = ()
     in_mm: bool = False
+    subject: str = ""
 
     def onto_area(self, area_seen_mm: Rect) -> Affine:
         """The map from the drawing's own unit to seen mm: centred in the area, as large as it fits.
@@ -164,14 +166,17 @@ def _read_svg(path: str) -> Drawing:
     from svgelements import SVG
     from svgelements import Path as SvgPath
     from svgelements import Shape as SvgShape
+    from svgelements import Title as SvgTitle
 
     content = read_bounded(path, _LARGEST_SVG_BYTES, "drawing")
     plainer = refuse_costly(content, path)
     try:
         # At 25.4 user units to the inch a length in mm is its own number.
         parsed = SVG.parse(io.BytesIO(content), reify=False, ppi=25.4)
-        strokes = []
+        strokes, subject = [], ""
         for element in parsed.elements():
+            if isinstance(element, SvgTitle) and not subject:
+                subject = " ".join((element.title or "").split())
             if isinstance(element, SvgShape) and element.values.get("visibility") != "hidden":
                 drawn = SvgPath(element)
                 outline = _outline_of(drawn)
@@ -200,6 +205,7 @@ def _read_svg(path: str) -> Drawing:
         Path(path).name,
         _bounds(path, [stroke.outline for stroke in strokes]),
         strokes=tuple(strokes),
+        subject=subject,
     )
 
 

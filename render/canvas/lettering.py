@@ -6,6 +6,7 @@ everywhere.
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,6 +23,7 @@ LEADING = 1.35
 ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
 @cache
@@ -78,8 +80,10 @@ def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) ->
 def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
     """``text`` in lines no wider than ``room_mm``, broken at spaces.
 
-    No-break spaces hold together. A single word may be wider than the room.
+    No-break spaces hold together, and so do a number and its unit. A single word may be wider than
+    the room.
     """
+    text = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
     lines: list[str] = []
     for word in text.split(" "):
         longer = f"{lines[-1]} {word}" if lines else word

@@ -210,10 +210,10 @@ def _scene(shown: list[FoundDesk], wish: Wish) -> Scene:
         return desk_scene(_only(shown, wish).map, **more)
     if wish.view == "map" and len(shown) == 1:
         return preview_scene(shown[0].workstation.map, **more)
-    from render.pictures.compare import compare_scene, three_fits
+    from render.pictures.compare import compare_scene, fits_scene
 
     if wish.view == "fits":
-        return compare_scene(three_fits(_only(shown, wish).map), **more)
+        return fits_scene(_only(shown, wish).map, **more)
     maps = [desk.workstation.map for desk in shown]
     return compare_scene(list(zip(_names(shown), maps, strict=True)), **more)
 

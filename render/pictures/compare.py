@@ -1,6 +1,7 @@
-"""Several maps on one sheet at one scale, each with its picture and its numbers.
+"""Several maps on one sheet: a picture of each, the two numbers that matter, and a table below.
 
-The numbers of the later maps say how far they are from those of the first.
+The numbers of the later maps say how far they are from those of the first. Pictures stand to one
+scale unless that would leave the smallest too small to see.
 """
 
 from __future__ import annotations
@@ -12,16 +13,35 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.reach import in_reach_percent
 from mapper.rect import Rect
 from mapper.solving import solve
-from render.canvas.lettering import CAP, LEADING, fitted, shortened, width_mm
+from render.canvas.lettering import CAP, LEADING, balanced, fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.frame import SHEET_MM, draw_title, page
+from render.pictures.frame import (
+    FIGURE_MM,
+    SHEET_MM,
+    Figure,
+    draw_figure,
+    draw_title,
+    figure_width_mm,
+    page,
+)
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.preview import describe
-from render.pictures.stage import BESIDE, Stage
+from render.pictures.stage import ABOVE, BESIDE, Stage
+from render.sentences.letter import fit_name
 from render.sentences.measures import bare_length, size
+from render.sentences.outcome import outcome
 from render.sentences.say import Name, listed, say, say_count
-from render.sentences.words import circle_words, map_title, number, oval_way, tilt_words
+from render.sentences.words import (
+    circle_parts,
+    circle_words,
+    drawn_shape,
+    drawn_title,
+    map_title,
+    number,
+    oval_way,
+    tilt_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,18 +50,26 @@ if TYPE_CHECKING:
     from profiles.strokes.drawing import Drawing
 
 GUTTER_MM = 10.0
-# The words go where they would leave the pictures less than this share of what they could have.
-_LEAST_SHARE = 0.4
-# What a layout with the facts below its pictures counts beside one with the facts at their side.
-_BELOW_SHARE = 0.6
-# How wide a map's name may be in a title, in letter sizes.
-_NAME_EM = 15.0
 NEAR_MM = 3.0
+#: The letter size of the sentences under a picture.
+SENTENCE_EM_MM = 4.0
+#: Words go where they would leave the pictures less than this share of what they could have.
+_LEAST_SHARE = 0.4
+#: The pictures stand to one scale while none could be more than this much larger alone.
+_ONE_SCALE = 2.2
+#: How wide a map's name may be in a title or a table, in letter sizes.
+_NAME_EM = 15.0
+#: The figures of one map are at most this share of those of a whole sheet, and at least that.
+_FIGURE_SHRINK = 0.75
+_LEAST_FIGURE_SHRINK = 0.5
+#: A table that would take more than this share of the sheet is not drawn.
+_TABLE_SHARE = 0.35
+_COLUMN_GAP_MM = 6.0
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One line of numbers under a map: a name, its value, and the difference from the first map.
+    """One number of a map: a name, its value, and the difference from the first map.
 
     The difference is empty where there is none.
     """
@@ -49,6 +77,25 @@ class Fact:
     words: str
     value: str
     change: str = ""
+
+    def width_mm(self, em_mm: float) -> float:
+        """How wide value and difference are."""
+        value = width_mm(self.value, em_mm, bold=True)
+        return value + (2.0 + width_mm(self.change, em_mm) if self.change else 0.0)
+
+
+#: The numbers of each map, by its name.
+Rows = list[tuple[str, list[Fact]]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """One map on the sheet: its picture, its name, and the figures or sentences below."""
+
+    stage: Stage
+    name: str = ""
+    figures: tuple[Figure, ...] = ()
+    sentences: tuple[str, ...] = ()
 
 
 def compare_scene(
@@ -66,51 +113,100 @@ def compare_scene(
     unit or probe.
     """
     bare_length(0.0, units)
-    shown = [Demonstration.of(solved, probes=probes, drawing=drawing) for _, solved in maps]
-    title = _title(maps)
+    stages = [_stage(solved, probes, drawing) for _, solved in maps]
+    title = _title(maps, stages[0].shown.subject)
     easel = Easel(*size_mm)
-    room = page(easel)
     if text:
-        room = draw_title(easel, title, _subtitle(maps, shown), room)
-    turned = any(tilt_words(_tilt_deg(solved)) for _, solved in maps)
-    facts = [_facts(each, maps[0][1], units, turned=turned) if text else [] for _, each in maps]
-    stages = [Stage(each, gap_mm=8.0) for each in shown]
-    names = [name for name, _ in maps]
-    least = (
-        _LEAST_SHARE * _CellGrid(stages, names, [[] for _ in maps], room, named=text).best().scale
-    )
-    # On a sheet too small for all facts there are fewer, the most telling first.
-    for most in (len(facts[0]), 3, 1, 0):
-        grid = _CellGrid(stages, names, [each[:most] for each in facts], room, named=text)
-        if grid.best().scale >= least:
-            break
-    grid.draw(easel)
+        cells = [
+            _Cell(stage, name, _figures(solved))
+            for stage, (name, solved) in zip(stages, maps, strict=True)
+        ]
+        turned = any(tilt_words(_tilt_deg(solved)) for _, solved in maps)
+        rows = [(name, _facts(each, maps[0][1], units, turned=turned)) for name, each in maps]
+        _draw_sheet(easel, cells, rows, title)
+    else:
+        _draw_sheet(easel, [_Cell(stage) for stage in stages], [], "")
+    return easel.scene(title=title, description=_description(maps, units))
+
+
+def fits_scene(
+    solved: TabletMap,
+    *,
+    units: str = "mm",
+    text: bool = True,
+    size_mm: tuple[float, float] = SHEET_MM,
+    probes: tuple[str, ...] = DEFAULT_PROBES,
+    drawing: Drawing | None = None,
+) -> Scene:
+    """One desk under each of the three fits, with a sentence under each.
+
+    An area that was set by hand, a wanted scale factor and a step are ignored. The arguments are
+    those of ``preview.preview_scene``. Raises RequestError for an unknown unit or probe.
+    """
+    bare_length(0.0, units)
+    request = replace(solved.request, area_built_mm=None, feel=None, step=None)
+    maps = [(fit_name(fit), solve(replace(request, fit=fit))) for fit in FITS]
+    title = _fits_title([each for _, each in maps])
+    easel = Easel(*size_mm)
+    if text:
+        cells = [
+            _Cell(
+                _stage(each, probes, drawing),
+                name,
+                sentences=(outcome(each), _area_sentence(each, units)),
+            )
+            for name, each in maps
+        ]
+        _draw_sheet(easel, cells, [], title)
+    else:
+        _draw_sheet(easel, [_Cell(_stage(each, probes, drawing)) for _, each in maps], [], "")
+    return easel.scene(title=title, description=_description(maps, units))
+
+
+def _stage(solved: TabletMap, probes: tuple[str, ...], drawing: Drawing | None) -> Stage:
+    return Stage(Demonstration.of(solved, probes=probes, drawing=drawing), gap_mm=8.0)
+
+
+def _description(maps: Sequence[tuple[str, TabletMap]], units: str) -> str:
     described = [
         say("{name}: {map}", name=Name(name), map=describe(solved, units=units))
         for name, solved in maps
     ]
-    return easel.scene(
-        title=title,
-        description=" ".join(
-            [say_count("One map.", "{count} maps side by side.", len(maps)), *described]
-        ),
-    )
+    count = say_count("One map.", "{count} maps side by side.", len(maps))
+    return " ".join([count, *described])
 
 
-def three_fits(solved: TabletMap) -> list[tuple[str, TabletMap]]:
-    """One desk under each of the three fits, each under its name.
+def _fits_title(maps: Sequence[TabletMap]) -> str:
+    """One sentence on the three fits: which of them keep a circle round."""
+    shapes = [each.figures_on(each.reference).distortion for each in maps]
+    full, *others = [oval_way(shape) == "round" for shape in shapes]
+    if not all(others):
+        return say("Three ways to meet the display, and what each makes of a circle")
+    if full:
+        return say("A circle stays round in all three ways")
+    return say("Only the whole tablet on the whole display makes a circle oval")
 
-    An area that was set by hand is ignored.
-    """
-    request = replace(solved.request, area_built_mm=None, feel=None, step=None)
-    return [(fit, solve(replace(request, fit=fit))) for fit in FITS]
+
+def _area_sentence(solved: TabletMap, units: str) -> str:
+    area, place = _area_words(solved, units)
+    return say("Area to enter: {area} {place}", area=area, place=place)
 
 
-def _title(maps: Sequence[tuple[str, TabletMap]]) -> str:
-    """One sentence on what becomes of a circle under each map."""
+def _title(maps: Sequence[tuple[str, TabletMap]], subject: str) -> str:
+    """One sentence on what becomes of a circle, or of a drawn ``subject``, under each map."""
     if len(maps) == 1:
-        return map_title(maps[0][1])
+        return drawn_title(maps[0][1], subject) if subject else map_title(maps[0][1])
     distortions = [solved.figures_on(solved.reference).distortion for _, solved in maps]
+    if subject and len(maps) == 2:
+        first, second = (drawn_shape(shape) for shape in distortions)
+        return say(
+            "{subject} comes out {first} with {a}, and {second} with {b}",
+            subject=subject,
+            first=first,
+            second=second,
+            a=_name_in_title(maps[0][0]),
+            b=_name_in_title(maps[1][0]),
+        )
     shapes = [circle_words(shape) for shape in distortions]
     if len(set(shapes)) == 1:
         return _title_of_one_shape(maps, shapes[0])
@@ -159,187 +255,261 @@ def _name_in_title(name: str) -> str:
     )
 
 
-def _subtitle(maps: Sequence[tuple[str, TabletMap]], shown: Sequence[Demonstration]) -> str:
-    notes: list[str] = [
-        say("All to one scale")
-        if all(each.to_scale for each in shown)
-        else say("Not to scale: the size of a display is not given")
-    ]
+def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
+    shown = [cell.stage.shown for cell in cells]
+    maps = [each.solved for each in shown]
+    if not all(each.to_scale for each in shown):
+        notes = [say("Not to scale: the size of a display is not given")]
+    elif one_scale:
+        notes = [say("All to one scale")]
+    else:
+        notes = [say("Each to its own scale")]
     if any(each.has_ghosts for each in shown):
-        notes.append(say("dashed: the round shape"))
+        drawn = any(each.drawing is not None for each in shown)
+        notes.append(say("dashed: as it was drawn") if drawn else say("dashed: the round shape"))
     hatched = any(
         solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
-        for _, solved in maps
+        for solved in maps
     )
     if hatched:
         notes.append(say("hatched: not used"))
-    if any(solved.request.tablet.turn_deg for _, solved in maps):
+    if any(solved.request.tablet.turn_deg for solved in maps):
         notes.append(say("triangle: the tablet's top edge as built"))
-    if len(maps) > 1:
-        notes.append(say("in brackets: against {name}", name=_name_in_title(maps[0][0])))
+    if len(rows) > 1:
+        notes.append(say("in brackets: against {name}", name=_name_in_title(rows[0][0])))
     return "  ·  ".join(notes)
 
 
+def _figures(solved: TabletMap) -> tuple[Figure, ...]:
+    """What a circle becomes, and how large."""
+    value, words = circle_parts(solved.figures_on(solved.reference).distortion)
+    shape = Figure(value, words or say("a circle"))
+    factor = solved.summary.scale_factor
+    if factor is None:
+        return (shape,)
+    return (shape, Figure(number(factor, 2), say("times as large")))
+
+
 def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> list[Fact]:
+    """The numbers of one map, the most telling first."""
     now, then = (each.figures_on(each.reference) for each in (solved, first))
     facts = [Fact(say("a circle"), circle_words(now.distortion))]
 
     def fact(label: str, value: float | None, old: float | None, unit: str, places: int) -> None:
         if value is None:
+            facts.append(Fact(label, say("not known")))
             return
         change = ""
         if old is not None and solved is not first:
             # What is shown adds up: the difference of the two numbers as they are written.
             by = round(value, places) - round(old, places)
-            sign = "+" if by > 0 else ""
-            change = f"({sign}{number(by, places)})" if round(by, places) else ""
+            sign = "+" if by > 0 else "\N{MINUS SIGN}"
+            change = f"({sign}{number(abs(by), places)})" if round(by, places) else ""
         facts.append(Fact(label, f"{number(value, places)}{unit}", change))
 
     fact(say("scale factor"), solved.summary.scale_factor, first.summary.scale_factor, "", 2)
-    fact(
-        say("angle error"), now.distortion.angle_error_deg, then.distortion.angle_error_deg, "°", 1
-    )
+    facts.append(Fact(say("area to enter"), *_area_words(solved, units)))
+    used, used_then = solved.summary.area_used_percent, first.summary.area_used_percent
+    fact(say("tablet used"), used, used_then, " %", 0)
+    fact(say("display used"), in_reach_percent(solved), in_reach_percent(first), " %", 0)
+    angle, angle_then = now.distortion.angle_error_deg, then.distortion.angle_error_deg
+    fact(say("angle error"), angle, angle_then, "°", 1)
     if turned:
         fact(say("all turned by"), now.tilt_deg, then.tilt_deg, "°", 1)
-    fact(
-        "tablet in use", solved.summary.area_used_percent, first.summary.area_used_percent, " %", 0
-    )
-    fact("screen in reach", in_reach_percent(solved), in_reach_percent(first), " %", 0)
-    area = solved.area_built_mm
-    left, top = bare_length(area.left, units), bare_length(area.top, units)
-    where = f"at {left}, {top}"
-    if solved.area_angle_deg:
-        x, y = (bare_length(each, units) for each in area.centre)
-        where = f"turned {number(solved.area_angle_deg, 1)}° about {x}, {y}"
-    where += ", as built" if solved.request.tablet.turn_deg else ""
-    facts.append(Fact("to enter", size(area.width, area.height, units), where))
     return facts
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
-    """How the sheet is divided: scale of the pictures, rows, columns, and where the facts stand."""
+def _area_words(solved: TabletMap, units: str) -> tuple[str, str]:
+    """The size of the area, and where it lies."""
+    area = solved.area_built_mm
+    wide_high = size(area.width, area.height, units)
+    as_built = bool(solved.request.tablet.turn_deg)
+    if solved.area_angle_deg:
+        angle = number(solved.area_angle_deg, 1)
+        x, y = (bare_length(each, units) for each in area.centre)
+        if as_built:
+            return wide_high, say("turned {angle}° about {x}, {y}, as built", angle=angle, x=x, y=y)
+        return wide_high, say("turned {angle}° about {x}, {y}", angle=angle, x=x, y=y)
+    x, y = (bare_length(each, units) for each in (area.left, area.top))
+    if as_built:
+        return wide_high, say("at {x}, {y}, as built", x=x, y=y)
+    return wide_high, say("at {x}, {y}", x=x, y=y)
 
-    scale: float
-    rows: int
-    columns: int
-    facts_below: bool
 
+class _Table:
+    """The numbers of all maps below their pictures, a line each, as many columns as fit."""
 
-class _CellGrid:
-    """Cells in rows and columns, each with a name, the two bodies and the facts.
-
-    Of all ways to divide the sheet, the one with the largest scale is taken.
-    """
-
-    def __init__(
-        self,
-        stages: list[Stage],
-        names: list[str],
-        facts: list[list[Fact]],
-        room: Rect,
-        *,
-        named: bool,
-    ) -> None:
-        self.stages = stages
-        self.names = names
-        self.named = named
-        self.facts = facts
-        self.room = room
+    def __init__(self, rows: Rows, room_mm: float) -> None:
         self.em = style("label").em_mm
-        if facts and facts[0]:
-            self.key_mm = (
-                max(width_mm(fact.words, self.em) for each in facts for fact in each) + 3.0
-            )
-            self.facts_width_mm = max(self._fact_width_mm(fact) for each in facts for fact in each)
-        else:
-            self.key_mm = self.facts_width_mm = 0.0
-
-    def _fact_width_mm(self, fact: Fact) -> float:
-        value = width_mm(fact.value, self.em, bold=True)
-        return self.key_mm + value + (2.0 + width_mm(fact.change, self.em) if fact.change else 0.0)
+        self.rows = rows
+        self.widths: list[float] = []
+        if not rows:
+            return
+        names = [width_mm(name, self.em, bold=True) for name, _ in rows]
+        self.name_mm = min(max(names), _NAME_EM * self.em)
+        left = room_mm - self.name_mm
+        for facts in zip(*(facts for _, facts in rows), strict=True):
+            head = width_mm(facts[0].words, self.em)
+            wide = _COLUMN_GAP_MM + max(head, *(fact.width_mm(self.em) for fact in facts))
+            if wide > left:
+                break
+            self.widths.append(wide)
+            left -= wide
 
     @property
-    def _facts_height_mm(self) -> float:
-        return max(map(len, self.facts)) * self.em * LEADING
+    def height_mm(self) -> float:
+        """How high it is; nothing where not even two columns fit."""
+        if len(self.widths) < 2:
+            return 0.0
+        return (len(self.rows) + 1) * self.em * LEADING + 3 * NEAR_MM
+
+    def draw(self, easel: Easel, room: Rect) -> None:
+        """Draw it at the bottom of ``room``, under a rule."""
+        y = room.bottom - self.height_mm + NEAR_MM
+        easel.line([(room.left, y), (room.right, y)], "rule")
+        y += NEAR_MM
+        x = room.left + self.name_mm + _COLUMN_GAP_MM
+        for fact, wide in zip(self.rows[0][1], self.widths, strict=False):
+            easel.text(fact.words, x, y, "note", level="top", em_mm=self.em)
+            x += wide
+        for name, facts in self.rows:
+            y += self.em * LEADING
+            name_shown = shortened(name, self.em, self.name_mm, bold=True)
+            easel.text(name_shown, room.left, y, "fact", level="top", em_mm=self.em)
+            x = room.left + self.name_mm + _COLUMN_GAP_MM
+            for fact, wide in zip(facts, self.widths, strict=False):
+                easel.text(fact.value, x, y, "fact", level="top", em_mm=self.em)
+                if fact.change:
+                    after = x + width_mm(fact.value, self.em, bold=True) + 2.0
+                    easel.text(fact.change, after, y, "note", level="top", em_mm=self.em)
+                x += wide
+
+
+@dataclass(frozen=True, slots=True)
+class _Division:
+    """How the room is divided: columns, the size of a cell, and the scale of each picture."""
+
+    columns: int
+    wide_mm: float
+    high_mm: float
+    scales: tuple[float, ...]
+    arrangement: str
 
     @property
-    def _head_mm(self) -> float:
-        return style("heading").em_mm * CAP + NEAR_MM if self.named else 0.0
+    def merit(self) -> float:
+        """How large the pictures are: their mean scale, so that one small one decides little."""
+        return sum(self.scales) / len(self.scales)
 
-    def _body(self, rows: int, columns: int, *, facts_below: bool) -> tuple[float, float]:
-        """Width and height left for the two bodies in a cell, mm."""
-        wide = (self.room.width - GUTTER_MM * (columns - 1)) / columns
-        high = (self.room.height - GUTTER_MM * (rows - 1)) / rows - self._head_mm
-        if not self.facts[0]:
-            return wide, high
-        if facts_below:
-            return wide, high - self._facts_height_mm - 2 * NEAR_MM
-        return wide - self.facts_width_mm - 2 * NEAR_MM, high
 
-    def best(self) -> _Cells:
-        """The division with the largest pictures; small lettering counts against it."""
-        choices = [_Cells(0.0, 1, len(self.stages), True)]
-        merits = [0.0]
-        for rows in range(1, len(self.stages) + 1):
-            columns = -(-len(self.stages) // rows)
-            for below in (True, False) if self.facts[0] else (True,):
-                wide, high = self._body(rows, columns, facts_below=below)
-                if wide <= 1 or high <= 1 or (not below and self._facts_height_mm > high):
-                    continue
-                room = wide if below else self.facts_width_mm
-                legibility = (
-                    min(1.0, room / self.facts_width_mm) ** 2 if self.facts_width_mm else 1.0
-                )
-                scale = min(stage.scale(wide, high, BESIDE) for stage in self.stages)
-                choices.append(_Cells(scale, rows, columns, below))
-                # Facts are read beside the picture that they belong to, unless that makes it much
-                # smaller.
-                merits.append(scale * legibility * (_BELOW_SHARE if below else 1.0))
-        return choices[max(range(len(choices)), key=merits.__getitem__)]
+def _draw_sheet(
+    easel: Easel,
+    cells: list[_Cell],
+    rows: Rows,
+    title: str,
+) -> None:
+    """Draw the title, the cells and the table; small sheets lose the table, then the figures."""
+    room = page(easel)
+    table = _Table(rows, room.width)
+    if title:
+        rooms = []
+        for one_scale in (True, False):
+            subtitle = _subtitle(cells, rows, one_scale=one_scale)
+            rooms.append(draw_title(Easel(easel.width_mm, easel.height_mm), title, subtitle, room))
+        room = min(rooms, key=lambda each: each.height)
+    if table.height_mm > _TABLE_SHARE * room.height:
+        table = _Table([], room.width)
+    bare = [_Cell(cell.stage, cell.name) for cell in cells]
+    least = _LEAST_SHARE * _divided([_Cell(cell.stage) for cell in cells], room).merit
+    for shown, below in ((cells, table), (cells, _Table([], 0.0)), (bare, _Table([], 0.0))):
+        pictures = Rect(room.left, room.top, room.width, room.height - below.height_mm)
+        division = _divided(shown, pictures)
+        if division.merit >= least:
+            break
+    if title:
+        compared = below.rows if below.height_mm else []
+        subtitle = _subtitle(cells, compared, one_scale=len(set(division.scales)) == 1)
+        draw_title(easel, title, subtitle, page(easel))
+    _draw_cells(easel, shown, division, pictures)
+    if below.height_mm:
+        below.draw(easel, room)
 
-    def draw(self, easel: Easel) -> None:
-        cells = self.best()
-        wide, high = self._body(cells.rows, cells.columns, facts_below=cells.facts_below)
-        cell_wide = (self.room.width - GUTTER_MM * (cells.columns - 1)) / cells.columns
-        cell_high = (self.room.height - GUTTER_MM * (cells.rows - 1)) / cells.rows
-        heading = style("heading").em_mm
-        em = max(
-            0.75 * heading, min(fitted(name, heading, cell_wide, bold=True) for name in self.names)
-        )
-        for index, stage in enumerate(self.stages):
-            row, column = divmod(index, cells.columns)
-            left = self.room.left + column * (cell_wide + GUTTER_MM)
-            top = self.room.top + row * (cell_high + GUTTER_MM)
-            if self.named:
-                name = shortened(self.names[index], em, cell_wide, bold=True)
-                easel.text(name, left, top, "heading", level="top", em_mm=em)
-            body = Rect(left, top + self._head_mm, max(wide, 1.0), max(high, 1.0))
-            stage.draw(easel, stage.places(body, cells.scale, BESIDE))
-            if cells.facts_below:
-                self._draw_facts(
-                    easel, self.facts[index], left, body.bottom + 2 * NEAR_MM, cell_wide
-                )
-            else:
-                self._draw_facts(
-                    easel,
-                    self.facts[index],
-                    body.right + 2 * NEAR_MM,
-                    body.top,
-                    self.facts_width_mm,
-                )
 
-    def _draw_facts(
-        self, easel: Easel, facts: list[Fact], x: float, y: float, room_mm: float
-    ) -> None:
-        shrink = min(1.0, room_mm / self.facts_width_mm) if facts else 1.0
-        em = self.em * shrink
-        for index, fact in enumerate(facts):
-            at = y + index * em * LEADING
-            easel.text(fact.words, x, at, "note", level="top", em_mm=em)
-            easel.text(fact.value, x + self.key_mm * shrink, at, "fact", level="top", em_mm=em)
-            if fact.change:
-                after = (
-                    x + self.key_mm * shrink + width_mm(fact.value, em, bold=True) + 2.0 * shrink
-                )
-                easel.text(fact.change, after, at, "note", level="top", em_mm=em)
+def _divided(cells: list[_Cell], room: Rect) -> _Division:
+    """The division of ``room`` with the largest pictures."""
+    best: _Division | None = None
+    for rows in range(1, len(cells) + 1):
+        columns = -(-len(cells) // rows)
+        wide = (room.width - GUTTER_MM * (columns - 1)) / columns
+        high = (room.height - GUTTER_MM * (rows - 1)) / rows
+        picture_high = high - _head_mm(cells) - _below_mm(cells, wide)
+        for arrangement in (ABOVE, BESIDE):
+            scales = [0.0] * len(cells)
+            if wide > 1 and picture_high > 1:
+                scales = [cell.stage.scale(wide, picture_high, arrangement) for cell in cells]
+            if max(scales) <= _ONE_SCALE * min(scales):
+                scales = [min(scales)] * len(cells)
+            division = _Division(columns, wide, high, tuple(scales), arrangement)
+            if best is None or division.merit > best.merit:
+                best = division
+    assert best is not None
+    return best
+
+
+def _head_mm(cells: list[_Cell]) -> float:
+    return style("heading").em_mm * CAP + NEAR_MM if any(cell.name for cell in cells) else 0.0
+
+
+def _figure_shrink(cells: list[_Cell], wide_mm: float) -> float:
+    """The factor by which the figures of all cells are smaller than those of a whole sheet."""
+    gap = 2 * NEAR_MM
+    least = [
+        sum(map(figure_width_mm, cell.figures)) + gap * (len(cell.figures) - 1)
+        for cell in cells
+        if cell.figures
+    ]
+    return min(_FIGURE_SHRINK, wide_mm / max(least)) if least else 0.0
+
+
+def _below_mm(cells: list[_Cell], wide_mm: float) -> float:
+    """The height of what stands below the picture in a cell."""
+    high = 0.0
+    shrink = _figure_shrink(cells, wide_mm)
+    if shrink:
+        # Figures that are too small to read ask for more room than there is.
+        high = 2 * NEAR_MM + FIGURE_MM * shrink if shrink >= _LEAST_FIGURE_SHRINK else 1e6
+    lines = max(len(_lines(cell, wide_mm)) for cell in cells)
+    return high + (2 * NEAR_MM + lines * SENTENCE_EM_MM * LEADING if lines else 0.0)
+
+
+def _lines(cell: _Cell, wide_mm: float) -> list[str]:
+    return [line for each in cell.sentences for line in balanced(each, SENTENCE_EM_MM, wide_mm)]
+
+
+def _draw_cells(easel: Easel, cells: list[_Cell], division: _Division, room: Rect) -> None:
+    wide, high = division.wide_mm, division.high_mm
+    heading = style("heading").em_mm
+    em = max(0.75 * heading, min(fitted(cell.name, heading, wide, bold=True) for cell in cells))
+    head, shrink = _head_mm(cells), _figure_shrink(cells, wide)
+    boxes = [
+        cell.stage.box_mm(scale, division.arrangement)
+        for cell, scale in zip(cells, division.scales, strict=True)
+    ]
+    highest = max(box_high for _, box_high in boxes)
+    for index, (cell, box) in enumerate(zip(cells, boxes, strict=True)):
+        row, column = divmod(index, division.columns)
+        left = room.left + column * (wide + GUTTER_MM)
+        top = room.top + row * (high + GUTTER_MM)
+        if cell.name:
+            name = shortened(cell.name, em, wide, bold=True)
+            easel.text(name, left, top, "heading", level="top", em_mm=em)
+        body = Rect(left, top + head, *box)
+        scale, arrangement = division.scales[index], division.arrangement
+        cell.stage.draw(easel, cell.stage.places(body, scale, arrangement))
+        x, y = left, body.top + highest + 2 * NEAR_MM
+        for figure in cell.figures:
+            draw_figure(easel, figure, x, y, shrink)
+            x += (figure_width_mm(figure) + 2 * NEAR_MM) * shrink
+        for line in _lines(cell, wide):
+            small = fitted(line, SENTENCE_EM_MM, wide)
+            easel.text(line, left, y, "label", level="top", em_mm=small)
+            y += SENTENCE_EM_MM * LEADING

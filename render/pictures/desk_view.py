@@ -24,7 +24,7 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.words import map_title, number
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -49,7 +49,7 @@ def desk_scene(
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     easel = Easel(*size_mm)
     room = page(easel)
-    title = map_title(solved)
+    title = shown.title
     if text:
         room = draw_title(easel, title, what_was_done(solved, units=units), room)
     # Room for names above and below the bodies, and for labels beside them.

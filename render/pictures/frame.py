@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.rect import Rect
-from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
+from render.canvas.lettering import CAP, LEADING, balanced, fitted, width_mm, wrapped
 from render.canvas.theme import style
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
     em, small = em * shrink, small * max(shrink, 0.8)
     lines = [title] if title else []
     if fitted(title, em, room.width, bold=True) < 0.75 * em:
-        lines = wrapped(title, 0.75 * em, room.width, bold=True)
+        lines = balanced(title, 0.75 * em, room.width, bold=True)
     em = min((fitted(line, em, room.width, bold=True) for line in lines), default=em)
     y = room.top
     for line in lines:
@@ -62,7 +62,8 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
     return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
 
 
-def _least_width_mm(figure: Figure) -> float:
+def figure_width_mm(figure: Figure) -> float:
+    """The width of a figure with its caption, mm, before it shrinks."""
     return max(
         width_mm(figure.value, style("number").em_mm, bold=True),
         width_mm(figure.words, style("note").em_mm),
@@ -71,7 +72,7 @@ def _least_width_mm(figure: Figure) -> float:
 
 def _row_shrink(figures: Sequence[Figure], room_mm: float) -> float:
     """The factor, at most 1, by which the lettering of a row must shrink to fit."""
-    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(_least_width_mm, figures)))
+    return min(1.0, (room_mm - 6.0 * (len(figures) - 1)) / sum(map(figure_width_mm, figures)))
 
 
 def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
@@ -83,6 +84,8 @@ def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
 
 
 _ROW_MM = 18.5
+#: The height of one figure with its caption, mm.
+FIGURE_MM = 14.0
 
 
 def figures_height_mm(figures: Sequence[Figure], room_mm: float) -> float:
@@ -97,11 +100,11 @@ def figures_in_a_row(easel: Easel, figures: Sequence[Figure], room: Rect) -> Non
     easel.line([(room.left, y), (room.right, y)], "rule")
     for row in _rows(figures, room.width):
         shrink = _row_shrink(row, room.width)
-        gap = (room.width - shrink * sum(map(_least_width_mm, row))) / max(1, len(row) - 1)
+        gap = (room.width - shrink * sum(map(figure_width_mm, row))) / max(1, len(row) - 1)
         x = room.left
         for figure in row:
-            _draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
-            x += _least_width_mm(figure) * shrink + gap
+            draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
+            x += figure_width_mm(figure) * shrink + gap
         y += _ROW_MM * max(0.5, shrink)
 
 
@@ -110,11 +113,12 @@ def figures_in_a_column(easel: Easel, figures: Sequence[Figure], room: Rect) -> 
     easel.line([(room.left - 5, room.top), (room.left - 5, room.bottom)], "rule")
     step = min(24.0, (room.height + 6.0) / len(figures))
     for index, figure in enumerate(figures):
-        shrink = min(1.0, room.width / _least_width_mm(figure), step / 16.0)
-        _draw_figure(easel, figure, room.left, room.top + index * step, shrink)
+        shrink = min(1.0, room.width / figure_width_mm(figure), step / 16.0)
+        draw_figure(easel, figure, room.left, room.top + index * step, shrink)
 
 
-def _draw_figure(easel: Easel, figure: Figure, x: float, y: float, shrink: float) -> None:
+def draw_figure(easel: Easel, figure: Figure, x: float, y: float, shrink: float) -> None:
+    """Draw one figure with its caption below, its top left corner at ``x``, ``y``."""
     em, small = style("number").em_mm * shrink, style("note").em_mm * shrink
     easel.text(figure.value, x, y, "number", level="top", em_mm=em)
     easel.text(figure.words, x, y + em * CAP + 3.2 * shrink, "note", level="top", em_mm=small)

@@ -24,7 +24,6 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
 from render.sentences.measures import bare_length
-from render.sentences.words import map_title
 
 if TYPE_CHECKING:
     import os
@@ -70,20 +69,20 @@ def motion_frames(
     bare_length(0.0, units)
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
-    title, description = map_title(solved), describe(solved, units=units)
+    description = describe(solved, units=units)
     hand, screen = (
         (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
     )
     stage = Stage(shown, hand, screen)
     # Where the headings leave too little room, on a narrow sheet, they go.
-    room = _room(Easel(*size_mm), solved, units, text)
+    room = _room(Easel(*size_mm), shown, units, text)
     if stage.best(room.width, room.height)[0] < 0.4 * Stage(shown).best(room.width, room.height)[0]:
         stage = Stage(shown)
     places = stage.places(room, *stage.best(room.width, room.height))
     frames = []
     for step in range(_STEPS + 1):
         easel = Easel(*size_mm)
-        _room(easel, solved, units, text)
+        _room(easel, shown, units, text)
         # Slow at both ends: 3s² - 2s³.
         s = step / _STEPS
         share = s * s * (3 - 2 * s)
@@ -97,15 +96,15 @@ def motion_frames(
             if step:
                 _draw_between(easel, shown, places, share)
         rest_ms = {0: _FIRST_MS, _STEPS: _LAST_MS}.get(step, _STEP_MS)
-        frames.append(Frame(easel.scene(title=title, description=description), rest_ms))
+        frames.append(Frame(easel.scene(title=shown.title, description=description), rest_ms))
     return frames
 
 
-def _room(easel: Easel, solved: TabletMap, units: str, text: bool) -> Rect:
+def _room(easel: Easel, shown: Demonstration, units: str, text: bool) -> Rect:
     """Draw the title, and return the room that it leaves."""
     if not text:
         return page(easel)
-    return draw_title(easel, map_title(solved), what_was_done(solved, units=units), page(easel))
+    return draw_title(easel, shown.title, what_was_done(shown.solved, units=units), page(easel))
 
 
 def _draw_between(easel: Easel, shown: Demonstration, places: Places, share: float) -> None:

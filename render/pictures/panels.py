@@ -18,7 +18,8 @@ from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
-from render.sentences.words import ROUND_PERCENT, number
+from render.sentences.say import Name, say
+from render.sentences.words import ROUND_PERCENT, drawn_title, map_title, number
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
@@ -37,6 +38,8 @@ _SLIVER = 0.2
 # Images on the sheet: fine enough for a projector, small enough for a page.
 _DOTS_PER_SHEET_MM = 6.0
 _MOST_DOTS = 2400
+#: How wide the subject of a title may be, in letter sizes.
+_SUBJECT_EM = 15.0
 # How much of the true drawing shines through the one that came out, where both are pixels.
 _PALE = 0.4
 
@@ -100,6 +103,23 @@ class Demonstration:
             },
             drawing,
         )
+
+    @property
+    def subject(self) -> str:
+        """What is drawn that is more than a circle, as the subject of a sentence; else empty."""
+        if self.drawing is not None:
+            named = self.drawing.subject
+            return Name(shortened(named, 1.0, _SUBJECT_EM)) if named else say("The drawing")
+        drawn = {shape.name for shapes in self.probes.values() for shape in shapes}
+        if "signature" in drawn:
+            return say("The signature")
+        return say("The square") if "square" in drawn else ""
+
+    @property
+    def title(self) -> str:
+        """What becomes of what is drawn, as a title."""
+        subject = self.subject
+        return drawn_title(self.solved, subject) if subject else map_title(self.solved)
 
     @property
     def to_scale(self) -> bool:

@@ -31,7 +31,6 @@ from render.sentences.words import (
     circle_parts,
     circle_words,
     map_sentence,
-    map_title,
     number,
     rotation_sentence,
     tilt_words,
@@ -74,7 +73,7 @@ def preview_scene(
     """
     bare_length(0.0, units)
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
-    title = map_title(solved)
+    title = shown.title
     easel = Easel(*size_mm)
     if text:
         _draw_with_words(easel, shown, title, units)
@@ -148,11 +147,11 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
     where = displays or say("no display")
     if request.window_px is not None:
         where = say("a window of {displays}", displays=displays)
-    fit = say("{fit}: {what}", fit=request.fit, what=say_again(_FIT_WORDS[request.fit]))
+    fit = say_again(_FIT_WORDS[request.fit])
     if request.area_built_mm is not None:
         fit = say("the area as it is set")
     elif request.feel is not None:
-        fit = say("{fit}, for a wanted scale factor", fit=request.fit)
+        fit = say("for a wanted scale factor")
     sides = size(tablet.width_mm, tablet.height_mm, units)
     tablet_on = say("{size} tablet on {displays}", size=sides, displays=where)
     return f"{tablet_on}  ·  {fit}"
@@ -264,7 +263,8 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     if solved.screen_px != solved.request.desktop.rect_px or len(solved.reached) < len(shown.panes):
         notes.append(say("Hatched: the pen does not reach it"))
     if shown.has_ghosts:
-        notes.append(say("Dashed: the round shape"))
+        drawn = shown.drawing is not None
+        notes.append(say("Dashed: as it was drawn") if drawn else say("Dashed: the round shape"))
     if not shown.to_scale:
         notes.append(say("Its size in mm was not given, so square pixels are assumed"))
     elif shown.step_mm is not None:

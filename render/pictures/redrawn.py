@@ -17,6 +17,7 @@ from render.canvas.draw import KINDS, kind_of, save
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.warp import warped
+from render.sentences.say import Name, say
 from render.sentences.words import map_title
 
 if TYPE_CHECKING:
@@ -77,8 +78,10 @@ def redrawn_scene(solved: TabletMap, drawing: Drawing) -> Scene:
         else:
             look = Style(stroke.look.fill, stroke.look.line, stroke.look.width * scale)
             easel.shape(outline, "drawing", look=look)
-    words = f"The drawing {drawing.name} as it comes out. {map_title(solved)}."
-    return easel.scene(title=f"{drawing.name} as it comes out", description=words)
+    name = Name(drawing.name)
+    words = say("The drawing {name} as it comes out. {map}.", name=name, map=map_title(solved))
+    title = say("{name} as it comes out", name=name)
+    return easel.scene(title=title, description=words)
 
 
 def save_redrawn(

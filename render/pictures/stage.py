@@ -176,6 +176,14 @@ class Stage:
         wide = max(self.screens_mm.width * scale, self.screen_words.least_width_mm, tablet_row)
         return wide <= width and sum(self._above_heights_mm(scale, width)) <= height
 
+    def box_mm(self, scale: float, arrangement: str) -> tuple[float, float]:
+        """The least width and height of a room for both bodies, without any lettering."""
+        if arrangement == BESIDE:
+            wide = sum(self._column_widths_mm(scale)) + self.gap_mm
+            return wide, sum(self._beside_heights_mm(scale))
+        wide = max(self.tablet_mm.width, self.screens_mm.width) * scale
+        return wide, sum(self._above_heights_mm(scale, wide))
+
     # Where
 
     def places(self, room: Rect, scale: float, arrangement: str) -> Places:

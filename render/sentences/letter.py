@@ -244,6 +244,13 @@ def fit_words(fit: str, solved: TabletMap | None) -> Phrase:
     return say("stay round; part of the display is not used", context=about)
 
 
+def fit_name(fit: str) -> Phrase:
+    """A way to map, as the name of its picture."""
+    if fit == "full":
+        return say("Whole tablet, whole display")
+    return say("Part of the tablet") if fit == "locked" else say("Part of the display")
+
+
 def fit_title(fit: str) -> Phrase:
     """A way to map, as a choice."""
     if fit == "full":

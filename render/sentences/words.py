@@ -150,6 +150,45 @@ def map_title(solved: TabletMap) -> str:
     return say("A circle {becomes}", becomes=becomes)
 
 
+def drawn_title(solved: TabletMap, subject: str) -> str:
+    """What becomes of the drawn ``subject``, as a title: ``The face comes out 12.6 % too wide``.
+
+    What displays with different shapes make of it is what they make of a circle.
+    """
+    shapes = {drawn_shape(solved.figures_on(display).distortion) for display in solved.reached}
+    if len(shapes) != 1 or tilt_words(solved.figures_on(solved.reference).tilt_deg):
+        return map_title(solved)
+    factor = solved.summary.scale_factor
+    if oval_way(solved.figures_on(solved.reference).distortion) != "round":
+        return say("{subject} comes out {shape}", subject=subject, shape=shapes.pop())
+    if factor is None:
+        return say("{subject} keeps its shape", subject=subject)
+    times = number(factor)
+    return say("{subject} keeps its shape, {times} times as large", subject=subject, times=times)
+
+
+def drawn_shape(shape: Shape) -> str:
+    """What becomes of a drawing's shape: ``12.6 % too wide``, ``2.2 times too tall``."""
+    way = oval_way(shape)
+    if way == "round":
+        return say("in its own shape")
+    if shape.stretch >= TWICE:
+        times = number(shape.stretch, 1)
+        multiples = {
+            "wide": say("{times} times too wide", times=times),
+            "tall": say("{times} times too tall", times=times),
+            "slant": say("{times} times too long along a slant", times=times),
+        }
+        return multiples[way]
+    percent = number((shape.stretch - 1) * 100, 1)
+    shares = {
+        "wide": say("{percent} % too wide", percent=percent),
+        "tall": say("{percent} % too tall", percent=percent),
+        "slant": say("{percent} % too long along a slant", percent=percent),
+    }
+    return shares[way]
+
+
 def _becomes(solved: TabletMap, *, factor: bool) -> str:
     """What a circle does on all displays: one predicate, or one for each shape that it gets."""
     on_each = sorted(solved.figures, key=lambda figures: figures.display != solved.reference.label)

@@ -11,7 +11,7 @@ from matplotlib.text import Text
 
 from mapper.solving import solve
 from render.canvas import draw
-from render.pictures.compare import compare_scene, three_fits
+from render.pictures.compare import fits_scene
 from render.pictures.desk_view import desk_scene
 from render.pictures.glance import glance_scene
 from render.pictures.motion import motion_frames
@@ -25,7 +25,7 @@ VIEWS = {
     "map": preview_scene,
     "desk": desk_scene,
     "glance": glance_scene,
-    "fits": lambda solved, **more: compare_scene(three_fits(solved), **more),
+    "fits": fits_scene,
     "motion": lambda solved, **more: motion_frames(solved, **more)[7].scene,
 }
 

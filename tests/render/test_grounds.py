@@ -16,7 +16,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from render.canvas.scene import Shape, Text
 from render.canvas.theme import ROLES, THEMES, contrast
-from render.pictures.compare import compare_scene, three_fits
+from render.pictures.compare import fits_scene
 from render.pictures.desk_view import desk_scene
 from render.pictures.glance import glance_scene
 from render.pictures.preview import preview_scene
@@ -28,7 +28,7 @@ VIEWS = {
     "map": preview_scene,
     "desk": desk_scene,
     "glance": glance_scene,
-    "fits": lambda solved: compare_scene(three_fits(solved)),
+    "fits": fits_scene,
 }
 CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
 

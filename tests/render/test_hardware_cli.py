@@ -12,7 +12,7 @@ from profiles.hardware.system import ROOT_VARIABLE
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw, written
 from tests.hardware_bytes import base_block
 
-README = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+GUIDE = Path(__file__).resolve().parents[2] / "gallery" / "guides" / "desk.md"
 
 
 @pytest.fixture
@@ -68,13 +68,13 @@ def test_from_what_is_connected_to_a_saved_profile(run, root):
     assert run("map", *typed, "--as", "yaml")[1] == Path("desk.yaml").read_text(encoding="utf-8")
 
 
-def test_the_list_begins_as_in_the_readme(run, root):
+def test_the_list_begins_as_in_the_guide(run, root):
     connect(root, "card0-DP-1", DEMO_EDID)
     connect(root, "card0-HDMI-A-1", SIDE_EDID, enabled="disabled")
     code, out, err = run("displays")
     assert (code, err) == (0, "")
     first = out.split("\n\n")[0]
-    assert f"```text\n{first}\n```\n" in README
+    assert f"```text\n{first}\n```\n" in GUIDE.read_text("utf-8")
 
 
 def test_what_gives_no_size_or_nothing_at_all_is_listed_with_what_to_type(run, root):

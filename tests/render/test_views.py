@@ -15,7 +15,7 @@ from mapper.paths import Outline
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.solving import solve
-from render.pictures.compare import compare_scene, three_fits
+from render.pictures.compare import compare_scene, fits_scene
 from render.pictures.desk_view import desk_scene
 from render.pictures.glance import glance_scene
 from render.pictures.glass import arrange
@@ -138,20 +138,32 @@ def test_all_maps_of_a_sheet_have_one_scale():
 
 
 def test_the_three_fits_say_which_one_makes_a_circle_oval(full):
-    scene = compare_scene(three_fits(full))
-    assert scene.title == (
-        "With \N{LEFT DOUBLE QUOTATION MARK}full\N{RIGHT DOUBLE QUOTATION MARK} a circle is oval; "
-        "with the others it is round"
-    )
-    assert texts(scene).count("round") == 2
-    assert "12.6 % wider than tall" in texts(scene)
+    scene = fits_scene(full)
+    assert scene.title == "Only the whole tablet on the whole display makes a circle oval"
+    words = " ".join(texts(scene)).replace("\N{NO-BREAK SPACE}", " ")
+    assert "A circle comes out 12.6 % wider than tall." in words
+    assert words.count("Round, 2.") == 2
+    assert not {"full", "locked", "cropped"} & set(words.lower().split())
 
 
-def test_differences_from_the_first_are_numbers(full):
+def test_two_figures_stand_under_each_desk_and_a_table_below(full):
     scene = compare_scene([("before", full), ("after", mapped(TABLET, MAIN))])
     assert scene.title == "A circle was 12.6 % wider than tall, and is now round"
-    # 2.491 against 2.414, 0 against 6.8 degrees, 88.8 against 100 %.
-    assert {"(+0.08)", "(-6.8)", "(-11)"} <= set(texts(scene))
+    shown = texts(scene)
+    assert {"12.6 %", "wider than tall", "2.41", "round", "2.49"} <= set(shown)
+    # 2.49 beside 2.41, 0 beside 6.8 degrees, 89 beside 100 %: differences of what is written.
+    assert {"(+0.08)", "(\N{MINUS SIGN}6.8)", "(\N{MINUS SIGN}11)"} <= set(shown)
+    assert shown.count("240 × 135 mm") == 1
+
+
+def test_displays_of_very_different_sizes_each_fill_their_place():
+    sofa = mapped(Tablet(108, 68), Display(3840, 2160).with_diagonal(65 * 25.4))
+    bag = mapped(Tablet(146, 96), Display(1920, 1080).with_diagonal(14 * 25.4))
+    scene = compare_scene([("bag", bag), ("sofa", sofa)])
+    bag_wide, sofa_wide = (extent(shape)[0] for shape in scene.shapes("screen-edge"))
+    # To one scale the television would be 4.6 times as wide.
+    assert sofa_wide < 1.5 * bag_wide
+    assert any("own scale" in text for text in texts(scene))
 
 
 def test_what_is_the_same_on_all_is_said_once(full):
