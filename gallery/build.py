@@ -331,8 +331,8 @@ PICTURES = (
     Picture(
         "study-sizes.png",
         "evenstroke study study-sizes.png --slide sizes --who Mia",
-        "What follows from those days: the displays that suit each tablet, in sizes that are "
-        "sold, and what lies in doubt.",
+        "What follows from those days: the displays that suit each tablet, perhaps do, or do not, "
+        "to one scale.",
     ),
     Picture(
         "study-people.png",

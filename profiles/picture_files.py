@@ -75,6 +75,9 @@ def picture(
                 opened.info["whole_px"] = whole_px
             opened.load()
             yield opened
+    except RequestError:
+        # It is a ValueError too, and has said all there is to say.
+        raise
     except UnidentifiedImageError:
         must = phrase("must be a picture: PNG, JPEG, WebP, TIFF, BMP or GIF")
         raise RequestError(

@@ -119,4 +119,6 @@ def touched_files(folder: Path) -> None:
     (folder / "few.csv").write_text(as_csv([touches[0], touches[4], touches[5]]))
     touches[4] = touches[4]._replace(x_px=touches[4].x_px + 300)
     (folder / "missed.csv").write_text(as_csv(touches))
+    many = Hand(0.3).touch(right, Random(2), EIGHTEEN)
+    (folder / "eighteen.csv").write_text(as_csv(many))
     (folder / "wrong.csv").write_text("x_mm,y_mm,x_px,y_px\n1,2,3\n")

@@ -15,10 +15,12 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
 from mapper.choosing.remedies import RemedySearch, RequestChange
+from mapper.choosing.travel import USUAL_HAND
 
 if TYPE_CHECKING:
     from mapper.choosing.recommended import Band
     from mapper.choosing.sitting import Finding
+    from mapper.choosing.travel import HandScatter
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
@@ -55,14 +57,21 @@ class Advice:
         return next((finding for finding in self.findings if finding.key == key), None)
 
 
-def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = None) -> Advice:
+def advise(
+    solved: TabletMap,
+    seat: Seat | None,
+    band: Band,
+    use: str | None = None,
+    hand: HandScatter = USUAL_HAND,
+) -> Advice:
     """The findings and changes for one workstation, whose map is as it is entered.
 
-    ``use`` names what ``band`` is for, None for a band of the user's own. ``unknown`` holds
-    ``size`` (of the display), ``counts`` (the tablet's resolution), ``seat`` and ``height`` (of the
-    display). Raises RequestError for a seat that cannot be for this display.
+    ``use`` names what ``band`` is for, None for a band of the user's own; ``hand`` is the hand that
+    hits targets. ``unknown`` holds ``size`` (of the display), ``counts`` (the tablet's resolution),
+    ``seat`` and ``height`` (of the display). Raises RequestError for a seat that cannot be for this
+    display.
     """
-    findings, unknown = map_findings(solved, band, use), []
+    findings, unknown = map_findings(solved, band, use, hand), []
     if solved.reference.mm_per_px is None:
         unknown.append("size")
     if solved.request.tablet.counts_per_mm is None:
@@ -77,7 +86,7 @@ def advise(solved: TabletMap, seat: Seat | None, band: Band, use: str | None = N
     outside = _most_pressing_first([finding for finding in findings if finding.side != "inside"])
     changes: list[RequestChange] = []
     if outside:
-        judge = RemedySearch.of(solved, seat, band)
+        judge = RemedySearch.of(solved, seat, band, hand)
         for finding in outside:
             # What one change mends needs no other: it is named once.
             if any(finding.key in change.mends for change in changes):

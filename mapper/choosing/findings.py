@@ -6,18 +6,22 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import PRACTICE, PUBLISHED, RECOMMENDED, Band, Recommendation
 from mapper.choosing.sitting import Finding, seat_findings, sitting_in_arc, straight_ahead
-from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, smallest_sure_target_mm
+from mapper.choosing.travel import TARGETS_PX, USUAL_HAND, smallest_sure_target_mm
 
 if TYPE_CHECKING:
     from mapper.choosing.sitting import Sitting
+    from mapper.choosing.travel import HandScatter
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
 
-def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Finding]:
+def map_findings(
+    solved: TabletMap, band: Band, use: str | None, hand: HandScatter = USUAL_HAND
+) -> list[Finding]:
     """Scale, stretch, counts per pixel and the smallest sure target, as far as they are known.
 
-    ``use`` names what ``band`` is for, None for a band of the user's own.
+    ``use`` names what ``band`` is for, None for a band of the user's own. ``hand`` is the hand that
+    hits targets.
     """
     figures = solved.figures_on(solved.reference)
     scale = solved.summary.scale_factor
@@ -32,16 +36,16 @@ def map_findings(solved: TabletMap, band: Band, use: str | None) -> list[Finding
         found.append(Finding("counts", counts, RECOMMENDED["counts"]))
     pitch = solved.reference.mm_per_px
     if scale is not None and pitch is not None:
-        sure_px = smallest_sure_target_mm(scale) / pitch[0]
+        sure_px = smallest_sure_target_mm(scale, hand.mm) / pitch[0]
         button_px = TARGETS_PX["button"] * solved.reference.zoom
         recommended = Recommendation(
             "smallest sure target",
             "px",
             None,
             button_px,
-            f"W3C WCAG 2.2 for a hand that scatters {HAND_SCATTER_MM} mm",
+            f"W3C WCAG 2.2 for a hand that scatters {hand.mm:.2g} mm",
             "W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels",
-            f"{PUBLISHED}; the hand: {PRACTICE}",
+            f"{PUBLISHED}; the hand: {hand.source}",
         )
         found.append(Finding("target", sure_px, recommended))
     return found

@@ -17,6 +17,7 @@ from mapper.choosing.findings import map_findings, sitting_findings, sitting_of
 from mapper.choosing.pairing import tablet_for_scale_mm
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.sitting import distance_bands_mm, top_for_centre_mm
+from mapper.choosing.travel import USUAL_HAND
 from mapper.desk import LARGEST_ZOOM, Desktop, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest, TabletMap, solve_exact
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
     from mapper.choosing.recommended import Band
     from mapper.choosing.sitting import Finding, Sitting
+    from mapper.choosing.travel import HandScatter
     from mapper.choosing.viewing import Glass
     from mapper.seat import Seat
 
@@ -63,11 +65,16 @@ Change = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Setup:
-    """One workstation and the band that its scale is held against."""
+    """One workstation, the band that its scale is held against, and the hand that draws there."""
 
     request: MapRequest
     seat: Seat | None
     band: Band
+    hand: HandScatter = USUAL_HAND
+
+    def findings(self, solved: TabletMap) -> list[Finding]:
+        """What is found of a map with this band and hand."""
+        return map_findings(solved, self.band, None, self.hand)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +150,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
         request = replace(request, desktop=_changed_desktop(request, asks))
     if seat is not None:
         seat = replace(seat, **{key: asks[key] for key in _SEAT_CHANGES if key in asks})
-    return Setup(request, seat, setup.band)
+    return replace(setup, request=request, seat=seat)
 
 
 def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
@@ -206,14 +213,16 @@ class RemedySearch:
     _judged_seats: list[tuple[Change, _Judgement]] | None = field(default=None)
 
     @classmethod
-    def of(cls, solved: TabletMap, seat: Seat | None, band: Band) -> RemedySearch:
+    def of(
+        cls, solved: TabletMap, seat: Seat | None, band: Band, hand: HandScatter = USUAL_HAND
+    ) -> RemedySearch:
         """The search for one map and one seat, as they are.
 
         Raises RequestError for a seat that cannot be for this display.
         """
-        setup, sitting = Setup(solved.request, seat, band), sitting_of(solved, seat)
-        found = map_findings(solved, band, None), sitting_findings(sitting) if sitting else []
-        return cls(setup, _Judgement(setup, solved, sitting, *found))
+        setup, sitting = Setup(solved.request, seat, band, hand), sitting_of(solved, seat)
+        of_seat = sitting_findings(sitting) if sitting else []
+        return cls(setup, _Judgement(setup, solved, sitting, setup.findings(solved), of_seat))
 
     def _carried_out(self, ways: Iterable[Change]) -> Iterator[tuple[Change, _Judgement]]:
         """Those of ``ways`` that can be carried out, each with what becomes of the workstation.
@@ -226,7 +235,7 @@ class RemedySearch:
                 after.setup = changed(self.setup, asks)
                 if not asks.keys() <= _SEAT_CHANGES:
                     after.map = solve_exact(after.setup.request)
-                    after.of_map = map_findings(after.map, after.setup.band, None)
+                    after.of_map = after.setup.findings(after.map)
                 if asks.keys() & _SEAT_CHANGES:
                     after.sitting = sitting_of(after.map, after.setup.seat)
                     after.of_seat = sitting_findings(after.sitting) if after.sitting else []
@@ -314,7 +323,7 @@ class RemedySearch:
         if self.setup.request.step is None:
             return exact
         entered = solve(exact.setup.request)
-        return replace(exact, map=entered, of_map=map_findings(entered, exact.setup.band, None))
+        return replace(exact, map=entered, of_map=exact.setup.findings(entered))
 
     def _cost(self, asks: Change, after: _Judgement) -> float:
         """What a change asks of the person and gives up, in percent of tablet or screen."""

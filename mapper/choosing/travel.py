@@ -13,8 +13,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from mapper.choosing.recommended import PRACTICE
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
@@ -31,6 +32,23 @@ TARGETS_PX = {"handle": 8.0, "swatch": 16.0, "button": 24.0, "large-button": 44.
 
 #: Standard deviation of a careful pen tap, mm under the hand. Common practice, no source.
 HAND_SCATTER_MM = 0.5
+
+
+class HandScatter(NamedTuple):
+    """How far a hand's careful pen taps scatter.
+
+    ``mm`` is one standard deviation along one axis, under the hand; ``source`` says where it is
+    from, and ``measured`` whether that is the person's own touches.
+    """
+
+    mm: float
+    source: str
+    measured: bool = False
+
+
+#: The hand of whom nothing was measured.
+USUAL_HAND = HandScatter(HAND_SCATTER_MM, PRACTICE)
+
 #: From the wrist to the pen's tip, mm, and how far the wrist turns to either side without effort,
 #: degrees. Common practice, no source.
 WRIST_TO_TIP_MM, WRIST_TURN_DEG = 130.0, 15.0
@@ -166,7 +184,8 @@ def travel(
 class Crossing:
     """The task of crossing a display of known size to a target of ``target_mm`` on its glass.
 
-    ``target_words`` name the target. ``own_scale`` is that of the desk, where there is one.
+    ``target_words`` name the target. ``own_scale`` is that of the desk, where there is one;
+    ``hand`` is the hand that crosses.
     """
 
     display: Display
@@ -174,7 +193,7 @@ class Crossing:
     target_words: str
     band: Band
     own_scale: float | None = None
-    scatter_mm: float = HAND_SCATTER_MM
+    hand: HandScatter = USUAL_HAND
 
     @property
     def mm_per_px(self) -> float:
@@ -189,4 +208,4 @@ class Crossing:
     def at(self, scale: float) -> Travel:
         """The travel at ``scale``."""
         width_mm, height_mm = self.display.width_mm or 0.0, self.display.height_mm or 0.0
-        return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.scatter_mm)
+        return travel(width_mm, height_mm, scale, self.target_mm, scatter_mm=self.hand.mm)

@@ -35,6 +35,8 @@ from mapper.units import MM_PER_INCH
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from mapper.desk import Desktop
+
 #: What no touch shows: the hand's side and the sheet's place together, paper, and how it was laid.
 PLACE_MM = 1.0
 PAPER_PERCENT = 0.3
@@ -174,6 +176,19 @@ class TouchVerdict:
     ask_corner: bool = False
     anywhere: bool = False
 
+    @property
+    def limits_mm(self) -> dict[str, float]:
+        """The stated limit of each number of the area, mm; without places where none are known."""
+        if self.found is None:
+            return {}
+        area, limits = self.found.setting.area_built_mm, {}
+        for off in self.found.offs:
+            if off.name in {"width", "height"}:
+                limits[off.name] = off.limit / 100 * getattr(area, off.name)
+            elif off.name in {"left", "top"}:
+                limits[off.name] = off.limit
+        return limits
+
 
 def judge(
     touches: Sequence[Touch],
@@ -187,7 +202,8 @@ def judge(
     ``anywhere`` says that the sheet lay at no known place. ``corner_px`` is where the cursor went
     when the pen touched the tablet's own top left corner.
     """
-    marked = [_held(touch, meant) for touch in touches]
+    desktop, targets = meant.request.desktop, (meant.screen_px, meant.target_px)
+    marked = [held_at_edges(touch, desktop, *targets) for touch in touches]
     kept, slips = set_right(marked)
     setting = DriverSetting.of(meant)
     held = sum(not (touch.x_free and touch.y_free) for touch in kept)
@@ -199,10 +215,9 @@ def judge(
     )
 
 
-def _held(touch: Touch, meant: TabletMap) -> Touch:
-    """The touch, marked where the cursor is held at an edge of a display or of the target."""
-    rects = [display.rect_px for display in meant.request.desktop.displays]
-    rects += [meant.screen_px, meant.target_px]
+def held_at_edges(touch: Touch, desktop: Desktop, *targets: Rect) -> Touch:
+    """The touch, marked where the cursor is held at an edge of a display or of a target."""
+    rects = [*(display.rect_px for display in desktop.displays), *targets]
     x_edges = {edge for rect in rects for edge in (rect.left, rect.right)}
     y_edges = {edge for rect in rects for edge in (rect.top, rect.bottom)}
     return touch._replace(

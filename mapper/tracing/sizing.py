@@ -227,7 +227,8 @@ LOCKED_PERCENT = 1.0
 class AreaSize:
     """The active area that the driver spreads over the whole target, as the artist sees it.
 
-    ``ratio`` is width over height. ``nib_mm`` is how far outside the edge the pen's middle ran.
+    ``ratio`` is width over height. ``nib_mm`` is how far outside the edge the pen's middle ran,
+    None where no edge was followed.
     ``both_ways`` says whether the thing was traced lying and upright (or is as long both ways), so
     that the nib is gone from the proportions. ``like_target`` says that the proportions are those
     of the target: then the driver may have trimmed the tablet to them, and the height that is built
@@ -237,7 +238,7 @@ class AreaSize:
     width_mm: Measurement
     height_mm: Measurement
     ratio: Measurement
-    nib_mm: Measurement
+    nib_mm: Measurement | None
     both_ways: bool
     like_target: bool
 
@@ -348,9 +349,14 @@ def area_size(
         ratio,
         Measurement(nib, nib - nib_half, nib + nib_half),
         both_ways=0 in shapes or len(shapes) > 1,
-        like_target=abs(ratio.value / target_ratio_mm - 1) * 100
-        < max(LOCKED_PERCENT, 100 * ratio.half_width / ratio.value),
+        like_target=like_proportions(ratio, target_ratio_mm),
     )
+
+
+def like_proportions(ratio: Measurement, target_ratio: float) -> bool:
+    """Whether a measured ratio may be that of the target."""
+    off_percent = abs(ratio.value / target_ratio - 1) * 100
+    return off_percent < max(LOCKED_PERCENT, 100 * ratio.half_width / ratio.value)
 
 
 # Scales that are known exactly still have a variance, so that the noise can be inverted.

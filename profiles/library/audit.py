@@ -15,6 +15,7 @@ from profiles.files import names_in, read_bounded
 from profiles.format.document import LARGEST_BYTES, loads
 from profiles.format.kinds import OtherFormatError
 from profiles.library.entries import EntryFile, digest, read_unchanged
+from profiles.library.proofs import PROOFS, read_proof
 from profiles.library.revisions import (
     LABEL_FILE,
     MARKS,
@@ -109,10 +110,14 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
 
 
 def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
-    """The revision that an entry speaks of, where it is a mark of one."""
+    """The revision that an entry speaks of, where it is a mark or a proof of one."""
     try:
         read_unchanged(entry.path, entry.digest, "entry")
-        revision = read_mark(entry).revision if entry.path.parent.name == MARKS else None
+        revision = None
+        if entry.path.parent.name == MARKS:
+            revision = read_mark(entry).revision
+        elif entry.path.parent.name == PROOFS:
+            revision = read_proof(entry).revision
     except EvenstrokeError as error:
         found.findings.append(Fault(entry.path, "damaged", _first_problem(error, entry.path)))
         return None

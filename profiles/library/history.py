@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Collected, Problem
 from profiles.library.entries import entries
+from profiles.library.proofs import proofs_of
 from profiles.library.revisions import MARKS, Library, Marks, RevisionFile, read_mark, short_name
 
 if TYPE_CHECKING:
@@ -18,13 +19,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from profiles.format.document import Workstation
+    from profiles.library.proofs import Proof
 
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:
     """One revision: its file, what it is called, what it holds and what the one before held.
 
-    The last two are None where there is none or it cannot be read.
+    The last two are None where there is none or it cannot be read. ``proofs`` are the marks that
+    speak of it, the oldest first: typed in, tested.
     """
 
     file: RevisionFile
@@ -34,6 +37,7 @@ class HistoryRow:
     in_force: bool
     pinned: bool
     retired: bool
+    proofs: tuple[Proof, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,15 +85,18 @@ def history(library: Library, folder: Path, last: int | None = None) -> History:
     marks, in_force = _decided(library, folder, problems)
     shown = files if last is None else files[-last:]
     start = len(files) - len(shown)
+    proofs, unread = proofs_of(library, folder)
+    problems += unread
     rows: list[HistoryRow] = []
     before = _holds(library, files[start - 1], []) if start else None
     earlier = 0 if last is None else library.count(folder) - len(shown)
     for file in shown:
         holds = _holds(library, file, problems)
         pinned, retired = marks.pinned == file.name, file.name in marks.retired
+        own = tuple(proof for proof in proofs if proof.revision == file.name)
         rows.append(
             HistoryRow(
-                file, short_name(file, files), holds, before, file == in_force, pinned, retired
+                file, short_name(file, files), holds, before, file == in_force, pinned, retired, own
             )
         )
         before = holds or before

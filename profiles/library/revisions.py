@@ -9,6 +9,7 @@ can carry it::
                                    one file a revision: number, when it was kept (UTC), digest
         marks/20261125-...-pin-...yaml
                                    what was decided: pinned, retired (profiles/library/entries.py)
+        proofs/...                 what was typed in and tested (profiles/library/proofs.py)
         trials/...                 any further entries about the workstation
 
 Numbers. ``keep`` takes the number after the newest by making the hidden file ``.0002.part``, which
@@ -78,6 +79,7 @@ from profiles.library.entries import (
     read_entry,
     read_unchanged,
 )
+from profiles.library.names import Folders
 from profiles.library.station_names import folder_name, new_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
@@ -200,6 +202,8 @@ class Library:
 
     def __init__(self, root: str | os.PathLike[str]) -> None:
         self.root = Path(root)
+        self._folders = Folders(_NAME)
+        self._marks_read: dict[EntryFile, MarkPart] = {}
 
     # -- keeping
 
@@ -217,13 +221,14 @@ class Library:
         self.begin(folder)
         try:
             with taking_turns(folder):
-                newest = self.newest(folder)
+                names = self._folders.names(folder, anew=True).sorted
+                newest = next(_newest_first(folder, names), None)
                 number = 1 if newest is None else newest.number + 1
-                for same in _numbered(folder, number - 1):
+                for same in _numbered(folder, number - 1, names):
                     if self._is_same(same, workstation):
                         return same, False
                 kept = _add(folder, number, workstation, note, now or datetime.now(UTC))
-                _sweep(folder)
+                _sweep(folder, names)
                 return kept, True
         except RequestError:
             raise
@@ -372,7 +377,7 @@ class Library:
 
     def count(self, folder: Path) -> int:
         """How many revisions are in a workstation's ``folder``, by their names alone."""
-        return sum(_NAME.fullmatch(name) is not None for name in names_in(folder))
+        return self._folders.names(folder).count
 
     def newest_of(self, folder: Path, most: int) -> list[RevisionFile]:
         """The newest revisions in ``folder``, the oldest of them first: at most ``most``.
@@ -380,7 +385,7 @@ class Library:
         With them all others come that share a number with one of these.
         """
         found: list[RevisionFile] = []
-        for revision in _newest_first(folder):
+        for revision in self._newest_first(folder):
             if len(found) >= most and revision.number != found[-1].number:
                 break
             found.append(revision)
@@ -388,16 +393,24 @@ class Library:
 
     def revisions(self, folder: Path) -> list[RevisionFile]:
         """All revisions in a workstation's ``folder``, the oldest first."""
-        return list(_newest_first(folder))[::-1]
+        return list(self._newest_first(folder))[::-1]
 
     def newest(self, folder: Path) -> RevisionFile | None:
         """The newest revision in a workstation's ``folder``, or None where there is none."""
-        return next(_newest_first(folder), None)
+        return next(self._newest_first(folder), None)
+
+    def _newest_first(self, folder: Path) -> Iterator[RevisionFile]:
+        """The revisions in ``folder`` from the newest back."""
+        return _newest_first(folder, self._folders.names(folder).sorted)
+
+    def _numbered(self, folder: Path, number: int) -> list[RevisionFile]:
+        """The revisions of this ``number`` in ``folder``, the oldest first."""
+        return _numbered(folder, number, self._folders.names(folder).sorted)
 
     def file_before(self, revision: RevisionFile) -> RevisionFile | None:
         """The revision before ``revision``, or None where it is the first."""
         folder = self.folder_named(revision.path.relative_to(self.root).parts[1])
-        older = (found for found in _newest_first(folder) if found < revision)
+        older = (found for found in self._newest_first(folder) if found < revision)
         return next(older, None)
 
     def before(self, revision: RevisionFile) -> Workstation | None:
@@ -430,7 +443,7 @@ class Library:
                 )
             )
         number, letter = int(match.group(1)), match.group(2).lower()
-        sharing = _numbered(folder, number)
+        sharing = self._numbered(folder, number)
         found = [
             revision
             for revision in sharing
@@ -466,7 +479,7 @@ class Library:
 
         Raises AnswerIsNo where it is not here.
         """
-        for revision in _numbered(folder, int(name.partition("-")[0])):
+        for revision in self._numbered(folder, int(name.partition("-")[0])):
             if revision.name == name:
                 return revision
         raise self._no_revision(folder, name)
@@ -479,7 +492,7 @@ class Library:
         marks = self.marks(folder, at)
         if marks.pinned is not None:
             return self.marked(folder, marks.pinned)
-        for revision in _newest_first(folder):
+        for revision in self._newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
         must = phrase("has no revision in force")
@@ -514,8 +527,14 @@ class Library:
         marks = Marks()
         for entry in entries(self.place(folder, MARKS)):
             if at is None or entry.at <= at:
-                marks = marks.after(read_mark(entry))
+                marks = marks.after(self._mark(entry))
         return marks
+
+    def _mark(self, entry: EntryFile) -> MarkPart:
+        """The mark of an entry, whose digest vouches for it: it is read once."""
+        if entry not in self._marks_read:
+            self._marks_read[entry] = read_mark(entry)
+        return self._marks_read[entry]
 
     def decide(
         self,
@@ -546,7 +565,7 @@ class Library:
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:
-        """Where entries of a ``kind`` (``marks``, ``trials``) about a workstation are."""
+        """Where entries of a ``kind`` (``marks``, ``proofs``, ``trials``) about it are."""
         return folder / kind
 
 
@@ -587,20 +606,22 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
     return f"{revision.number}{ascii_lowercase[tens - 1] if tens else ''}{ascii_lowercase[ones]}"
 
 
-def _newest_first(folder: Path) -> Iterator[RevisionFile]:
-    """The revisions in ``folder`` from the newest back."""
-    # Names of the same length sort as their numbers do, and a longer one is of a larger number.
-    names = sorted(name for name in names_in(folder) if name.endswith(".yaml"))
-    for name in sorted(names, key=len)[::-1]:
+def _newest_first(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
+    """The revisions in ``folder`` from the newest back, by its ``names`` as ``Names`` sorts them."""
+    for name in reversed(names):
         revision = RevisionFile.at_path(folder / name)
         if revision:
             yield revision
 
 
-def _numbered(folder: Path, number: int) -> list[RevisionFile]:
-    """The revisions of this ``number``, the oldest first: one, unless copies were joined."""
-    names = (name for name in names_in(folder) if name.startswith(f"{number:04d}-"))
-    return sorted(filter(None, (RevisionFile.at_path(folder / name) for name in names)))
+def _numbered(folder: Path, number: int, names: Iterable[str]) -> list[RevisionFile]:
+    """The revisions of this ``number`` among ``names``, the oldest first.
+
+    That is one, unless copies were joined.
+    """
+    start = f"{number:04d}-"
+    found = (RevisionFile.at_path(folder / name) for name in names if name.startswith(start))
+    return sorted(filter(None, found))
 
 
 def _add(
@@ -624,7 +645,7 @@ def _add(
         try:
             # Whoever had this number before us has finished, or never will: now its name is either
             # there or free.
-            if not _numbered(folder, number):
+            if not _numbered(folder, number, names_in(folder)):
                 os.rename(part, kept.path)  # noqa: PTH104
                 flush_folder(folder)
                 return kept
@@ -633,10 +654,10 @@ def _add(
         number += 1
 
 
-def _sweep(folder: Path) -> None:
-    """Remove what killed keepers left in ``folder`` a day ago or earlier."""
-    with suppress(OSError, RequestError):
-        for name in names_in(folder):
+def _sweep(folder: Path, names: Iterable[str]) -> None:
+    """Remove what killed keepers left in ``folder`` a day ago or earlier, by its ``names``."""
+    with suppress(OSError):
+        for name in names:
             if (
                 name.endswith(".part")
                 and PART.fullmatch(name)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from mapper.phrases import template
 from mapper.problems import nearest
 from render.cli.exits import run
 
@@ -32,6 +33,7 @@ COMMANDS = {
     "pad": "Draw with your own hand, see it under every map.",
     "stencil": "Paper at true size that fits the tablet.",
     "sheet": "One page for the wall beside the workstation.",
+    "typed": template("Note that you typed the numbers in."),
     "touch": "Touch crosses, learn what your driver really does.",
     "trace": "Measure what your driver really does.",
     "check": "Check that profiles are valid and consistent.",

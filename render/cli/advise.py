@@ -7,7 +7,7 @@ import click
 from mapper.choosing.advice import advise
 from mapper.choosing.recommended import Band
 from render.cli.options import as_option, desk_argument, echo_answer, examples
-from render.cli.own_band import band_and_purpose, band_option, use_option
+from render.cli.own_band import band_and_purpose, band_option, own_hand, use_option
 from render.cli.types import DESK, Command, NamedDesk, usual_desk
 from render.reports.advice_text import advice_data, advice_text
 
@@ -43,9 +43,10 @@ def command(
     """
     band, purpose = band_and_purpose(typed_band, use)
     workstation = (desk or usual_desk()).find().workstation
-    advice = advise(workstation.map, workstation.seat, band, purpose)
+    hand = own_hand()
+    advice = advise(workstation.map, workstation.seat, band, purpose, hand)
     before = None
     if earlier is not None:
         then = earlier.find().workstation
-        before = advise(then.map, then.seat, band, purpose)
+        before = advise(then.map, then.seat, band, purpose, hand)
     echo_answer(form, workstation, advice, before, text=advice_text, data=advice_data)

@@ -1,6 +1,7 @@
-"""The band of the person who asks.
+"""The band and the hand of the person who asks.
 
-It comes from the trial book in the library where that holds enough, else it is the rule of thumb.
+The band comes from the trial book in the library where that holds enough, the hand's scatter from
+its touch tests; else they are rules of thumb.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.choosing.recommended import BAND_USES, Band, band_for
+from mapper.choosing.travel import USUAL_HAND, HandScatter
 from render.cli.options import F
 from render.cli.types import BAND, open_library
 
@@ -64,6 +66,16 @@ def own_band_sentence(scale_factor: float, use: str = "illustration") -> str | N
         f"{own.low:.1f} to {own.high:.1f} "
         f"({own.source})."
     )
+
+
+def own_hand() -> HandScatter:
+    """The scatter of the person's hand as the last long touch test measured it, else the usual."""
+    library = open_library()
+    if not library.root.exists():
+        return USUAL_HAND
+    from profiles.library.proofs import measured_hand
+
+    return measured_hand(library) or USUAL_HAND
 
 
 def _own(use: str) -> Band | None:

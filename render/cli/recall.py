@@ -10,10 +10,12 @@ from mapper.problems import Problem, RequestError
 from profiles.files import write_whole
 from profiles.format.document import to_json
 from profiles.library.desks import find_revision
+from profiles.library.proofs import standing_of
 from profiles.times import shown
 from render.cli.options import as_option, examples, force_option, library_option, station_argument
 from render.cli.types import PAST_MOMENT, PROFILE, Command, open_library
 from render.reports.text import map_text
+from render.sentences.proofs import standing_words
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -79,9 +81,11 @@ def command(
             if kept.revision and kept.revision.note
             else ""
         )
+        marked = standing_words(standing_of(library, found.path.parent, kept.map))
+        line = f"{marked}\n" if marked else ""
         click.echo(
-            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n\n"
-            f"{map_text(kept.map, kept.entry)}",
+            f"{kept.name}, revision {found.number}, kept {shown(found.kept)}{note}\n"
+            f"{line}\n{map_text(kept.map, kept.entry)}",
             nl=False,
         )
     else:

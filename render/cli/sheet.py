@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from profiles.library.proofs import standing_of
 from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
-from render.cli.types import PAST_DAY, Command, NamedDesk
+from render.cli.types import PAST_DAY, Command, NamedDesk, open_library
 from render.pages.wall_sheet import wall_sheet
 
 if TYPE_CHECKING:
@@ -49,7 +50,9 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     OUT's extension sets the format: .pdf, .svg, .png or .webp.
     """
     printed = day or datetime.now(tz=UTC).astimezone().date()
-    workstation = desk.find().workstation
-    scene = wall_sheet(workstation, printed, paper=paper)
+    found = desk.find()
+    folder = found.revision.path.parent if found.revision else None
+    known = standing_of(open_library(desk.library), folder, found.workstation.map)
+    scene = wall_sheet(found.workstation, printed, paper=paper, standing=known)
     save(scene, out, theme="print", force=force)
     click.echo(f"{out}: one page, {paper.title()}.")

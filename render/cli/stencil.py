@@ -7,12 +7,13 @@ import os
 import click
 
 from mapper.problems import Problem, RequestError, quoted
+from mapper.touching.crosses import crosses
 from profiles.files import refuse_existing, write_whole
 from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
 from render.cli.types import Command, NamedDesk
-from render.pages.stencil import StencilSheet, probes, stencil_pages
-from render.sentences.say import say_count
+from render.pages.stencil import StencilSheet, cross_pages, probes, stencil_pages
+from render.sentences.say import say, say_count
 
 
 @click.command(
@@ -43,10 +44,12 @@ from render.sentences.say import say_count
 def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) -> None:
     """Print paper that fits the tablet, at true size.
 
-    It shows the active area, the area to use, and shapes to trace.
+    It shows the active area and the area to use: first with shapes to trace, then with numbered
+    crosses to touch.
 
-    Tape it to the tablet by its corner marks, check the 100 mm rule, trace a shape through a thin
-    sheet or on it, and give the picture to evenstroke trace.
+    Tape a sheet to the tablet by its corner marks and check the 100 mm rule. Touch the crosses on
+    the page of evenstroke desk, or give the touches to evenstroke touch. Or trace a shape through a
+    thin sheet or on it, and give the picture to evenstroke trace.
     """
     if not out.lower().endswith(".pdf"):
         came = quoted(os.path.basename(out))  # noqa: PTH119
@@ -56,10 +59,14 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     refuse_existing(out, force=force)
     workstation = desk.find().workstation
     solved = workstation.map
-    pages = stencil_pages(solved, StencilSheet(workstation.name, paper, hand))
+    sheet = StencilSheet(workstation.name, paper, hand)
+    pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
         f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
     )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')
+    at = "; ".join(f"{x:g},{y:g}" for x, y in crosses(solved))
+    words = say("touch the crosses, whose x_mm,y_mm are {places}", places=at)
+    click.echo(f"  {words}")

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import functools
 from pathlib import Path
 
 import click
 
-from mapper.touching.verdict import RIGHT, judge
+from mapper.desk import Desktop
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError
+from mapper.touching.area import touched_area
+from mapper.touching.verdict import CANNOT_TELL, RIGHT, judge
 from profiles.library.desks import refuse_profiles
+from profiles.library.proofs import note_touch
 from profiles.pixels import parse_pixel
+from profiles.shorthand import parse_displays
 from profiles.touches import read_touches
+from render.cli.noting import note_test
 from render.cli.options import as_option, echo_answer, examples, library_option
 from render.cli.types import DESK, Command, FileType, NamedDesk, Typed, then, typed
-from render.reports.touch_text import touch_data, touch_text
+from render.cli.whole_tablet import whole_or_against, whole_tablet_options
+from render.reports.touch_text import touch_data, touch_text, touched_area_data, touched_area_text
+from render.sentences.say import say
 from render.sentences.touch import cures
 
 
@@ -25,6 +35,7 @@ from render.sentences.touch import cures
         'evenstroke touch points.json --against "window desk" --as json',
         "evenstroke touch points.csv --against desk.yaml --sheet-anywhere",
         "evenstroke touch points.csv --against desk.yaml --corner 2559,1439",
+        'evenstroke touch points.csv --whole-tablet --display "27in 2560x1440"',
     ),
 )
 @click.argument("file", metavar="POINTS", type=FileType(".csv", ".json"))
@@ -32,7 +43,6 @@ from render.sentences.touch import cures
     "--against",
     metavar="DESK",
     type=DESK,
-    required=True,
     help="The desk whose setting you entered, from a file or the library.",
 )
 @click.option(
@@ -49,14 +59,17 @@ from render.sentences.touch import cures
     help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
     "corner.",
 )
+@whole_tablet_options
 @as_option("text", "json")
 @library_option
 def command(
     *,
     file: str,
-    against: NamedDesk,
+    against: NamedDesk | None,
     anywhere: bool,
     corner_px: tuple[float, float] | None,
+    whole_tablet: bool,
+    displays: tuple[str, ...],
     form: str,
 ) -> None:
     """Touch crosses of known places, and learn what your driver really does.
@@ -65,15 +78,36 @@ def command(
     nine, in three rows, spread over the area, do well. POINTS holds one touch a row, with the
     columns x_mm,y_mm (the cross, from the top left corner of the active area as built) and
     x_px,y_px (where the cursor went, from the top left corner of the primary display); as .json a
-    list of objects with these keys. Exit code 0: the driver is using this setting; 1: it is not,
-    or it cannot be told, and why; 2: the request or the file is wrong.
+    list of objects with these keys. With --whole-tablet, and the driver as it was at first, they
+    tell how large the active area is. Exit code 0: the driver is using this setting; 1: it is not,
+    or it cannot be told, and why; 2: the request or the file is wrong. What was told of a desk in
+    the library is kept with its revision; a file keeps none.
     """
     refuse_profiles([file])
+    whole_or_against(whole_tablet, displays, against)
     touches = read_touches(file)
-    meant = against.find().workstation.map
+    if whole_tablet:
+        desktop = Desktop(parse_displays(displays, "--display"))
+        area = touched_area(touches, desktop)
+        text = functools.partial(touched_area_text, displays=list(displays))
+        echo_answer(form, area, text=text, data=touched_area_data)
+        then(say("describe the tablet with this size"))
+        return
+    if against is None:
+        instead = phrase("Or measure the tablet itself: --whole-tablet --display SIZE")
+        raise RequestError(Problem("--against", phrase("must name the desk"), instead=instead))
+    found = against.find()
+    meant = found.workstation.map
     verdict = judge(touches, meant, anywhere=anywhere, corner_px=corner_px)
     desk = Path(against.typed).name
     echo_answer(form, verdict, desk, text=touch_text, data=touch_data)
+    if verdict.answer != CANNOT_TELL:
+        note_test(
+            against,
+            found,
+            lambda library, revision: note_touch(library, revision, meant, verdict),
+            aloud=form == "text",
+        )
     if verdict.answer == RIGHT:
         then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
         return

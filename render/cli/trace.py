@@ -13,14 +13,15 @@ from mapper.rect import Rect
 from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
 from profiles.library.desks import refuse_profiles
+from profiles.library.proofs import note_trace
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, trace_report
 from profiles.strokes.tracing import Traced
+from render.cli.noting import note_test
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
     DESK,
-    DISPLAY_TEXT,
     LENGTH,
     PICTURE,
     THING,
@@ -33,6 +34,7 @@ from render.cli.types import (
     then,
     typed,
 )
+from render.cli.whole_tablet import whole_or_against, whole_tablet_options
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
 from render.sentences.trace import corrections
@@ -139,19 +141,7 @@ T = TypeVar("T")
 @click.option(
     "--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced."
 )
-@click.option(
-    "--whole-tablet",
-    is_flag=True,
-    help="Measure how large the active area is, with the driver at its default.",
-)
-@click.option(
-    "--display",
-    "displays",
-    metavar="DISPLAY",
-    multiple=True,
-    type=DISPLAY_TEXT,
-    help="With --whole-tablet: the display that the pen covered.",
-)
+@whole_tablet_options
 @as_option("text", "json")
 @library_option
 @force_option
@@ -191,7 +181,7 @@ def command(
         profile=Path(meant.typed).name if meant else "",
         **measured,
     )
-    _whole_or_against(whole_tablet, displays, against)
+    whole_or_against(whole_tablet, displays, against)
     report, traced = trace_report(request)
     if picture:
         from render.canvas.draw import save
@@ -202,8 +192,14 @@ def command(
         _print_area(request, traced, displays, form)
         return
     echo_answer(form, report, text=report_text, data=report_data)
-    if report.finding is None or against is None:
+    if report.finding is None or against is None or meant is None:
         return
+    note_test(
+        against,
+        meant,
+        lambda library, revision: note_trace(library, revision, report),
+        aloud=form == "text",
+    )
     if report.finding.agrees:
         then(f"evenstroke felt {typed(against.typed)} --score 4, after a day of drawing")
         return
@@ -211,27 +207,6 @@ def command(
         step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
         then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     click.get_current_context().exit(1)
-
-
-def _whole_or_against(
-    whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None
-) -> None:
-    if whole_tablet and against:
-        must = (
-            "needs no profile: it measures the tablet as the driver has it before anything is set"
-        )
-        raise RequestError(Problem("--whole-tablet", must, f"--against {against.typed}"))
-    if whole_tablet and not displays:
-        instead = 'Type for example --display "27in 2560x1440"'
-        raise RequestError(
-            Problem(
-                "--whole-tablet", "needs the display or displays that the pen reached", "", instead
-            )
-        )
-    if displays and not whole_tablet:
-        raise RequestError(
-            Problem("--display", "goes with --whole-tablet alone", "", "Add --whole-tablet")
-        )
 
 
 def _print_area(

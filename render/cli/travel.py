@@ -5,14 +5,15 @@ from __future__ import annotations
 import click
 
 from mapper.choosing.pairing import pair
-from mapper.choosing.travel import HAND_SCATTER_MM, TARGETS_PX, Crossing
+from mapper.choosing.recommended import OWN
+from mapper.choosing.travel import TARGETS_PX, Crossing, HandScatter
 from mapper.desk import Display, Tablet
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 from profiles.numbers import plain_number
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
-from render.cli.own_band import comfortable_band, use_option
+from render.cli.own_band import comfortable_band, own_hand, use_option
 from render.cli.sheets import theme_option
 from render.cli.types import (
     DISPLAY,
@@ -64,7 +65,8 @@ _PUBLISHED = {
     "--scatter",
     metavar="LENGTH",
     type=LENGTH_ABOVE_0,
-    help="How far your taps scatter, one standard deviation.  [default: 0.5mm]",
+    help="How far your taps scatter, one standard deviation.  [default: as your last test with 18 "
+    "touches measured it, else 0.5mm]",
 )
 @use_option("Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "json")
@@ -97,9 +99,9 @@ def command(
         desk = usual_desk_if_any()
     shown, own_scale = _desk(desk, tablet, display)
     target_mm, words = _target(target, shown)
-    scatter_mm = HAND_SCATTER_MM if scatter is None else scatter
+    hand = own_hand() if scatter is None else HandScatter(scatter, OWN)
     crossed = Crossing(
-        shown, target_mm, words, comfortable_band(use), own_scale=own_scale, scatter_mm=scatter_mm
+        shown, target_mm, words, comfortable_band(use), own_scale=own_scale, hand=hand
     )
     if picture:
         from render.canvas.draw import save

@@ -19,6 +19,7 @@ from flask import Flask, Response, abort, redirect, render_template, request
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
+from profiles.library.proofs import NOTHING_NOTED, standing_of
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
@@ -39,7 +40,8 @@ from render.sentences.entry import answer_sentences, beside_the_numbers, form_wo
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
-from render.sentences.say import paragraph, say, say_again
+from render.sentences.proofs import day_words, standing_words
+from render.sentences.say import paragraph, row_of, say, say_again
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -81,6 +83,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "outcome": outcome(solved),
         "kept": desk.draft.is_kept(desk.step),
         "last_kept": desk.draft.last_kept,
+        "standing": standing_words(desk.standing),
         "title": page_title(desk),
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
@@ -325,7 +328,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         paper = body(request, Paper).paper
         if paper not in PAPERS_MM:
             abort(404)
-        scene = wall_sheet(desk.now.workstation, datetime.now(UTC).astimezone().date(), paper=paper)
+        today = datetime.now(UTC).astimezone().date()
+        scene = wall_sheet(desk.now.workstation, today, paper=paper, standing=desk.standing)
         return {"html": fragment(scene, name="wall", label=scene.title)}
 
     @app.get("/desk/<id_>/<int:step>/figures")
@@ -533,9 +537,12 @@ def start_context(session: Session) -> dict[str, Any]:
         draft = session.drafts.get(f"s-{each.folder.name}")
         changed_since = draft is not None and draft.is_kept(draft.at) is None
         day = _day(revision.kept.isoformat())
-        about = say("kept on {day}", day=day)
+        about: str = say("kept on {day}", day=day)
         if changed_since:
             about = say("kept on {day}; changed since, not kept", day=day)
+        known = standing_of(session.library, each.folder, workstation.map)
+        if known != NOTHING_NOTED and not changed_since:
+            about = row_of([about, standing_words(known)])
         card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
     kept_here = bool(cards)
     for id_ in session.drafts.ids():
@@ -617,9 +624,5 @@ def _stem(desk: Desk) -> str:
 
 
 def _day(when: str) -> str:
-    """``2 March``, with the year where it is not this one; in the reader's own time zone."""
-    moment = datetime.fromisoformat(when).astimezone()
-    day = f"{moment.day} {moment:%B}"
-    if moment.year != datetime.now(UTC).astimezone().year:
-        day += f" {moment.year}"
-    return day
+    """``2 March``, of a moment in ISO 8601."""
+    return day_words(datetime.fromisoformat(when))

@@ -8,6 +8,7 @@ from __future__ import annotations
 import threading
 import time
 from concurrent.futures import Future
+from contextlib import suppress
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -19,6 +20,7 @@ from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, load
 from profiles.library.desks import find_desk
+from profiles.library.proofs import NOTHING_NOTED, SettingPart, standing_of
 from profiles.library.revisions import Library
 from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
 
     from mapper.mapping.solve import TabletMap
     from profiles.format.document import Workstation
+    from profiles.library.proofs import Proof, Standing
+    from profiles.library.revisions import RevisionFile
     from render.desk.address import Door
     from render.desk.bodies import Wish
     from render.desk.hardware import SaidDesktop
@@ -40,6 +44,8 @@ if TYPE_CHECKING:
 _MM_PER_CSS_PX = 25.4 / 96
 _REMEMBERED = 128
 _SYSTEM_S = 3.0
+#: So many revisions are read to find the one whose setting the letter has.
+_LOOKED_AT = 20
 
 
 class Session:
@@ -268,6 +274,46 @@ class Desk:
         try:
             name = self.said.name.strip()
             return self.session.library.folder_of(name) if name else None
+        except EvenstrokeError:
+            return None
+
+    @property
+    def standing(self) -> Standing:
+        """Whether the setting of the letter was typed in and tested, by the marks of the library.
+
+        Nothing where this desk is not kept, or while the letter is not possible.
+        """
+        if self.now.solved is None or not self.now.possible:
+            return NOTHING_NOTED
+        try:
+            return standing_of(self.session.library, self.folder, self.now.solved)
+        except EvenstrokeError:
+            return NOTHING_NOTED
+
+    def revision_of_setting(self) -> RevisionFile | None:
+        """The newest revision in which the same has to be typed as here, so that a mark of it holds.
+
+        None where no such setting was kept among the newest ones.
+        """
+        folder, solved = self.folder, self.now.solved
+        if folder is None or solved is None or not self.now.possible:
+            return None
+        wanted = SettingPart.of(solved)
+        library = self.session.library
+        for revision in reversed(library.newest_of(folder, _LOOKED_AT)):
+            with suppress(EvenstrokeError):
+                if SettingPart.of(library.load(revision).map).same(wanted):
+                    return revision
+        return None
+
+    def note(self, write: Callable[[RevisionFile], Proof | None]) -> Proof | None:
+        """The mark that ``write`` makes of the revision with this setting.
+
+        None where none was kept, nothing is written or it cannot be.
+        """
+        revision = self.revision_of_setting()
+        try:
+            return None if revision is None else write(revision)
         except EvenstrokeError:
             return None
 

@@ -1,7 +1,7 @@
-"""Paper that fits the tablet: active area and area to use at true size, and shapes to trace.
+"""Paper that fits the tablet: active area and area to use, with shapes to trace, crosses to touch.
 
-The master is one drawing in mm as the artist sees the tablet, with a margin around it; pages are
-windows on it, several where it is large.
+A master is one drawing in mm as the artist sees the tablet, with a margin around it; pages are
+windows on it, several where it is large. Shapes and crosses have a master each.
 """
 
 from __future__ import annotations
@@ -14,12 +14,16 @@ from mapper.affine import Affine
 from mapper.paths import Outline
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.rect import Rect
+from mapper.touching.crosses import crosses
 from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
+from render.sentences.say import Name, paragraph, say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from mapper.mapping.solve import TabletMap
 
 #: ISO 216 A4 and A3, ANSI/ASME Y14.1 letter: width and height upright.
@@ -104,10 +108,24 @@ def probes(area_seen_mm: Rect) -> tuple[StencilShape, ...]:
 
 
 def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
-    """The pages of the stencil, true to size.
+    """The pages of the stencil, true to size: the shapes to trace.
 
     Raises RequestError for an unknown paper or hand.
     """
+    return _pages_of(_master, solved, sheet)
+
+
+def cross_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
+    """The pages with the numbered crosses to touch (``mapper.touching.crosses``), true to size.
+
+    Raises RequestError for an unknown paper or hand.
+    """
+    return _pages_of(_cross_master, solved, sheet)
+
+
+def _pages_of(
+    draw: Callable[[TabletMap, StencilSheet], Scene], solved: TabletMap, sheet: StencilSheet
+) -> list[Scene]:
     for value, choices, where in (
         (sheet.paper, tuple(PAPERS_MM), "paper"),
         (sheet.hand, ("right", "left"), "hand"),
@@ -118,7 +136,7 @@ def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
             raise RequestError(
                 Problem(where, must, quoted(value), f"Did you mean {near}?" if near else "")
             )
-    master = _master(solved, sheet)
+    master = draw(solved, sheet)
     paper, windows = _paper_and_windows(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
     texts = [_window_for_text(mark, windows) for mark in master.marks if isinstance(mark, Text)]
     return [
@@ -134,20 +152,65 @@ def stencil_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
     ]
 
 
-def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
-    tablet = solved.request.tablet
-    active = tablet.active_seen_mm
+def _begun(solved: TabletMap, sheet: StencilSheet) -> tuple[Easel, Affine]:
+    """A master with the edges, where to tape and hold it; and the map from seen mm to it."""
+    active = solved.request.tablet.active_seen_mm
     easel = Easel(active.width + 2 * AROUND_MM, active.height + 2 * AROUND_MM)
     to_master = Affine(1, 0, AROUND_MM, 0, 1, AROUND_MM)
     on_master = to_master.rect(active)
-    whole = solved.area_seen_mm == active and not solved.area_angle_deg
-    if not whole:
+    if not _is_whole(solved):
         easel.polygon(
             [to_master.point(x, y) for x, y in solved.area_corners_seen_mm], "stencil-area"
         )
     easel.rect(on_master, "stencil-edge")
     _draw_tape_places(easel, on_master)
     _draw_hold(easel, on_master, sheet.hand)
+    return easel, to_master
+
+
+def _is_whole(solved: TabletMap) -> bool:
+    active = solved.request.tablet.active_seen_mm
+    return solved.area_seen_mm == active and not solved.area_angle_deg
+
+
+def _cross_master(solved: TabletMap, sheet: StencilSheet) -> Scene:
+    easel, to_master = _begun(solved, sheet)
+    tablet = solved.request.tablet
+    _draw_top(easel, to_master.rect(tablet.active_seen_mm), say("top, as you see it"))
+    places = [tablet.built_to_seen.point(*cross) for cross in crosses(solved)]
+    middle_y = to_master.rect(solved.area_seen_mm).centre[1]
+    middle_x = to_master.rect(tablet.active_seen_mm).centre[0]
+    for index, place in enumerate(places, 1):
+        x, y = to_master.point(*place)
+        _draw_cross(easel, x, y)
+        # On the inner side, so that no number stands on an edge of the area.
+        below = 5.2 if y < middle_y else -2.2
+        easel.text(str(index), x + 2.2, y + below, "label", em_mm=4.2)
+    lines = (
+        say("Tape it down with this frame on the edges of the active area."),
+        say("Touch 1 to {last} in this order, the pen upright.", last=str(len(places))),
+    )
+    for index, line in enumerate(lines):
+        em_mm = fitted(line, 3.2, tablet.active_seen_mm.width - 4)
+        y = easel.height_mm - AROUND_MM + 5.5 + index * 4.2
+        easel.text(line, middle_x, y, "note", anchor="middle", em_mm=em_mm)
+    words = paragraph(lines)
+    title = say("Crosses to touch, for {desk}", desk=Name(sheet.workstation))
+    at = ", ".join(f"{number(x, 1)} {number(y, 1)}" for x, y in places)
+    return easel.scene(
+        title=title,
+        description=say(
+            "{title}. {words} Their places as you see the tablet, mm across and down: {places}.",
+            title=title,
+            words=words,
+            places=at,
+        ),
+    )
+
+
+def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
+    easel, to_master = _begun(solved, sheet)
+    tablet, whole = solved.request.tablet, _is_whole(solved)
     _draw_frames(easel, solved, to_master)
     row = probes(solved.area_seen_mm)
     for shape in row:
@@ -236,13 +299,8 @@ def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
     _draw_axes(easel, to_master, "as you see it", tablet.turn_deg == 0)
     if tablet.turn_deg:
         _draw_axes(easel, to_master @ tablet.built_to_seen, "as built", False)
-    top = to_master.rect(tablet.active_seen_mm)
     words = "top, as you see it" + (" and as built" if not tablet.turn_deg else "")
-    x = top.centre[0]
-    easel.polygon(
-        [(x, top.top - 11.5), (x - 1.8, top.top - 8.5), (x + 1.8, top.top - 8.5)], "arrow-head"
-    )
-    easel.text(words, x, top.top - 3.4, "label", anchor="middle", em_mm=3.2)
+    _draw_top(easel, to_master.rect(tablet.active_seen_mm), words)
     if tablet.turn_deg:
         frame = to_master @ tablet.built_to_seen
         out_x, out_y = frame.vector(0, -1)
@@ -260,6 +318,16 @@ def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
             turn_deg=turn,
             em_mm=3.2,
         )
+
+
+def _draw_top(easel: Easel, active: Rect, words: str) -> None:
+    """Draw which edge is the upper one."""
+    x = active.centre[0]
+    easel.polygon(
+        [(x, active.top - 11.5), (x - 1.8, active.top - 8.5), (x + 1.8, active.top - 8.5)],
+        "arrow-head",
+    )
+    easel.text(words, x, active.top - 3.4, "label", anchor="middle", em_mm=3.2)
 
 
 def _draw_axes(easel: Easel, frame: Affine, words: str, both: bool) -> None:

@@ -12,38 +12,50 @@ from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
 from mapper.mapping.forms import UNITS, rect_forms
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
-from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
+from profiles.library.proofs import NOTHING_NOTED
+from render.canvas.lettering import CAP, LEADING, balanced, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.stage import Stage
 from render.sentences.forms import UNIT_WORDS, entry_words
 from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
-from render.sentences.say import Name, listed, say, say_again
+from render.sentences.proofs import standing_words
+from render.sentences.say import Name, listed, say, say_again, scraps
 from render.sentences.words import fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
     from datetime import date
 
     from profiles.format.document import Workstation
+    from profiles.library.proofs import Standing
 
 #: ISO 216 A4, ANSI/ASME Y14.1 letter: upright.
 PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 14.0
 ENTER_HIGH_MM = 62.0
+#: The letter size of the desk's name; a long one is smaller and wraps.
+_NAME_EM_MM = 9.0
 DIMENSION_EM_MM = 3.2
 NO_BREAK = "\N{NO-BREAK SPACE}"
 # Numbers of a form that run across; the others run down or up.
 _ACROSS = {"left", "right", "width", "centre across"}
 
 
-def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Scene:
+def wall_sheet(
+    workstation: Workstation,
+    day: date,
+    *,
+    paper: str = "a4",
+    standing: Standing = NOTHING_NOTED,
+) -> Scene:
     """The page of ``workstation``.
 
-    ``day`` is the date that is printed where the profile carries none of its own.
+    ``day`` is the date that is printed where the profile carries none of its own; ``standing`` says
+    whether the setting was typed in and tested.
     """
     easel = Easel(*PAPERS_MM[paper])
-    wall = _WallPage(easel, workstation, day)
+    wall = _WallPage(easel, workstation, day, standing_words(standing))
     y = wall.draw_head(MARGIN_MM)
     y = wall.draw_entry(y + 5)
     y = wall.draw_forms(y + 6)
@@ -70,8 +82,9 @@ def wall_sheet(workstation: Workstation, day: date, *, paper: str = "a4") -> Sce
 class _WallPage:
     """The parts of the page, from the top down."""
 
-    def __init__(self, easel: Easel, workstation: Workstation, day: date) -> None:
+    def __init__(self, easel: Easel, workstation: Workstation, day: date, marked: str) -> None:
         self.easel = easel
+        self.marked = marked
         self.workstation = workstation
         self.map = workstation.map
         self.day = day
@@ -81,9 +94,16 @@ class _WallPage:
 
     def draw_head(self, y: float) -> float:
         """Draw the name of the workstation, the hardware and the note."""
-        em = fitted(self.workstation.name, 9.0, self.width_mm, bold=True)
-        self.easel.text(self.workstation.name, self.left, y, "title", level="top", em_mm=em)
-        y += em * CAP + 4
+        name, em = self.workstation.name, _NAME_EM_MM
+        lines = [name]
+        if width_mm(name, em, bold=True) > self.width_mm:
+            em *= 0.7
+            lines = balanced(name, em, self.width_mm, bold=True)
+        for line in lines:
+            small = fitted(line, em, self.width_mm, bold=True)
+            self.easel.text(line, self.left, y, "title", level="top", em_mm=small)
+            y += em * LEADING
+        y += 4 - em * (LEADING - CAP)
         tablet = self.map.request.tablet
         sides = f"{number(tablet.width_mm, 2)} x {number(tablet.height_mm, 2)} mm"
         words = say("Tablet {size}", size=sides)
@@ -392,6 +412,7 @@ class _WallPage:
         """Write revision and date, and return their upper edge."""
         y = self.easel.height_mm - MARGIN_MM + 2
         revision = self.workstation.revision
+        right: str
         if revision is None:
             right = say("not yet kept in a library, {day}", day=self.day.isoformat())
         else:
@@ -400,6 +421,8 @@ class _WallPage:
                 number=str(revision.number),
                 day=revision.kept.date().isoformat(),
             )
+        if self.marked:
+            right = scraps([right, self.marked])
         self.easel.line([(self.left, y - 5), (self.right, y - 5)], "rule")
         mark = self.easel.text(right, self.right, y, "label", anchor="end", em_mm=3.3)
         note = "" if revision is None or not revision.note else revision.note

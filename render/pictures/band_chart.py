@@ -107,6 +107,8 @@ class _BandChart:
         for tick in self.axis.ticks:
             words = value_words(self.found, tick)
             easel.text(words, self.axis.x(tick), BOTTOM + 3.0, "note", anchor="middle", level="top")
+        name = measure_words(self.found)
+        easel.text(name, RIGHT, BOTTOM + 8.0, "note", anchor="end", level="top")
 
     def _draw_curve(self, easel: Easel) -> None:
         ratio = (self.axis.high / self.axis.low) ** (1 / (CURVE_POINTS - 1))
@@ -168,8 +170,8 @@ class _BandChart:
         practice = self.found.practice
         lines = [
             say(
-                "Line: the score to expect, with its doubt. Hollow dots: first days after a "
-                "change, which always feel odd."
+                "Thick line: the score to expect; thin lines: how sure it is. Hollow dots: first "
+                "days after a change, which always feel odd."
             ),
             say(
                 "Before any note: {low} to {high} ({source}).",

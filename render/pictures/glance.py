@@ -1,4 +1,4 @@
-"""Three figures at a glance: scale as two rulers, oval as nested outlines, lost area as a share."""
+"""Three figures at a glance: scale as two rulers, oval as nested outlines, what is not used as a share."""
 
 from __future__ import annotations
 
@@ -16,7 +16,8 @@ from render.pictures.frame import SHEET_MM, draw_title, page
 from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.sentences.measures import bare_length, length
-from render.sentences.words import ROUND_PERCENT, capital, circle_parts, map_title, number
+from render.sentences.say import Name, listed, say
+from render.sentences.words import ROUND_PERCENT, circle_parts, map_title, number
 
 if TYPE_CHECKING:
     from mapper.distortion import Distortion
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 GUTTER_MM = 16.0
 
+#: Below this share nobody sees that a part is not used.
+_SEEN_PERCENT = 0.05
 # Steps of a ruler, in its unit.
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
 
@@ -123,12 +126,34 @@ class _Glance:
         scale, hand_mm = self.map.summary.scale_factor, self.hand_mm
         distortion = self.figures.distortion
         if scale is None:
-            return "scale unknown", "The size of the display in mm was not given."
+            return say("scale unknown"), say("The size of the display in mm was not given.")
+        value = say("{times} times as large", times=number(scale, 2))
+        hand = length(hand_mm, self.units)
         across = length(hand_mm * distortion.scale_x, self.units)
-        words = f"{length(hand_mm, self.units)} under the hand are {across} on the screen"
         if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
-            words += f" across, and {length(hand_mm * distortion.scale_y, self.units)} down"
-        return f"{number(scale, 2)} × as large", f"{words}."
+            down = length(hand_mm * distortion.scale_y, self.units)
+            words = say(
+                "{hand} under the hand are {across} on the display across, and {down} down.",
+                hand=hand,
+                across=across,
+                down=down,
+            )
+        elif len(self.map.figures) > 1:
+            each = [
+                say(
+                    "{length} on {display}",
+                    length=length(hand_mm * figures.distortion.scale_x, self.units),
+                    display=Name(figures.display),
+                )
+                for figures in self.map.figures
+                if figures.size_known
+            ]
+            words = say("{hand} under the hand are {list}.", hand=hand, list=listed(each))
+        else:
+            words = say(
+                "{hand} under the hand are {across} on the display.", hand=hand, across=across
+            )
+        return value, words
 
     def ruler(self, room: Rect) -> None:
         """Draw a stroke under the hand and the same stroke on the glass, to one scale."""
@@ -156,7 +181,7 @@ class _Glance:
                 and not hatched
                 and room.height > 2 * thickness + 5.0 + 4 * style("hand-label").em_mm
             ):
-                words = "hand" if role == "hand" else "screen"
+                words = say("hand") if role == "hand" else say("display")
                 label = f"{role}-label"
                 em = style(label).em_mm
                 at = top - 1.6 if role == "hand" else top + thickness + 1.6 + CAP * em
@@ -185,10 +210,12 @@ class _Glance:
     def outline_words(self) -> tuple[str, str]:
         value, words = circle_parts(self.figures.distortion)
         if value == "round":
-            return value, "A drawn circle stays a circle."
+            return value, say("A drawn circle stays a circle.")
         worst = number(self.figures.distortion.angle_error_deg, 1)
-        sentence = f"{words}; dashed, the true circle. Angles err by up to {worst}°."
-        return value, capital(sentence)
+        shape = say("{value} {words}", value=value, words=words)
+        return shape, say(
+            "Dashed: the round circle. Angles are wrong by up to {degrees}°.", degrees=worst
+        )
 
     def outlines(self, room: Rect) -> None:
         """Draw the true circle and what it became, one inside the other."""
@@ -231,18 +258,21 @@ class _Glance:
 
     def share_words(self) -> tuple[str, str]:
         share, in_reach = self.map.summary.area_used_percent, in_reach_percent(self.map)
-        used = f"{number(share, 1)} %"
+        used = say("{percent} %", percent=number(share, 1))
         if in_reach < 100:
-            sentence = (
-                f"The pen reaches {number(in_reach, 1)} % of the screen, and uses {used} of the "
-                f"tablet."
+            value = say("{percent} % of the display not reached", percent=number(100 - in_reach, 1))
+            reached = say("{percent} %", percent=number(in_reach, 1))
+            return value, say(
+                "The pen reaches {reached} of the display, and uses {used} of the tablet.",
+                reached=reached,
+                used=used,
             )
-            return f"{number(100 - in_reach, 1)} % out of reach", sentence
         unused_percent = 100 - share
-        sentence = f"{used} of the tablet is used, and all of the screen."
-        return (
-            f"{number(unused_percent, 1)} % unused" if unused_percent > 0.05 else "all in use",
-            sentence,
+        value = say("all of it used")
+        if unused_percent > _SEEN_PERCENT:
+            value = say("{percent} % not used", percent=number(unused_percent, 1))
+        return value, say(
+            "{used} of the tablet is used, and the whole display is reached.", used=used
         )
 
     def share(self, room: Rect) -> None:

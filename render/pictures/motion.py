@@ -20,10 +20,11 @@ from render.pictures.panels import (
     draw_screens,
     draw_tablet,
 )
-from render.pictures.preview import describe, what_was_done
+from render.pictures.preview import describe, turn_notes, what_was_done
 from render.pictures.probes import grid
 from render.pictures.stage import NO_WORDS, Stage, Words
 from render.sentences.measures import bare_length
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     import os
@@ -70,9 +71,9 @@ def motion_frames(
     shown = Demonstration.of(solved, probes=probes, drawing=drawing)
     empty = replace(shown, probes={}, step_mm=None, drawing=None)
     description = describe(solved, units=units)
-    hand, screen = (
-        (Words("Under the hand"), Words("On the screen")) if text else (NO_WORDS, NO_WORDS)
-    )
+    hand, screen = (_hand_words(solved), Words(say("On the display")))
+    if not text:
+        hand, screen = NO_WORDS, NO_WORDS
     stage = Stage(shown, hand, screen)
     # Where the headings leave too little room, on a narrow sheet, they go.
     room = _room(Easel(*size_mm), shown, units, text)
@@ -98,6 +99,12 @@ def motion_frames(
         rest_ms = {0: _FIRST_MS, _STEPS: _LAST_MS}.get(step, _STEP_MS)
         frames.append(Frame(easel.scene(title=shown.title, description=description), rest_ms))
     return frames
+
+
+def _hand_words(solved: TabletMap) -> Words:
+    """What stands at the tablet: where it is turned, that the turn has to be set as well."""
+    turned = solved.request.tablet.turn_deg
+    return Words(say("Under the hand"), tuple(turn_notes()) if turned else ())
 
 
 def _room(easel: Easel, shown: Demonstration, units: str, text: bool) -> Rect:

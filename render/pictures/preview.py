@@ -243,7 +243,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         heading.append(say("turned {turn}", turn=turn_words(tablet.turn_deg)))
     if tablet.slant_deg:
         heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
-    notes = []
+    notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = 100 - solved.summary.area_used_percent
         percent = number(unused, 1 if unused < 10 else 0)
@@ -251,9 +251,16 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     if shown.step_mm is not None:
         notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
     if tablet.turn_deg:
-        notes.append(say("Triangle: its top edge as built"))
-        notes.append(say("Set this turn in the tablet's settings too"))
+        notes += turn_notes()
     return Words(row_of(heading), tuple(notes))
+
+
+def turn_notes() -> list[str]:
+    """What stands beside a turned tablet."""
+    return [
+        say("Triangle: its top edge as built"),
+        say("Set this turn in the tablet's settings too"),
+    ]
 
 
 def _screen_words(shown: Demonstration, units: str) -> Words:

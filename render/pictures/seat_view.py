@@ -17,8 +17,8 @@ from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
-from render.sentences.measures import display_words
-from render.sentences.say import say
+from render.sentences.measures import diagonal_words
+from render.sentences.say import Name, say
 from render.sentences.seat import seat_sentences
 from render.sentences.words import fixed, number
 
@@ -143,9 +143,19 @@ class _SeatView:
 
     def _title(self) -> str:
         main = self.places[self.sitting.main].display
-        inches = display_words(main).split(",")[0]
-        distance = f"{fixed(self.view.stand.distance_mm, 0)} mm"
-        return f"{inches} at {distance} fills {fixed(self.view.horizontal_deg, 0)}° of your view"
+        slots = {
+            "size": diagonal_words(main),
+            "distance": say("{length} mm", length=fixed(self.view.stand.distance_mm, 0)),
+            "degrees": fixed(self.view.horizontal_deg, 0),
+        }
+        if len(self.places) == 1:
+            return say("{size} at {distance} fills {degrees}° of your view", **slots)
+        return say(
+            "{count} displays: {display}, {size} at {distance}, fills {degrees}° of your view",
+            count=str(len(self.places)),
+            display=Name(main.label),
+            **slots,
+        )
 
     def _draw_plan(self, to_sheet: Affine, scale: float) -> None:
         easel = self.easel

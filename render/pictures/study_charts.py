@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
 from mapper.rect import Rect
-from mapper.trials.sizes import SOLD_INCHES, displays_for, exact_inches, trade_diagonals_in
+from mapper.trials.sizes import SOLD_INCHES, displays_for, trade_diagonals_in
 from profiles.library.tried import inches_of
 from render.canvas.lettering import LEADING, balanced, fitted, shortened, width_mm, wrapped
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
-from render.sentences.say import say
+from render.sentences.say import Name, listed, say
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.trials.people import Interval
+    from mapper.trials.sizes import SizeChoice
     from profiles.library.tried import Cell, Study
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
@@ -176,69 +178,107 @@ def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     draw_notes(easel, [scores, frames], HIGH_MM - 15)
 
 
+#: Between neighbouring displays of a row, mm.
+_BETWEEN_MM = 2.4
+#: The sides of a usual display for a diagonal of 1.
+_WIDE_SHARE, _HIGH_SHARE = 16 / math.hypot(16, 9), 9 / math.hypot(16, 9)
+_KIND_ROLES = {"suits": "size-suits", "perhaps": "size-perhaps", "no": "size-no"}
+
+
 def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
-    """For each tablet, the displays that suit it, by their diagonal in inches."""
+    """For each tablet, the displays that are sold, to one scale: suits, perhaps, no."""
     easel, top = titled_sheet(title, shown=heading)
     tablets = study.grid.tablets
-    top, bottom, left = top + 6.0, HIGH_MM - 34.0, MARGIN_MM + 52.0
-    x_of = Axis(SOLD_INCHES[0] * 0.93, SOLD_INCHES[-1] * 1.05, left, RIGHT).x
+    top, bottom, left = top + 2.0, HIGH_MM - 30.0, MARGIN_MM + 48.0
     row_high = (bottom - top) / max(1, len(tablets))
-    for inches in (14, 17, 20, 24, 27, 32, 40, 50, 65, 85):
-        easel.line([(x_of(inches), top), (x_of(inches), bottom)], "lane-rule")
-        easel.text(f"{inches} in", x_of(inches), bottom + 3, "note", anchor="middle", level="top")
+    inch_mm = (RIGHT - left - _BETWEEN_MM * (len(SOLD_INCHES) - 1)) / (
+        _WIDE_SHARE * sum(SOLD_INCHES)
+    )
+    inch_mm = min(inch_mm, (row_high - 14.0) / (_HIGH_SHARE * SOLD_INCHES[-1]))
     sentences = []
     for at, tablet in enumerate(tablets):
-        middle = top + (at + 0.5) * row_high
-        easel.text(shortened(tablet.label, 4.2, 48, bold=True), MARGIN_MM, middle - 0.5, "heading")
-        easel.text(
-            f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm",
-            MARGIN_MM,
-            middle + 5,
-            "note",
+        foot = top + (at + 1) * row_high - 11.0
+        name = shortened(tablet.label, 4.2, 44, bold=True)
+        easel.text(name, MARGIN_MM, foot - 5.5, "heading")
+        size = say(
+            "{width} × {height} mm", width=number(tablet.width_mm), height=number(tablet.height_mm)
         )
-        band = study.suiting
-        start, end = x_of(exact_inches(tablet, band.low)), x_of(exact_inches(tablet, band.high))
-        half = min(8.0, 0.22 * row_high)
-        easel.rect(Rect(start, middle - half, max(0.1, end - start), 2 * half), "band-outlined")
-        for edge in (band.low_sure[0], band.high_sure[1]):
-            x = x_of(exact_inches(tablet, edge))
-            easel.line([(x, middle - half), (x, middle + half)], "doubt")
-        choices = displays_for(tablet, band)
-        shown = [each for each in choices if each.verdict == "suits"]
-        for choice in choices:
-            if choice.verdict == "no":
-                continue
-            x = x_of(choice.inches)
-            solid = choice.verdict == "suits" and choice.tried
-            easel.shape(Outline.circle(x, middle, 1.9), "dot" if solid else "dot-out")
-            if choice.verdict == "suits":
-                # Neighbours stand on two levels, so that their inches do not run into each other.
-                above = middle - half - (2.0 if shown.index(choice) % 2 == 0 else 5.6)
-                easel.text(f"{choice.inches:.0f}", x, above, "fact", anchor="middle")
-        sentences.append(
-            f"{tablet.label}: "
-            + ", ".join(
-                f"{each.inches:.0f} in at {fixed(each.factor, 2)}, "
-                f"{each.verdict}{'' if each.tried else ', not tried'}"
-                for each in choices
-                if each.verdict != "no"
-            )
+        easel.text(size, MARGIN_MM, foot, "note")
+        choices = displays_for(tablet, study.suiting)
+        _draw_displays(easel, choices, trade_diagonals_in(tablet), (left, foot), inch_mm)
+        sentences.append(_choices_sentence(tablet.label, choices))
+    _draw_kinds(easel, HIGH_MM - 22.0)
+    return easel.scene(title=title, description=f"{title}. {' '.join(sentences)}")
+
+
+def _kind(choice: SizeChoice) -> str:
+    """What suits only by what was never tried is no more than perhaps."""
+    return "perhaps" if choice.verdict == "suits" and not choice.tried else choice.verdict
+
+
+def _draw_displays(
+    easel: Easel,
+    choices: Sequence[SizeChoice],
+    usual_in: tuple[float, float] | None,
+    place_mm: tuple[float, float],
+    inch_mm: float,
+) -> None:
+    """Draw one tablet's displays on a line from ``place_mm``, and under it what is usual advice."""
+    x, foot = place_mm
+    usual: list[float] = []
+    for choice in choices:
+        wide, high = (share * choice.inches * inch_mm for share in (_WIDE_SHARE, _HIGH_SHARE))
+        kind = _kind(choice)
+        easel.rect(Rect(x, foot - high, wide, high), _KIND_ROLES[kind], radius=0.6)
+        inches = number(choice.inches, 0)
+        role = "fact" if kind == "suits" else "note"
+        em = min(3.4, fitted(inches, 3.4, wide + _BETWEEN_MM - 0.6, bold=True))
+        easel.text(inches, x + wide / 2, foot + 1.2, role, anchor="middle", level="top", em_mm=em)
+        if usual_in and usual_in[0] <= choice.inches <= usual_in[1]:
+            usual += [x, x + wide]
+        x += wide + _BETWEEN_MM
+    if usual:
+        y = foot + 6.4
+        easel.line([(min(usual), y), (max(usual), y)], "arrow")
+        words = say("usual advice")
+        easel.text(words, max(usual) + 2, y, "note", level="middle", em_mm=2.8)
+
+
+def _draw_kinds(easel: Easel, y: float) -> None:
+    """Say what the three kinds of display mean."""
+    easel.text(say("Displays to one scale, with their inches."), MARGIN_MM, y, "note", level="top")
+    kinds = {
+        "suits": say("suits, and similar sizes were tried"),
+        "perhaps": say("perhaps"),
+        "no": say("does not suit"),
+    }
+    x = MARGIN_MM
+    for kind, words in kinds.items():
+        easel.rect(Rect(x, y + 6.0, 6.4, 3.6), _KIND_ROLES[kind], radius=0.6)
+        easel.text(words, x + 8.4, y + 7.8, "note", level="middle")
+        x += 8.4 + width_mm(words, style("note").em_mm) + 8.0
+
+
+def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
+    """Which sizes suit a tablet and which perhaps, for who cannot see them."""
+    sizes = {
+        kind: [say("{inches} in", inches=number(each.inches, 0)) for each in of_kind]
+        for kind in _KIND_ROLES
+        if (of_kind := [each for each in choices if _kind(each) == kind])
+    }
+    if "suits" in sizes and "perhaps" in sizes:
+        return say(
+            "{tablet}: {suits} suit, {perhaps} perhaps.",
+            tablet=Name(tablet),
+            suits=listed(sizes["suits"]),
+            perhaps=listed(sizes["perhaps"]),
         )
-        trade = trade_diagonals_in(tablet)
-        if trade:
-            y = middle + half + 3.2
-            easel.line([(x_of(trade[0]), y), (x_of(trade[1]), y)], "arrow")
-            words = say("usual advice")
-            easel.text(words, x_of(trade[1]) + 2, y, "note", level="middle", em_mm=2.8)
-    notes = [
-        (
-            "Shaded: the band; dashed: how far its edges are in doubt. Dots: sizes that are sold, "
-            "with their inches."
-        ),
-        say("Full dot: suits, and similar sizes were tried. Hollow dot: not sure."),
-    ]
-    draw_notes(easel, notes, HIGH_MM - 20)
-    return easel.scene(title=title, description=f"{title}. {'; '.join(sentences)}.")
+    if "suits" in sizes:
+        return say("{tablet}: {suits} suit.", tablet=Name(tablet), suits=listed(sizes["suits"]))
+    if "perhaps" in sizes:
+        perhaps = listed(sizes["perhaps"])
+        return say("{tablet}: perhaps {perhaps}.", tablet=Name(tablet), perhaps=perhaps)
+    return say("{tablet}: no size suits.", tablet=Name(tablet))
 
 
 def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:

@@ -10,6 +10,7 @@ from mapper.rect import Rect
 from render.canvas.scene import Easel, Scene
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
+from render.sentences.say import say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
 
@@ -84,14 +85,30 @@ class _TravelChart:
         easel.text(
             "scale factor", RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
         )
-        words = (
-            f"A hand that scatters by {number(self.crossed.scatter_mm)} mm is a rule of thumb "
-            f"(common practice, no "
-            f"source){', and so is the band' if self.crossed.band.source == PRACTICE else ''}. "
-            f"Take breaks."
-        )
-        draw_notes(easel, [words], SHEET_MM[1] - 9.5)
+        draw_notes(easel, [self._hand_words()], SHEET_MM[1] - 9.5)
         return easel.scene(title=title, description=self.description())
+
+    def _hand_words(self) -> str:
+        """Where the hand's scatter is from, and the band."""
+        hand, thumb = self.crossed.hand, self.crossed.band.source == PRACTICE
+        mm = number(hand.mm)
+        if hand.source != PRACTICE:
+            return say(
+                "The hand scatters by {mm} mm: {source}. Take breaks.",
+                mm=mm,
+                source=say_again(hand.source),
+            )
+        if thumb:
+            return say(
+                "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source), "
+                "and so is the band. Take breaks.",
+                mm=mm,
+            )
+        return say(
+            "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source). Take "
+            "breaks.",
+            mm=mm,
+        )
 
     def description(self) -> str:
         """All that the chart shows, in sentences, for people who cannot see it."""

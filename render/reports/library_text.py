@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from profiles.format.compare import setting_of
 from profiles.times import shown
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
+from render.sentences.proofs import proof_words
 from render.sentences.say import say_count
 from render.sentences.words import number
 from render.tables import text_lines
@@ -29,6 +30,7 @@ def history_text(history: History) -> str:
         note = row.holds.revision.note if row.holds and row.holds.revision else None
         if note:
             lines.append(f"  {'':>{width}}  {'':16}  {' '.join(note.split())}")
+        lines += [f"  {'':>{width}}  {'':16}  {proof_words(proof)}" for proof in row.proofs]
     if history.earlier:
         lines.append(f"and {history.earlier} earlier: --all")
     for decision in history.decisions:
@@ -71,6 +73,7 @@ def history_data(history: History) -> dict[str, Any]:
                 "changes": changes_data(row.before, row.holds)
                 if row.before and row.holds
                 else None,
+                "proofs": row.proofs,
             }
             for row in history.rows
         ],

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from mapper.touching.area import TouchedArea
 from mapper.touching.verdict import RIGHT, TouchVerdict
+from render.reports.sizes_text import area_data, area_text
 from render.sentences.say import say, say_count
 from render.sentences.touch import (
     cause_sentence,
     corner_sentence,
     cures,
     held_sentence,
-    limits_mm,
     slip_sentence,
     verdict_sentence,
 )
@@ -38,7 +39,7 @@ def touch_text(verdict: TouchVerdict, desk: str) -> str:
 
 def _figures(verdict: TouchVerdict) -> list[str]:
     assert verdict.found is not None and verdict.fit is not None  # noqa: PT018 - said above
-    found, limits = verdict.found, limits_mm(verdict)
+    found, limits = verdict.found, verdict.limits_mm
     words = {
         "width": say("width"),
         "height": say("height"),
@@ -67,9 +68,28 @@ def _figures(verdict: TouchVerdict) -> list[str]:
     return [title, *(f"  {line}" for line in text_lines(heads, rows))]
 
 
+def touched_area_text(found: TouchedArea, displays: list[str]) -> str:
+    """The size of the active area by touched crosses, wrong touches, and how to go on."""
+    lines = [slip_sentence(slip) for slip in found.slips]
+    scatter = say_count(
+        "{count} touch was used; it scatters by {mm} mm.",
+        "{count} touches were used; they scatter by {mm} mm.",
+        found.touches,
+        mm=number(found.scatter_mm, 2),
+    )
+    return "\n".join([*lines, scatter, area_text(found.size, displays)])
+
+
+def touched_area_data(found: TouchedArea) -> dict[str, Any]:
+    """The size of the active area by touched crosses as plain data."""
+    data: dict[str, Any] = area_data(found.size)
+    more = {"touches": found.touches, "scatter_mm": found.scatter_mm, "slips": list(found.slips)}
+    return data | more
+
+
 def touch_data(verdict: TouchVerdict, desk: str) -> dict[str, Any]:
     """The findings as plain data; what is not known is absent."""
-    found, fit, limits = verdict.found, verdict.fit, limits_mm(verdict)
+    found, fit, limits = verdict.found, verdict.fit, verdict.limits_mm
     data: dict[str, Any] = {
         "desk": desk,
         "agrees": verdict.answer == RIGHT,

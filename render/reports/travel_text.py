@@ -75,7 +75,7 @@ def _sources(crossed: Crossing) -> list[str]:
         "edge, log2(D / W + 1), the Shannon form of ISO/TS 9241-411 (not checked against the "
         "standard); the same at every scale, since distance and target shrink together. "
         "hand can: the difficulty that a hand manages if its taps scatter by "
-        f"{number(crossed.scatter_mm)} mm (common practice, no source), with an effective width "
+        f"{number(crossed.hand.mm)} mm ({crossed.hand.source}), with an effective width "
         "of 4.133 times that; where it is below the difficulty, the hand misses. "
         "Reach of wrist and forearm: 130 mm turned by 15 degrees to either side, and 350 mm "
         "(common practice, no source)."
@@ -88,8 +88,9 @@ def travel_data(crossed: Crossing) -> dict[str, Any]:
     return {
         "display": crossed.display.label,
         "target_mm": crossed.target_mm,
-        "hand_scatter_mm": crossed.scatter_mm,
-        "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.scatter_mm),
+        "hand_scatter_mm": crossed.hand.mm,
+        "hand_scatter_source": crossed.hand.source,
+        "largest_sure_scale": largest_sure_scale(crossed.target_mm, crossed.hand.mm),
         "scale_factor": crossed.own_scale,
         "travel": [
             {**asdict(row), "band": crossed.band.side(row.scale_factor)} for row in crossed.rows

@@ -53,10 +53,6 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
             percent=number(ratio_percent(size), 2),
         ),
         say(
-            "The pen ran about {nib} mm outside the edge; that is taken off.",
-            nib=number(size.nib_mm.value, 1),
-        ),
-        say(
             "In settings that ask for mm or inches this error leaves circles round and moves an "
             "edge by up to {edge} mm. In percent or counts it counts in full: a circle may come "
             "out {percent} % oval.",
@@ -64,6 +60,14 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
             percent=number(share.oval_percent, 1),
         ),
     ]
+    if size.nib_mm is not None:
+        sentences.insert(
+            2,
+            say(
+                "The pen ran about {nib} mm outside the edge; that is taken off.",
+                nib=number(size.nib_mm.value, 1),
+            ),
+        )
     if not size.both_ways:
         sentences.append(
             say(
@@ -76,16 +80,19 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
             say(
                 "These are the proportions of your display. Either your tablet is built that way, "
                 "or its settings keep proportions: then the height cannot be known from this. "
-                "Switch that off and trace again."
+                "Switch that off and measure again."
             )
         )
     if displays > 1:
         sentences.append(
             say("This assumes that the pen reaches all of these displays, as is usual at first.")
         )
-    sentences.append(
-        say("If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %.")
-    )
+    if size.nib_mm is not None:
+        sentences.append(
+            say(
+                "If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %."
+            )
+        )
     return sentences
 
 

@@ -15,20 +15,6 @@ if TYPE_CHECKING:
 _SIDES = ("width", "height", "left", "top")
 
 
-def limits_mm(verdict: TouchVerdict) -> dict[str, float]:
-    """The stated limit of each number of the area, mm; without places where none are known."""
-    found = verdict.found
-    if found is None:
-        return {}
-    area, limits = found.setting.area_built_mm, {}
-    for off in found.offs:
-        if off.name in {"width", "height"}:
-            limits[off.name] = off.limit / 100 * getattr(area, off.name)
-        elif off.name in {"left", "top"}:
-            limits[off.name] = off.limit
-    return limits
-
-
 def verdict_sentence(verdict: TouchVerdict, desk: str) -> str:
     """Whether the driver does what was meant, in one sentence."""
     if verdict.answer == RIGHT:
@@ -64,7 +50,7 @@ def area_words(verdict: TouchVerdict) -> str:
 
 def sure_words(verdict: TouchVerdict) -> str:
     """How sure that is: the largest stated limit of the sizes, and of the places."""
-    limits = limits_mm(verdict)
+    limits = verdict.limits_mm
     sizes = number(max(limits["width"], limits["height"]), 1)
     if "left" not in limits:
         return say("its size within {sizes} mm", sizes=sizes)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from mapper.choosing.travel import WRIST_REACH_MM, Crossing, largest_sure_scale
 from mapper.desk import Display
 from render.sentences.measures import display_words
-from render.sentences.say import Name, say
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import fixed
 
 
@@ -20,7 +20,7 @@ def display_name(display: Display) -> str:
 def travel_sentences(crossed: Crossing) -> list[str]:
     """What the numbers of ``crossed`` mean for arm and hand, a sentence each."""
     slow, fast = crossed.at(1.0), crossed.at(5.0)
-    sure = largest_sure_scale(crossed.target_mm, crossed.scatter_mm)
+    sure = largest_sure_scale(crossed.target_mm, crossed.hand.mm)
     way = {
         "movement": fixed(slow.corner_to_corner_mm, 0),
         "wrist": fixed(WRIST_REACH_MM, 0),
@@ -53,6 +53,14 @@ def travel_sentences(crossed: Crossing) -> list[str]:
             scale=fixed(sure, 2),
         ),
     ]
+    if crossed.hand.measured:
+        sentences.append(
+            say(
+                "Your own hand scatters by {mm} mm, {source}.",
+                mm=fixed(crossed.hand.mm, 2),
+                source=say_again(crossed.hand.source),
+            )
+        )
     if crossed.own_scale is not None:
         own = crossed.at(crossed.own_scale)
         sentences.append(

@@ -18,6 +18,7 @@ NAMES = (
     "warp",
     "library",
     "trace",
+    "attack",
 )
 
 

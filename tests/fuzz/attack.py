@@ -15,7 +15,6 @@ printable line, within ten seconds of the processor and 500 MB, and no Python wa
 from __future__ import annotations
 
 import argparse
-import contextlib
 import itertools
 import json
 import os
@@ -29,19 +28,12 @@ from collections import Counter
 from pathlib import Path
 
 from mapper.problems import EvenstrokeError
-from profiles.format.document import loads
-from profiles.known_things import parse_thing
-from profiles.library.archive import import_archive
-from profiles.library.revisions import Library
-from profiles.lists import display_list, tablet_list
-from profiles.strokes.drawing import read_drawing
-from profiles.strokes.traces import TraceRequest, trace_report
 from render.desk.drafts import Drafts
+from tests.fuzz.readers import READERS, starts
+from tests.hardware_bytes import with_checksum
 from tests.render.test_desk_attacked import BODIES, ROUTES
 from tests.visitor import DESK, Visitor, kept
 
-CORPUS = Path(__file__).parent / "corpus"
-SAMPLE = Path(__file__).parents[1] / "profiles" / "samples" / "format-1.yaml"
 LARGEST_MB, LONGEST_S = 500, 10
 
 
@@ -139,22 +131,7 @@ def bodies(rng: random.Random, visitor: Visitor, at: str) -> Counter:
     return Counter({"asked": 1, f"answer {reply.status_code}": 1})
 
 
-def read(path: Path) -> None:
-    """A file by the readers that its ending asks for."""
-    if path.suffix == ".zip":
-        import_archive(Library(path.parent / "library"), path)
-    elif path.suffix == ".yaml":
-        loads(path.read_bytes(), "x")
-    elif path.suffix == ".list":
-        for reads in (tablet_list, display_list):
-            with contextlib.suppress(EvenstrokeError):
-                reads(path.read_bytes(), "x")
-    else:
-        read_drawing(str(path))
-        trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
-
-
-def read_and_tell(path: Path, writing: int) -> None:
+def read_and_tell(kind: str, path: Path, writing: int) -> None:
     """What a reader says of a file, and what it takes: MB more than before, and seconds."""
     said, began_s = "read", time.process_time()
     Path("/proc/self/clear_refs").write_text("5")
@@ -162,7 +139,7 @@ def read_and_tell(path: Path, writing: int) -> None:
     with warnings.catch_warnings(record=True) as heard:
         warnings.simplefilter("always")
         try:
-            read(path)
+            READERS[kind](path)
         except EvenstrokeError as error:
             said = "refused" if all(str(each).isprintable() for each in error.problems) else "lines"
         except BaseException as error:  # noqa: BLE001 - whatever it is, it is what was looked for
@@ -181,12 +158,15 @@ def peak_kb() -> int:
 
 def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Counter:
     """One damaged file."""
-    start = rng.choice([*CORPUS.glob("*/*"), SAMPLE])
-    kind = "yaml" if start == SAMPLE else start.parent.name
-    ending = {"picture": start.suffix, "yaml": ".yaml", "list": ".list"}.get(kind, f".{kind}")
-    path = folder / f"x{ending}"
-    path.write_bytes(damaged(rng, start.read_bytes()))
-    pid, reading = child(lambda out: read_and_tell(path, out))
+    kind = rng.choice([*READERS])
+    path = folder / f"x.{'csv' if kind == 'touches' else kind}"
+    content = damaged(rng, rng.choice(starts()[kind]))
+    if kind == "edid" and rng.random() < 0.8:
+        # Past the sums of its blocks.
+        blocks = [content[at : at + 127].ljust(127, b"\0") for at in range(0, len(content), 128)]
+        content = b"".join(map(with_checksum, blocks))
+    path.write_bytes(content)
+    pid, reading = child(lambda out: read_and_tell(kind, path, out))
     with os.fdopen(reading) as file:
         told = file.read()
     os.waitpid(pid, 0)
@@ -194,7 +174,10 @@ def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Cou
     most[kind] = [max(pair) for pair in zip(most.get(kind, [0, 0]), (mb, seconds), strict=True)]
     bad = said not in {"read", "refused"} or mb > LARGEST_MB or seconds > LONGEST_S
     if bad:
-        saved = Path(tempfile.gettempdir()) / f"attack-{os.getpid()}-{rng.randrange(10**6)}{ending}"
+        saved = (
+            Path(tempfile.gettempdir())
+            / f"attack-{os.getpid()}-{rng.randrange(10**6)}{path.suffix}"
+        )
         shutil.copy(path, saved)
         print(said, mb, "MB", round(seconds, 1), "s:", saved, flush=True)
     return Counter({"files": 1, said.split(" ")[0]: 1, "found": int(bad)})

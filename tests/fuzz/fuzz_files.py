@@ -28,7 +28,6 @@ import time
 import warnings
 import zipfile
 import zlib
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -39,26 +38,12 @@ from PIL import Image
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
-    from mapper.affine import Affine
     from mapper.problems import EvenstrokeError
-    from mapper.tracing.measure import measure
-    from profiles.format.document import loads, to_yaml
-    from profiles.hardware.edid import read_edid
-    from profiles.hardware.hid import read_descriptor
-    from profiles.hardware.references import bytes_or_hex
-    from profiles.known_things import parse_thing
-    from profiles.library.archive import import_archive
-    from profiles.library.entries import EntryFile, digest
-    from profiles.library.revisions import Library, read_mark
-    from profiles.lists import display_list, tablet_list
-    from profiles.strokes.drawing import read_drawing
-    from profiles.strokes.traces import TraceRequest, trace_report
-    from profiles.strokes.tracing import trace_picture
+    from profiles.library.entries import digest
     from tests.drawn_traces import draw_trace, matrix_of
+    from tests.fuzz.readers import CARD, CORPUS, READERS, SAMPLE
 
 FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-strokes-"))
-CORPUS = Path(__file__).with_name("corpus")
-CARD = parse_thing("card", "x")
 NUMBERS = (*"0 1 -1 .5 5 1e3 1e-9 1e308 -1e308 1e999 nan inf 0x1 + 1e ٣ 1_0".split(), "9" * 40, "")
 
 
@@ -315,9 +300,7 @@ def png(choose: Choices) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + b"".join(parts) + chunk(b"IEND", b"") * choose.upto(1)
 
 
-SAMPLE = (
-    Path(__file__).resolve().parents[1] / "profiles" / "samples" / "format-1.yaml"
-).read_bytes()
+SAMPLE_BYTES = SAMPLE.read_bytes()
 
 
 def archive(choose: Choices) -> bytes:
@@ -326,7 +309,7 @@ def archive(choose: Choices) -> bytes:
     listed = []
     with warnings.catch_warnings(action="ignore"), zipfile.ZipFile(out, "w") as made:
         for _ in range(choose.upto(4)):
-            content = SAMPLE if choose.upto(1) else choose.raw(60)
+            content = SAMPLE_BYTES if choose.upto(1) else choose.raw(60)
             folder = choose.one_of(
                 (
                     "desk",
@@ -405,7 +388,7 @@ def spliced(whole: bytes, choose: Choices, head: int) -> bytes:
 
 
 def profile(choose: Choices) -> bytes:
-    return spliced(SAMPLE, choose, len(SAMPLE))
+    return spliced(SAMPLE_BYTES, choose, len(SAMPLE_BYTES))
 
 
 MODES = {
@@ -472,86 +455,18 @@ def pasted_list(choose: Choices) -> bytes:
     return choose.one_of(HEADERS) + choose.rest()
 
 
-def read_stroke_file(path: Path) -> None:
-    drawing = read_drawing(str(path))
-    assert drawing.bounds.width > 0 < drawing.bounds.height
-    trace_report(TraceRequest((str(path),), (CARD,), (None,)))
-
-
-def read_picture(path: Path) -> None:
-    read_drawing(str(path))
-    trace_picture(str(path), CARD.outline(), Affine.identity())
-
-
-def measure_picture(path: Path) -> None:
-    measure([trace_picture(str(path), CARD.outline(), Affine.identity()).trace])
-
-
-def read_library(path: Path) -> None:
-    library = Library(FOLDER / "library")
-    try:
-        import_archive(library, path)
-    finally:
-        # Nothing may be written beside the library.
-        assert {each.name for each in FOLDER.iterdir()} <= {path.name, "library"}
-        shutil.rmtree(library.root, ignore_errors=True)
-
-
-def read_profile(path: Path) -> None:
-    workstation = loads(path.read_bytes(), "x")
-    assert loads(to_yaml(workstation), "x") == workstation
-    library = Library(FOLDER / "library")
-    kept, _ = library.keep(workstation)
-    assert replace(library.load(kept), revision=None) == replace(workstation, revision=None)
-    shutil.rmtree(library.root)
-
-
-def read_one_mark(path: Path) -> None:
-    content = path.read_bytes()
-    named = path.with_name(f"20260302-090000-000000-pin-{digest(content)}.yaml")
-    named.write_bytes(content)
-    try:
-        entry = EntryFile.at_path(named)
-        assert entry is not None
-        read_mark(entry)
-    finally:
-        named.unlink()
-
-
-def read_display(path: Path) -> None:
-    facts = read_edid(bytes_or_hex(path.read_bytes(), "x"), "x")
-    assert (facts.width_mm is None) == (facts.height_mm is None) == (not facts.size_source)
-    facts.display("x")
-
-
-def read_tablet(path: Path) -> None:
-    descriptor = read_descriptor(bytes_or_hex(path.read_bytes(), "x"), "x")
-    for pen in descriptor.pens:
-        assert pen.x.counts > 0 < pen.y.counts
-        assert pen.size_mm is None or min(pen.size_mm) >= 20
-    descriptor.pen("x").tablet("x")
-
-
-def read_lists(path: Path) -> None:
-    for read in (tablet_list, display_list):
-        try:
-            assert read(path.read_bytes(), "x").items
-        except EvenstrokeError as error:
-            assert str(error).startswith("x")
-
-
 KINDS = {
-    "svg": (svg, read_stroke_file),
-    "csv": (csv, read_stroke_file),
-    "json": (json_file, read_stroke_file),
-    "png": (png, read_picture),
-    "picture": (picture, measure_picture),
-    "zip": (archive, read_library),
-    "yaml": (profile, read_profile),
-    "mark": (Choices.rest, read_one_mark),
-    "edid": (edid, read_display),
-    "hid": (hid, read_tablet),
-    "list": (pasted_list, read_lists),
+    "svg": (svg, READERS["svg"]),
+    "csv": (csv, READERS["csv"]),
+    "json": (json_file, READERS["json"]),
+    "png": (png, READERS["png"]),
+    "picture": (picture, READERS["png"]),
+    "zip": (archive, READERS["zip"]),
+    "yaml": (profile, READERS["profile"]),
+    "mark": (Choices.rest, READERS["mark"]),
+    "edid": (edid, READERS["edid"]),
+    "hid": (hid, READERS["hid"]),
+    "list": (pasted_list, READERS["list"]),
 }
 
 

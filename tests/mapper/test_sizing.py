@@ -139,6 +139,7 @@ def test_several_traces_are_weighed_as_scipy_weighs_them(turn):
     best = least_squares(misses, [2.4, 2.2, 0, 0, 0], xtol=1e-15, ftol=1e-15, gtol=1e-15).x
     assert found.width_mm.value == pytest.approx(PX[0] / math.exp(best[0]), rel=1e-6)
     assert found.height_mm.value == pytest.approx(PX[1] / math.exp(best[1]), rel=1e-6)
+    assert found.nib_mm is not None
     assert found.nib_mm.value == pytest.approx(0.7 + best[2], abs=1e-5)
 
 

@@ -333,3 +333,13 @@ def test_curves_of_an_svg_are_flattened():
     points = flattened(Outline.circle(300, 200, 100))
     assert np.abs(np.hypot(*(points - (300, 200)).T) - 100).max() < 0.01
     assert (points[0] == points[-1]).all()
+
+
+def test_a_picture_of_too_many_pixels_is_refused_in_one_sentence(tmp_path):
+    path = tmp_path / "large.webp"
+    Image.new("RGB", (5001, 5000)).save(path)
+    with pytest.raises(RequestError) as caught:
+        trace_report(TraceRequest((str(path),), (parse_thing("card", "x"),), (None,)))
+    (problem,) = caught.value.problems
+    assert str(problem).count("million pixels") == 1
+    assert str(problem).count(path.name) == 1

@@ -7,6 +7,7 @@ import io
 import json
 import math
 from html import unescape
+from random import Random
 
 import pytest
 from PIL import Image
@@ -15,10 +16,14 @@ from mapper.choosing.advice import advise
 from mapper.choosing.recommended import band_for
 from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
+from mapper.touching.setting import DriverSetting
+from mapper.touching.verdict import judge
+from profiles.library.proofs import note_touch, note_typed, proofs_of
 from profiles.library.trial_book import in_library
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
+from tests.touched import EIGHTEEN, Hand
 from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
 
 
@@ -343,3 +348,40 @@ def test_the_tablet_is_measured_by_a_card_lying_and_upright(visitor):
     assert width / height == pytest.approx(240 / 152, rel=0.0035)
     assert width == pytest.approx(240, rel=0.011)
     assert ask(visitor, at, "measure", "traces", {**body, "traces": []}).status_code == 422
+
+
+def test_marks_of_a_kept_desk_stand_on_its_card_by_its_numbers_and_beside_its_setting(visitor):
+    at = visitor.begin(DESK)
+    visitor.post(f"{at}/keep")
+    library = visitor.session.library
+    revision = library.in_force(library.folder_of(DESK.name))
+    meant = library.load(revision).map
+    note_typed(library, revision, meant)
+    assert "typed in" in visitor.get(at).text
+    assert "not tested yet" in visitor.get("/").text
+    touches = Hand(0.3).touch(DriverSetting.of(meant), Random(4), EIGHTEEN)
+    note_touch(library, revision, meant, judge(touches, meant))
+    for path in (at, "/"):
+        assert "tested " in visitor.get(path).text
+        assert "not tested yet" not in visitor.get(path).text
+    assert "within 1." in visitor.get(f"{at}/chapter/kept").json["html"]
+    assert "Your own hand scatters by" in visitor.get(f"{at}/chapter/pairs").json["html"]
+    # Other numbers are neither typed in nor tested, and to go back brings the marks back.
+    changed = visitor.changed(at, {"turn": "180"})
+    assert "This setting:" not in changed["parts"]["answer"]
+    assert "This setting:" in visitor.changed(at, {"turn": "0"})["parts"]["answer"]
+
+
+def test_a_trace_on_the_page_is_a_mark_beside_the_kept_setting(visitor):
+    at = visitor.begin(DESK)
+    strokes = {"thing": "card", "strokes": [[list(point) for point in traced(240, 135)]]}
+    visitor.post(f"{at}/chapter/took/trace", strokes)
+    visitor.post(f"{at}/keep")
+    library = visitor.session.library
+    folder = library.folder_of(DESK.name)
+    # What was not kept has nothing to stand beside.
+    assert proofs_of(library, folder) == ([], [])
+    assert visitor.post(f"{at}/chapter/took/trace", strokes).status_code == 200
+    assert [(proof.mark, proof.right) for proof in proofs_of(library, folder)[0]] == [
+        ("trace", True)
+    ]

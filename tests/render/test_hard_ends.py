@@ -265,6 +265,10 @@ import os, signal, sys, time, click
 from profiles.files import writing_whole
 from render.cli.exits import run
 
+# Whoever started the tests may have it ignored, as nohup does; then it stays so.
+signal.signal(getattr(signal, sys.argv[1]), signal.SIG_DFL if sys.argv[1] != "SIGINT" else
+              signal.default_int_handler)
+
 @click.command()
 def slow():
     with writing_whole("out") as part:

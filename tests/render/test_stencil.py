@@ -15,10 +15,18 @@ from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.solving import solve
+from mapper.touching.crosses import crosses
 from profiles.known_things import parse_thing
 from render.canvas.draw import pdf_pages
 from render.cli import group
-from render.pages.stencil import PAPERS_MM, RULE_MM, StencilSheet, probes, stencil_pages
+from render.pages.stencil import (
+    PAPERS_MM,
+    RULE_MM,
+    StencilSheet,
+    cross_pages,
+    probes,
+    stencil_pages,
+)
 
 # PDF user space: 1/72 inch (ISO 32000-1, 8.3.2.3).
 MM = 25.4 / 72
@@ -221,3 +229,42 @@ def test_no_words_overprint_each_other_or_where_pages_are_glued(tablet, paper):
                     or other[3] <= one[1]
                 )
                 assert apart, (page.texts[index].text, other)
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("tablet", TABLETS[:3])
+def test_the_numbered_crosses_lie_where_the_touch_test_takes_them_to_lie(tablet):
+    """Oracle: pdfplumber's places of lines and numbers; the turn is written out by hand."""
+    solved, _ = stencil(tablet, "a3")
+    pages = cross_pages(solved, StencilSheet("corner studio", "a3"))
+    assert len(pages) == 1
+    width, height = tablet.width_mm, tablet.height_mm
+    seen = {
+        0: lambda x, y: (x, y),
+        90: lambda x, y: (height - y, x),
+        180: lambda x, y: (width - x, height - y),
+    }[tablet.turn_deg]
+    with read(pages) as pdf:
+        found = list(boxes(pdf.pages[0]))
+        numbers = [
+            (word["text"], word["x0"] * MM, word["top"] * MM)
+            for word in pdf.pages[0].extract_words()
+        ]
+    wide, tall = (height, width) if tablet.turn_deg == 90 else (width, height)
+    frame = next(
+        box
+        for box in found
+        if abs(box[2] - box[0] - wide) < 0.1 and abs(box[3] - box[1] - tall) < 0.1
+    )
+    across = [box for box in found if abs(box[2] - box[0] - 8) < 0.1 and box[3] - box[1] < 0.5]
+    for number, cross in enumerate(crosses(solved), 1):
+        x, y = seen(*cross)
+        x, y = frame[0] + x, frame[1] + y
+        assert any(
+            abs((box[0] + box[2]) / 2 - x) < 0.1 and abs((box[1] + box[3]) / 2 - y) < 0.1
+            for box in across
+        )
+        assert any(
+            text == str(number) and abs(left - x) < 5 and abs(top - y) < 8
+            for text, left, top in numbers
+        )

@@ -2,14 +2,16 @@
 
 import csv
 import json
+from random import Random
 
 import pytest
 from click.testing import CliRunner
 
-from mapper.problems import RequestError
+from mapper.problems import AnswerIsNo, Problem, RequestError
+from mapper.touching.setting import DriverSetting
 from profiles.touches import read_touches
 from render.cli import group
-from tests.touched import touched_files
+from tests.touched import EIGHTEEN, Hand, as_csv, meant_map, touched_files
 
 
 @pytest.fixture(scope="module")
@@ -90,3 +92,92 @@ def test_other_columns_and_decimal_commas_are_read(tmp_path):
     path = tmp_path / "a.csv"
     path.write_text("y_px;x_px;y_mm;x_mm;note\n4,5;3;2,25;1,5;good\n")
     assert read_touches(str(path))[0][:4] == (1.5, 2.25, 3.0, 4.5)
+
+
+@pytest.fixture
+def kept(desk, tmp_path, monkeypatch):
+    """The same desk in a library, and a way to run commands on it."""
+    monkeypatch.setenv("EVENSTROKE_LIBRARY", str(tmp_path / "library"))
+
+    def command(*arguments):
+        result = CliRunner().invoke(group, [str(each) for each in arguments])
+        if result.exception and not isinstance(result.exception, SystemExit):
+            raise result.exception
+        return result
+
+    assert command("keep", desk / "desk.yaml", "--workstation", "window desk").exit_code == 0
+    return command
+
+
+def test_a_test_of_a_kept_desk_is_remembered_wherever_the_desk_is_shown(desk, kept, tmp_path):
+    assert "Noted with setting 1" in kept("typed", "window desk").stdout
+    assert "typed in" in kept("recall", "window desk").stdout.splitlines()[1]
+    told = kept("touch", desk / "right.csv", "--against", "window desk")
+    assert (told.exit_code, "tested" in told.stdout.splitlines()[-1]) == (0, True)
+    line = kept("recall", "window desk").stdout.splitlines()[1]
+    assert line.startswith("tested ")
+    assert ", within 1." in line
+    assert line in kept("history", "window desk").stdout
+    marks = json.loads(kept("history", "window desk", "--as", "json").stdout)
+    assert [each["mark"] for each in marks["revisions"][0]["proofs"]] == ["typed", "touch"]
+    kept("sheet", "window desk", tmp_path / "wall.svg")
+    assert line in (tmp_path / "wall.svg").read_text("utf-8")
+    failed = kept("touch", desk / "whole.csv", "--against", "window desk")
+    assert failed.exit_code == 1
+    assert "the tablet does not use it" in kept("recall", "window desk").stdout
+    kept("typed", "window desk", "--undo")
+    assert kept("recall", "window desk").stdout.splitlines()[1] == ""
+
+
+def test_data_say_no_more_than_the_data_and_the_mark_is_kept_all_the_same(desk, kept):
+    told = kept("touch", desk / "right.csv", "--against", "window desk", "--as", "json")
+    json.loads(told.stdout)
+    assert "tested" in kept("recall", "window desk").stdout
+
+
+def test_a_file_keeps_no_mark_and_says_so(desk, kept):
+    assert "A file keeps no mark" in run(desk, "right.csv").stdout
+    with pytest.raises(RequestError, match="a file keeps no mark"):
+        kept("typed", desk / "desk.yaml")
+
+
+def test_a_library_that_cannot_be_written_spoils_no_answer(desk, kept, monkeypatch):
+    def fails(*_, **__):
+        raise RequestError(Problem("library", "cannot be written"))
+
+    monkeypatch.setattr("profiles.library.proofs.append", fails)
+    told = kept("touch", desk / "right.csv", "--against", "window desk")
+    assert (told.exit_code, "cannot be written" in told.stderr) == (0, True)
+
+
+def test_eighteen_touches_measure_the_hand_for_travel_and_advise(kept, tmp_path):
+    meant = meant_map()
+    touches = Hand(0.3).touch(DriverSetting.of(meant), Random(2), EIGHTEEN)
+    (tmp_path / "18.csv").write_text(as_csv(touches))
+    before = json.loads(kept("travel", "window desk", "--as", "json").stdout)
+    assert before["hand_scatter_source"] == "common practice, no source"
+    kept("touch", tmp_path / "18.csv", "--against", "window desk")
+    after = json.loads(kept("travel", "window desk", "--as", "json").stdout)
+    assert after["hand_scatter_mm"] == pytest.approx(0.3, rel=0.35)
+    assert "18 touches" in after["hand_scatter_source"]
+    assert "Your own hand scatters by" in kept("travel", "window desk").stdout
+    assert "the hand: measured with 18 touches" in kept("advise", "window desk").stdout
+    said = json.loads(kept("travel", "window desk", "--scatter", "1mm", "--as", "json").stdout)
+    assert (said["hand_scatter_mm"], said["hand_scatter_source"]) == (1.0, "your own")
+
+
+def test_the_size_of_an_unknown_tablet(desk):
+    screen = ("--display", "27in 2560x1440")
+    command = ["touch", str(desk / "whole.csv"), "--whole-tablet"]
+    told = CliRunner().invoke(group, [*command, *screen])
+    assert told.exit_code == 0
+    assert "about 240 x 152 mm" in told.stdout
+    assert "evenstroke map --tablet 24" in told.stdout
+    data = json.loads(CliRunner().invoke(group, [*command, *screen, "--as", "json"]).stdout)
+    assert data["height_mm"]["low"] < 152 < data["height_mm"]["high"]
+    few = CliRunner().invoke(group, ["touch", str(desk / "few.csv"), "--whole-tablet", *screen])
+    assert isinstance(few.exception, AnswerIsNo)
+    for wrong in (command, command[:2], [*command[:2], *screen]):
+        assert isinstance(CliRunner().invoke(group, wrong).exception, RequestError)
+    with pytest.raises(RequestError, match="needs no profile"):
+        run(desk, "whole.csv", "--whole-tablet")

@@ -278,7 +278,7 @@ def test_rulers_are_as_long_as_the_scale_says():
         extent(scene.shapes("screen-edge")[0])[0],
     )
     assert screen / hand == pytest.approx(MAIN.width_mm / 240)
-    assert {"2.49 × as large", "round", "11.2 % unused"} <= set(texts(scene))
+    assert {"2.49 times as large", "round", "11.2 % not used"} <= set(texts(scene))
 
 
 def test_nested_outlines_have_the_proportions_of_the_oval(full):

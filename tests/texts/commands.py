@@ -175,6 +175,18 @@ touch turned.csv --against studio.yaml
 touch missed.csv --against studio.yaml
 touch right.csv --against studio.yaml --sheet-anywhere
 touch few.csv --against studio.yaml
+touch whole.csv --whole-tablet --display "27in 2560x1440"
+typed studio
+typed studio
+touch right.csv --against studio
+touch whole.csv --against studio
+touch eighteen.csv --against studio
+history studio
+recall studio
+travel studio
+advise studio
+sheet studio out.svg
+typed studio --undo
 displays
 tablets
 pad studio.yaml before.yaml out.html --now full
@@ -234,6 +246,10 @@ stencil studio.yaml out.doc
 trace traced-card.png --of spoon
 touch entries.csv --against studio.yaml
 touch wrong.csv --against studio.yaml
+touch right.csv
+touch few.csv --whole-tablet --display "27in 2560x1440"
+touch right.csv --against studio.yaml --whole-tablet
+typed studio.yaml
 plan-trials --most 0
 """
 

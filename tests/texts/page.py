@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import json
+from random import Random
 from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
 
 import numpy as np
 
 from mapper.problems import AnswerIsNo, Problem
+from mapper.touching.setting import DriverSetting
+from mapper.touching.verdict import judge
 from profiles.hardware import desktop
 from profiles.hardware.desktop import Monitor
+from profiles.library.proofs import note_touch, note_typed
 from profiles.library.revisions import Library
 from render.desk.bodies import Wish
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
 from tests.texts.extract import html_lines, json_lines, one_line
+from tests.touched import EIGHTEEN, Hand
 from tests.visitor import Visitor, kept, traced
 
 if TYPE_CHECKING:
@@ -259,6 +264,9 @@ def _kept(page: Page) -> Iterator[State]:
     yield "keeping the same again", page.does(f"{at}/keep")
     yield "a kept desk", page.lines(at)
     yield "chapter: kept, one setting", page.lines(f"{at}/chapter/kept")
+    noted(page.session.library)
+    yield "a kept desk that was typed in and tested", page.lines(at)
+    yield "chapter: kept, typed in and tested", page.lines(f"{at}/chapter/kept")
     second = page.visitor.changed(at, {"fit": "full"})["address"]
     yield "changed since it was kept", page.lines(second)
     yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
@@ -278,6 +286,16 @@ def _kept(page: Page) -> Iterator[State]:
     kept(page.session.library.root, DEMO.with_({"turn": "180"}))
     yield "kept elsewhere meanwhile", page.lines(second)
     yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")
+
+
+def noted(library: Library) -> None:
+    """The demo desk, typed in and tested with touched crosses."""
+    folder = library.folder_of(DEMO.name)
+    revision = library.in_force(folder)
+    meant = library.load(revision).map
+    note_typed(library, revision, meant)
+    touches = Hand(0.3).touch(DriverSetting.of(meant), Random(4), EIGHTEEN)
+    note_touch(library, revision, meant, judge(touches, meant))
 
 
 def _traces(page: Page) -> Iterator[State]:

@@ -16,6 +16,7 @@ from profiles.times import shown
 from render.desk.bodies import KeptRevision, body
 from render.desk.chapters import Heading
 from render.desk.described import described
+from render.sentences.proofs import proof_words
 from render.sentences.say import say, say_count
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ _Mark = Literal["pin", "unpin", "retire", "restore"]
 
 #: So many are shown, and so many more with each wish, up to a bound.
 _SHOWN, _MOST_SHOWN = 50, 1000
+#: Of each, so many of its last marks.
+_MARKS_SHOWN = 2
 _TAKES_BACK: dict[str, _Mark] = {"pin": "unpin", "retire": "restore", "restore": "retire"}
 
 
@@ -89,7 +92,15 @@ def fragment(desk: Desk, most: int = _SHOWN) -> str:
                     else changes_sentence(row.before, row.holds)
                 )
             note = row.holds.revision.note if row.holds and row.holds.revision else None
-            rows.append({"row": row, "words": words, "note": note, "kept": shown(row.file.kept)})
+            rows.append(
+                {
+                    "row": row,
+                    "words": words,
+                    "note": note,
+                    "kept": shown(row.file.kept),
+                    "marks": [proof_words(proof) for proof in row.proofs[-_MARKS_SHOWN:]],
+                }
+            )
         newest = next((row.holds for row in found.rows if row.holds), None)
         now = desk.workstation
         if newest is not None and now is not None:

@@ -8,11 +8,14 @@ from secrets import token_hex
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import Band, band_for
+from mapper.choosing.travel import USUAL_HAND
 from mapper.problems import EvenstrokeError
+from profiles.library.proofs import measured_hand
 from profiles.library.trial_book import EntryFilter, Felt, in_library, trials_of
 from render.canvas.svg import fragment
 
 if TYPE_CHECKING:
+    from mapper.choosing.travel import HandScatter
     from mapper.trials.comfort import Trial
     from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
@@ -84,6 +87,14 @@ def band(desk: Desk) -> tuple[Band, str | None]:
     """
     own = _book(desk)[1]
     return (own, None) if own is not None else (band_for("illustration"), "illustration")
+
+
+def hand(desk: Desk) -> HandScatter:
+    """The scatter of the person's hand as the last long touch test measured it, else the usual."""
+    try:
+        return measured_hand(desk.session.library) or USUAL_HAND
+    except EvenstrokeError:
+        return USUAL_HAND
 
 
 def drawn(scene: Scene) -> str:

@@ -10,7 +10,7 @@ from flask import render_template
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
-from render.desk.chapters.known import band, drawn
+from render.desk.chapters.known import band, drawn, hand
 from render.sentences.say import say
 from render.sentences.words import number
 
@@ -82,7 +82,12 @@ def fragment(desk: Desk) -> str:
             size=number(target_px * pitch, 1),
         )
         crossed = Crossing(
-            own_display, target_px * pitch, words, limits, own_scale=solved.summary.scale_factor
+            own_display,
+            target_px * pitch,
+            words,
+            limits,
+            own_scale=solved.summary.scale_factor,
+            hand=hand(desk),
         )
     return render_template(
         "chapters/pairs.html",

@@ -12,7 +12,7 @@ from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.problems import EvenstrokeError
 from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
-from render.desk.chapters.known import band, drawn
+from render.desk.chapters.known import band, drawn, hand
 from render.desk.described import seat_of
 from render.sentences.say import say
 from render.sentences.seat_heading import seat_heading
@@ -70,7 +70,7 @@ def fragment(desk: Desk) -> str:
         return ""
     seat, sitting = _sitting(desk)
     limits, use = band(desk)
-    advice = advise(solved, seat if sitting else None, limits, use)
+    advice = advise(solved, seat if sitting else None, limits, use, hand(desk))
     changes = []
     for change in advice.changes:
         what, cost = change_words(change)

@@ -20,6 +20,7 @@ from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
+from profiles.library.proofs import note_trace
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading
@@ -314,8 +315,10 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
     else:
         raise RequestError(Problem("trace", phrase("cannot do this"), verb))
-    finding = _look(desk, asked, content).report.finding
+    report = _look(desk, asked, content).report
+    finding = report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
+    desk.note(lambda revision: note_trace(desk.session.library, revision, report))
     for ending in set(ENDINGS.values()) - {asked.ending}:
         desk.draft.drop(f"trace{ending}")
     desk.draft.put(f"trace{asked.ending}", content)

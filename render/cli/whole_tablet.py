@@ -1,0 +1,46 @@
+"""The options with which a test measures the active area in place of a setting."""
+
+from __future__ import annotations
+
+import click
+
+from mapper.phrases import phrase
+from mapper.problems import Problem, RequestError
+from render.cli.options import together
+from render.cli.types import DISPLAY_TEXT, NamedDesk
+
+whole_tablet_options = together(
+    click.option(
+        "--whole-tablet",
+        is_flag=True,
+        help="Measure how large the active area is, with the driver at its default.",
+    ),
+    click.option(
+        "--display",
+        "displays",
+        metavar="DISPLAY",
+        multiple=True,
+        type=DISPLAY_TEXT,
+        help="With --whole-tablet: the display that the pen covered.",
+    ),
+)
+
+
+def whole_or_against(
+    whole_tablet: bool, displays: tuple[str, ...], against: NamedDesk | None
+) -> None:
+    """Refuse options that do not go together. Raises RequestError."""
+    if whole_tablet and against:
+        must = phrase(
+            "needs no profile: it measures the tablet as the driver has it before anything is set"
+        )
+        raise RequestError(
+            Problem("--whole-tablet", must, phrase("--against {desk}", desk=against.typed))
+        )
+    if whole_tablet and not displays:
+        instead = phrase('Type for example --display "27in 2560x1440"')
+        must = phrase("needs the display or displays that the pen reached")
+        raise RequestError(Problem("--whole-tablet", must, "", instead))
+    if displays and not whole_tablet:
+        must = phrase("goes with --whole-tablet alone")
+        raise RequestError(Problem("--display", must, "", phrase("Add --whole-tablet")))
