@@ -88,10 +88,10 @@ LAYOUT = Kind("evenstroke_library", "library's label")
 _MARK = Kind("evenstroke_mark", "mark")
 
 LABEL_FILE = "library.yaml"
-_LABEL = f"""\
-# A library of workstation settings: one file a revision, written once. Add files, never change them.
-{LAYOUT.key}: {FORMAT}
-"""
+_LABEL = (
+    "# A library of workstation settings: one file a revision, written once. Add files, never "
+    f"change them.\n{LAYOUT.key}: {FORMAT}\n"
+)
 STATIONS = "workstations"
 MARKS = "marks"
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")

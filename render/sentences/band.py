@@ -122,15 +122,15 @@ def steep_sentence(band: ComfortBand) -> str:
     }
     return {
         "above": say(
-            "Liking seems to fall faster above the best value than below it. Where one side is much "
-            "steeper, the range of the best value is less sure than {sure} %: it held the best of "
-            "{held} in 100 simulated people.",
+            "Liking seems to fall faster above the best value than below it. Where one side is "
+            "much steeper, the range of the best value is less sure than {sure} %: it held the "
+            "best of {held} in 100 simulated people.",
             **slots,
         ),
         "below": say(
-            "Liking seems to fall faster below the best value than above it. Where one side is much "
-            "steeper, the range of the best value is less sure than {sure} %: it held the best of "
-            "{held} in 100 simulated people.",
+            "Liking seems to fall faster below the best value than above it. Where one side is "
+            "much steeper, the range of the best value is less sure than {sure} %: it held the "
+            "best of {held} in 100 simulated people.",
             **slots,
         ),
     }[side]
