@@ -1,9 +1,9 @@
 """The words that shops, forums and spreadsheets use for tablets and displays.
 
 Plain tables: ``profiles.pasted`` reads lines with them, ``profiles.lists`` the headings of columns.
-The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese
-and Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words are written as ``folded`` makes them: in small
-letters without accents.
+The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and
+Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words
+are written as ``folded`` makes them: in small letters without accents.
 """
 
 from __future__ import annotations

@@ -17,7 +17,6 @@ from render.sentences.band import (
     band_ends,
     band_title,
     measure_words,
-    steep_sentence,
     value_words,
 )
 from render.sentences.say import listed, say, say_again, say_count
@@ -180,8 +179,7 @@ class _BandChart:
                 source=say_again(practice.source),
             ),
         ]
-        steep = steep_sentence(self.found.band)
-        draw_notes(easel, [steep, *lines] if steep else lines, BOTTOM + 27.0)
+        draw_notes(easel, lines, BOTTOM + 27.0)
 
     def _description(self) -> str:
         band, found = self.found.band, self.found

@@ -67,9 +67,7 @@ def band_lines(found: FoundBand) -> list[str]:
     )
     lines = [say("{title}.", title=band_title(found)), ""]
     lines += [f"  {row.label:<18}{row.value}" for row in rows]
-    steep = steep_sentence(band)
-    lines += ["", steep] if steep else []
-    lines += [] if band.enough else ["", _missing(found)]
+    lines += ["", steep_sentence() if band.enough else _missing(found)]
     return [
         *lines,
         "",
@@ -140,7 +138,6 @@ def band_data(found: FoundBand) -> dict[str, Any]:
         "outside_tried": band.outside or None,
         "one_best": band.one_best,
         "best_beyond_tried": band.best_beyond or None,
-        "steep_side": band.steep_side or None,
         "common_practice": found.practice,
         "would_teach_most": plain(trial),
     }

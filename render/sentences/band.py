@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_WEIGHT, STEEP_HELD_PERCENT
+from mapper.trials.comfort import LEAST_WEIGHT, STEEP_HELD
 from render.sentences.say import Name, say
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
-    from mapper.trials.comfort import ComfortBand
     from mapper.trials.next_trial import NextTrial
     from profiles.library.personal import FoundBand
 
@@ -108,32 +107,15 @@ def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
     return say("Next, try {what}: a day there tells most about where your best lies.", what=what)
 
 
-def steep_sentence(band: ComfortBand) -> str:
-    """That one side is steep, and what that does to the ranges; empty where it is not known to be.
-
-    Only of a band of a person's own: of another nothing is claimed.
-    """
-    side = band.steep_side if band.enough else ""
-    if not side:
-        return ""
-    slots = {
-        "sure": fixed(INTERVAL_PERCENT, 0),
-        "held": fixed(STEEP_HELD_PERCENT, 0),
-    }
-    return {
-        "above": say(
-            "Liking seems to fall faster above the best value than below it. Where one side is much "
-            "steeper, the range of the best value is less sure than {sure} %: it held the best of "
-            "{held} in 100 simulated people.",
-            **slots,
-        ),
-        "below": say(
-            "Liking seems to fall faster below the best value than above it. Where one side is much "
-            "steeper, the range of the best value is less sure than {sure} %: it held the best of "
-            "{held} in 100 simulated people.",
-            **slots,
-        ),
-    }[side]
+def steep_sentence() -> str:
+    """For whom the ranges of a person's own band are less sure than they say."""
+    few, many = STEEP_HELD
+    return say(
+        "Where a little more is suddenly much worse, the best value is less sure than that: of "
+        "simulated people with so steep a side, {few} to {many} in 10 had it in this range.",
+        few=str(few),
+        many=str(many),
+    )
 
 
 def not_tried(found: FoundBand) -> str:

@@ -1,5 +1,6 @@
-"""What shops, forums and spreadsheets write: read right, or with a note; and every cure can itself
-be typed.
+"""What shops, forums and spreadsheets write: read right, or with a note.
+
+Every cure can itself be typed.
 """
 
 import math
@@ -221,8 +222,9 @@ _writings = st.tuples(
 
 @given(_writings, st.permutations([0, 1, 2]))
 def test_any_order_and_any_writing_means_the_same(writing, order):
-    """Re-implements the writing, not the reading: sides to a tenth, in any unit, among other things
-    in any order.
+    """Re-implements the writing, not the reading.
+
+    Sides to a tenth, in any unit, among other things in any order.
     """
     width, height, (unit, unit_mm), by, comma, noise = writing
     sides = f"{width:.1f}{by}{height:.1f} {unit}"

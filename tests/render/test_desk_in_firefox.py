@@ -43,7 +43,8 @@ def test_the_whole_job_in_firefox(served):
     assert "12.6 % wider than tall" in seen["pad"]
     # Firefox rounds the places of a pointer to whole px.
     assert re.match(
-        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes a circle 12\.6 % wider",
+        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes a circle 12\.6 % "
+        r"wider",
         seen["drawn"],
     )
     # On a page of half the size the whole of it is twice as large as it was meant, and of the same
