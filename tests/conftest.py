@@ -6,6 +6,7 @@ headless browser.
 
 from __future__ import annotations
 
+import itertools
 import os
 import shutil
 import subprocess
@@ -39,6 +40,35 @@ settings.register_profile("few", deadline=None, max_examples=15, derandomize=Tru
 #: Each worker has a browser of its own: with more of them the memory goes before the time does.
 MOST_WORKERS = 8
 
+#: The files that take longest, the longest first, in seconds on a machine of two processors. They
+#: are begun first, so that nobody waits for one of them at the end. Roughly is enough.
+LONG_S = {
+    "render/test_pad_in_browser.py": 60,
+    "render/test_desk_in_browser.py": 45,
+    "profiles/test_library_killed.py": 20,
+    "render/test_desk_in_firefox.py": 15,
+    "render/test_desk_chapters_in_browser.py": 15,
+    "profiles/test_hostile.py": 15,
+    "render/test_study.py": 12,
+    "render/test_desk_server.py": 12,
+    "texts/test_english.py": 10,
+    "mapper/test_trace_measure.py": 10,
+    "render/test_desk_names.py": 10,
+    "test_programs.py": 9,
+    "render/test_trial_cli.py": 8,
+    "test_other_platforms.py": 8,
+    "render/test_hard_ends.py": 8,
+    "mapper/test_fixed_points.py": 8,
+    "mapper/test_study_models.py": 8,
+    "render/test_trace_command.py": 8,
+    "profiles/test_library_adversity.py": 8,
+    "render/test_without_numpy.py": 8,
+    "mapper/test_comfort.py": 6,
+    "render/test_guides.py": 5,
+    "test_readme.py": 4,
+}
+TESTS = Path(__file__).parent
+
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_cmdline_main(config):
@@ -61,6 +91,29 @@ def pytest_cmdline_main(config):
         option.dist = "worksteal"
 
 
+def pytest_collection_modifyitems(items):
+    """Lets each worker begin with some of the long files.
+
+    Each gets a stretch of the tests at first and takes of the others' when it is done with them.
+    """
+    workers = int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "0"))
+    if not workers:
+        return
+    by_file = {}
+    for item in items:
+        by_file.setdefault(item.path.relative_to(TESTS).as_posix(), []).append(item)
+    shares, seconds = [[] for _ in range(workers)], [0] * workers
+    for name, length_s in LONG_S.items():
+        least = seconds.index(min(seconds))
+        shares[least] += by_file.pop(name, [])
+        seconds[least] += length_s
+    short = iter(itertools.chain.from_iterable(by_file.values()))
+    stretch = -(-len(items) // workers)
+    for share in shares:
+        share.extend(itertools.islice(short, max(0, stretch - len(share))))
+    items[:] = [*itertools.chain.from_iterable(shares), *short]
+
+
 def processors():
     """How many processors this process may use."""
     if hasattr(os, "sched_getaffinity"):
@@ -79,13 +132,19 @@ CHROMIUM_FLAGS = (
 )
 
 
+SETTINGS = itertools.count()
+
+
 @pytest.fixture(autouse=True)
 def _no_library_of_the_reader(tmp_path_factory, monkeypatch):
     """Tests neither see nor touch the library and the settings of whoever runs them."""
     monkeypatch.setenv(
         "EVENSTROKE_LIBRARY", str(tmp_path_factory.getbasetemp() / "no library here")
     )
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
+    # No folder is made before it is needed: each would be looked up among thousands.
+    monkeypatch.setenv(
+        "XDG_CONFIG_HOME", str(tmp_path_factory.getbasetemp() / "settings" / str(next(SETTINGS)))
+    )
 
 
 @pytest.fixture(scope="session")

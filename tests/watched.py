@@ -10,6 +10,28 @@ WATCH = """
 window.refused = [];
 document.addEventListener("securitypolicyviolation",
   (event) => window.refused.push(event.violatedDirective));
+// What the page is about to do: its requests, and its timers but for the long ones.
+let busy = 0;
+const timers = new Set();
+const { fetch, setTimeout, clearTimeout } = window;
+window.fetch = (...asked) => {
+  busy += 1;
+  return fetch(...asked).finally(() => setTimeout(() => { busy -= 1; }, 0));
+};
+window.setTimeout = (run, after, ...more) => {
+  if (after > 400) return setTimeout(run, after, ...more);
+  const timer = setTimeout(() => { timers.delete(timer); run(...more); }, after);
+  timers.add(timer);
+  return timer;
+};
+window.clearTimeout = (timer) => { timers.delete(timer); clearTimeout(timer); };
+window.quiet = async () => {
+  const asking = () => Number(document.getElementById("desk")?.dataset.asking ?? 0);
+  for (let calm = 0; calm < 2; calm += 1) {
+    await new Promise((done) => requestAnimationFrame(() => setTimeout(done, 0)));
+    if (busy || timers.size || asking()) calm = -1;
+  }
+};
 """
 
 
@@ -28,6 +50,14 @@ def until(page, expression):
 LOOKS = ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]
 
 
+def axe_finds_nothing_in_other_colours(page, state, where="html"):
+    """The same, with the rules of LOOKS alone, where the system forces its colours or is dark."""
+    for colours in ({"forced_colors": "active"}, {"color_scheme": "dark"}):
+        page.emulate_media(**colours)
+        axe_finds_nothing(page, f"{state}, {colours}", where, looks_alone=True)
+        page.emulate_media(forced_colors="none", color_scheme="light")
+
+
 def axe_finds_nothing(page, state, where="html", *, looks_alone=False):
     """Oracle: axe-core (npm), on what matches ``where``.
 
@@ -41,7 +71,7 @@ def axe_finds_nothing(page, state, where="html", *, looks_alone=False):
                 "EVENSTROKE_NODE_MODULES names no folder with axe-core (npm install axe-core)"
             )
         page.evaluate((Path(folder) / "axe-core" / "axe.min.js").read_text("utf-8"))
-    asked = {"resultTypes": ["violations"]}
+    asked = {"resultTypes": ["violations"], "preload": False}
     if looks_alone:
         asked["runOnly"] = {"type": "rule", "values": LOOKS}
     found = page.evaluate("([where, asked]) => axe.run(where, asked)", [where, asked])
@@ -93,7 +123,7 @@ class DeskPage(Watched):
 
         What was done then reached the page, and what rests for a moment is over.
         """
-        self.page.wait_for_timeout(200)
+        self.page.evaluate("window.quiet()")
         self.page.wait_for_selector('#desk[data-asking="0"]')
 
     @property

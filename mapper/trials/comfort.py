@@ -29,6 +29,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.choosing.recommended import Band
@@ -232,6 +233,12 @@ def comfort_band(trials: Sequence[Trial], prior: Band) -> ComfortBand:
 
     The order of ``trials`` does not matter: the same entries give the same band.
     """
+    return _band(tuple(trials), prior)
+
+
+# One command, and more so the page, asks for the same band several times.
+@lru_cache(maxsize=16)
+def _band(trials: tuple[Trial, ...], prior: Band) -> ComfortBand:
     rows = _rows(trials)
     spreads = prior_parameters(prior)[1]
     posterior = _posterior(rows, prior)

@@ -3,10 +3,10 @@
 test_library_killed runs it in a process of its own.
 
 ``python killed.py WHAT BASE WORK``: for n = 1, 2, ... the library BASE is copied to WORK, a child
-does WHAT there and is killed by SIGKILL at its n-th call of the system that could write, before it,
-half-way through it or after it, until a child gets to the end. After each kill the library must
-hold every earlier revision, list nothing half, and take a further revision. Prints the number of
-kills.
+does WHAT there and is killed by SIGKILL at its n-th call of the system that could write, before it
+or half-way through it, until a child gets to the end. (After a call is before the next one.) After
+each kill the library must hold every earlier revision, list nothing half, and take a further
+revision. Prints the number of kills.
 """
 
 import os
@@ -60,7 +60,7 @@ def change_library(what, root):
 def die_at(count, when):
     """Kill this process at its ``count``-th call that writes.
 
-    ``when`` is "before", "half-way" through or "after" the call.
+    ``when`` is "before" or "half-way" through the call.
     """
     left = count
 
@@ -70,9 +70,7 @@ def die_at(count, when):
             left -= when != "half-way" or name == "write"
             if left:
                 return call(*arguments, **more)
-            if when == "after":
-                call(*arguments, **more)
-            elif when == "half-way":
+            if when == "half-way":
                 descriptor, content = arguments
                 call(descriptor, content[: len(content) // 2])
             os.kill(os.getpid(), signal.SIGKILL)
@@ -162,7 +160,7 @@ def main():
     kills = 0
     # Whether bytes reach the disk is not tried here, and waiting for it takes most of the time.
     os.fsync = lambda _descriptor: None
-    for when in ("before", "half-way", "after"):
+    for when in ("before", "half-way"):
         count = 1
         while kill_once(what, base, work, count, when):
             check_library(what, work, before, wanted)

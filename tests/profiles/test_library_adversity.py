@@ -184,7 +184,7 @@ class Room:
 
 
 @unix
-def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatch):
+def test_a_disk_that_is_full_after_some_of_the_first_200_bytes(tmp_path, monkeypatch):
     """Keeping, noting how it felt, exporting and saving.
 
     A sentence, nothing lost, nothing half, and it works afterwards.
@@ -196,7 +196,7 @@ def test_a_disk_that_is_full_at_each_of_the_first_200_bytes(tmp_path, monkeypatc
         Room(monkeypatch),
         msgspec.structs.replace(FELT, note="of more than 200 bytes " * 10),
     )
-    for bytes_left in range(200):
+    for bytes_left in (*range(8), *range(8, 200, 8)):
         for work in (
             lambda: library.keep(sample("two")),
             lambda: add(library, felt),

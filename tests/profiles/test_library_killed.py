@@ -42,14 +42,14 @@ def base(folder, revisions):
 @pytest.mark.parametrize(
     ("what", "revisions", "at_least"),
     [
-        ("keep", [], 50),
-        ("keep", ["one", "two", "three"], 20),
-        ("pin", ["one", "two"], 20),
-        ("import", ["one"], 60),
-        ("rescue", ["one"], 40),
-        ("export", ["one", "two"], 10),
-        ("felt", [], 20),
-        ("felt", ["one"], 15),
+        ("keep", [], 25),
+        ("keep", ["one", "two", "three"], 10),
+        ("pin", ["one", "two"], 10),
+        ("import", ["one"], 30),
+        ("rescue", ["one"], 20),
+        ("export", ["one", "two"], 5),
+        ("felt", [], 10),
+        ("felt", ["one"], 8),
     ],
 )
 def test_killed_at_every_call_that_writes(tmp_path, what, revisions, at_least):

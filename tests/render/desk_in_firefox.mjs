@@ -1,10 +1,10 @@
 // The whole job in Firefox, driven over WebDriver BiDi: `node desk_in_firefox.mjs FIREFOX MODULES
-// ADDRESS` prints what was seen as JSON.
+// ADDRESS WATCH` prints what was seen as JSON. WATCH is a script that tells when a page is quiet.
 
 import { createRequire } from "node:module";
 import { pathToFileURL } from "node:url";
 
-const [, , firefox, modules, address] = process.argv;
+const [, , firefox, modules, address, watch] = process.argv;
 const require = createRequire(pathToFileURL(`${modules}/`));
 const puppeteer = require("puppeteer-core");
 const browser = await puppeteer.launch({
@@ -17,17 +17,9 @@ try {
   const page = await browser.newPage();
   page.on("pageerror", (error) => seen.wrong.push(String(error)));
   page.on("console", (message) => message.type() === "error" && seen.wrong.push(message.text()));
+  await page.evaluateOnNewDocument(watch);
   await page.setViewport({ width: 1366, height: 768 });
-  const pause = (ms) => new Promise((done) => setTimeout(done, ms));
-  const settled = async () => {
-    await pause(250);
-    await page.waitForSelector('#desk[data-asking="0"]');
-  };
-  // What is asked of another part of the server first is not told by the page's own counter.
-  const until = async (holds) => {
-    for (let tries = 0; tries < 150 && !(await holds()); tries += 1) await pause(100);
-    await settled();
-  };
+  const settled = () => page.evaluate(() => window.quiet());
   const numbers = () => page.$$eval("[data-copy]", (all) => all.map((each) => each.dataset.copy));
   await page.goto(address);
   await page.click("#new");
@@ -68,9 +60,8 @@ try {
   await page.keyboard.press("Enter");
   await settled();
   await page.click("#keep");
-  const sign = () => page.$eval(".sign", (each) => each.innerText);
-  await until(async () => (await sign()).startsWith("Kept"));
-  seen.kept = await sign();
+  await settled();
+  seen.kept = await page.$eval(".sign", (each) => each.innerText);
 
   // A teacher's view: the letter and the picture alone, by keys there and back; and the sheet that
   // a print would give.
@@ -92,24 +83,10 @@ try {
     document.querySelectorAll("#sheet text").length > 10,
   ]);
 
-  // Change it, keep it again, and get the first back.
   const show = async (chapter) => {
     await page.$eval(`#chapter-${chapter} > summary`, (each) => each.click());
     await page.waitForSelector(`#chapter-${chapter} .chapter:not([aria-busy]) > *`);
   };
-  await page.click("#blank-fit");
-  await page.waitForSelector("section.note .way");
-  await page.$$eval("section.note .way", (all) =>
-    all.find((each) => each.innerText.includes("Whole tablet, whole display")).click(),
-  );
-  await settled();
-  await page.click("#keep");
-  await until(async () => (await sign()).startsWith("Kept"));
-  seen.changed = await numbers();
-  await show("kept");
-  await page.$$eval("#chapter-kept [data-do=back]", (all) => all.at(-1).click());
-  await until(async () => String(await numbers()) !== String(seen.changed));
-  seen.back = await numbers();
 
   // The pad: a perfect circle, and one that is drawn.
   await show("strokes");
@@ -118,11 +95,11 @@ try {
   await page.$eval("#pad-sheet", (each) => each.scrollIntoView({ block: "center" }));
   const around = async (element, wide, high, corners) => {
     const at = await element.boundingBox();
-    const points = Array.from({ length: 4 * 24 + 1 }, (_, index) => {
+    const points = Array.from({ length: 4 * 10 + 1 }, (_, index) => {
       if (!corners)
-        return [Math.sin((index / 96) * 2 * Math.PI), -Math.cos((index / 96) * 2 * Math.PI)];
-      const side = Math.min(Math.floor(index / 24), 3);
-      const share = index / 24 - side;
+        return [Math.sin((index / 40) * 2 * Math.PI), -Math.cos((index / 40) * 2 * Math.PI)];
+      const side = Math.min(Math.floor(index / 10), 3);
+      const share = index / 10 - side;
       const [[x0, y0], [x1, y1]] = [corners[side], corners[side + 1]];
       return [x0 + (x1 - x0) * share, y0 + (y1 - y0) * share];
     }).map(([x, y]) => [
@@ -152,10 +129,6 @@ try {
   await page.$eval("#chapter-took [data-measure-it]", (each) => each.click());
   await page.waitForSelector("#chapter-took .large");
   seen.traced = await page.$eval("#chapter-took .large", (each) => each.innerText);
-  for (const chapter of ["seat", "pairs", "felt", "study"]) await show(chapter);
-  await page.$eval("#chapter-felt button[type=submit]", (each) => each.click());
-  await page.waitForSelector("#chapter-felt .lines");
-  seen.felt = await page.$$eval("#chapter-felt .lines li", (all) => all.length);
 } finally {
   await browser.close();
 }

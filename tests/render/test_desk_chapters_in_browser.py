@@ -14,7 +14,7 @@ from render.desk.answer import answer
 from render.desk.bodies import Wish
 from render.desk.chapters import CHAPTERS
 from tests.visitor import CARD_MM, DESK, traced
-from tests.watched import axe_finds_nothing, until
+from tests.watched import axe_finds_nothing, axe_finds_nothing_in_other_colours, until
 
 pytestmark = pytest.mark.chromium
 
@@ -27,26 +27,35 @@ def show(page, chapter):
     page.locator(f"#chapter-{chapter} > summary").focus()
     page.keyboard.press("Enter")
     page.wait_for_selector(f"#chapter-{chapter} .chapter:not([aria-busy]) > *")
-    page.wait_for_timeout(100)
+    page.evaluate("window.quiet()")
 
 
-@pytest.mark.parametrize(
-    ("width", "looks"),
-    [(375, {"color_scheme": "dark"}), (1366, {"forced_colors": "active"}), (3840, {})],
-)
-def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
-    opened, served, tmp_path, width, looks
-):
-    """Oracle: axe-core (npm) with every chapter open, all its rules in one look.
+FITS = "document.documentElement.scrollWidth <= innerWidth"
+
+
+def fits(desk, width):
+    """Whether nothing sticks out of a window of this width."""
+    desk.page.set_viewport_size({"width": width, "height": 768})
+    desk.settle()
+    return desk.page.evaluate(FITS)
+
+
+@pytest.mark.parametrize("width", [375, 3840])
+def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served, width):
+    """Oracle: axe-core (npm) with every chapter open, on a dark telephone and on a wall.
 
     There is a revision, an entry, a drawing and a trace to show; then each dialog, the page of all
     figures, and the pad's own page.
     """
-    page = opened(width, 800, screen=SCREEN, **looks).open(DESK.with_({"distance": "45cm"})).page
+    small = width < 1000
+    desk = opened(width, 800, screen=SCREEN, color_scheme="dark" if small else "light")
+    page = desk.open(DESK.with_({"distance": "45cm"})).page
 
     def look(state):
-        axe_finds_nothing(page, state, looks_alone=bool(looks))
-        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), state
+        axe_finds_nothing(page, state, looks_alone=small)
+        if not small:
+            axe_finds_nothing_in_other_colours(page, state)
+        assert page.evaluate(FITS), state
 
     show(page, "seat")
     assert page.locator("#chapter-seat h3").count() > 0
@@ -75,6 +84,8 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
     assert page.locator("#chapter-study table").count() > 0
     assert page.locator("#chapter-took [data-copy]").count() == 1
     look("all chapters")
+    assert fits(desk, 1366)
+    page.set_viewport_size({"width": width, "height": 800})
     assert len(in_library(served.session.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
     look("trace")
@@ -101,6 +112,17 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(
         until(page, f"!document.querySelector('dialog[data-about={about}]')")
     page.goto(f"{served.door.origin}{here}/figures")
     look("figures")
+
+
+def test_axe_finds_nothing_in_the_pad_that_the_page_opens(opened, served, tmp_path):
+    """Oracle: axe-core (npm); by itself, and in other colours, it is looked at with its like."""
+    desk = opened(3840, 800, screen=SCREEN)
+    page = desk.page
+
+    def look(state):
+        axe_finds_nothing(page, state)
+        assert page.evaluate(FITS), state
+
     (tmp_path / "desk.yaml").write_text(to_yaml(answer(DESK.with_({"fit": "full"})).workstation))
     page.goto(
         f"{served.door.base}/pad/{served.session.open_pad(Wish(pad=[str(tmp_path / 'desk.yaml')]))}"
@@ -157,7 +179,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
             assert min(box["width"], box["height"]) >= 24
         page.locator("[data-take]").press("Enter")
         until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
-        page.wait_for_timeout(300)
+        page.evaluate("window.quiet()")
     assert len(starts) > 2, "each try begins elsewhere"
     page.locator("dialog .result button", has_text="27 in").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('27 in')")

@@ -282,7 +282,7 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
     pad = opened(width=1900, height=1000)
     radii_px = hand_to_px(TODAY.map) @ [20.0, 20.0]
     middle = np.array(pad.at(0.5, 0.5))
-    turns = np.linspace(0, 2 * math.pi, 80)
+    turns = np.linspace(0, 2 * math.pi, 50)
     pad.mouse(middle + radii_px * np.stack([np.cos(turns), np.sin(turns)], axis=1))
     for kind in ("json", "svg"):
         name, text = pad.kept(kind)
@@ -385,7 +385,7 @@ def test_dots_are_drawn_where_the_matrices_say_on_every_picture(opened, today, o
 def test_lines_are_drawn_where_the_matrices_say_while_drawing_and_after(opened):
     """Along a slanted stroke the middle of the ink in each column is the line itself."""
     pad = opened()
-    points = [pad.at(0.15 + 0.7 * t, 0.2 + 0.5 * t) for t in np.linspace(0, 1, 60)]
+    points = [pad.at(0.15 + 0.7 * t, 0.2 + 0.5 * t) for t in np.linspace(0, 1, 24)]
     for index, (x, y) in enumerate(points):
         pad._mouse("mouseMoved" if index else "mousePressed", x, y, 1, {})
     live = [
@@ -491,7 +491,7 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
     height = pad.box["height"]
     middle, turn = np.array(pad.at(0.5, 0.5)), math.radians(turn_deg)
     points = []
-    for t in np.linspace(0.3, 0.3 + 2 * math.pi, 90):
+    for t in np.linspace(0.3, 0.3 + 2 * math.pi, 45):
         x, y = wide * height * math.cos(t), tall * height * math.sin(t)
         turned = x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn)
         points.append(middle + np.array(turned))
@@ -521,12 +521,10 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
     pad.page.click("#pad-keep-json")
     assert pad.told() == "There is no stroke to keep yet."
     pad.mouse(
-        [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 40)]
+        [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 20)]
     )
     assert pad.told() == "Stroke 1 is open. Close a shape to have it measured."
-    pad.mouse(
-        [pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 20), *np.linspace(1, 0, 20))]
-    )
+    pad.mouse([pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 8), *np.linspace(1, 0, 8))])
     assert pad.told() == "Stroke 2 is open. Close a shape to have it measured."
     pad.mouse([pad.at(0.5, 0.5)])
     assert pad.told() == "Stroke 3 is open. Close a shape to have it measured."
@@ -638,7 +636,7 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
 # ------------------------------------------------------------
 
 
-def hand_circle(pad, *, radius=0.25, wide=1.0, count=60):
+def hand_circle(pad, *, radius=0.25, wide=1.0, count=30):
     """A circle of the hand on the sheet, ``wide`` times as wide as tall under the hand; CSS px."""
     x, y = pad.at(0.5, 0.5)
     radii = hand_to_px(TODAY.map) @ [wide, 1.0]

@@ -23,7 +23,7 @@ from render.pages.study_pages import write_study
 from render.pictures.band_chart import band_chart_scene
 from render.sentences.study import study_sections
 
-book = from_csv(Path("gallery/study-six.csv").read_text(), "six")[:180]
+book = from_csv(Path("gallery/study-six.csv").read_text(), "six")[:90]
 study = study_of(book, letters=True)
 assert len(study_sections(study)) > 10
 trials, band = study.trials[0], study.bands[0]

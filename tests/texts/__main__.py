@@ -38,24 +38,51 @@ _DIGEST = re.compile(r"\b[0-9a-f]{16}\b")
 _NUMBER = re.compile(r"[-+]?\d[\d.,]*")
 
 
+#: The parts of the file, each with what makes its states in an empty folder.
+PARTS = {
+    "The page": page.states,
+    "The scripts of the page": lambda _folder: commands.scripts(),
+    "The commands": commands.states,
+}
+
+
 def english() -> str:
     """The whole file."""
+    whole = HEAD
+    for title in PARTS:
+        whole += part(title, whole)
+    return whole
+
+
+def part(title: str, before: str) -> str:
+    """One of PARTS, without what stands already in ``before``, which is the file up to there."""
     with (
         TemporaryDirectory() as place,
         patch.dict(os.environ, _environment(Path(place))),
         time_machine.travel(DAY, tick=False),
     ):
-        folder = Path(place)
-        (folder / "commands").mkdir()
-        seen: set[str] = set()
-        parts = [
-            HEAD,
-            *_part("The page", page.states(folder / "page"), seen),
-            *_part("The scripts of the page", commands.scripts(), seen),
-            *_part("The commands", commands.states(folder / "commands"), seen),
-        ]
-        whole = "\n".join(parts)
-    return _DIGEST.sub("DIGEST", whole.replace(place, "FOLDER"))
+        folder = Path(place) / title.rpartition(" ")[2]
+        folder.mkdir()
+        seen = {_masked(line) for line in before.splitlines()}
+        states = (
+            (state, [_DIGEST.sub("DIGEST", line.replace(place, "FOLDER")) for line in lines])
+            for state, lines in PARTS[title](folder)
+        )
+        return "\n" + "\n".join(_part(title, states, seen))
+
+
+def stored(title: str) -> tuple[str, str]:
+    """What stands in the file before a part, and the part."""
+    text = FILE.read_text("utf-8")
+    starts = [text.index(f"\n\n{each}\n{'=' * len(each)}\n") for each in PARTS]
+    at = [*PARTS].index(title)
+    start, end = [*starts, len(text)][at : at + 2]
+    return text[:start], text[start:end]
+
+
+def _masked(line: str) -> str:
+    """A line whatever its numbers are."""
+    return _NUMBER.sub("#", line)
 
 
 def _environment(folder: Path) -> dict[str, str]:
@@ -74,7 +101,7 @@ def _part(title: str, states: Iterable[tuple[str, list[str]]], seen: set[str]) -
     for state, lines in states:
         new = []
         for line in lines:
-            words = _NUMBER.sub("#", line)
+            words = _masked(line)
             if words not in seen and any(letter.isalpha() for letter in line):
                 seen.add(words)
                 new.append(line)

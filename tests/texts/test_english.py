@@ -2,14 +2,18 @@
 
 import difflib
 
-from tests.texts.__main__ import FILE, english
+import pytest
+
+from tests.texts.__main__ import PARTS, part, stored
 
 
-def test_every_text_is_the_one_in_the_file():
-    stored, made = (text.splitlines() for text in (FILE.read_text("utf-8"), english()))
+@pytest.mark.parametrize("title", PARTS)
+def test_every_text_is_the_one_in_the_file(title):
+    before, held = stored(title)
+    lines, now = (text.splitlines() for text in (held, part(title, before)))
     changed = [
         line
-        for line in difflib.unified_diff(stored, made, "stored", "now", n=0, lineterm="")
+        for line in difflib.unified_diff(lines, now, "stored", "now", n=0, lineterm="")
         if not line.startswith("@@")
     ]
     assert not changed, "\n".join(
