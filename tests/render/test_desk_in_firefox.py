@@ -1,5 +1,7 @@
-"""The desk's page in Firefox, by puppeteer-core (npm) over WebDriver BiDi: what differs in another
-engine, letter, pulling, copying, full screen, print, pad and trace. The rest is driven in Chromium.
+"""The desk's page in Firefox: what differs in another engine. The rest is driven in Chromium.
+
+Letter, pulling, copying, full screen, print, pad and trace, by puppeteer-core (npm) over WebDriver
+BiDi.
 """
 
 import json
