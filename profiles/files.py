@@ -277,8 +277,8 @@ def _name_if_free(temporary: Path, target: Path) -> None:
     except FileExistsError:
         refuse_existing(target, force=False)
         raise
-    except OSError:
-        # No hard links on this file system: a second look at the name, then the plain step.
+    except (OSError, AttributeError):
+        # No hard links on this file system, or in this Python: a second look at the name, then the plain step.
         refuse_existing(target, force=False)
         _replace(temporary, target)
 

@@ -35,7 +35,7 @@ from profiles.library.revisions import STATIONS, Library, RevisionFile, files_of
 from profiles.yaml_text import dump
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
 KIND = Kind("evenstroke_archive", "list of contents")
 CONTENTS = "contents.yaml"
@@ -47,6 +47,11 @@ MOST_FILES = 100_000
 #: memory.
 LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
 _PATH = re.compile(rf"{STATIONS}/[a-z0-9-]{{1,57}}/([a-z]+/)?([^/]+)")
+#: Desks that were not kept, in the words of whoever wrote them (render.desk.drafts).
+DRAFTS = "drafts"
+_DRAFT = re.compile(rf"{DRAFTS}/([sfn]-[a-z0-9-]{{1,64}})\.jsonl")
+LARGEST_DRAFT_BYTES = 8 * 1024 * 1024
+MOST_DRAFTS_BYTES = 128 * 1024 * 1024
 #: zip keeps a time for each file; one for all keeps the archive the same.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _BROKEN = (
@@ -91,13 +96,21 @@ def export_archive(
     folders: Iterable[Path] | None = None,
     *,
     force: bool = False,
+    drafts: Mapping[str, bytes] | None = None,
 ) -> tuple[int, list[Problem]]:
     """Write the workstations in ``folders`` (all where None) to the archive ``out``.
+
+    ``drafts`` are the files of desks that are not kept, by their ids.
 
     Returns how many files it holds, and what was left out because it is damaged. Raises
     RequestError, also for more than ``import_archive`` would take.
     """
-    chosen = library.folders() if folders is None else sorted(folders)
+    drafts = drafts or {}
+    if folders is not None:
+        chosen = sorted(folders)
+    else:
+        # Somebody may have drafts and have kept nothing yet.
+        chosen = [] if drafts and not library.root.exists() else library.folders()
     listed: list[dict[str, object]] = []
     problems: list[Problem] = []
     with writing_whole(out, force=force) as temporary, open(temporary, "xb") as file:  # noqa: PTH123
@@ -108,19 +121,25 @@ def export_archive(
                 with Collected(problems):
                     content = read_unchanged(kept.path, kept.digest, "revision")
                     path = kept.path.relative_to(library.root).as_posix()
-                    listed.append(
-                        {
-                            "path": path,
-                            "bytes": len(content),
-                            "sha256": hashlib.sha256(content).hexdigest(),
-                        }
-                    )
+                    listed.append(_listed(path, content))
                     _put(archive, path, content)
+            for id_, content in sorted(drafts.items()):
+                path = f"{DRAFTS}/{id_}.jsonl"
+                listed.append(_listed(path, content))
+                _put(archive, path, content)
             _put(archive, CONTENTS, dump({KIND.key: FORMAT, "files": listed}).encode())
         file.flush()
         flush(file.fileno())
         _refuse_many(temporary, os.fspath(out))
     return len(listed), problems
+
+
+def _listed(path: str, content: bytes) -> dict[str, object]:
+    return {
+        "path": path,
+        "bytes": len(content),
+        "sha256": hashlib.sha256(content).hexdigest(),
+    }
 
 
 def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
@@ -131,19 +150,25 @@ def _put(archive: zipfile.ZipFile, path: str, content: bytes) -> None:
 
 
 def import_archive(
-    library: Library, path: str | os.PathLike[str], *, force: bool = False
+    library: Library,
+    path: str | os.PathLike[str],
+    *,
+    force: bool = False,
+    take_draft: Callable[[str, bytes], bool] | None = None,
 ) -> Imported:
     """Bring what the archive at ``path`` holds into ``library``.
 
     Files that are here already stay as they are.
 
     A file of the archive that is damaged is named and left out; the rest is taken. With ``force`` a
-    file here that is damaged is replaced by the archive's. Raises RequestError where it is no
-    archive of ours; then nothing was done.
+    file here that is damaged is replaced by the archive's. ``take_draft`` is called with the id
+    and the content of each desk that was not kept, and says whether it is new here; without it they
+    are passed over. Raises RequestError where it is no archive of ours; then nothing was done.
     """
     name = os.fspath(path)
     new = here = 0
     problems: list[Problem] = []
+    drafts_bytes = 0
     try:
         _refuse_many(path, name)
         with zipfile.ZipFile(path) as archive:
@@ -154,7 +179,24 @@ def import_archive(
                 for each in sorted(unnamed)
             ]
             for part in parts:
+                draft = _DRAFT.fullmatch(part.path)
+                if draft and take_draft is None:
+                    continue
                 with Collected(problems):
+                    if draft and take_draft is not None:
+                        where = f"{name} {part.path}"
+                        content = _read(archive, part.path, LARGEST_DRAFT_BYTES, where)
+                        drafts_bytes += len(content)
+                        if drafts_bytes > MOST_DRAFTS_BYTES:
+                            must = phrase(
+                                "must hold at most {most} MiB of drafts",
+                                most=MOST_DRAFTS_BYTES // 1024**2,
+                            )
+                            raise RequestError(Problem(name, must))
+                        _check_same(part, content, where)
+                        made = take_draft(draft[1], content)
+                        new, here = new + made, here + (not made)
+                        continue
                     made = _take(library, part.path, _checked(archive, part, name), force=force)
                     new, here = new + made, here + (not made)
     except _BROKEN as error:
@@ -211,7 +253,11 @@ def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:
     where = f"{name} {CONTENTS}"
     content = _read(archive, CONTENTS, LARGEST_CONTENTS_BYTES, where)
     parts = read_document(content, where, KIND, ContentsPart)[0].files
-    wrong = [part.path for part in parts if _name_of(part.path) is None]
+    wrong = [
+        part.path
+        for part in parts
+        if _name_of(part.path) is None and not _DRAFT.fullmatch(part.path)
+    ]
     if wrong:
         raise RequestError(
             *(
@@ -258,16 +304,21 @@ def _checked(archive: zipfile.ZipFile, part: FilePart, name: str) -> bytes:
     where = f"{name} {part.path}"
     content = _read(archive, part.path, LARGEST_BYTES, where)
     named = _name_of(part.path)
-    same = len(content) == part.bytes and hashlib.sha256(content).hexdigest() == part.sha256
-    if not same or named is None or digest(content) != named.digest:
-        raise RequestError(
-            Problem(
-                where,
-                phrase("must be what the list of contents and its name say"),
-                phrase("a damaged file"),
-            )
-        )
+    _check_same(part, content, where)
+    if named is None or digest(content) != named.digest:
+        raise _damaged(where)
     return content
+
+
+def _check_same(part: FilePart, content: bytes, where: str) -> None:
+    """Raises RequestError where ``content`` is not what the list of contents says."""
+    if len(content) != part.bytes or hashlib.sha256(content).hexdigest() != part.sha256:
+        raise _damaged(where)
+
+
+def _damaged(where: str) -> RequestError:
+    must = phrase("must be what the list of contents and its name say")
+    return RequestError(Problem(where, must, phrase("a damaged file")))
 
 
 def _take(library: Library, path: str, content: bytes, *, force: bool) -> bool:

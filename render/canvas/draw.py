@@ -19,7 +19,7 @@ from mapper.paths import Style
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from profiles.files import refuse_existing, write_whole
-from render.canvas.lettering import font_path
+from render.canvas.letter_widths import font_path
 from render.canvas.scene import Image, Mark, Scene, Shape, Text
 from render.canvas.svg import document
 from render.canvas.theme import palette, style

@@ -8,11 +8,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from PIL import ImageFont
+from render.canvas.letter_widths import widths
 
 #: Of the em: height of capitals, depth of descenders and distance of base lines (DejaVu Sans, OS/2
 #: and glyf tables).
@@ -27,31 +24,8 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
 @cache
-def font_path(bold: bool = False) -> Path:
-    """The file of the typeface, found without importing matplotlib, which takes half a second."""
-    from importlib.util import find_spec
-
-    spec = find_spec("matplotlib")
-    if spec is None or spec.origin is None:  # pragma: no cover - matplotlib is a dependency
-        raise ModuleNotFoundError("matplotlib")
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf" / name
-
-
-@cache
-def _font(bold: bool) -> ImageFont.FreeTypeFont:
-    from PIL import ImageFont
-
-    # At one pixel for each unit of the font the advances are whole and the same under every
-    # FreeType.
-    return ImageFont.truetype(
-        str(font_path(bold)), _UNITS_PER_EM, layout_engine=ImageFont.Layout.BASIC
-    )
-
-
-@cache
 def _advance_em(text: str, bold: bool) -> float:
-    return _font(bold).getlength(text) / _UNITS_PER_EM
+    return widths(bold).length(text) / _UNITS_PER_EM
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:

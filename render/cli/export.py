@@ -8,6 +8,7 @@ from mapper.problems import AnswerIsNo
 from profiles.library.archive import export_archive
 from render.cli.options import examples, force_option, library_option
 from render.cli.types import STATION, Command, FileType, open_library
+from render.desk.moved import drafts_out
 from render.sentences.say import say_count
 
 
@@ -30,7 +31,8 @@ def command(*, archive: str, workstations: tuple[str, ...], force: bool) -> None
     """
     library = open_library()
     folders = [library.folder_of(name) for name in workstations] or None
-    count, problems = export_archive(library, archive, folders, force=force)
+    drafts = None if folders else drafts_out(library)
+    count, problems = export_archive(library, archive, folders, force=force, drafts=drafts)
     click.echo(f"{archive}: {say_count('{count} file', '{count} files', count)}")
     if problems:
         raise AnswerIsNo(*problems)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 
 from mapper.problems import AnswerIsNo
-from profiles.library.archive import import_archive
 from render.cli.options import examples, library_option
 from render.cli.types import Command, FileType, open_library
+from render.desk.moved import take_archive
 
 
 @click.command(
@@ -26,7 +26,7 @@ from render.cli.types import Command, FileType, open_library
 @library_option
 def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""
-    done = import_archive(open_library(), archive, force=force)
+    done = take_archive(open_library(), archive, force=force)
     click.echo(f"{archive}: {done.new} new, {done.here_already} here already")
     if done.problems:
         raise AnswerIsNo(*done.problems)

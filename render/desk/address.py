@@ -19,11 +19,13 @@ from typing import TYPE_CHECKING, Any
 from urllib.error import URLError
 from urllib.request import ProxyHandler, Request, build_opener
 
+from mapper.phrases import template
 from mapper.problems import EvenstrokeError
 from profiles.files import read_bounded, remove_if_there, write_whole
 from render.sentences.say import say
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
     from werkzeug.datastructures import Headers
@@ -96,8 +98,26 @@ class Door:
             found = [each for each in self._codes if _same(each, code)]
             return self._codes.pop(found[0]) if found else None
 
-    def knows(self, cookie: str) -> bool:
-        return _same(cookie, self.key)
+    def knows(self, cookies: Mapping[str, str]) -> bool:
+        """Whether a browser with these ``cookies`` was let in."""
+        return _same(cookies.get(self.cookie, ""), self.key)
+
+    # -- what the pages ask of where they run (render.desk.place)
+
+    @property
+    def served(self) -> bool:
+        return True
+
+    @property
+    def no_answer(self) -> str:
+        return template(
+            "The desk does not answer. It may have been stopped. Your letter is written down. "
+            "Start it again with: evenstroke desk"
+        )
+
+    def asset(self, name: str) -> str:
+        """The address of a style, a script or a picture of the page."""
+        return f"{self.path}/{name if name == 'look.css' else f'static/{name}'}"
 
     def is_ours(self, secret: str) -> bool:
         """Whether it is the secret of the file: a second start of the program asks."""

@@ -33,6 +33,7 @@ from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.markup import teach
 from render.desk.notes import changed, note, wrong_words
+from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
 from render.desk.script_texts import page_texts
 from render.fields import BLANKS
@@ -41,11 +42,13 @@ from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
 from render.sentences.proofs import day_words, standing_words
-from render.sentences.say import paragraph, row_of, say, say_again
+from render.sentences.say import paragraph, row_of, say, say_again, say_count
 from render.sentences.words import number
 
 if TYPE_CHECKING:
+    from profiles.library.archive import Imported
     from render.desk.answer import Answer
+    from render.desk.place import Place
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
 #: limit of their own.
@@ -125,25 +128,30 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["day"] = _day
     teach(app.jinja_env)
-    app.jinja_env.globals["texts"] = page_texts
-    door = session.door
-    app.wsgi_app = _Below(app.wsgi_app, door)  # type: ignore[method-assign]
-    app.jinja_env.globals["root"] = door.path
+    place = session.place
+    app.jinja_env.globals["texts"] = lambda: page_texts(place)
+    app.wsgi_app = _Below(app.wsgi_app, place)  # type: ignore[method-assign]
+    app.jinja_env.globals.update(
+        root=place.path,
+        place=place,
+        reads_traces=reads_traces,
+        who_reads_traces=who_reads_traces,
+    )
     # All that desk.js is made of, at once and not one after the other.
     app.jinja_env.globals["modules"] = sorted(
         path.relative_to(here / "static").as_posix()
         for path in (here / "static").glob("*.js")
-        if path.stem not in _PAGES
+        if place.served and path.stem not in _PAGES
     )
 
     @app.before_request
     def look() -> Response | None:
-        refused = door.refusal(request.method, request.headers)
+        refused = place.refusal(request.method, request.headers)
         if refused:
             return _plain(403, refused)
         if request.path == "/again" or request.path.startswith("/in/"):
             return None
-        if not door.knows(request.cookies.get(door.cookie, "")):
+        if not place.knows(request.cookies):
             return _plain(
                 403,
                 say(
@@ -177,6 +185,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
             error, AnswerIsNo
         ) else 422
 
+    @app.errorhandler(ModuleNotFoundError)
+    def not_here(error: ModuleNotFoundError) -> tuple[dict[str, Any], int]:
+        if reads_traces():
+            raise error
+        return {"wrong": [who_reads_traces()]}, 422
+
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
         says = say(
@@ -189,24 +203,21 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def missing(_: Exception) -> tuple[str, int]:
         return render_template("missing.html"), 404
 
-    @app.get("/in/<code>")
-    def come_in(code: str) -> Response:
-        path = door.admit(code)
-        if path is None:
-            return _plain(
-                403, say("This address has already been used. Start again with: evenstroke desk")
-            )
-        reply = redirect(f"{door.path}{path}")
-        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
-        return reply  # type: ignore[return-value]
+    if isinstance(place, Door):
+        _served(app, session, place)
 
-    @app.post("/again")
-    def again() -> Any:
-        if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
-            return _plain(403, say("Only a second start of the same program may ask this."))
-        wish = body(request, Wish)
-        session.expected()
-        return {"address": door.invite(path_of(session, wish))}
+    @app.get("/desks.zip")
+    def all_desks() -> Response:
+        from render.desk.moved import save_all
+
+        return _file(save_all(session.library), "evenstroke-desks.zip", "application/zip")
+
+    @app.post("/bring")
+    def brought() -> Any:
+        from render.desk.moved import bring_in
+
+        request.max_content_length = LARGEST_UPLOAD
+        return {"says": brought_words(bring_in(session.library, request.get_data()))}
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -256,7 +267,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
             found.today,
             found.others,
             file_stem=found.stem,
-            save_to=f"{door.path}/pad/{id_}/strokes",
+            save_to=f"{place.path}/pad/{id_}/strokes",
             alone=True,
         )
         return render_template("pad.html", name=found.today.name, pad=part)
@@ -357,12 +368,35 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         do = getattr(chapters.module(name), "do", None) or abort(404)
         return do(desk, verb, request)
 
+    return app
+
+
+def _served(app: Flask, session: Session, door: Door) -> None:
+    """What a server answers besides: the way in, a second start, and signs of life."""
+
+    @app.get("/in/<code>")
+    def come_in(code: str) -> Response:
+        path = door.admit(code)
+        if path is None:
+            return _plain(
+                403, say("This address has already been used. Start again with: evenstroke desk")
+            )
+        reply = redirect(f"{door.path}{path}")
+        reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
+        return reply  # type: ignore[return-value]
+
+    @app.post("/again")
+    def again() -> Any:
+        if not door.is_ours(request.headers.get("X-Evenstroke-Secret", "")):
+            return _plain(403, say("Only a second start of the same program may ask this."))
+        wish = body(request, Wish)
+        session.expected()
+        return {"address": door.invite(path_of(session, wish))}
+
     @app.post("/<any(here, bye):word>")
     def sign_of_life(word: str) -> tuple[str, int]:
         getattr(session, word)(request.get_data(as_text=True)[:64])
         return "", 204
-
-    return app
 
 
 def warm(app: Flask, session: Session) -> None:
@@ -378,19 +412,19 @@ def warm(app: Flask, session: Session) -> None:
 
 
 class _Below:
-    """The application under the door's random path; whatever else is asked for is not there."""
+    """The application under its place's path; whatever else is asked for is not there."""
 
-    def __init__(self, inner: Any, door: Door) -> None:
+    def __init__(self, inner: Any, place: Place) -> None:
         self.inner = inner
-        self.door = door
+        self.place = place
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
-        if not self.door.owns(path):
+        if not self.place.owns(path):
             reply = _plain(404, say("There is nothing here."))
             reply.headers.update(HEADERS)
             return reply(environ, start_response)
-        length = len(self.door.path)
+        length = len(self.place.path)
         return self.inner(
             environ | {"SCRIPT_NAME": path[:length], "PATH_INFO": path[length:]}, start_response
         )
@@ -517,7 +551,7 @@ def start_context(session: Session) -> dict[str, Any]:
         now = session.answer(said)
         shown = {"says": outcome(now.solved), "picture": small_picture(now)}
         cards.append(
-            {"name": name, "href": f"{session.door.path}/{href}", "about": about, **shown, **more}
+            {"name": name, "href": f"{session.place.path}/{href}", "about": about, **shown, **more}
         )
 
     try:
@@ -553,6 +587,18 @@ def start_context(session: Session) -> dict[str, Any]:
     # With nothing to list, the page shows what it is about.
     sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
+
+
+def brought_words(done: Imported) -> str:
+    """What bringing in a file of desks did, in the page's words."""
+    new = say_count(
+        "{count} setting or draft is new here.",
+        "{count} settings and drafts are new here.",
+        done.new,
+    )
+    here = say("All of it was here already.")
+    came = new if done.new or not done.here_already else here
+    return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 
 
 def small_picture(now: Answer) -> str:

@@ -36,10 +36,10 @@ if TYPE_CHECKING:
     from profiles.format.document import Workstation
     from profiles.library.proofs import Proof, Standing
     from profiles.library.revisions import RevisionFile
-    from render.desk.address import Door
     from render.desk.bodies import Wish
     from render.desk.hardware import SaidDesktop
     from render.desk.pads import OpenPad
+    from render.desk.place import Place
 
 _MM_PER_CSS_PX = 25.4 / 96
 _REMEMBERED = 128
@@ -59,12 +59,12 @@ class Session:
     def __init__(
         self,
         library: Library,
-        door: Door,
+        place: Place,
         *,
         silence_s: float = 180.0,
         grace_s: float = 3.0,
     ) -> None:
-        self.library, self.door = library, door
+        self.library, self.place = library, place
         self.drafts = Drafts(library.root)
         #: What a description comes to; the last ones are remembered, as one page asks for several
         #: parts of each.
@@ -107,7 +107,7 @@ class Session:
 
     def address_of(self, draft: Draft, step: int | None = None) -> str:
         """The address, without its host, of a draft at ``step`` or where it stands now."""
-        return f"{self.door.path}/desk/{draft.id}/{draft.at if step is None else step}"
+        return f"{self.place.path}/desk/{draft.id}/{draft.at if step is None else step}"
 
     # -- who is there
 

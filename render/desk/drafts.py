@@ -441,11 +441,16 @@ def _make_room(folder: Path, size: int) -> None:
             remove_if_there(path)
 
 
+def drafts_folder(library: Path) -> Path:
+    """The folder of the drafts beside the library at ``library``."""
+    return library.with_name(f"{library.name}-drafts")
+
+
 class Drafts:
     """All drafts beside one library; each is read once and then lives here."""
 
     def __init__(self, library: Path) -> None:
-        self.folder = library.with_name(f"{library.name}-drafts")
+        self.folder = drafts_folder(library)
         self._open: dict[str, Draft] = {}
         self._gone: dict[str, Draft] = {}
         self._lock = threading.RLock()

@@ -6,8 +6,13 @@ holds no sentence of its own.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from mapper.phrases import template
 from render.sentences.say import template_said
+
+if TYPE_CHECKING:
+    from render.desk.place import Place
 
 _PAGE = {
     "copied": template("{number} is copied."),
@@ -15,10 +20,6 @@ _PAGE = {
     "not_worked": template("It did not work."),
     "gone": template("It is gone."),
     "field_keys": template("Press Enter to use it, Escape to cancel."),
-    "no_answer": template(
-        "The desk does not answer. It may have been stopped. Your letter is written down. Start it "
-        "again with: evenstroke desk"
-    ),
     "picture_copied": template("The picture is copied."),
     "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
     "thrown_away": template("thrown away; bring it back"),
@@ -134,12 +135,49 @@ _PAD = {
     ),
 }
 
+#: Of the page that runs from one file: before its Python runs, and where the desks are stored.
+_ONE_FILE = {
+    "unpacking": template("One moment: the page is being unpacked."),
+    "starting": template("One moment: Python is starting."),
+    "nearly": template("One moment: your desks are being read."),
+    "elsewhere": template(
+        "Your desks are open in another tab or window. Close it, and they open here."
+    ),
+    "not_started": template(
+        "The page could not start. It needs a browser of the last two years and about 600 MB of "
+        "memory. Close other tabs and load it again. Your desks are where they were."
+    ),
+    "storage_stored": template(
+        "Stored in this browser, which may clear it or not find it when this file is moved."
+    ),
+    "storage_visit": template(
+        "Not stored: this browser stores nothing for this page. Your desks last until you close it."
+    ),
+    "storage_full": template(
+        "Not stored: the browser's storage is full. Your last changes last until you close the page."
+    ),
+    "saved_all": template("All saved as a file on {day}."),
+    "saved_before": template("Last saved as a file on {day}."),
+    "save_now": template("Your desks have not been saved as a file for a week."),
+    "save_first": template("Your desks have never been saved as a file."),
+    "save_all": template("Save all my desks as one file"),
+    "file_current": template("{file} is kept up to date."),
+    "update_file": template("Keep {file} up to date"),
+    "file_failed": template("The file could not be written."),
+}
 
-def page_texts() -> dict[str, str]:
+
+def page_texts(place: Place) -> dict[str, str]:
     """The templates that the scripts of the desk's pages fill, by name."""
-    return {name: template_said(text) for name, text in _PAGE.items()}
+    said = {**_PAGE, "no_answer": place.no_answer}
+    return {name: template_said(text) for name, text in said.items()}
 
 
 def pad_texts() -> dict[str, str]:
     """The templates that the pad's script fills, by name."""
     return {name: template_said(text) for name, text in _PAD.items()}
+
+
+def one_file_texts() -> dict[str, str]:
+    """The templates that the scripts around the page fill where it runs from one file, by name."""
+    return {name: template_said(text) for name, text in _ONE_FILE.items()}

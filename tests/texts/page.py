@@ -18,6 +18,8 @@ from profiles.library.proofs import note_touch, note_typed
 from profiles.library.revisions import Library
 from render.desk.bodies import Wish
 from render.desk.described import Description
+from render.desk.place import OneFile, who_reads_traces
+from render.desk.script_texts import one_file_texts
 from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
 from tests.texts.extract import html_lines, json_lines, one_line
 from tests.touched import EIGHTEEN, Hand
@@ -172,10 +174,14 @@ def states(folder: Path) -> Iterator[State]:
         yield from _desks(folder / "desks")
         yield from _on_this_computer(folder)
         yield from _damaged(folder / "damaged")
+    said = [*one_file_texts().values(), OneFile().no_answer, who_reads_traces()]
+    yield "the page that runs from one file", said
 
 
 def _first_minute(page: Page) -> Iterator[State]:
     yield "start, for the first time", page.lines("/")
+    sent = page.visitor.send(page.visitor.at("/bring"), b"PK", "application/zip")
+    yield "start, bringing in what is no file of desks", _of_json(sent.json)
     new = page.visitor.post("/new", {"display": "2560x1440"}).json["address"]
     yield "new desk on a screen that the browser knows", page.lines(new)
     yield "is it this display", page.does(f"{new}/note/displays")

@@ -27,6 +27,7 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
+from render.desk.place import reads_traces
 from render.sentences.measures import size
 from render.sentences.say import say, say_again
 from render.sentences.words import number
@@ -162,6 +163,8 @@ def heading(desk: Desk) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
+    if not reads_traces():
+        return render_template("chapters/elsewhere.html")
     from render.sentences.trace import alike_causes, cause_sentence, driver_corrections, verdict
 
     asked, same = _last(desk)

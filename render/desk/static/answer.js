@@ -2,6 +2,7 @@
 
 import { address, ask, desk, say, trouble } from "./page.js";
 import { post } from "./ask.js";
+import { goTo } from "./place.js";
 import { text } from "./texts.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
@@ -57,7 +58,7 @@ document.getElementById("notices").addEventListener("click", async (event) => {
   if (!button) return;
   try {
     const said = await post(`${address()}/take`, { what: button.dataset.take });
-    location.assign(said.address);
+    goTo(said.address);
   } catch (error) {
     trouble(error);
   }

@@ -1,9 +1,7 @@
 // Questions to the server: the newest only, one under way at a time.
 
+import { send } from "./place.js";
 import { text } from "./texts.js";
-
-// What all addresses of this server begin with: a path that nobody can guess.
-export const root = new URL("..", import.meta.url).pathname.slice(0, -1);
 
 export class Asker {
   constructor(send) {
@@ -42,7 +40,7 @@ export class Refused extends Error {}
 
 export async function post(address, body) {
   const isFile = body instanceof Blob;
-  const reply = await fetch(address, {
+  const reply = await send(address, {
     method: "POST",
     headers: isFile
       ? { "Content-Type": body.type || "application/octet-stream" }
@@ -57,7 +55,7 @@ export async function post(address, body) {
 }
 
 export async function get(address) {
-  const reply = await fetch(address, { headers: { Accept: "application/json" } });
+  const reply = await send(address, { headers: { Accept: "application/json" } });
   if (!reply.ok) throw new Refused(text("gone"));
   return reply.json();
 }

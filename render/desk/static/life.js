@@ -1,6 +1,6 @@
 // Signs of life, so that the program ends with its last page and not before.
 
-import { root } from "./ask.js";
+import { root } from "./place.js";
 
 const EVERY_MS = 20000;
 const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) =>

@@ -1,7 +1,8 @@
 // The desk on this page: where it stands, what the server says of it, and the address that names
 // it.
 
-import { Asker, Refused, post, root } from "./ask.js";
+import { Asker, Refused, post } from "./ask.js";
+import { pathNow, pushAddress, root } from "./place.js";
 import { text } from "./texts.js";
 import { swap } from "./swap.js";
 
@@ -45,6 +46,8 @@ function busy(more) {
 // Ask what a change comes to. With commit it becomes a step, and the address names it; without it
 // is only shown.
 export async function ask(body, { step = desk.step, push = true } = {}) {
+  // Another page may have taken this one's place.
+  if (!main.isConnected) return null;
   let said;
   busy(1);
   try {
@@ -60,7 +63,7 @@ export async function ask(body, { step = desk.step, push = true } = {}) {
   desk.step = said.step;
   tried = !body.commit && (body.change || body.pull) ? body : null;
   show(said);
-  if (moved && push) history.pushState({ step: said.step }, "", said.address);
+  if (moved && push) pushAddress({ step: said.step }, said.address);
   document.title = said.title;
   return said;
 }
@@ -79,7 +82,7 @@ export const again = () => ask(tried || {});
 export async function go(step, { push = true } = {}) {
   desk.step = step;
   const said = await ask({ commit: true }, { step, push: false });
-  if (said && push) history.pushState({ step }, "", said.address);
+  if (said && push) pushAddress({ step }, said.address);
 }
 
 function show(said) {
@@ -113,7 +116,7 @@ export function trouble(error) {
 }
 
 addEventListener("popstate", (event) => {
-  const step = event.state?.step ?? Number(location.pathname.split("/").pop());
+  const step = event.state?.step ?? Number(pathNow().split("/").pop());
   if (Number.isInteger(step) && step !== desk.step) go(step, { push: false });
 });
 history.replaceState({ step: desk.step }, "");

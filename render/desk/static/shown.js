@@ -1,6 +1,8 @@
 // The picture by itself: large for a projector, copied as it stands, and the page for the wall when
 // the desk is printed.
 
+import { post } from "./ask.js";
+import { canSendNow, send, sendNow } from "./place.js";
 import { text } from "./texts.js";
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
 
@@ -25,7 +27,7 @@ document.addEventListener("keydown", (event) => {
 const dark = () => matchMedia("(prefers-color-scheme: dark)").matches;
 
 async function copyPicture(button) {
-  const made = fetch(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) =>
+  const made = send(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) =>
     reply.ok ? reply.blob() : Promise.reject(new Error()),
   );
   try {
@@ -45,7 +47,7 @@ document.addEventListener("click", (event) => {
     show: () => showLarge(true),
     leave: () => showLarge(false),
     copy: () => copyPicture(link),
-    print: () => print(),
+    print: printSheet,
   })[link.dataset.act]();
 });
 
@@ -54,24 +56,44 @@ document.addEventListener("click", (event) => {
 const sheet = document.getElementById("sheet");
 const paper = () => (/-(US|CA|MX|PH)$/i.test(navigator.language) ? "letter" : "a4");
 
+// Put into the page what the answer holds, null where there was none; whether it did.
+function putSheet(of, said) {
+  if (!said) return false; // it prints as it is; what is wrong is told where somebody asks for something
+  sheet.innerHTML = said.html;
+  sheet.dataset.of = of;
+  return true;
+}
+
+const isCurrent = () => sheet.dataset.of === address();
+
+// The page is printed as it stands when this returns, so here alone the page waits for the server.
 addEventListener("beforeprint", () => {
-  const current = sheet.dataset.of === address() || (desk.possible && fetchSheet());
+  const current =
+    isCurrent() ||
+    (desk.possible && putSheet(address(), sendNow(`${address()}/sheet`, { paper: paper() })));
   body.classList.toggle("sheeted", Boolean(current && desk.possible));
 });
 
-// The page is printed as it stands when this returns, so here alone the page waits for the server.
-function fetchSheet() {
-  const asked = new XMLHttpRequest();
-  asked.open("POST", `${address()}/sheet`, false);
-  asked.setRequestHeader("Content-Type", "application/json");
-  try {
-    asked.send(JSON.stringify({ paper: paper() }));
-    sheet.innerHTML = JSON.parse(asked.responseText).html;
-    sheet.dataset.of = address();
-    return asked.status === 200;
-  } catch {
-    return false; // it prints as it is; what is wrong is told where somebody asks for something
-  }
+// Where nothing can be asked for while the page prints, it is there before.
+const EARLY_MS = 400;
+let early = 0;
+async function fetchSheet() {
+  const of = address();
+  if (isCurrent() || !desk.possible) return;
+  putSheet(of, await post(`${of}/sheet`, { paper: paper() }).catch(() => null));
+}
+function fetchEarly() {
+  clearTimeout(early);
+  early = setTimeout(fetchSheet, EARLY_MS);
+}
+if (!canSendNow) {
+  fetchEarly();
+  onChange(fetchEarly);
+}
+
+async function printSheet() {
+  if (!canSendNow) await fetchSheet();
+  print();
 }
 
 onChange(() => {

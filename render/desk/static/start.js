@@ -1,25 +1,57 @@
 // The start page: a new desk begins with the screen that this page is on.
 
 import "./life.js";
-import { post, root } from "./ask.js";
+import { post } from "./ask.js";
+import { goTo, root, send } from "./place.js";
 import { text } from "./texts.js";
 import { screenPx } from "./screen.js";
 
-document.getElementById("new").addEventListener("click", async () => {
+async function begin() {
   const [wide, high] = screenPx();
   const { address } = await post(`${root}/new`, {
     display: wide > 0 && high > 0 ? `${wide}x${high}` : "",
   });
-  location.assign(address);
-});
+  goTo(address);
+}
 
 // What was never kept can be thrown away, and brought back until the page is left.
-for (const button of document.querySelectorAll("[data-forget]")) {
+async function forget(button) {
   const item = button.closest("li");
-  button.addEventListener("click", async () => {
-    const gone = item.classList.toggle("gone");
-    await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
-    item.querySelector("a").inert = gone;
-    button.firstChild.textContent = text(gone ? "thrown_away" : "throw_away");
-  });
+  const gone = item.classList.toggle("gone");
+  await post(`${root}/desk/${button.dataset.forget}/${gone ? "forget" : "restore"}`, {});
+  item.querySelector("a").inert = gone;
+  button.firstChild.textContent = text(gone ? "thrown_away" : "throw_away");
 }
+
+// The desks of a file of desks join those that are here, and the page lists them.
+async function bring(file) {
+  let says;
+  try {
+    says = (await post(`${root}/bring`, new Blob([file], { type: "application/zip" }))).says;
+    const page = await (await send(`${root}/`)).text();
+    const made = new DOMParser().parseFromString(page, "text/html");
+    document.querySelector("main").replaceWith(made.querySelector("main"));
+    listen();
+  } catch (error) {
+    says = error.message;
+  }
+  const line = document.getElementById("brought");
+  line.hidden = false;
+  line.textContent = says;
+}
+
+function listen() {
+  document.getElementById("new").addEventListener("click", begin);
+  for (const button of document.querySelectorAll("[data-forget]"))
+    button.addEventListener("click", () => forget(button));
+  const input = document.getElementById("bring-file");
+  document.getElementById("bring").addEventListener("click", () => input.click());
+  input.addEventListener("change", () => input.files[0] && bring(input.files[0]));
+}
+
+addEventListener("dragover", (event) => event.preventDefault());
+addEventListener("drop", (event) => {
+  event.preventDefault();
+  if (event.dataTransfer.files[0]) bring(event.dataTransfer.files[0]);
+});
+listen();

@@ -4,6 +4,7 @@ import { buttons, drops } from "./common.js";
 
 export function open(element, page) {
   mountPad(element.querySelector(".pad"));
-  drops(element.querySelector(".drop"), (file) => page.ask("drop", file));
+  const zone = element.querySelector(".drop");
+  if (zone) drops(zone, (file) => page.ask("drop", file));
   buttons(element, page);
 }

@@ -3,6 +3,7 @@ import { buttons, drops, guarded, traceDialog } from "./common.js";
 
 export function open(element, page) {
   const zone = element.querySelector(".trace");
+  if (!zone) return; // what reads traces is not here
   const thing = element.querySelector("#took-thing");
   // The file goes as it is, so what it shows goes into the address.
   drops(zone, (file) =>
