@@ -415,7 +415,7 @@ def number_text(value: float) -> str:
     if value == int(value) and abs(value) < 1e15:
         return str(int(value))
     text = repr(float(value))
-    return f"{value:.18f}".rstrip("0") if "e" in text else text
+    return f"{value:.18f}".rstrip("0").removesuffix(".") if "e" in text else text
 
 
 def tablet_text(tablet: Tablet) -> str:

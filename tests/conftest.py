@@ -64,7 +64,6 @@ LONG_S = {
     "profiles/test_library_adversity.py": 8,
     "render/test_without_numpy.py": 8,
     "mapper/test_comfort.py": 6,
-    "render/test_guides.py": 5,
     "test_readme.py": 4,
 }
 TESTS = Path(__file__).parent
