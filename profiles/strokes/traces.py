@@ -71,8 +71,7 @@ class TraceReport:
     places were given. ``canvas_zoom_percent`` is the zoom of the canvas that was typed; ``profile``
     names what was compared with; ``canvases`` are the files of which only a part was taken for the
     canvas, with that part in px of the picture. ``other`` is the measurement if the ``thing`` lay
-    the other way, its long side upright instead of across or the reverse. ``said_upright`` is
-    whether the person said that it lay upright.
+    the other way, its long side upright instead of across or the reverse.
     """
 
     measured: MeasuredScales

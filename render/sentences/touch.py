@@ -174,9 +174,7 @@ def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
     meant = verdict.meant
     lines: list[str] = []
     if "target" in cause.correct:
-        lines.append(
-            say("Set the part of the screen to {part}.", part=part_words(meant.target_px))
-        )
+        lines.append(say("Set the part of the screen to {part}.", part=part_words(meant.target_px)))
     if "turn" in cause.correct:
         lines.append(set_rotation(meant.turn_deg))
     if "mirror" in cause.correct:
