@@ -10,7 +10,7 @@ import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
-from profiles.library.desks import FoundDesk, stem_of
+from profiles.library.desks import FoundDesk, refuse_swapped, stem_of
 from profiles.standard import STANDARD
 from render.canvas.draw import KINDS, save
 from render.canvas.scene import Scene
@@ -176,6 +176,7 @@ def _split(
     draws = draws or (last == STANDARD and not describe)
     if describe and not draws:
         return desks, None
+    refuse_swapped([desk.typed for desk in desks[:-1]], last)
     if len(desks) == 1:
         if draws:
             return (usual_desk(),), last

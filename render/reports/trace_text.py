@@ -6,7 +6,6 @@ import math
 from typing import Any
 
 from mapper.mapping.solve import TabletMap
-from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
@@ -48,10 +47,6 @@ def _other_reading_words(report: TraceReport) -> str:
     return f"Read with its long side {now}; if it lay {then}, the figures would be {figures}.{say}"
 
 
-def _part_words(rect: Rect) -> str:
-    return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
-
-
 def report_text(report: TraceReport) -> str:
     """The findings of a trace as text."""
     measured, finding, meant = report.measured, report.finding, report.meant
@@ -79,7 +74,9 @@ def report_text(report: TraceReport) -> str:
         lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
     lines += [
-        f"  canvas taken from {name}: {_part_words(canvas)}" for name, canvas in report.canvases
+        f"  canvas taken from {name}: {canvas.left:.0f},{canvas.top:.0f},"
+        f"{canvas.width:.0f}x{canvas.height:.0f}px"
+        for name, canvas in report.canvases
     ]
     unsure = finding is not None and (
         len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"
