@@ -249,7 +249,9 @@ def _numbers_with_points(text: str, count: int) -> str:
     )
     before, numbers, after = "", text, ""
     if match:
-        before, numbers, after = match.group(1) or "", match.group(2).strip(), match.group(3)
+        numbers, after = match.group(2).strip(), match.group(3)
+        # "1 to 2" keeps its space.
+        before = match.group(1) or " " * (text[:1] == " ")
     parts = re.split(r"\s*;\s*|,?\s+", numbers)
     if len(parts) != count:
         digits = numbers.split(",")

@@ -50,17 +50,28 @@ def until(page, expression):
 LOOKS = ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]
 
 
+#: The colours of a page are the new ones two frames later, and those that fade when they are done.
+CALM = """
+new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))
+  .then(() => Promise.allSettled(document.getAnimations().map((each) => each.finished)))
+"""
+
+
 def axe_finds_nothing_in_other_colours(page, state, where="html"):
     """The same, with the rules of LOOKS alone, where the system forces its colours or is dark."""
     for colours in ({"forced_colors": "active"}, {"color_scheme": "dark"}):
         page.emulate_media(**colours)
+        page.evaluate(CALM)
         axe_finds_nothing(page, f"{state}, {colours}", where, looks_alone=True)
         page.emulate_media(forced_colors="none", color_scheme="light")
+        page.evaluate(CALM)
 
 
 def axe_finds_nothing(page, state, where="html", *, looks_alone=False):
-    """Oracle: axe-core (npm), on what matches ``where``: all its rules, or with ``looks_alone``
-    those of LOOKS, for another look of a page that was tried with all.
+    """Oracle: axe-core (npm), on what matches ``where``.
+
+    All its rules, or with ``looks_alone`` those of LOOKS, for another look of a page that was tried
+    with all.
     """
     if page.evaluate("!window.axe"):
         folder = os.environ.get("EVENSTROKE_NODE_MODULES")

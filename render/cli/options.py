@@ -184,6 +184,9 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
             if len(desks) > 2:
                 extra = phrase("Got unexpected extra argument ({typed})", typed=desks[2].typed)
                 raise click.UsageError(extra)
+            from profiles.library.desks import refuse_swapped
+
+            refuse_swapped([desk.typed for desk in desks[:-1]], desks[-1].typed)
             return command(
                 *args,
                 desk=desks[0] if len(desks) > 1 else usual_desk(),

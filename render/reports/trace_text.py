@@ -7,7 +7,6 @@ from typing import Any
 
 from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
-from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
@@ -65,10 +64,6 @@ def _other_reading_words(report: TraceReport) -> str:
     return paragraph([found, say("If it lay upright, say so: {option}.", option=option)])
 
 
-def _part_words(rect: Rect) -> str:
-    return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
-
-
 def report_text(report: TraceReport) -> str:
     """The findings of a trace as text."""
     measured, finding, meant = report.measured, report.finding, report.meant
@@ -79,7 +74,8 @@ def report_text(report: TraceReport) -> str:
         lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
     for name, canvas in report.canvases:
-        taken = say("canvas taken from {file}: {part}", file=name, part=_part_words(canvas))
+        part = f"{canvas.left:.0f},{canvas.top:.0f},{canvas.width:.0f}x{canvas.height:.0f}px"
+        taken = say("canvas taken from {file}: {part}", file=name, part=part)
         lines.append(f"  {taken}")
     unsure = finding is not None and (
         len(alike_causes(finding)) > 1 or finding.cause.name == "no area of this tablet"

@@ -245,7 +245,8 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     )
     able[-1].items.append(
         say(
-            "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
+            "(the rectangle before it is turned about its own centre; positive angles are "
+            "clockwise)"
         )
     )
     unable = _area_parts(upright, shown, say("If they cannot, enter this one"))

@@ -2,12 +2,13 @@
 
 A wrong word and two neighbours that changed places are the faults of this project's tables and
 sentences. Left out are changes that mean nothing here: of annotations, which are never evaluated,
-of docstrings, and operators on bits, which no length has.
+of docstrings, of zip's check of lengths, and operators on bits, which no length has.
 """
 
 import itertools
 import re
 from collections import defaultdict
+from functools import cache
 
 from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
@@ -98,14 +99,21 @@ def _is_docstring(leaf):
     return leaf.parent.type in {"simple_stmt", "file_input"}
 
 
+def _is_of_the_call(node):
+    """Whether it is the star before parameters that are named, or zip's check of lengths."""
+    if node.type == "operator" and node.value == "*":
+        return node.parent.type in {"param", "parameters"}
+    return node.parent is not None and node.parent.get_code().strip() == "strict=True"
+
+
 def _is_annotation(node):
     """Whether it stands behind a colon or an arrow that names a type, or in a block for types."""
     child = node
     while child.parent is not None:
         parent = child.parent
-        if parent.type in {"annassign", "tfpdef"} and child is parent.children[1]:
+        if parent.type == "annassign" and child is parent.children[1]:
             return True
-        if parent.type == "param" and getattr(parent, "annotation", None) is child:
+        if parent.type == "tfpdef" and child is parent.children[2]:
             return True
         if parent.type == "funcdef" and getattr(parent, "annotation", None) is child:
             return True
@@ -115,6 +123,7 @@ def _is_annotation(node):
     return False
 
 
+@cache
 def operators():
     """Name and operator of each kind of change."""
     found = {
@@ -126,8 +135,9 @@ def operators():
 
 
 def changes(code):
-    """Every single change of ``code``: its place (line and column), the operator's name and which of
-    its occurrences it is.
+    """Every single change of ``code``.
+
+    Its place (line and column), the operator's name and which of its occurrences it is.
     """
     found, counts, known = [], defaultdict(int), operators()
     for node in ast_nodes(get_ast(code)):
@@ -135,7 +145,7 @@ def changes(code):
             continue
         for name, operator in known.items():
             for place, _ in operator.mutation_positions(node):
-                if not _is_annotation(node):
+                if not (_is_annotation(node) or _is_of_the_call(node)):
                     found.append((place, name, counts[name]))
                 counts[name] += 1
     return found

@@ -11,7 +11,14 @@ from mapper.mapping.forms import rect_forms
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from profiles.rectangles import parse_percent, parse_rect, parse_step, parse_window
+from profiles.doubts import hearing
+from profiles.rectangles import (
+    parse_entry,
+    parse_percent,
+    parse_rect,
+    parse_step,
+    parse_window,
+)
 
 TABLET = Tablet(240, 152, 150)
 DESK = Desktop((Display(2560, 1440), Display(1080, 1920, left_px=2560, top_px=-240, label="side")))
@@ -155,6 +162,114 @@ def percent_of(text):
 def test_what_is_none_is_refused_with_a_hint(read, text, says):
     with pytest.raises(RequestError, match=says):
         read(text)
+
+
+TYPE_RECT = (
+    "Type left,top,width x height and the unit, for example 10,5,200x120mm, or two corners: "
+    "10,5 to 210,125mm"
+)
+TYPE_WINDOW = (
+    "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
+)
+TYPE_STEP = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
+TYPE_ENTRY = 'Type for example "corners mm", "size %", "centre in comma" or "corners counts from bottom-left"'
+
+
+def entry_of(text):
+    return parse_entry(text, "--entry")
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "whole"),
+    [
+        (rect_of, "10,5", f'--area: must be a rectangle; got "10,5". {TYPE_RECT}'),
+        (rect_of, "9" * 200, f'--area: must be a rectangle; got "{"9" * 59}…". {TYPE_RECT}'),
+        (rect_of, "1,5,2x1", f'--area: a rectangle needs its unit; got "1,5,2x1". {TYPE_RECT}'),
+        (
+            rect_of,
+            "1,5,2x1px",
+            '--area: is on the tablet, so its unit must be mm, in, % or counts; got "1,5,2x1px"',
+        ),
+        (
+            rect_of,
+            "1,5,2x1logical",
+            (
+                "--area: is on the tablet, so its unit must be mm, in, % or counts; "
+                'got "1,5,2x1logical"'
+            ),
+        ),
+        (
+            window_of,
+            "1,2,3x4mm",
+            (
+                "--window: is on the screen, so its unit must be px, logical or %; "
+                f'got "1,2,3x4mm". {TYPE_WINDOW}'
+            ),
+        ),
+        (
+            window_of,
+            "1,2,3x4",
+            f'--window: a rectangle needs its unit; got "1,2,3x4". {TYPE_WINDOW}',
+        ),
+        (window_of, "1,2", f'--window: must be a rectangle; got "1,2". {TYPE_WINDOW}'),
+        (step_of, "1", f'--step: a step needs its unit; got "1". {TYPE_STEP}'),
+        (step_of, "1px", f'--step: must be a driver\'s step; got "1px". {TYPE_STEP}'),
+        (step_of, "1logical", f'--step: must be a driver\'s step; got "1logical". {TYPE_STEP}'),
+        (percent_of, "1mm", '--shape-tolerance: must be a percentage; got "1mm". Type 0.1%'),
+        (
+            entry_of,
+            "corners",
+            (
+                "--entry: must say which numbers (size, corners or centre) and their unit "
+                f'(mm, in, % or counts); got "corners". {TYPE_ENTRY}'
+            ),
+        ),
+    ],
+)
+def test_a_refusal_says_what_must_hold_what_came_and_what_to_type(read, text, whole):
+    with pytest.raises(RequestError) as caught:
+        read(text)
+    assert str(caught.value) == whole
+
+
+def test_a_text_is_refused_by_its_length_from_200_characters_on():
+    spaces = " " * 100
+    for read, text in ((step_of, "1mm"), (percent_of, "1%"), (rect_of, "1,2,3x4mm")):
+        assert read(f"{text}{' ' * (150 - len(text))}")
+        with pytest.raises(RequestError):
+            read(f"{'0' * 200}{text}{spaces}")
+
+
+def test_commas_that_were_taken_for_points_are_told():
+    heard = []
+    with hearing(heard.append):
+        rect_of("10,5; 5,2; 200x120mm")
+        rect_of("10,5,200x120mm")
+        rect_of("1,5; 5,2 to 20;120,5mm")
+        with pytest.raises(RequestError):
+            rect_of("1,5; 5,2")
+    assert all(each.is_reading for each in heard)
+    assert [str(each) for each in heard] == [
+        "--area: read as 10.5,5.2,200x120mm",
+        "--area: read as 1.5,5.2 to 20,120.5mm",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("centre mm", ("centre", "mm", False, False)),
+        ("center in", ("centre", "inch", False, False)),
+        ("corners in mm", ("corners", "mm", False, False)),
+        ("in", ("size", "inch", False, False)),
+        ("% and comma", ("size", "percent", False, True)),
+        ("size counts point from top-left", ("size", "counts", False, False)),
+        ("counts, corners from the bottom left, comma", ("corners", "counts", True, True)),
+    ],
+)
+def test_a_form_of_entry_in_any_order(text, said):
+    entry = entry_of(text)
+    assert (entry.numbers, entry.unit, entry.from_bottom, entry.comma) == said
 
 
 def test_counts_need_a_resolution():

@@ -4,7 +4,17 @@ from hypothesis import strategies as st
 
 from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
-from profiles.shorthand import parse_displays, parse_tablet
+from mapper.rect import Rect
+from profiles.doubts import hearing
+from profiles.shorthand import (
+    display_text,
+    label_text,
+    number_text,
+    parse_displays,
+    parse_tablet,
+    rect_text,
+    tablet_text,
+)
 
 
 @pytest.mark.parametrize(
@@ -108,7 +118,7 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
         ("27in 2560.5x1440", "must be a display"),
         ("27in 9999999x1440", "must be at most 1000000 px"),
         ("0in 2560x1440", "must be greater than 0"),
-        ("27in 2560x1440 at 5", "must be a display"),
+        ("27in 2560x1440 at 5", "must stand at two numbers"),
         ("597x336 2560x1440", "a length needs its unit"),
         ("", "must be a display"),
     ],
@@ -152,3 +162,202 @@ def test_nothing_typed_raises_anything_but_a_request_error(text):
 )
 def test_resolutions_by_hand(typed, counts_per_mm):
     assert parse_tablet(f"240x152mm@{typed}", "--tablet").counts_per_mm == counts_per_mm
+
+
+TYPE_TABLET = "Type width x height and the unit, for example 240x152mm, 9.4x6in or 240x152mm@150/mm"
+TYPE_DISPLAY = (
+    'Type for example "27in 2560x1440", "597x336mm 2560x1440" or "left: 24in 1920x1080 at -1920,0"'
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "whole"),
+    [
+        ("big", f'must be a tablet\'s active area; got "big". {TYPE_TABLET}'),
+        (
+            "27in 2560x1440",
+            (
+                'must be a tablet\'s active area; got "27in 2560x1440". '
+                "That is a display: type it after --display"
+            ),
+        ),
+        (
+            "240x152m",
+            'must be a tablet\'s active area; got "240x152m". Did you mean 240x152mm?',
+        ),
+        ("240x152", 'a length needs its unit; got "240x152". Type 240x152mm'),
+        ("24x15.2", 'a length needs its unit; got "24x15.2". Type 24x15.2cm or 24x15.2in'),
+        (
+            "240x152mm@150",
+            'must be counts for a length after the @; got "150". Type @150/mm or @3810/in',
+        ),
+    ],
+)
+def test_the_whole_refusal_of_a_tablet(text, whole):
+    with pytest.raises(RequestError) as caught:
+        parse_tablet(text, "--tablet")
+    assert str(caught.value) == f"--tablet: {whole}"
+
+
+@pytest.mark.parametrize(
+    ("texts", "whole"),
+    [
+        (
+            ("27in",),
+            (
+                'must be a display: its size and its pixels; got "27in". '
+                "Add its pixels, for example 27in 2560x1440 or 27in-qhd"
+            ),
+        ),
+        (("big",), f'must be a display: its size and its pixels; got "big". {TYPE_DISPLAY}'),
+        (
+            ("27in 2560x1440", "@desktop"),
+            (
+                "@desktop stands for all displays, and stands alone; "
+                'got "27in 2560x1440, @desktop". Leave the other displays out'
+            ),
+        ),
+    ],
+)
+def test_the_whole_refusal_of_displays(texts, whole):
+    with pytest.raises(RequestError) as caught:
+        parse_displays(texts, "--display")
+    assert str(caught.value) == f"--display: {whole}"
+
+
+def heard(read, *asked):
+    """What was read, and the doubts that came with it."""
+    doubts = []
+    with hearing(doubts.append):
+        found = read(*asked)
+    assert all(each.is_reading == (": read as " in each) for each in doubts)
+    return found, [str(each) for each in doubts]
+
+
+@pytest.mark.parametrize(
+    ("text", "tablet", "understood"),
+    [
+        ("medium", Tablet(230, 144, label="medium"), "medium: 230x144mm"),
+        ("Medium (mine)@100/mm", Tablet(230, 144, 100, label="medium"), "medium: 230x144mm@100/mm"),
+    ],
+)
+def test_a_usual_size_by_its_name(text, tablet, understood):
+    assert heard(parse_tablet, text, "--tablet") == (
+        tablet,
+        [f"--tablet: read as {understood}; a usual size; yours may differ, so measure it"],
+    )
+
+
+def test_what_was_left_aside_and_what_was_made_of_it_are_told():
+    display = Display(2560, 1440).with_diagonal(685.8)
+    for text, said in (
+        ("27in 2560x1440 zoom x", "read as 27in 2560x1440; ignored: zoom x"),
+        ("27in 2560x1440 bezel design", "read as 27in 2560x1440; ignored: bezel design"),
+        ("27in 2560x1440 at 5 6", "read as 27in 2560x1440; ignored: at 5 6"),
+        ("27in 2560x1440 at 5,x", "read as 27in 2560x1440; ignored: at 5, x"),
+        ("27in 2560x1440 at x,5", "read as 27in 2560x1440; ignored: at x, 5"),
+        (
+            "2x27in 2560x1440",
+            (
+                "read as 27in 2560x1440; one of several displays was read: "
+                "type --display once for each"
+            ),
+        ),
+    ):
+        assert heard(parse_displays, (text,), "--display") == ((display,), [f"--display: {said}"])
+
+
+def test_place_zoom_and_frame_in_any_order():
+    for after in ("at 5,-6 zoom 1.5 bezel 8mm", "bezel 8mm zoom 150% at 5, -6"):
+        (display,) = parse_displays((f"2560x1440 {after}",), "--display")
+        assert display == Display(2560, 1440, left_px=5, top_px=-6, zoom=1.5, bezel_mm=8)
+
+
+def test_displays_are_called_by_their_number_where_nobody_named_them():
+    row, _ = heard(parse_displays, ("800x600",) * 7, "--display")
+    assert [each.label for each in row] == [
+        *("main", "second", "third", "fourth", "fifth", "display 6", "display 7")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "label", "rest"),
+    [
+        ('"a: ""b""": 240x152mm', 'a: "b"', (240, 152)),
+        ("x12: 240x152mm", "x12", (240, 152)),
+        (" desk : 240x152mm", "desk", (240, 152)),
+    ],
+)
+def test_a_label_before_its_colon(text, label, rest):
+    tablet = parse_tablet(text, "--tablet")
+    assert (tablet.label, (tablet.width_mm, tablet.height_mm)) == (label, rest)
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [(240, "240"), (22.35, "22.35"), (-3, "-3"), (1e-7, "0.0000001"), (1e20, f"1{'0' * 20}")],
+)
+def test_a_number_in_plain_digits(value, text):
+    assert number_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("thing", "text"),
+    [
+        (Tablet(240, 152), "240x152mm"),
+        (Tablet(240, 152.5, 150, label="Pad"), "Pad: 240x152.5mm@150/mm"),
+        # 3000 counts an inch are 118.11 a mm: the whole number is what was typed.
+        (Tablet(240, 152, 3000 / 25.4), "240x152mm@3000/in"),
+        (Tablet(240, 152, label="a: b"), '"a: b": 240x152mm'),
+        (Tablet(240, 152, label="27in"), '"27in": 240x152mm'),
+    ],
+)
+def test_a_tablet_as_it_would_be_typed(thing, text):
+    assert tablet_text(thing) == text
+    assert parse_tablet(text, "--tablet") == thing
+
+
+@pytest.mark.parametrize(
+    ("display", "text", "alone"),
+    [
+        (Display(2560, 1440), "main: 2560x1440 at 0,0", "2560x1440"),
+        (
+            Display(2560, 1440, 597, 336, left_px=-5, top_px=7, label="side"),
+            "side: 597x336mm 2560x1440 at -5,7",
+            "side: 597x336mm 2560x1440",
+        ),
+        (
+            Display(2560, 1440, zoom=1.5, bezel_mm=8).with_diagonal(685.8),
+            "main: 27in 2560x1440 at 0,0 zoom 1.5 bezel 8mm",
+            "27in 2560x1440 zoom 1.5 bezel 8mm",
+        ),
+        (
+            Display(2560, 1440).with_diagonal(700),
+            "main: 700mm 2560x1440 at 0,0",
+            "700mm 2560x1440",
+        ),
+    ],
+)
+def test_a_display_as_it_would_be_typed(display, text, alone):
+    assert (display_text(display), display_text(display, alone=True)) == (text, alone)
+    assert parse_displays((text,), "--display") == (display,)
+
+
+def test_a_rectangle_and_a_label_as_they_would_be_typed():
+    assert rect_text(Rect(10, 5.5, 200, 120)) == "10,5.5,200x120px"
+    assert rect_text(Rect(10, 5.5, 200, 120), "mm") == "10,5.5,200x120mm"
+    assert label_text("desk") == "desk"
+    assert label_text('say "a: b"') == '"say ""a: b"""'
+
+
+@pytest.mark.parametrize(
+    ("read", "text"),
+    [
+        (parse_tablet, "27in: @hid:nothing.hid"),
+        (lambda text, where: parse_displays((text,), where), "27in: @edid:nothing.edid"),
+    ],
+)
+def test_a_size_is_a_label_before_what_the_hardware_says(read, text):
+    with pytest.raises(RequestError) as caught:
+        read(text, "it")
+    assert str(caught.value).startswith("it: nothing.")
