@@ -128,7 +128,7 @@ def refuse_swapped(desks: Sequence[str], out: str) -> None:
         return
     for typed in desks:
         if typed.lower().endswith(_WRITTEN_ENDINGS):
-            must = phrase("must be a profile's file or a workstation of the library")
+            must = phrase("must be a profile's file or a desk of the library")
             swapped = phrase("Type the desk first and the file to write after it")
             raise RequestError(Problem(typed, must, phrase("a file to write"), swapped))
 
@@ -146,7 +146,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     """The error for a name of no file and no workstation, with the nearest of each."""
     name, _, wanted = typed.rpartition("@")
     if name and os.path.isfile(name):  # noqa: PTH113 - as typed
-        must = phrase("a file has no revisions; workstations of the library do")
+        must = phrase("a file has no revisions; desks of the library do")
         return RequestError(
             Problem(typed, must, f"@{wanted}", phrase("Type {name} alone", name=name))
         )
@@ -163,7 +163,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
         names = station_names(library)
         station = nearest(name or typed, names)
         if station:
-            near_station = phrase("the nearest workstation is {station}", station=quoted(station))
+            near_station = phrase("the nearest desk is {station}", station=quoted(station))
         elif not names:
             near_station = phrase("the library ({root}) is empty", root=library.root)
         elif len(names) <= _MOST_NAMES:
