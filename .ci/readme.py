@@ -15,7 +15,7 @@ _LINK = re.compile(r"(?<!!)\[([^\]]*)\]\((?!https?:|#)([^)]*)\)")
 
 
 def readme(text: str) -> str:
-    """``text`` with each picture as its words, and each link to a file as its words and the file."""
+    """``text`` with pictures as their words, and links to files as their words and the file."""
     text = _PICTURE.sub(r"*Picture: \1.*", text)
     return _LINK.sub(
         lambda link: link[1] if link[1] == link[2] else f"{link[1]} (`{link[2]}`)", text

@@ -224,6 +224,8 @@ _PAIR = re.compile(
     """,
     re.VERBOSE,
 )
+# A length in brackets.
+_BRACKET = re.compile(rf"\(\s* {_NUMBER}\s*{_UNIT} \s*\)", re.VERBOSE)
 # One length with its unit: "27 inch", "W: 24 cm", "24 cm wide".
 _SINGLE = re.compile(
     rf"""
@@ -306,7 +308,17 @@ _AT = re.compile(
 )
 # Our own words, begun and not finished: to be refused rather than left aside.
 _HALF_COUNTS = re.compile(r"@\s*[0-9.,]*\s*$")
-_HALF_A_PLACE = re.compile(r"(?<![a-z])at\s+[+-]?[0-9.]+\s*,?\s*$")
+_HALF_A_PLACE = re.compile(
+    r"""
+    (?<![a-z])at\s+
+    (?:
+        [+-]?[0-9.]+ \s*,?\s* $                     # its end is missing
+      | [+-]?[0-9]*\.[0-9]+ \s*,\s* [+-]?[0-9]      # half a pixel
+      | [+-]?[0-9]+ \s*,\s* [+-]?[0-9]*\.[0-9]
+    )
+    """,
+    re.VERBOSE,
+)
 _SCALING = f"(?:{_any(words.SCALING)})"
 # The system's zoom with its word: "zoom 1.5", "scaling: 150 %", "Skalierung auf 150%".
 _ZOOM = re.compile(
@@ -457,6 +469,10 @@ class _Line:
             tail = re.split(r"[,.;|()\x1f]", before[match.end() :], maxsplit=1)[0]
             part = _part_named(lead.rpartition("\x1f")[2], tail)
             found.append(_pair_of(match, "outer" if match.group("number3") else part))
+            if not found[-1].unit:
+                # Pixels in brackets are no length in another unit: "1920 x 1080 (24 inch)".
+                for bracket in _BRACKET.finditer(match.group()):
+                    self.give_back(*(match.start() + end for end in bracket.span()))
         return found
 
     def reading(self, shorthand: str, doubts: tuple[str, ...]) -> Reading:
@@ -486,6 +502,24 @@ class _Line:
         return _LITTLE_WORDS.sub("", written.strip(" \t.,;:\"'-–—_/*@"))
 
 
+# Cells of a table, the unit in the last of them: "27, 2560 x 1440, inches".
+_UNIT_AFTER_PIXELS = re.compile(
+    rf"""
+    (?<![\w.,])
+    (?P<size>[1-9][0-9](?:[.,][0-9]+)?) (?P<sign>[ ,;|]+)
+    (?P<pixels>[0-9]{{3,5}}[ ]?x[ ]?[0-9]{{3,5}})
+    [ ,;|]+ (?P<unit>{_INCH})(?!\w)
+    """,
+    re.VERBOSE | re.IGNORECASE,
+)
+# A slash between a size and its pixels parts them as a comma does: "27in/2560x1440".
+_SLASH_AT_PIXELS = re.compile(
+    rf"""
+    (?<=[a-z\"]) \s*/\s* (?=[0-9]{{3,5}}\s*x)
+  | (?:(?<=x[0-9]{{3}})|(?<=x[0-9]{{4}})) \s*/\s* (?=[1-9][0-9.,]*\s*-?\s*(?:{_INCH}|cm))
+    """,
+    re.VERBOSE | re.IGNORECASE,
+)
 _LITTLE_WORDS = re.compile(r"(?:\s+(?:de|da|di|mit|with|avec|con|of|en|in|im|and|und|et|y|e))+$")
 _FRACTIONS = {
     "½": " 1/2",
@@ -505,7 +539,9 @@ def _plain(text: str) -> str:
     text = re.sub("′′|''|[″“”„‟〞]", '"', text)
     text = re.sub("[×✕✖⨯хХ]", "x", text)
     text = re.sub("[’‘]", "'", text)
-    return re.sub(r"\s+", " ", text).strip()
+    text = re.sub(r"\s+", " ", text).strip()
+    text = _UNIT_AFTER_PIXELS.sub(r"\g<size> \g<unit>\g<sign>\g<pixels>", text)
+    return _SLASH_AT_PIXELS.sub(", ", text)
 
 
 def _part_named(lead: str, tail: str) -> str:

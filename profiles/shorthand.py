@@ -274,11 +274,28 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
             typed = {"zoom": _zoom(value, where)}
         else:
             x, comma, y = value.partition(",")
-            if not comma or not (_WHOLE.fullmatch(x.strip()) and _WHOLE.fullmatch(y.strip())):
+            if not comma and re.fullmatch(NUMBER, x.strip()):
+                must = phrase("must stand at two numbers")
+                instead = phrase(
+                    "Type {before} at {place}", before=before, place=_whole_place(x, "0")
+                )
+                raise RequestError(Problem(where, must, quoted(f"at {value}"), instead))
+            if not comma or not all(re.fullmatch(NUMBER, side.strip()) for side in (x, y)):
                 break
+            if not all(_WHOLE.fullmatch(side.strip()) for side in (x, y)):
+                must = phrase("must stand at whole pixels")
+                instead = phrase(
+                    "Type {before} at {place}", before=before, place=_whole_place(x, y)
+                )
+                raise RequestError(Problem(where, must, quoted(f"at {value}"), instead))
             typed = {"left_px": int(x), "top_px": int(y)}
         text, after = before, {**typed, **after}
     return text, after
+
+
+def _whole_place(*sides: str) -> str:
+    """The whole pixels nearest to a place, as they are typed."""
+    return ",".join(str(round(float(side))) for side in sides)
 
 
 def _zoom(text: str, where: str) -> float:

@@ -1,9 +1,9 @@
 """The words that shops, forums and spreadsheets use for tablets and displays.
 
 Plain tables: ``profiles.pasted`` reads lines with them, ``profiles.lists`` the headings of columns.
-The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese
-and Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words are written as ``folded`` makes them: in small
-letters without accents.
+The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and
+Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words
+are written as ``folded`` makes them: in small letters without accents.
 """
 
 from __future__ import annotations
@@ -115,7 +115,7 @@ OUTER = _phrases(
     """
     outer, overall, case, housing, body, footprint, dimensions, product size,
     aussenmasse, abmessungen, masse, gehause, dimension, encombrement, medidas, dimensiones,
-    dimensioni, ingombro, dimensoes, afmetingen, wymiary,
+    dimensioni, ingombro, dimensoes, afmetingen, wymiary, vesa,
     外形, 外形寸法, 本体サイズ, 本体寸法, 外观尺寸
     """
 )

@@ -321,3 +321,9 @@ def unlikely_day(day: str) -> list[str]:
         if moment > datetime.now(UTC) + timedelta(hours=14)
         else []
     )
+
+
+def doubt_day(day: str, where: str = "") -> None:
+    """Send a doubt if ``day`` lies in the future."""
+    for sentence in unlikely_day(day):
+        doubt(sentence, where)

@@ -1,5 +1,7 @@
-"""What all tests share: how they are spread over the processors, how hypothesis runs, where the
-checkout is, and one headless browser.
+"""What all tests share.
+
+How they are spread over the processors, how hypothesis runs, where the checkout is, and one
+headless browser.
 """
 
 from __future__ import annotations
@@ -12,8 +14,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-# What is compiled is kept, whoever's variable says otherwise: each of the hundreds of processes that
-# the tests start would compile everything anew, and so would each worker.
+# What is compiled is kept, whoever's variable says otherwise: each of the hundreds of processes
+# that the tests start would compile everything anew, and so would each worker.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 

@@ -1,5 +1,6 @@
-"""Traces as a paint program would save them, drawn by Skia, which shares no code with what measures
-them.
+"""Traces as a paint program would save them, drawn by Skia.
+
+Skia shares no code with what measures them.
 """
 
 import numpy as np

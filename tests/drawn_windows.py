@@ -1,8 +1,8 @@
-"""Invented screenshots: a plain made-up window around a canvas with a traced outline, drawn by
-matplotlib's Agg.
+"""Invented screenshots: a made-up window around a canvas with a traced outline.
 
-Twelve kinds of layout, light and dark, from a seed. None imitates a program: boxes, lines, dots and
-words at random. Agg shares no code with what finds the canvas and measures the trace.
+Drawn by matplotlib's Agg. Twelve kinds of layout, light and dark, from a seed. None imitates a
+program: boxes, lines, dots and words at random. Agg shares no code with what finds the canvas and
+measures the trace.
 """
 
 from dataclasses import dataclass

@@ -1,5 +1,6 @@
-"""A made-up Linux system below a temporary folder: connectors, hidraw nodes and input nodes with
-invented names.
+"""A made-up Linux system below a temporary folder.
+
+It has connectors, hidraw nodes and input nodes with invented names.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
-"""Builders of the bytes with which invented displays and tablets describe themselves, written from
-the standards.
+"""Builders of the bytes with which invented displays and tablets describe themselves.
 
-Section numbers are not checked against the standard.
+Written from the standards; section numbers are not checked against the standard.
 
 They share nothing with the readers in ``profiles``; the oracles (edid-decode, pyedid, hid-tools,
 hid-parser) read what they build, so a mistake here would not agree with them.

@@ -74,8 +74,9 @@ def displays(draw, *, left_px=0, top_px=0, label="main", sized=None):
 
 @st.composite
 def desktops(draw, *, sized=None):
-    """One to three displays in a row, the primary at any place in it; gaps and steps in height
-    allowed.
+    """One to three displays in a row, the primary at any place in it.
+
+    Gaps and steps in height are allowed.
     """
     count = draw(st.integers(1, 3))
     primary = draw(st.integers(0, count - 1))
@@ -146,8 +147,9 @@ def parts(draw, whole):
 
 @st.composite
 def any_requests(draw, *, fit=fits, sized=None):
-    """A request with everything that may be asked: a slant, a part of the tablet, a window, an area
-    that is set now.
+    """A request with everything that may be asked.
+
+    A slant, a part of the tablet, a window, an area that is set now.
     """
     request = draw(requests(fit=fit, sized=sized))
     tablet = replace(request.tablet, slant_deg=draw(st.just(0.0) | slants_deg))
@@ -239,8 +241,9 @@ _displayid_blocks = st.lists(_displayid_data, max_size=3).map(
 
 @st.composite
 def edids(draw, *, revision=None, extensions=True):
-    """Whole EDIDs of version 1.0 to 1.4: up to three timings, a name, CTA-861 and DisplayID
-    extensions.
+    """Whole EDIDs of version 1.0 to 1.4.
+
+    Up to three timings, a name, CTA-861 and DisplayID extensions.
     """
     revision = draw(st.integers(0, 4)) if revision is None else revision
     more = []
@@ -272,8 +275,9 @@ _highest = st.integers(1, 2**31 - 1)
 
 @st.composite
 def pen_descriptors(draw, *, extended_usages=True, push=True):
-    """Report descriptors of a pen with X and Y: any ranges, units and exponents, items of any size,
-    some between.
+    """Report descriptors of a pen with X and Y.
+
+    Any ranges, units and exponents, items of any size, some between.
     """
     parts = []
     for usage in draw(st.permutations([0x30, 0x31])):
@@ -339,8 +343,9 @@ _SHAPES_PX = [
 
 @st.composite
 def real_displays(draw, *, left_px=0, top_px=0, label="main"):
-    """One display of a real desk: from 7 to 65 inches, landscape, portrait or very wide; now and
-    then of unknown size.
+    """One display of a real desk, from 7 to 65 inches, now and then of unknown size.
+
+    Landscape, portrait or very wide.
     """
     width_px, height_px = draw(st.sampled_from(_SHAPES_PX))
     display = Display(width_px, height_px, None, None, left_px, top_px, label)
@@ -351,8 +356,9 @@ def real_displays(draw, *, left_px=0, top_px=0, label="main"):
 
 @st.composite
 def real_desks(draw):
-    """A map on a real desk: from a 5 inch pad to a large board, turned or askew, under one to three
-    displays.
+    """A map on a real desk, under one to three displays.
+
+    From a 5 inch pad to a large board, turned or askew.
     """
     width_mm = draw(st.floats(90, 620))
     tablet = Tablet(

@@ -31,13 +31,18 @@ import sys
 for name in ("fcntl", "resource", "pwd", "grp", "termios", "tty", "pty", "syslog"):
     sys.modules[name] = None
 # Other people's libraries see the system that is here: what is tried is ours.
-import mimetypes, multiprocessing, os, signal, subprocess, tempfile, types, concurrent.futures.process, platform, webbrowser
-import click.testing, dateutil.tz, matplotlib.backends.backend_agg, matplotlib.font_manager, msgspec, numpy, platformdirs, yaml, PIL.Image
-for name in ("fork", "forkpty", "geteuid", "getuid", "getegid", "getgid", "getpgid", "setsid", "killpg", "mkfifo", "mknod", "chown",
-             "lchown", "sched_getaffinity", "getloadavg", "O_NONBLOCK", "O_CLOEXEC", "O_DIRECTORY", "O_NOFOLLOW", "sync"):
+import mimetypes, multiprocessing, os, signal, subprocess, tempfile, types
+import concurrent.futures.process, platform, webbrowser
+import click.testing, dateutil.tz, matplotlib.backends.backend_agg, matplotlib.font_manager
+import msgspec, numpy, platformdirs, yaml, PIL.Image
+OF_OS = (
+    "fork forkpty geteuid getuid getegid getgid getpgid setsid killpg mkfifo mknod chown lchown "
+    "sched_getaffinity getloadavg O_NONBLOCK O_CLOEXEC O_DIRECTORY O_NOFOLLOW sync"
+)
+for name in OF_OS.split():
     if hasattr(os, name):
         delattr(os, name)
-for name in ("SIGKILL", "SIGHUP", "SIGPIPE", "SIGALRM", "SIGUSR1", "alarm", "setitimer", "pthread_kill"):
+for name in "SIGKILL SIGHUP SIGPIPE SIGALRM SIGUSR1 alarm setitimer pthread_kill".split():
     if hasattr(signal, name):
         delattr(signal, name)
 multiprocessing.get_all_start_methods = lambda: ["spawn"]

@@ -68,8 +68,10 @@ def axe_finds_nothing_in_other_colours(page, state, where="html"):
 
 
 def axe_finds_nothing(page, state, where="html", *, looks_alone=False):
-    """Oracle: axe-core (npm), on what matches ``where``: all its rules, or with ``looks_alone``
-    those of LOOKS, for another look of a page that was tried with all.
+    """Oracle: axe-core (npm), on what matches ``where``.
+
+    All its rules, or with ``looks_alone`` those of LOOKS, for another look of a page that was tried
+    with all.
     """
     if page.evaluate("!window.axe"):
         folder = os.environ.get("EVENSTROKE_NODE_MODULES")

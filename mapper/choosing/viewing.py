@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from operator import mul
 from typing import TYPE_CHECKING
 
 from mapper.desk import Display
@@ -295,7 +296,7 @@ class View:
         }
         centre = seen[0, 0]
         towards = stand.direction((0.0, 0.0, -1.0))
-        if _dot(towards, centre) >= 0:
+        if sum(map(mul, towards, centre)) >= 0:
             raise RequestError(
                 Problem(
                     "turn",
@@ -454,10 +455,6 @@ def _viewing_angle(angle_deg: float) -> float:
             Problem("angle", phrase("must be less than 180 degrees"), quoted(angle_deg))
         )
     return angle
-
-
-def _dot(one: Point, other: Point) -> float:
-    return one[0] * other[0] + one[1] * other[1] + one[2] * other[2]
 
 
 def _between_deg(one: Point, other: Point) -> float:

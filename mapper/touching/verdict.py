@@ -293,10 +293,10 @@ class _Judging(NamedTuple):
         others = [cause for cause in causes if cause.name != "sheet turned"]
         if not others:
             return CANNOT_TELL, by_sheet[0], (), plain, False
-        told = self._by_corner(others[0])
-        if told is None:
+        at_fault = self._by_corner(others[0])
+        if at_fault is None:
             return CANNOT_TELL, others[0], (*by_sheet, *others[1:]), plain, True
-        if told:
+        if at_fault:
             return WRONG, others[0], tuple(others[1:]), plain, False
         return CANNOT_TELL, by_sheet[0], (), plain, False
 
@@ -533,12 +533,12 @@ class _Judging(NamedTuple):
                 names = [*changed, *by_way]
                 if target_name:
                     names.append("pixels" if target_name == "zoomed desktop" else "target")
-                told = [each for each in (name, target_name, *by_way[:1]) if each]
-                if not told or told == list(by_way):
+                slips = [each for each in (name, target_name, *by_way[:1]) if each]
+                if not slips or slips == list(by_way):
                     continue
                 other = replace(setting, area_built_mm=rect, target_px=target)
                 yield Cause(
-                    told[0] if len(told) == 1 else "several", other, tuple(names), display, zoom
+                    slips[0] if len(slips) == 1 else "several", other, tuple(names), display, zoom
                 )
         for angle in {0.0, -self.meant.request.tablet.slant_deg} - {setting.area_angle_deg}:
             other = replace(setting, area_angle_deg=angle)

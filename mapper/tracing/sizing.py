@@ -288,7 +288,7 @@ def area_size(
         raise RequestError(Problem("trace", phrase("must be of a thing on the whole tablet")))
     # The nib as one more measurement: its deviation from what was expected is 0, give or take.
     weight = [[0.0, 0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 0.0, 1 / nib_sd_mm**2]]
-    told = [0.0, 0.0, 0.0]
+    weighed = [0.0, 0.0, 0.0]
     for measured, along_x, along_y in traces:
         slopes = 2 / (along_x + 2 * nib_mm), 2 / (along_y + 2 * nib_mm)
         logs = [
@@ -307,12 +307,12 @@ def area_size(
         for one, other in ((0, 0), (0, 1), (1, 0), (1, 1)):
             for row in range(3):
                 share = design[one][row] * inverse[one][other]
-                told[row] += share * logs[other]
+                weighed[row] += share * logs[other]
                 for column in range(3):
                     weight[row][column] += share * design[other][column]
     covariance = _inverse(weight)
     log_x, log_y, nib_off = (
-        sum(each * value for each, value in zip(row, told, strict=True)) for row in covariance
+        sum(each * value for each, value in zip(row, weighed, strict=True)) for row in covariance
     )
     sd_thing = THING_PERCENT / 100 / NORMAL_95
     width = _log_normal(

@@ -96,8 +96,8 @@ def most_informative_order(
         left.remove(place)
         for at, person in enumerate(people):
             for _ in range(days[place]):
-                told = random.random()
-                score = sum(told > share for share in foreseen[place].upto[person])
+                chance = random.random()
+                score = sum(chance > share for share in foreseen[place].upto[person])
                 likely = map(mul, beliefs[at], foreseen[place].chances[score])
                 beliefs[at] = _normed(list(likely))
     return order

@@ -55,8 +55,8 @@ def chance_of_valley(
             upto = chances.get(each[:2])
             if upto is None:
                 upto = chances[each[:2]] = person(each)
-            told = random.random()
-            scores.append(1 + sum(told > share for share in upto))
+            chance = random.random()
+            scores.append(1 + sum(chance > share for share in upto))
         deeper += valley.depth(scores) >= ours
     return (1 + deeper) / (len(people) + 1)
 

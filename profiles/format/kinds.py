@@ -55,7 +55,7 @@ class OtherFormatError(RequestError):
 
 _FIRST_KEY = r"""
     \A \ufeff?                                          # a byte order mark
-    (?: (?:---)? [ \t]* (?:\#[^\r\n]*)? \r?\n )*        # comments, blank lines, the document's start
+    (?: (?:---)? [ \t]* (?:\#[^\r\n]*)? \r?\n )*        # comments, blank lines, the start
     %s [ \t]* : [ \t]* (\d{1,9}) [ \t]* (?:\#[^\r\n]*)? \r?$
 """
 

@@ -171,8 +171,8 @@ def _size_of(
         if system_mm and not monitor.size_is_made_up and _contradict(own_mm, system_mm):
             return own_mm, (
                 phrase(
-                    "it says {width} x {height} mm of itself and the system {its_width} x {its_height}; its "
-                    "own size is taken: measure to be sure.",
+                    "it says {width} x {height} mm of itself and the system {its_width} x "
+                    "{its_height}; its own size is taken: measure to be sure.",
                     width=f"{own_mm[0]:g}",
                     height=f"{own_mm[1]:g}",
                     its_width=f"{system_mm[0]:g}",

@@ -232,7 +232,8 @@ def _extensions(data: bytes) -> tuple[list[tuple[int, bytes]], list[str]]:
         elif number <= data[126]:
             doubts.append(
                 phrase(
-                    "The checksum of extension block {number} is wrong: {checksum}. It was not read.",
+                    "The checksum of extension block {number} is wrong: {checksum}. It was not "
+                    "read.",
                     number=number,
                     checksum=_checksum_words(block),
                 )
@@ -383,7 +384,8 @@ def _displayid_blocks(
         if place > end:
             doubts.append(
                 phrase(
-                    "A data block of extension block {number} reaches over its end; it was not read.",
+                    "A data block of extension block {number} reaches over its end; it was not "
+                    "read.",
                     number=number,
                 )
             )

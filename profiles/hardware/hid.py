@@ -97,7 +97,7 @@ def _axis(one: ReportField) -> PenAxis:
 
 
 def _why_unknown(one: ReportField) -> str:
-    """What keeps the length of an axis from being known, as its descriptor gives it; empty for a known one."""
+    """What keeps an axis's length from being known, by its descriptor; empty for a known one."""
     if one.physical_max <= one.physical_min:
         return phrase("no physical range")
     if one.unit == 0:

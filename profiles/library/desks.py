@@ -33,8 +33,11 @@ from profiles.files import (
 from profiles.format.document import load, load_described
 from profiles.library.revisions import WANTED
 from profiles.times import parse_moment
+from profiles.unlikely import doubt_day
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from profiles.format.document import Workstation
     from profiles.library.revisions import Library, RevisionFile
 
@@ -113,7 +116,28 @@ def find_revision(typed: str, library: Library) -> RevisionFile | None:
         instead = phrase("Type for example {name}@3 or {name}@2026-03-15", name=name)
         must = phrase("a revision or a day must follow the @")
         raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
+    doubt_day(moment.astimezone().date().isoformat(), typed)
     return library.in_force(folder, moment)
+
+
+def refuse_swapped(desks: Sequence[str], out: str) -> None:
+    """Raise RequestError if a file to write was typed before the desk of which it is made."""
+    if out.lower().endswith(_WRITTEN_ENDINGS):
+        return
+    for typed in desks:
+        if typed.lower().endswith(_WRITTEN_ENDINGS):
+            must = phrase("must be a profile's file or a workstation of the library")
+            swapped = phrase("Type the desk first and the file to write after it")
+            raise RequestError(Problem(typed, must, phrase("a file to write"), swapped))
+
+
+def refuse_profiles(files: Sequence[str]) -> None:
+    """Raise RequestError if a profile was typed in place of what is held against it."""
+    for typed in files:
+        if typed.lower().endswith(PROFILE_ENDINGS):
+            must = phrase("must be a picture or a file of points")
+            instead = phrase("Type the profile after --against")
+            raise RequestError(Problem(typed, must, phrase("a profile"), instead))
 
 
 def _unknown_desk(typed: str, library: Library) -> RequestError:
@@ -127,10 +151,6 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     folder = Path(os.path.dirname(typed) or ".")  # noqa: PTH120
     instead = ""
     must = phrase("must be a profile's file or a workstation of the library")
-    if typed.lower().endswith(_WRITTEN_ENDINGS):
-        # The file to write was typed before the desk.
-        swapped = phrase("Type the desk first and the file to write after it")
-        return RequestError(Problem(typed, must, phrase("neither"), swapped))
     with suppress(EvenstrokeError, ValueError):
         file = nearest(Path(typed).name, _profiles_in(folder))
         near_file = (

@@ -1,9 +1,9 @@
 """The names in a folder, read again only where the folder may have changed since.
 
-A page asks for the newest kept settings at each change, and a folder may hold 50,000. A folder's own
-time tells that it changed, but on some shares only every other second. So names are used again once
-that time had stood still for longer when they were read; and never for long, as some file systems
-keep no time of a folder.
+A page asks for the newest kept settings at each change, and a folder may hold 50,000. A folder's
+own time tells that it changed, but on some shares only every other second. So names are used again
+once that time had stood still for longer when they were read; and never for long, as some file
+systems keep no time of a folder.
 """
 
 from __future__ import annotations

@@ -90,10 +90,10 @@ LAYOUT = Kind("evenstroke_library", "library's label")
 _MARK = Kind("evenstroke_mark", "mark")
 
 LABEL_FILE = "library.yaml"
-_LABEL = f"""\
-# A library of workstation settings: one file a revision, written once. Add files, never change them.
-{LAYOUT.key}: {FORMAT}
-"""
+_LABEL = (
+    "# A library of workstation settings: one file a revision, written once. Add files, never "
+    f"change them.\n{LAYOUT.key}: {FORMAT}\n"
+)
 STATIONS = "workstations"
 MARKS = "marks"
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
@@ -607,7 +607,7 @@ def short_name(revision: RevisionFile, among: Iterable[RevisionFile]) -> str:
 
 
 def _newest_first(folder: Path, names: list[str]) -> Iterator[RevisionFile]:
-    """The revisions in ``folder`` from the newest back, by its ``names`` as ``Names`` sorts them."""
+    """The revisions in ``folder``, the newest first, by its ``names`` as ``Names`` sorts them."""
     for name in reversed(names):
         revision = RevisionFile.at_path(folder / name)
         if revision:

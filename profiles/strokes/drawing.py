@@ -114,7 +114,8 @@ def read_drawing(
     if ending == ".svg":
         return _read_svg(path)
     if ending in {".png", ".jpg", ".jpeg", ".webp", ".gif", ".tif", ".tiff", ".bmp"}:
-        return _read_raster(path, most_pixels)
+        raster = upright(*_decoded(path, most_pixels))
+        return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
     raise RequestError(
         Problem(
             path,
@@ -132,11 +133,6 @@ def _text(path: str) -> str:
         raise RequestError(
             Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
         ) from None
-
-
-def _read_raster(path: str, most_pixels: int) -> Drawing:
-    raster = upright(*_decoded(path, most_pixels))
-    return Drawing(Path(path).name, Rect(0, 0, raster.width, raster.height), raster=raster)
 
 
 def _decoded(path: str, most_pixels: int) -> tuple[PillowImage.Image, int]:

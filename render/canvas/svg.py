@@ -42,8 +42,9 @@ def document(scene: Scene, *, theme: str = "light") -> str:
     Raises RequestError for an unknown theme.
     """
     colours = palette(theme)
+    used = {mark.role for mark in scene.marks}
     rules = "".join(
-        _css_rule(role, style, colours) for role, style in ROLES.items() if _has_role(scene, role)
+        _css_rule(role, style, colours) for role, style in ROLES.items() if role in used
     )
     width, height = _number(scene.width_mm), _number(scene.height_mm)
     body = "".join(_groups(scene, "clip"))
@@ -96,10 +97,6 @@ def theme_rules() -> str:
         f"@media(prefers-color-scheme:dark){{:root{{{properties('dark')}}}}}\n"
         f"@media print{{:root{{{properties('print')}}}}}\n"
     )
-
-
-def _has_role(scene: Scene, role: str) -> bool:
-    return any(mark.role == role for mark in scene.marks)
 
 
 def _css_rule(role: str, style: Style, colours: dict[str, str]) -> str:

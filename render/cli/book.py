@@ -23,6 +23,7 @@ from render.cli.types import (
     DAY,
     LENGTH,
     NUMBER_TYPE,
+    PAST_DAY,
     PICTURE,
     STATION,
     Command,
@@ -49,7 +50,7 @@ from render.sentences.say import say_count
 @book_options
 @click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
 @click.option(
-    "--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01."
+    "--since", metavar="DAY", type=PAST_DAY, help="Only this day and later, for example 2026-01-01."
 )
 @click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--tablet", metavar="NAME", help="Only this tablet, as the book calls it.")

@@ -182,6 +182,9 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
         def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
             if len(desks) > 2:
                 raise click.UsageError(f"Got unexpected extra argument ({desks[2].typed})")
+            from profiles.library.desks import refuse_swapped
+
+            refuse_swapped([desk.typed for desk in desks[:-1]], desks[-1].typed)
             return command(
                 *args,
                 desk=desks[0] if len(desks) > 1 else usual_desk(),

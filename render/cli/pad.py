@@ -10,6 +10,7 @@ import click
 from mapper.mapping.fits import FITS
 from mapper.problems import Problem, RequestError, quoted
 from profiles.files import refuse_existing, write_whole
+from profiles.library.desks import refuse_swapped
 from render.cli.options import desk_argument, examples, force_option
 from render.cli.types import Command, NamedDesk, all_found, open_library, usual_desk
 from render.desk.pad_maps import candidates, named_maps
@@ -91,6 +92,7 @@ def _in_and_out(
     """
     files = [desk.typed for desk in desks]
     is_page = [os.path.splitext(file)[1].lower() in {".html", ".htm"} for file in files]  # noqa: PTH122 - as typed
+    refuse_swapped(files[:-1], files[-1])
     profiles, out = (desks[:-1], files[-1]) if is_page[-1] else (desks, None)
     if True in is_page[:-1]:
         name = files[is_page.index(True)]

@@ -10,7 +10,7 @@ import click
 
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
-from profiles.library.desks import FoundDesk, stem_of
+from profiles.library.desks import FoundDesk, refuse_swapped, stem_of
 from render.canvas.draw import KINDS, save
 from render.canvas.scene import Scene
 from render.cli.options import desk_argument, examples, force_option
@@ -164,6 +164,7 @@ def _split(
     draws = Path(last).suffix.lower() in {*KINDS, *RASTER_KINDS, *MOTION_KINDS}
     if describe and not draws:
         return desks, None
+    refuse_swapped([desk.typed for desk in desks[:-1]], last)
     if len(desks) == 1:
         if draws:
             return (usual_desk(),), last

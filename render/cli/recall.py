@@ -13,7 +13,7 @@ from profiles.library.desks import find_revision
 from profiles.library.proofs import standing_of
 from profiles.times import shown
 from render.cli.options import as_option, examples, force_option, library_option, station_argument
-from render.cli.types import MOMENT, PROFILE, Command, open_library
+from render.cli.types import PAST_MOMENT, PROFILE, Command, open_library
 from render.reports.text import map_text
 from render.sentences.proofs import standing_words
 
@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 @click.option(
     "--date",
     metavar="DATE",
-    type=MOMENT,
+    type=PAST_MOMENT,
     help="The setting in use at the end of that day, or at 2026-03-15T14:30.",
 )
 @click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")

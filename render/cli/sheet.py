@@ -10,7 +10,7 @@ import click
 from profiles.library.proofs import standing_of
 from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
-from render.cli.types import DAY, Command, NamedDesk, open_library
+from render.cli.types import PAST_DAY, Command, NamedDesk, open_library
 from render.pages.wall_sheet import wall_sheet
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     "--date",
     "day",
     metavar="DATE",
-    type=DAY,
+    type=PAST_DAY,
     help="The date to print if no revision has one.  [default: today]",
 )
 @force_option

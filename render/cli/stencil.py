@@ -63,7 +63,8 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
     write_whole(out, pdf_pages(pages), force=force)
     click.echo(
-        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print at 100 %; check the rule."
+        f"{out}: {say_count('{count} page', '{count} pages', len(pages))}, {paper.title()}. Print "
+        f"at 100 %; check the rule."
     )
     for probe in probes(solved.area_seen_mm):
         click.echo(f'  trace it with --of "{probe.words}"')

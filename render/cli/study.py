@@ -11,7 +11,7 @@ from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
 from render.cli.options import book_options, examples, force_option, library_option, nothing_fits
 from render.cli.sheets import theme_option
-from render.cli.types import DAY, Command, open_library
+from render.cli.types import DAY, PAST_DAY, Command, open_library
 from render.pages.study_pages import write_study
 
 if TYPE_CHECKING:
@@ -33,12 +33,12 @@ if TYPE_CHECKING:
 @click.argument("outs", metavar="OUT...", nargs=-1, required=True, type=click.Path())
 @book_options
 @click.option(
-    "--since", metavar="DAY", type=DAY, help="Only this day and later, for example 2026-01-01."
+    "--since", metavar="DAY", type=PAST_DAY, help="Only this day and later, for example 2026-01-01."
 )
 @click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
 @click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
 @click.option(
-    "--compare-with", "then", metavar="DAY", type=DAY, help="Show what changed since this day."
+    "--compare-with", "then", metavar="DAY", type=PAST_DAY, help="Show what changed since this day."
 )
 @click.option(
     "--slide",

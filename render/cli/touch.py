@@ -12,6 +12,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.touching.area import touched_area
 from mapper.touching.verdict import CANNOT_TELL, RIGHT, judge
+from profiles.library.desks import refuse_profiles
 from profiles.library.proofs import note_touch
 from profiles.pixels import parse_pixel
 from profiles.shorthand import parse_displays
@@ -82,6 +83,7 @@ def command(
     or it cannot be told, and why; 2: the request or the file is wrong. What was told of a desk in
     the library is kept with its revision; a file keeps none.
     """
+    refuse_profiles([file])
     whole_or_against(whole_tablet, displays, against)
     touches = read_touches(file)
     if whole_tablet:

@@ -12,11 +12,11 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing
 from profiles.known_things import KnownThing
+from profiles.library.desks import refuse_profiles
 from profiles.library.proofs import note_trace
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, trace_report
-from profiles.strokes.tracing import Traced
 from render.cli.noting import note_test
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
@@ -172,6 +172,7 @@ def command(
 
         kind_of(picture)
         refuse_existing(picture, force=force)
+    refuse_profiles(files)
     meant = against.find() if against else None
     request = TraceRequest(
         files=files,
@@ -189,7 +190,8 @@ def command(
 
         save(trace_scene(report, traced), picture, force=force)
     if whole_tablet:
-        _print_area(request, traced, displays, form)
+        size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
+        echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
         return
     echo_answer(form, report, text=report_text, data=report_data)
     if report.finding is None or against is None or meant is None:
@@ -207,14 +209,6 @@ def command(
         step = f"{correction[:1].lower()}{correction[1:].removesuffix('.')}"
         then(f"{step} (all numbers: evenstroke report {typed(against.typed)}); then trace again")
     click.get_current_context().exit(1)
-
-
-def _print_area(
-    request: TraceRequest, traced: list[Traced], displays: tuple[str, ...], form: str
-) -> None:
-    """Print the size of the active area, from traces with all of it on the whole desktop."""
-    size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
-    echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)
 
 
 def _for_each(values: Sequence[T], files: tuple[str, ...], where: str) -> tuple[T, ...]:

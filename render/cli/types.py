@@ -273,10 +273,21 @@ def _day(text: str, where: str) -> date:
     return parse_day(iso_day(text), where)
 
 
-def _moment(text: str, where: str) -> datetime:
-    from profiles.times import parse_moment
+def _past_day(text: str, where: str) -> date:
+    from profiles.unlikely import doubt_day
 
-    return parse_moment(text, where)
+    day = _day(text, where)
+    doubt_day(day.isoformat(), where)
+    return day
+
+
+def _past_moment(text: str, where: str) -> datetime:
+    from profiles.times import parse_moment
+    from profiles.unlikely import doubt_day
+
+    moment = parse_moment(text, where)
+    doubt_day(moment.astimezone().date().isoformat(), where)
+    return moment
 
 
 def _tablet(text: str, where: str) -> Tablet:
@@ -357,7 +368,12 @@ NUMBER_TYPE = Typed("number", plain_number)
 NUMBER_ABOVE_0 = Typed("number", lambda text, where: positive(plain_number(text, where), where))
 BAND = Typed("band", parse_band)
 ASPECT = Typed("aspect", parse_aspect, ("16:9", "16:10", "21:9", "3:2", "4:3"))
-DAY, MOMENT = Typed("day", _day), Typed("moment", _moment)
+#: A day as it is; days and moments that can only lie behind us.
+DAY, PAST_DAY, PAST_MOMENT = (
+    Typed("day", _day),
+    Typed("day", _past_day),
+    Typed("moment", _past_moment),
+)
 THING = Typed("thing", _thing, ("card", "disc", "a4", "a5", "a6", "letter"))
 TABLET, DISPLAY = Typed("tablet", _tablet, _SIZES), Typed("display", _display, _SCREENS)
 #: The same, read with what else is said of the desk: how the tablet lies, where the displays stand.

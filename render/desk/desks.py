@@ -291,7 +291,7 @@ class Desk:
             return NOTHING_NOTED
 
     def revision_of_setting(self) -> RevisionFile | None:
-        """The newest revision in which the same has to be typed as here, so that a mark of it holds.
+        """The newest revision in which the same has to be typed as here, so that its mark holds.
 
         None where no such setting was kept among the newest ones.
         """

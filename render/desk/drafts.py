@@ -19,12 +19,12 @@ Undo goes to the step before and redo to the last step after, so that nothing is
 somebody goes on from an earlier step. A line that a kill tore is passed over. Where nothing can be
 written the steps live in memory, and the draft says so.
 
-Several servers may have one draft open: two users of a share, or one through a linked folder. So the
-file is made only where there is none, and after that lines are only added. A step's number belongs to
-the first line of the file that has it, and a server reads its line back before it counts: whoever
-came second takes the next number. Servers take turns by a lock on the folder where the system has
-one; where it has none, reading back alone keeps them apart. What others added is taken in at each
-request, and ``elsewhere`` says so.
+Several servers may have one draft open: two users of a share, or one through a linked folder. So
+the file is made only where there is none, and after that lines are only added. A step's number
+belongs to the first line of the file that has it, and a server reads its line back before it
+counts: whoever came second takes the next number. Servers take turns by a lock on the folder where
+the system has one; where it has none, reading back alone keeps them apart. What others added is
+taken in at each request, and ``elsewhere`` says so.
 """
 
 from __future__ import annotations

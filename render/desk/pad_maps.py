@@ -85,17 +85,13 @@ def candidates(
     today = first
     if now is not None:
         fit = one_of(now, FITS, "fit")
-        today = PadMap(_with_fit(first.name, fit), fitted(first.map, fit), first.entry)
+        name = say("{desk}: {fit}", desk=Name(first.name), fit=fit_title(fit))
+        today = PadMap(name, fitted(first.map, fit), first.entry)
     others = tuple(each for each in profiles if not same_movement(each.map, today.map))
     if not others:
         fits = (PadMap(fit_title(fit), fitted(first.map, fit), first.entry) for fit in FITS)
         others = tuple(each for each in fits if not same_movement(each.map, today.map))
     return today, others
-
-
-def _with_fit(name: str, fit: str) -> str:
-    """A desk as another fit would map it."""
-    return say("{desk}: {fit}", desk=Name(name), fit=fit_title(fit))
 
 
 def remedy(today: PadMap, others: Sequence[PadMap]) -> PadMap | None:

@@ -73,8 +73,8 @@ _PAD = {
         "{drawn} {setting} That is more than your hand varies, so it comes from the setting."
     ),
     "blind_hand": template(
-        "{drawn} Your hand varies more than the {percent} % that the setting adds, so these strokes "
-        "alone prove nothing."
+        "{drawn} Your hand varies more than the {percent} % that the setting adds, so these "
+        "strokes alone prove nothing."
     ),
     "blind_start": template(
         "Start on the cross. Draw a circle below it, clockwise, as large as your palm."

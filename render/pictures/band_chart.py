@@ -13,7 +13,12 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
-from render.sentences.band import band_ends, band_title, measure_words, value_words
+from render.sentences.band import (
+    band_ends,
+    band_title,
+    measure_words,
+    value_words,
+)
 from render.sentences.say import listed, say, say_again, say_count
 from render.sentences.words import fixed
 

@@ -1,4 +1,4 @@
-"""Three figures at a glance: scale as two rulers, oval as nested outlines, what is not used as a share."""
+"""Three figures at a glance: two rulers for the scale, nested outlines, what is not used."""
 
 from __future__ import annotations
 

@@ -183,7 +183,9 @@ class Demonstration:
         It lays the drawing into the largest upright part of the area with its proportions.
         """
         assert self.drawing is not None
-        area, tilt_deg = self.solved.area_seen_mm, _tilt_deg(self.solved)
+        area = self.solved.area_seen_mm
+        # How far the area lies turned on the desk; 0 without a slant that is left.
+        tilt_deg = self.solved.request.tablet.slant_deg + self.solved.area_angle_deg
         across, down = (
             turned_extent(area.width, area.height, tilt_deg)
             if tilt_deg
@@ -205,11 +207,6 @@ class Demonstration:
     def screens_body_mm(self) -> Rect:
         """The box around all displays with their bezels, glass frame."""
         return Rect.enclosing(*(grown(pane.rect_mm, bezel_mm(pane.display)) for pane in self.panes))
-
-
-def _tilt_deg(solved: TabletMap) -> float:
-    """How far the area lies turned on the desk; 0 without a slant that is left."""
-    return solved.request.tablet.slant_deg + solved.area_angle_deg
 
 
 def _seen_to_desk(solved: TabletMap) -> Affine:

@@ -32,10 +32,6 @@ class Probe:
     thin: bool = False
 
 
-def _circle(x: float, y: float, r: float) -> Outline:
-    return Outline.circle(x, y, r)
-
-
 def _square(x: float, y: float, r: float) -> Outline:
     half = 0.86 * r
     return Outline.line(
@@ -113,7 +109,7 @@ def _span(x: float, y: float, r: float) -> Outline:
 
 
 _DRAWN = {
-    "circle": _circle,
+    "circle": Outline.circle,
     "square": _square,
     "diagonals": _diagonals,
     "hatching": _hatching,

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING, Any
 from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
 from profiles.plain import plain
-from render.sentences.band import band_ends, band_title, next_trial_sentence, value_words
+from render.sentences.band import (
+    band_ends,
+    band_title,
+    next_trial_sentence,
+    steep_sentence,
+    value_words,
+)
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
 from render.sentences.words import fixed, number
@@ -61,7 +67,7 @@ def band_lines(found: FoundBand) -> list[str]:
     )
     lines = [say("{title}.", title=band_title(found)), ""]
     lines += [f"  {row.label:<18}{row.value}" for row in rows]
-    lines += [] if band.enough else ["", _missing(found)]
+    lines += ["", steep_sentence() if band.enough else _missing(found)]
     return [
         *lines,
         "",

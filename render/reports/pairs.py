@@ -41,6 +41,7 @@ CSV_HEAD = (
 # The gauge has equal steps for equal ratios; what lies beyond its ends is shown at them by an
 # arrow.
 _GAUGE_LOW, _GAUGE_HIGH, _GAUGE_WIDE = 1.0, 6.0, 31
+_GAUGE_HEAD = "fine" + "coarse".rjust(_GAUGE_WIDE - 4)
 
 
 def pairs_text(
@@ -99,7 +100,7 @@ def _text(groups: Groups, band: Band, use: str | None) -> str:
     # What nobody said anything about needs no column.
     counted = any(tablet.counts_per_mm is not None for tablet, _ in groups)
     columns = slice(3, None if counted else -1)
-    head = [*_HEAD[:3], _gauge_head(), *_HEAD[columns]]
+    head = [*_HEAD[:3], _GAUGE_HEAD, *_HEAD[columns]]
     for tablet, found in groups:
         rows = []
         for each in found:
@@ -111,10 +112,6 @@ def _text(groups: Groups, band: Band, use: str | None) -> str:
     if any(each is not None and each < 1 for each in counts):
         paragraphs.append(_COARSE)
     return "\n\n".join(paragraphs) + "\n"
-
-
-def _gauge_head() -> str:
-    return "fine" + "coarse".rjust(_GAUGE_WIDE - 4)
 
 
 def _gauge(scale_factor: float | None, band: Band) -> str:

@@ -79,9 +79,9 @@ def _order_sentences(
     if count == 1:
         return [say("There is one pairing to try, so there is no order to balance.")]
     slots = {"pairings": str(count), "rounds": str(len(rounds)), "every": str(every)}
-    told: list[str]
+    sentences: list[str]
     if len(rounds) == 1:
-        told = [
+        sentences = [
             say(
                 "This plan tries {pairings} pairings once each. One round cannot make the order "
                 "fair:\neach pairing is tried before some and after others. {every} rounds would.",
@@ -89,10 +89,10 @@ def _order_sentences(
             )
         ]
     else:
-        told = [
+        sentences = [
             say("This plan tries {pairings} pairings once in each of {rounds} rounds.", **slots)
         ]
-        told.append(
+        sentences.append(
             say(
                 "Over all rounds each comes equally often in every position, and within rounds "
                 "equally often after each of the others."
@@ -107,10 +107,12 @@ def _order_sentences(
     wanted = [place for block in rounds for place in block]
     placed = [run.place for run in runs]
     if placed != wanted:
-        told.append(say("What is borrowed and what has to stay changed the order of the calendar."))
+        sentences.append(
+            say("What is borrowed and what has to stay changed the order of the calendar.")
+        )
     if len(rounds) > 1:
-        told.append(_border_sentence(placed, count))
-    return told
+        sentences.append(_border_sentence(placed, count))
+    return sentences
 
 
 def _border_sentence(placed: Sequence[int], count: int) -> str:

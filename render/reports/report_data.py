@@ -24,14 +24,14 @@ from render.reports.map_data import map_data
 def report_data(workstation: Workstation) -> dict[str, Any]:
     """The whole report on one workstation, as plain data.
 
-    ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the
-    form of the driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips
-    of the tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px;
-    logical px from its own top left), the part of the tablet for it (built frame, mm) and the
-    strips out of reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach
-    another one, counts for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``separate_displays``: groups of
-    displays across a gap. ``whole_desktop``: the area for a driver that can only map to all of it,
-    and by how much that leaves the tablet.
+    ``area`` to ``before_rounding``: see ``map_data``; ``enter`` has the numbers in the form of the
+    driver, where that is known. ``unused_mm`` and ``unused_seen_mm``: the dead strips of the
+    tablet, built and seen frame. ``displays``: of each what is reached (desktop frame, px; logical
+    px from its own top left), the part of the tablet for it (built frame, mm) and the strips out of
+    reach. ``hand``: mm for a pixel, the smallest movement that is sure to reach another one, counts
+    for a pixel. ``seams``: see mapper.mapping.seams.Seam. ``separate_displays``: groups of displays
+    across a gap. ``whole_desktop``: the area for a driver that can only map to all of it, and by
+    how much that leaves the tablet.
     """
     solved, entry = workstation.map, workstation.entry
     built, seen = dead_strips_mm(solved)

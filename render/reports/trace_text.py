@@ -7,7 +7,6 @@ from typing import Any
 
 from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
-from mapper.rect import Rect
 from mapper.tracing.diagnosis import Cause, Diagnosis
 from mapper.tracing.measure import MeasuredMap
 from mapper.tracing.measurement import Measurement
@@ -54,10 +53,6 @@ def _other_reading_words(report: TraceReport) -> str:
     return f"{read} If it lay upright, say so: {report.thing.typed(lay='upright')}."
 
 
-def _part_words(rect: Rect) -> str:
-    return f"{rect.left:.0f},{rect.top:.0f},{rect.width:.0f}x{rect.height:.0f}px"
-
-
 def report_text(report: TraceReport) -> str:
     """The findings of a trace as text."""
     measured, finding, meant = report.measured, report.finding, report.meant
@@ -85,7 +80,9 @@ def report_text(report: TraceReport) -> str:
         lines += ["", _other_reading_words(report)]
     lines += ["", *_measured_lines(report)]
     lines += [
-        f"  canvas taken from {name}: {_part_words(canvas)}" for name, canvas in report.canvases
+        f"  canvas taken from {name}: {canvas.left:.0f},{canvas.top:.0f},"
+        f"{canvas.width:.0f}x{canvas.height:.0f}px"
+        for name, canvas in report.canvases
     ]
     unsure = finding is not None and (
         len(alike_causes(finding)) > 1

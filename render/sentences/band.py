@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.trials.comfort import LEAST_WEIGHT
+from mapper.trials.comfort import LEAST_WEIGHT, STEEP_HELD
 from render.sentences.say import Name, say
 from render.sentences.words import fixed
 
@@ -105,6 +105,17 @@ def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
             what=what,
         )
     return say("Next, try {what}: a day there tells most about where your best lies.", what=what)
+
+
+def steep_sentence() -> str:
+    """For whom the ranges of a person's own band are less sure than they say."""
+    few, many = STEEP_HELD
+    return say(
+        "Where a little more is suddenly much worse, the best value is less sure than that: of "
+        "simulated people with so steep a side, {few} to {many} in 10 had it in this range.",
+        few=str(few),
+        many=str(many),
+    )
 
 
 def not_tried(found: FoundBand) -> str:

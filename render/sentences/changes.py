@@ -70,11 +70,11 @@ def replaced_sentence(
 ) -> str:
     """Which hardware is quite another than in the newest ``revision``."""
     words = {"tablet": _tablet_words, "displays": _displays_words}
-    told = [
+    replacements = [
         f"{words[part](after)} where revision {revision} has {words[part](before)}"
         for part in replaced
     ]
-    return ", and ".join(told)
+    return ", and ".join(replacements)
 
 
 def _tablet_words(workstation: Workstation) -> str:

@@ -30,7 +30,7 @@ class UnitWords(NamedTuple):
 
 
 class ShapeWords(NamedTuple):
-    """The words for a form: ``title`` offers it on the desk page, ``report`` names it in reports."""
+    """Words for a form: ``title`` offers it on the desk page, ``report`` names it in reports."""
 
     title: str
     report: str

@@ -184,7 +184,8 @@ def _slanted_parts(solved: TabletMap, entry: Entry | None) -> list[Part]:
     )
     able[-1].items.append(
         say(
-            "(the rectangle before it is turned about its own centre; positive angles are clockwise)"
+            "(the rectangle before it is turned about its own centre; positive angles are "
+            "clockwise)"
         )
     )
     unable = _area_parts(upright, entry, say("If they cannot, enter this one"))

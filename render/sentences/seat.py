@@ -83,7 +83,8 @@ def seat_sentences(sitting: Sitting) -> list[str]:
     if sitting.height_known:
         sentences.append(
             say(
-                "Its top lies {top}, its centre {centre}, its bottom {bottom}, seen from eye level.",
+                "Its top lies {top}, its centre {centre}, its bottom {bottom}, seen from eye "
+                "level.",
                 top=below_words(view.top_deg),
                 centre=below_words(view.centre_deg),
                 bottom=below_words(view.bottom_deg),

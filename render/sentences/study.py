@@ -16,6 +16,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
+from render.sentences.band import steep_sentence
 from render.sentences.grid import (
     cell_words,
     days_words,
@@ -387,7 +388,7 @@ def _own_band(study: Study, chance: str) -> list[str]:
             ),
         ]
     if own.enough:
-        return [best, *paragraphs]
+        return [best, *paragraphs, steep_sentence()]
     return [
         best,
         *paragraphs,
@@ -491,7 +492,7 @@ def _people(study: Study) -> Section:
 
 
 def _fits_one_best(study: Study, band: ComfortBand) -> str:
-    """Whether a person's scores fit one best value; open where the study shows no pattern at all."""
+    """Whether a person's scores fit one best value; open where the study shows no pattern."""
     if not study.patterns.hill.found and not study.patterns.valley.found:
         return "-"
     return _yes_or_no(band.one_best)
@@ -785,19 +786,19 @@ def _method(study: Study) -> Section:
             "tablet's area with the display's proportions."
         ),
         say(
-            "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) with "
-            "one best value, a fall of its own on each side, and a cost of first days. Its band is "
-            "where liking stays within one step of its best; edges and best are given with the "
-            "range that is {sure} % sure. Before the first day, the model takes best values inside "
-            "and outside common practice (factors of {low} to {high}) to be equally likely.",
+            "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) "
+            "with one best value, a fall of its own on each side, and a cost of first days. Its "
+            "band is where liking stays within one step of its best; edges and best are given with "
+            "the range that is {sure} % sure. Before the first day, the model takes best values "
+            "inside and outside common practice (factors of {low} to {high}) to be equally likely.",
             sure=fixed(INTERVAL_PERCENT, 0),
             low=fixed(study.practice.low, 1),
             high=fixed(study.practice.high, 1),
         ),
         say(
-            "Whether there is a pattern, how much it explains, and how much likelier the scores are "
-            "by the factor than by the angle, use the scores as numbers from 1 to 5: the mean of "
-            "each pairing, less each person's own mean and the cost of first days, each mean "
+            "Whether there is a pattern, how much it explains, and how much likelier the scores "
+            "are by the factor than by the angle, use the scores as numbers from 1 to 5: the mean "
+            "of each pairing, less each person's own mean and the cost of first days, each mean "
             "counting for its days."
         ),
         say(

@@ -128,8 +128,8 @@ def eyes_limits_in(suiting: UncertainBand, tablet: Tablet) -> tuple[float, float
 class Difference(NamedTuple):
     """One end of the band in which it differs from the usual advice.
 
-    ``end`` is ``lowest`` or ``highest``; the sizes are diagonals in inches. ``wide_deg`` is how wide
-    a display of the band's size is seen, where the usual size is easier to see; else None.
+    ``end`` is ``lowest`` or ``highest``; the sizes are diagonals in inches. ``wide_deg`` is how
+    wide a display of the band's size is seen, where the usual size is easier to see; else None.
     """
 
     tablet: str

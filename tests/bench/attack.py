@@ -1,4 +1,4 @@
-"""What strangers and neighbours cost a page: two servers, drawings, traces, connections, kept settings.
+"""What strangers and neighbours cost a page: servers, drawings, traces, connections, settings.
 
 The page runs as its own process, as a user starts it. Seconds are the wall's and megabytes the most
 that the process had (VmHWM of proc(5)), each beside what was agreed.
@@ -100,7 +100,7 @@ DESK_SAID = {"tablet": DESK.tablet, "displays": list(DESK.displays)}
 
 
 def beside_held(page):
-    """Seconds to a page's sign of life and its whole page beside 500 held connections, and without."""
+    """Seconds to a page's sign of life and to the page, beside 500 held connections and without."""
 
     def answered():
         began = time.perf_counter()
@@ -217,8 +217,8 @@ def results():
         try:
             longest_s, floor_s = beside_held(page)
             yield Result(
-                f"a sign of life and a page beside {HELD} held connections, the longest of 5, agreed "
-                f"under {ANSWER_S:.0f} s: {verdict_of(longest_s < ANSWER_S)}",
+                f"a sign of life and a page beside {HELD} held connections, the longest of 5, "
+                f"agreed under {ANSWER_S:.0f} s: {verdict_of(longest_s < ANSWER_S)}",
                 "without them",
                 longest_s,
                 floor_s,

@@ -4,12 +4,13 @@
     python -m tests.fuzz.attack bodies --count 5000 --seed 1
     python -m tests.fuzz.attack files --count 3600 --seed 1
 
-``servers``: two servers on one library make changes of one desk and are killed (kill -9) at a random
-moment; every change that was answered must be in the draft. ``bodies``: malformed bodies over all
-routes that take one; none may be answered with 500. ``files``: the files of ``corpus`` with pieces
-changed, lost and repeated, each read in a child of its own; what is not read must be refused in one
-printable line, within ten seconds of the processor and 500 MB, and no Python warning may come out.
-``--seconds`` ends a run earlier. Needs nothing but Linux; exits with 1 where something was found.
+``servers``: two servers on one library make changes of one desk and are killed (kill -9) at a
+random moment; every change that was answered must be in the draft. ``bodies``: malformed bodies
+over all routes that take one; none may be answered with 500. ``files``: the files of ``corpus``
+with pieces changed, lost and repeated, each read in a child of its own; what is not read must be
+refused in one printable line, within ten seconds of the processor and 500 MB, and no Python warning
+may come out. ``--seconds`` ends a run earlier. Needs nothing but Linux; exits with 1 where
+something was found.
 """
 
 from __future__ import annotations
@@ -146,8 +147,8 @@ def read_and_tell(kind: str, path: Path, writing: int) -> None:
             said = f"fault {type(error).__name__}: {error}"[:200]
     if heard:
         said = f"warning {heard[0].message}"
-    told = [said, (peak_kb() - before) // 1024, time.process_time() - began_s]
-    os.write(writing, json.dumps(told).encode())
+    found = [said, (peak_kb() - before) // 1024, time.process_time() - began_s]
+    os.write(writing, json.dumps(found).encode())
 
 
 def peak_kb() -> int:

@@ -78,8 +78,10 @@ def test_the_middle_of_all_displays_is_a_place_to_sit_and_is_not_advised_again()
 
 
 def test_the_sides_of_an_area_are_named_as_they_are_typed():
-    """By hand: a tablet that lies a quarter turned under an upright 27 in of 9:16. It is 152 mm wide
-    and 240 high as it is seen, so the area is 135 x 240 mm there and 240 x 135 mm as built.
+    """By hand: a tablet that lies a quarter turned under an upright 27 in of 9:16.
+
+    It is 152 mm wide and 240 high as it is seen, so the area is 135 x 240 mm there and 240 x 135 mm
+    as built.
     """
     upright = desk(pixels=(1440, 2560), fit="full")
     turned = replace(upright.request, tablet=Tablet(240, 152, turn_deg=90))
@@ -124,8 +126,9 @@ def test_locking_makes_shapes_true_at_the_cost_that_was_said():
 
 
 def test_for_an_upright_display_the_tablet_is_turned_before_the_screen_is_cropped():
-    """By hand: 27 inch upright is 336 x 598 mm; turned, 152 x 240 mm locks to 135 x 240, and 598 /
-    240 is 2.49.
+    """By hand: 27 inch upright is 336 x 598 mm.
+
+    Turned, 152 x 240 mm locks to 135 x 240, and 598 / 240 is 2.49.
     """
     upright = desk(pixels=(1440, 2560))
     assert upright.summary.scale_factor > BAND.high
@@ -245,8 +248,9 @@ def test_each_change_carried_out_mends_its_figure_and_harms_no_other(request, se
 @settings(max_examples=25)
 @given(real_desks(), _bands)
 def test_nothing_is_bought_where_a_free_change_would_do(request, band):
-    """Tries by brute force what the advice tries by thought: each display alone, each turn, each
-    fit, and nine scales of the band.
+    """Tries by brute force what the advice tries by thought.
+
+    Each display alone, each turn, each fit, and nine scales of the band.
     """
     solved = solve(request)
     advice = advise(solved, None, band)

@@ -1,5 +1,6 @@
-"""Whatever is no number where a number belongs is refused by the constructor itself, so that
-nothing above checks again.
+"""A constructor refuses whatever is no number where a number belongs.
+
+So nothing above checks again.
 """
 
 import math

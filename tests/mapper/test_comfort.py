@@ -43,11 +43,10 @@ def test_the_chances_are_those_of_the_docstring(guess, value, first_day):
 
 @pytest.mark.oracle
 def test_likelihood_and_best_value_agree_with_statsmodels_on_published_data():
-    """Data: R.
+    """Data: the rating of a marriage, 1 to 5, over years of education, as statsmodels has it.
 
-    C. Fair, A theory of extramarital affairs, J. Political Economy 86 (1978), as carried by
-    statsmodels: the rating of a marriage, 1 to 5, over years of education. Oracle: statsmodels'
-    OrderedModel, fitted by maximum likelihood.
+    R. C. Fair, A theory of extramarital affairs, J. Political Economy 86 (1978). Oracle:
+    statsmodels' OrderedModel, fitted by maximum likelihood.
     """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # statsmodels and pandas warn of each other's future
@@ -111,8 +110,7 @@ def test_three_entries_move_the_band_a_little_and_sixty_decide_it():
 
 
 def test_the_interval_holds_the_truth_as_often_as_it_says():
-    """Twenty-four practitioners of ten entries here; tests/studies/comfort_coverage.py runs many
-    more.
+    """Twenty-four practitioners of ten entries; tests/studies/comfort_coverage.py has more.
 
     An interval of 80 % holds 14 to 23 of 24 with a chance of 99 % (binomial distribution): a wrong
     model falls out. The same people are not told, but for one in thirty, that no single best fits
@@ -182,8 +180,9 @@ def test_a_steep_side_is_told_from_a_gentle_one():
 
 
 def test_the_spreads_before_any_entry_are_those_of_a_t_distribution():
-    """Oracle: scipy.stats.t. Half of all bests lie in the common practice; the intervals are those
-    of 80 %.
+    """Oracle: scipy.stats.t.
+
+    Half of all bests lie in the common practice; the intervals are those of 80 %.
     """
     from scipy.stats import t
 
@@ -217,9 +216,7 @@ def test_a_poor_first_day_speaks_less_against_a_value_than_a_poor_later_day():
 
 
 def test_most_is_learned_where_liking_is_in_doubt():
-    """Once 2.0 to 3.0 have been tried for months, one more day there tells less than a day at the
-    edge.
-    """
+    """Once 2.0 to 3.0 have been tried for months, a day at the edge tells more."""
     trials = [
         Trial(value, score, f"{value}{day}")
         for day in range(20)
@@ -237,8 +234,9 @@ def test_a_day_never_tells_less_than_nothing(value):
 
 
 def test_the_next_pairing_is_chosen_given_the_days_before_it():
-    """Of three at one end, two alike and the third at the other end, the two alike do not come one
-    after the other.
+    """Of three, two are alike at one end and the third is at the other end.
+
+    The two alike do not come one after the other.
     """
     trials = [Trial(2.4, score, str(at)) for at, score in enumerate([4, 4, 5, 4])]
     band = comfort_band(trials, PRACTICE)
@@ -254,8 +252,9 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
 @pytest.mark.oracle
 @pytest.mark.parametrize("number", [0, 4, 8, 13, 19, 34, 38])
 def test_the_band_is_that_of_plain_importance_sampling(number):
-    """Oracle: ``tests/studies/band_reference.py``, which shares no code and draws at random; to one
-    percent, and three standard errors of those draws.
+    """Oracle: ``tests/studies/band_reference.py``, which shares no code and draws at random.
+
+    To one percent, and three standard errors of those draws.
     """
     trials = list(books())[number]
     expected, errors = reference(trials, 160_000)

@@ -1,5 +1,4 @@
-"""Tissot's indicatrix against printed tables, cartographers' and linear-algebra libraries, and
-50-digit arithmetic.
+"""Tissot's indicatrix against printed tables, other libraries and 50-digit arithmetic.
 
 Sources: J. P. Snyder, Map Projections: A Working Manual, USGS Professional Paper 1395 (1987); PROJ
 by way of pyproj; numpy's singular value decomposition (LAPACK); mpmath; G. Strang, Linear Algebra

@@ -49,11 +49,10 @@ def scikit_image(points):
 
 
 def whole_eigenproblem(points):
-    """Fitzgibbon, Pilu and Fisher's direct fit as they wrote it, by scipy: the six coefficients at
-    once.
+    """Fitzgibbon, Pilu and Fisher's direct fit as they wrote it, by scipy.
 
-    Ours follows Halir and Flusser, who split it into two parts of three. Centre, half axes (longer
-    first), tilt in degrees.
+    All six coefficients at once. Ours follows Halir and Flusser, who split it into two parts of
+    three. Centre, half axes (longer first), tilt in degrees.
     """
     middle, spread = points.mean(axis=0), points.std()
     x, y = ((points - middle) / spread).T
@@ -74,8 +73,9 @@ def whole_eigenproblem(points):
 
 
 def numbers(ellipse):
-    """Centre, half axes (longer first), tilt of the longer in degrees, of what a matrix makes of
-    the unit circle.
+    """What a matrix makes of the unit circle.
+
+    Centre, half axes (longer first), tilt of the longer in degrees.
     """
     matrix, centre = ellipse
     axes, sizes, _ = np.linalg.svd(matrix)

@@ -1,5 +1,6 @@
-"""A wanted feel: what is found is what was wanted, and what cannot be had is refused with what
-can.
+"""A wanted feel: what is found is what was wanted.
+
+What cannot be had is refused with what can.
 """
 
 import math
@@ -112,8 +113,10 @@ def test_the_limit_that_is_named_can_be_typed(request, times):
 
 
 def test_a_limit_that_is_a_round_number_is_named_above_itself():
-    """570 x 304 mm of glass over 240 x 128 mm of tablet: both fits are 2.375 but for the tablet's
-    24 mm more, so cropped begins at 2.0 and locked may not have it.
+    """By hand: 570 x 304 mm of display over 240 x 128 mm of tablet.
+
+    Both fits are 2.375 but for the tablet's 24 mm more, so cropped begins at 2.0 and locked may not
+    have it.
     """
     desk = Desktop((Display(1500, 800, 570, 304),))
     for scale in (1.9, 2.0):
@@ -143,8 +146,9 @@ def test_a_scale_between_the_two_fits_trims_both_sides(fit):
 @pytest.mark.oracle
 @given(any_requests(fit=trimming, sized=True), st.floats(0.2, 5.0))
 def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
-    """scipy's linear programme over log-free sides: for each share of width to height the largest
-    that fits.
+    """scipy's linear programme over log-free sides.
+
+    For each share of width to height the largest that fits.
     """
     request = replace(
         request, area_built_mm=None, fit=request.fit if request.fit != "full" else "locked"

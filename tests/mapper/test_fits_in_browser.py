@@ -1,5 +1,4 @@
-"""The fits against the web's own rules, measured in headless Chromium, and against an SVG renderer
-(resvg).
+"""The fits against the web's own rules in headless Chromium, and against resvg.
 
 Sources: CSS Images Module Level 3 (W3C), `object-fit` fill, contain and cover with
 `object-position`; SVG 2 (W3C), section 8.7, `preserveAspectRatio` none, meet and slice. Both know
@@ -90,8 +89,9 @@ def solved_map(tablet, display, fit, hold):
 
 
 def marker_of(solved):
-    """A mark on the tablet, mm, that every map shows whole: the middle part of the area, off its
-    centre.
+    """A mark on the tablet, mm, that every map shows whole.
+
+    The middle part of the area, off its centre.
     """
     area = solved.area_seen_mm
     return Rect(
@@ -119,10 +119,9 @@ def svg(tablet, display, mark, aspect):
 
 
 def edges_px(picture):
-    """Left, top, right and bottom of the one black rectangle of a picture on white, to a part of a
-    pixel.
+    """Edges of the one black rectangle of a picture on white, to a part of a pixel.
 
-    A pixel at an edge is as dark as the part of it that is covered.
+    Left, top, right and bottom. A pixel at an edge is as dark as the part of it that is covered.
     """
     cover = 1.0 - np.asarray(picture.convert("L"), dtype=np.float64) / 255.0
     edges = []
@@ -149,8 +148,9 @@ def page(browser):
 
 @pytest.mark.chromium
 def test_preserve_aspect_ratio_in_chromium(page):
-    """Chromium's own matrix from the picture to the box, and the boxes that it lays out, for all
-    cases at once.
+    """Chromium's own matrix from the picture to the box, and the boxes that it lays out.
+
+    For all cases at once.
     """
     pictures = [
         svg(
@@ -203,8 +203,9 @@ def test_preserve_aspect_ratio_in_chromium(page):
 @pytest.mark.chromium
 @pytest.mark.parametrize(("tablet", "display", "fit", "hold"), PICTURES)
 def test_object_fit_in_chromium(page, tablet, display, fit, hold):
-    """A real page with a real picture in a real box, photographed; the mark's edges are looked for
-    in the photograph.
+    """A real page with a real picture in a real box, photographed.
+
+    The mark's edges are looked for in the photograph.
     """
     solved = solved_map(tablet, display, fit, hold)
     mark = marker_of(solved)

@@ -1,4 +1,7 @@
-"""Weighted points that stand for a distribution, against exact integration and outside libraries."""
+"""Weighted points that stand for a distribution.
+
+Against exact integration and outside libraries.
+"""
 
 import math
 
@@ -22,8 +25,9 @@ def test_the_quantiles_are_those_of_scipy():
 
 
 def test_the_quantiles_of_weighted_values_are_those_of_numpy():
-    """Oracle: numpy.quantile with Hazen's rule, on values that are repeated as often as they
-    count.
+    """Oracle: numpy.quantile with Hazen's rule.
+
+    On values that are repeated as often as they count.
     """
     random = np.random.default_rng(1)
     values = random.normal(size=50)

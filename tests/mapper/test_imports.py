@@ -1,5 +1,6 @@
-"""What a bare import loads: a command that only computes a rectangle has no reason to wait for
-numpy or matplotlib.
+"""What a bare import loads.
+
+A command that only computes a rectangle has no reason to wait for numpy or matplotlib.
 """
 
 import subprocess

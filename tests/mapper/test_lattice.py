@@ -1,5 +1,6 @@
-"""The search among rectangles of whole sides, against brute force and the standard library's
-fractions.
+"""The search among rectangles of whole sides.
+
+Against brute force and the standard library's fractions.
 """
 
 from fractions import Fraction
@@ -27,8 +28,9 @@ def all_sides(most_across, most_down):
 
 
 def brute_stretch(sides, ratio):
-    """As design words it, without the module's help: the longer of the two scales over the
-    shorter.
+    """The longer of the two scales over the shorter.
+
+    As design words it, without the module's help.
     """
     scale_x, scale_y = ratio / sides[0], Fraction(1, sides[1])
     return max(scale_x, scale_y) / min(scale_x, scale_y)
@@ -47,8 +49,9 @@ def brute_best(most_across, most_down, ratio, most_stretch):
 
 
 def brute_front(most_across, most_down, ratio):
-    """Every rectangle that no other beats in both: none as large and truer, none as true and
-    larger.
+    """Every rectangle that no other beats in both.
+
+    None is as large and truer, none as true and larger.
     """
     points = [
         (across * down, brute_stretch((across, down), ratio), (across, down))

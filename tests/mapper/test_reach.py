@@ -1,5 +1,6 @@
-"""What a map leaves out and how fine it is, against pixels and counts that are counted; the whole
-desktop.
+"""What a map leaves out and how fine it is, and the whole desktop.
+
+Against pixels and counts that are counted.
 """
 
 import math
@@ -119,8 +120,9 @@ def test_the_smallest_movement_is_the_one_that_moves_a_pixel_wherever_it_starts(
     fine = fineness(solved)
 
     def moves(step):
-        """Whether every movement by ``step`` counts, from any count of a long row, ends on another
-        pixel.
+        """Whether every movement by ``step`` counts ends on another pixel.
+
+        From any count of a long row.
         """
         return all(
             (each + step) * pixels // counts != each * pixels // counts for each in range(counts)
@@ -165,7 +167,7 @@ def test_a_turned_area_leaves_the_strips_beside_its_box():
 
 
 def test_a_turned_area_for_the_whole_desktop_overhangs_by_its_box():
-    """By the corners of the wider area once it is turned about its own centre, with plain trigonometry."""
+    """By the corners of the wider area once it is turned about its own centre."""
     two = Desktop((Display(100, 100), Display(100, 100, left_px=100, label="side")))
     tablet = Tablet(120, 100, slant_deg=20)
     solved = solve(MapRequest(tablet, two, hold="left"))

@@ -1,5 +1,6 @@
-"""Rectangles found and fitted, against OpenCV's smallest rectangle and against maps known
-beforehand.
+"""Rectangles found and fitted.
+
+Against OpenCV's smallest rectangle and against maps known beforehand.
 """
 
 import cv2

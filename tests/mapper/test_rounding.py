@@ -1,5 +1,6 @@
-"""Rounding to a driver's step: the rule of design, word for word, over all rectangles that there
-are.
+"""Rounding to a driver's step.
+
+The rule of design, word for word, over all rectangles that there are.
 """
 
 from dataclasses import replace
@@ -66,8 +67,9 @@ def stretch_on_glass(request, area_built, screen):
 
 
 def hold_error(request, left, top, width, height):
-    """How far a rectangle lies from the held place, built frame: x and y by the turn that carries
-    the seen hold back.
+    """How far a rectangle lies from the held place, built frame.
+
+    x and y by the turn that carries the seen hold back.
     """
     tablet = request.tablet
     x, y = HOLD_SHARES[request.hold]
@@ -77,7 +79,9 @@ def hold_error(request, left, top, width, height):
 
 
 def brute_area(request):
-    """All edges on multiples, inside the tablet; the largest of the round ones, else the roundest,
+    """The rectangle that the rule of design takes.
+
+    All edges on multiples, inside the tablet; the roundest of the large ones, else the roundest,
     nearest to the hold.
     """
     step_x, step_y = steps_mm(request)
@@ -285,8 +289,9 @@ tenths = st.integers(0, 300)
     st.sampled_from(["0.1", "0.2", "0.3", "0.7"]),
 )
 def test_halfway_between_two_steps_it_is_always_the_lower_one(part, turn_deg, hold, step):
-    """By counting in whole tenths of a mm: nothing there is ever a hair more or less than a
-    half.
+    """By counting in whole tenths of a mm.
+
+    Nothing there is ever a hair more or less than a half.
     """
     left, top, width, height = part
     within = Rect(*(side / 10 for side in part))

@@ -1,5 +1,6 @@
-"""Strokes across the border of two displays, against displays that are stood on a desk and
-measured.
+"""Strokes across the border of two displays.
+
+Against displays that are stood on a desk and measured.
 """
 
 import math
@@ -25,8 +26,9 @@ def beside(first, second, **asked):
 
 
 def worst_step_mm(first, second, shift_mm):
-    """Both stood on a desk, second ``shift_mm`` lower: how far a level stroke jumps at the worse
-    end of the border.
+    """How far a level stroke jumps at the worse end of the border.
+
+    Both are stood on a desk, second ``shift_mm`` lower.
     """
     shared = [
         row
@@ -136,8 +138,10 @@ def test_a_window_shortens_the_border():
 
 
 def test_an_edge_that_is_a_hair_beside_another_is_the_same_edge():
-    """-226 logical pixels at a zoom of 1.1 are -205.4545...; from there to 309 is a width whose sum
-    with its left end is 309.00000000000006 in floating point. The two touch over 790 px.
+    """Two displays that touch over 790 px, with an edge that is a hair beside the other.
+
+    -226 logical pixels at a zoom of 1.1 are -205.4545...; from there to 309 is a width whose sum
+    with its left end is 309.00000000000006 in floating point.
     """
     main = Display(1920, 1080, 480, 270)
     left = Display(1000, 900, 250, 225, left_px=-691, top_px=-900, label="left")

@@ -132,10 +132,10 @@ panels = st.builds(
 
 
 def outline_at(place, height_mm):
-    """Where the front of a panel and its frame stand at one height, seen from above: a line by
-    shapely, or None.
+    """Where the front of a panel and its frame stand at one height, seen from above.
 
-    By scipy's rotations: leant back about x, then turned about y, then carried to its centre.
+    A line by shapely, or None. By scipy's rotations: leant back about x, then turned about y, then
+    carried to its centre.
     """
     glass, stand = place.view.glass, place.view.stand
     turn = Rotation.from_euler("y", stand.turned_deg, degrees=True)
@@ -220,8 +220,10 @@ def test_no_two_panels_of_an_arc_meet_as_shapely_sees_them_from_above(
 
 @pytest.mark.parametrize("end", [0, 3])
 def test_before_one_end_of_a_wide_arc_the_other_end_goes_round_behind_the_head(end):
-    """By hand: the half width of 49 inch at 32:9 is 598.8 mm, at 900 mm 33.64 degrees, so four of
-    them stand 67.27 degrees apart and the last 201.8 to one side, which is 158.2 to the other.
+    """By hand: the half width of 49 inch at 32:9 is 598.8 mm, at 900 mm 33.64 degrees.
+
+    So four of them stand 67.27 degrees apart and the last 201.8 to one side, which is 158.2 to the
+    other.
     """
     row = [
         Display(5120, 1440, left_px=5120 * index, label=f"display {index}").with_diagonal(
@@ -291,8 +293,10 @@ def test_all_that_is_recommended_holds_together_somewhere(shape, radius_mm, upri
 
 
 def test_what_is_no_limit_of_comfort_is_told_as_a_fact():
-    """Edges within 15 degrees are a picture of 30, and 32 to 57 are recommended: no distance has
-    both. Nor has one of 1920 px both 32 degrees and pixels of one arc-minute, which fill 31.2.
+    """Edges within 15 degrees are a picture of 30, and 32 to 57 are recommended.
+
+    No distance has both. Nor has one of 1920 px both 32 degrees and pixels of one arc-minute, which
+    fill 31.2.
     """
     assert {key for key, each in RECOMMENDED.items() if not each.comfort} == {"eyes", "sharpness"}
 

@@ -1,5 +1,4 @@
-"""Sizes from a card: what the estimates are, when a further try is asked for, and what the
-intervals are worth.
+"""Sizes from a card: the estimates, when a further try is asked for, and the intervals.
 
 How often they hold the truth is counted by tests/studies/sizing_coverage.py: of 1,500 displays 95.7
 % (0.68 % either way); of 1,500 tablets traced lying and upright 97 % of the widths (0.6 %) and 95.5
@@ -99,8 +98,9 @@ def traced(width, height, off, turn, sd=0.0005):
 
 
 def test_the_pens_way_round_the_edge_makes_a_tablet_read_small_unless_it_is_taken_off():
-    """The design's example: half a mm a side makes 240 x 152 read 237 x 149, a false stretch of 0.7
-    %.
+    """The design's example: half a mm a side makes 240 x 152 read 237 x 149.
+
+    A false stretch of 0.7 %.
     """
     lying = traced(240, 152, 0.5, 0)
     naive = area_size([lying], PX, 16 / 9, nib_mm=0.0, nib_sd_mm=1e-6)

@@ -61,8 +61,9 @@ def test_locked_is_the_largest_of_its_proportions(source, target, slant_deg, hol
 
 
 def outline(area, slant_deg):
-    """The area as it lies on the tablet, turned against the slant about its centre: shapely's own
-    rotation.
+    """The area as it lies on the tablet, turned against the slant about its centre.
+
+    shapely's own rotation.
     """
     # With y down shapely's anticlockwise angle is clockwise as seen.
     return rotate(Polygon(area.corners), -slant_deg, origin="centroid")

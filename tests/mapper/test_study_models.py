@@ -37,8 +37,9 @@ def tried(of, random, days=4):
 
 
 def test_a_hill_is_a_pattern_and_noise_is_one_as_often_as_is_said():
-    """Forty books without a pattern: more than 6 false ones come with a chance of 1 % (binomial, 5
-    %).
+    """Forty books without a pattern: at most 6 show one.
+
+    More false ones come with a chance of 1 % (binomial, 5 %).
     """
     random = np.random.default_rng(1)
     assert patterns(tried(lambda value: -4 * math.log(value / 2.5) ** 2, random)).hill.found
@@ -53,8 +54,9 @@ def claimed(pairings):
 
 
 def test_all_that_may_be_claimed_has_one_chance_of_being_false():
-    """Forty books in which liking follows neither factor nor angle: the same bound. A valley is no
-    hill, and angles that liking follows are found where the factors say nothing.
+    """Forty books in which liking follows neither factor nor angle: at most 6 show a pattern.
+
+    A valley is no hill, and angles that liking follows are found where the factors say nothing.
     """
     random = np.random.default_rng(5)
     angles = [30.0, 34, 37, 40, 43, 46, 50, 53, 56, 60]
@@ -75,8 +77,9 @@ def test_all_that_may_be_claimed_has_one_chance_of_being_false():
 
 
 def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
-    """The pairing is the unit: twenty days of each do not make a pattern of ten likings of their
-    own.
+    """The pairing is the unit.
+
+    Twenty days of each do not make a pattern of ten likings of their own.
     """
     found = 0
     for seed in range(20):
@@ -127,8 +130,9 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
 
 
 def metropolis(books, chains=24, rounds=1500):
-    """The logs of the middle of people, of their spread and of each one's best, by a plain random
-    walk over everything at once.
+    """The logs of people's middle, of their spread and of each one's best, by a random walk.
+
+    A plain walk over everything at once.
 
     Oracle: N. Metropolis and others (1953); the model is written out from the docstrings of
     ``mapper.trials``, with its constants, and shares no code with it. Likelihood by
@@ -222,8 +226,9 @@ def test_few_days_lean_on_the_others_and_three_people_say_nothing_of_most():
 
 
 def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes():
-    """Common practice, no source: 20 to 25 in for about 7 in, 20 to 30 for 11, 30 to 40 for 15, 40
-    to 50 for 22.
+    """Common practice, no source: 20 to 25 in for about 7 in, 20 to 30 for 11, and so on.
+
+    30 to 40 for 15, 40 to 50 for 22.
 
     Factors of 2.0 to 3.5 give these exactly, by hand: a 230 x 144 mm tablet locked to 16:9 is 230 x
     129.4 mm, 10.39 in across, so 20.8 to 36.4 in.

@@ -1,5 +1,7 @@
-"""Touched crosses: the fit against numpy, statsmodels and scipy, and what the verdict makes of
-simulated drivers, hands and slips."""
+"""Touched crosses: the fit, and the verdict on simulated drivers, hands and slips.
+
+Oracles: numpy, statsmodels and scipy.
+"""
 
 import math
 from dataclasses import replace

@@ -1,5 +1,6 @@
-"""Verdicts: every usual slip, made on purpose, is named; what agrees is let through; what is too
-rough is refused.
+"""Verdicts: every usual slip, made on purpose, is named.
+
+What agrees is let through; what is too rough is refused.
 
 The slips are worked out here from rectangles alone: px per mm of what the driver was set to.
 """

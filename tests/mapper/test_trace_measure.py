@@ -1,5 +1,6 @@
-"""What traces say of a map: known maps recovered, intervals that hold, the whole map from several
-traces.
+"""What traces say of a map.
+
+Known maps recovered, intervals that hold, the whole map from several traces.
 """
 
 import itertools
@@ -203,8 +204,9 @@ def test_traces_at_one_place_cannot_tell_the_whole_map():
 
 
 def scipy_figures(diameters, points):
-    """x and y px per mm and the lean of one map of several circles, each with a centre of its own,
-    by scipy.
+    """x and y px per mm and the lean of one map of several circles, by scipy.
+
+    Each circle has a centre of its own.
     """
     from scipy.optimize import least_squares
 

@@ -1,5 +1,6 @@
-"""Reach and precision, against published forms of the index of difficulty and scipy's normal
-distribution.
+"""Reach and precision.
+
+Against published forms of the index of difficulty and scipy's normal distribution.
 """
 
 from __future__ import annotations

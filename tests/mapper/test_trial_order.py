@@ -10,8 +10,9 @@ from mapper.trials.order import balanced_blocks, spaced_blocks, spread_choice
 
 
 def test_the_order_is_balanced():
-    """The three properties of Williams (1949), counted; and any rows of a design repeat no more
-    than they must.
+    """The three properties of Williams (1949), counted.
+
+    Any rows of a design repeat no more than they must.
     """
     for count in (*range(1, 13), 18, 37, 100):
         blocks = balanced_blocks(count)
@@ -48,8 +49,9 @@ def test_where_blocks_meet_nothing_follows_itself_and_followers_stay_even():
 
 
 def test_the_square_of_four_is_the_one_in_print():
-    """Williams's construction for four treatments, 0 1 3 2 and its cyclic shifts (not checked
-    against the source).
+    """Williams's construction for four treatments: 0 1 3 2 and its cyclic shifts.
+
+    Not checked against the source.
     """
     assert balanced_blocks(4) == ((0, 1, 3, 2), (1, 2, 0, 3), (2, 3, 1, 0), (3, 0, 2, 1))
 

@@ -1,5 +1,6 @@
-"""Visual angles, distances, edges, arcs and curves, against published values, exact trigonometry
-and integration.
+"""Visual angles, distances, edges, arcs and curves.
+
+Against published values, exact trigonometry and integration.
 """
 
 from __future__ import annotations

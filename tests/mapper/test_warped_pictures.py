@@ -56,8 +56,9 @@ def test_a_stroke_is_warped_as_three_libraries_do_and_its_area_grows_by_the_area
 
 
 def assert_is_the_ellipse(points, ellipse, slack):
-    """Each point lies on ``ellipse``, to ``slack`` of its own axes, and they go all the way
-    round.
+    """Each point lies on ``ellipse``, to ``slack`` of its own axes.
+
+    They go all the way round.
     """
     on_unit_circle = ellipse.get_patch_transform().inverted().transform(points)
     assert np.hypot(*on_unit_circle.T) == pytest.approx(np.ones(len(points)), abs=slack)
@@ -66,8 +67,9 @@ def assert_is_the_ellipse(points, ellipse, slack):
 
 
 def ellipse_of(affine, found):
-    """matplotlib's ellipse with the centre, the semi-axes and the direction that our figures
-    give.
+    """matplotlib's ellipse with what our figures give.
+
+    Its centre, its semi-axes and its direction.
     """
     axes = 2 * RADIUS_MM * found.longest, 2 * RADIUS_MM * found.shortest
     return Ellipse(affine.point(*CENTRE_MM), *axes, angle=found.longer_axis_deg or 0.0)

@@ -33,8 +33,9 @@ def small_desktops(draw):
 
 
 def painted(desktop):
-    """The desktop pixel by pixel: 0 where no display is, else its number from 1; and the px of its
-    first pixel.
+    """The desktop pixel by pixel, and the px of its first pixel.
+
+    0 where no display is, else its number from 1.
     """
     whole = desktop.rect_px
     pixels = np.zeros((int(whole.height), int(whole.width)), dtype=int)

@@ -135,8 +135,9 @@ def operators():
 
 
 def changes(code):
-    """Every single change of ``code``: its place (line and column), the operator's name and which of
-    its occurrences it is.
+    """Every single change of ``code``.
+
+    Its place (line and column), the operator's name and which of its occurrences it is.
     """
     found, counts, known = [], defaultdict(int), operators()
     for node in ast_nodes(get_ast(code)):

@@ -1,5 +1,6 @@
-"""Traces in screenshots that Agg drew, with windows around the canvas; and lines that are not what
-they are said to be.
+"""Traces in screenshots that Agg drew, with windows around the canvas.
+
+And lines that are not what they are said to be.
 """
 
 import itertools

@@ -1,5 +1,6 @@
-"""The desktop of the running system: against xrandr on real X servers without glass, and with
-invented answers.
+"""The desktop of the running system.
+
+Against xrandr on real X servers without a display, and with invented answers.
 """
 
 import os

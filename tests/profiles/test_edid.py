@@ -1,5 +1,6 @@
-"""EDIDs: what is declared against edid-decode and pyedid, and how it is weighed against what is
-known of such lies.
+"""EDIDs: what is declared, against edid-decode and pyedid.
+
+How it is weighed, against what is known of such lies.
 """
 
 from __future__ import annotations
@@ -319,8 +320,8 @@ WEIGHED = {
         base_block(hd(1018, 573), cm=(52, 29)),
         (520, 290),
         (
-            "520 x 290 mm by the base block in whole centimetres, but 1018 x 573 mm by detailed timing 1 "
-            "of the base block: measure to be sure."
+            "520 x 290 mm by the base block in whole centimetres, but 1018 x 573 mm by detailed "
+            "timing 1 of the base block: measure to be sure."
         ),
     ),
     **{

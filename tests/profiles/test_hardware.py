@@ -1,5 +1,6 @@
-"""The running system's hardware, on made-up trees; the input layer through the C headers of Linux
-itself.
+"""The running system's hardware, on made-up trees.
+
+The input layer through the C headers of Linux itself.
 """
 
 from __future__ import annotations

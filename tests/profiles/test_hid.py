@@ -1,5 +1,6 @@
-"""HID report descriptors: fields against hid-tools and hid-parser, sizes against the standard's own
-examples.
+"""HID report descriptors.
+
+Fields against hid-tools and hid-parser, sizes against the standard's own examples.
 """
 
 from __future__ import annotations

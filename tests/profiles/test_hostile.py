@@ -1,5 +1,6 @@
-"""Files made to hurt: each is refused in a line that names the limit, in little time and memory,
-and starts nothing.
+"""Files made to hurt: each is refused in a line that names the limit.
+
+In little time and memory, and nothing is started.
 """
 
 import json

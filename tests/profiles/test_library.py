@@ -279,8 +279,9 @@ def test_a_part_file_of_a_killed_keeper_costs_a_number_and_nothing_else(library)
 
 
 def test_without_locks_numbers_are_kept_apart_all_the_same(library, monkeypatch):
-    """Another process takes the next number between our look and our part file; then its part file
-    is there still.
+    """Another process takes the next number between our look and our part file.
+
+    Its part file is there still.
     """
     keep(library, "one")
     other = Library(library.root)

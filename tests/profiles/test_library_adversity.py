@@ -1,5 +1,6 @@
-"""Several at once, full disks, folders that may not be written or are gone, and git, on a real file
-system.
+"""Several writers at once, full disks, folders that are closed or gone, and git.
+
+On a real file system.
 """
 
 import errno
@@ -184,8 +185,9 @@ class Room:
 
 @unix
 def test_a_disk_that_is_full_after_some_of_the_first_200_bytes(tmp_path, monkeypatch):
-    """Keeping, noting how it felt, exporting and saving: a sentence, nothing lost, nothing half,
-    and it works afterwards.
+    """Keeping, noting how it felt, exporting and saving.
+
+    A sentence, nothing lost, nothing half, and it works afterwards.
     """
     library = Library(tmp_path / "library")
     library.keep(sample("one"))
@@ -277,8 +279,9 @@ def test_permission_denied(open_folder):
 
 @pytest.mark.parametrize("vanishing", ["fill_new", "names_in", "make_folder", "flush_folder"])
 def test_a_folder_that_vanishes_meanwhile(tmp_path, monkeypatch, vanishing):
-    """As when a network share is lost or a memory stick is pulled: at any step an error that names
-    the file, or done.
+    """As when a network share is lost or a memory stick is pulled.
+
+    At any step an error that names the file, or done.
     """
     library = Library(tmp_path / "library")
     library.keep(sample("one"))

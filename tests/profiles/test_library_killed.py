@@ -1,5 +1,6 @@
-"""kill -9 in the middle of whatever writes to a library: nothing earlier is lost, nothing half is
-listed.
+"""kill -9 in the middle of whatever writes to a library.
+
+Nothing earlier is lost, nothing half is listed.
 """
 
 import os
@@ -21,8 +22,9 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="SIGKILL and fork are
 
 
 def base(folder, revisions):
-    """A library with some revisions, and beside its folders a profile to keep and an archive to
-    import.
+    """A library with some revisions.
+
+    Beside its folders stand a profile to keep and an archive to import.
     """
     folder.mkdir()
     library = Library(folder)

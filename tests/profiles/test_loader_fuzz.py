@@ -1,5 +1,6 @@
-"""Whatever stands in a file, the loader gives a workstation or the project's own error, in single
-lines.
+"""Whatever stands in a file, the loader gives a workstation or the project's own error.
+
+In single lines.
 """
 
 from pathlib import Path

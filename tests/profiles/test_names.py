@@ -1,4 +1,4 @@
-"""Names in a folder are read again only where it may have changed, on shares of coarse times too."""
+"""Names in a folder are read again only where it may have changed, with coarse times too."""
 
 import os
 import re

@@ -1,5 +1,6 @@
-"""What Windows and macOS answer, in the documented shapes: invented answers, since no such computer
-was at hand.
+"""What Windows and macOS answer, in the documented shapes.
+
+Invented answers, since no such computer was at hand.
 """
 
 import plistlib

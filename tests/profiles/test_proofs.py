@@ -1,4 +1,4 @@
-"""What was typed in and tested, as marks beside a revision: what they say now, and how they travel."""
+"""What was typed in and tested, as marks beside a revision, and how they travel."""
 
 from datetime import timedelta
 from random import Random

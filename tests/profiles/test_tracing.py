@@ -1,5 +1,6 @@
-"""Traces found in pictures that Skia drew: right numbers, or an error that says what to draw
-instead.
+"""Traces found in pictures that Skia drew.
+
+Right numbers, or an error that says what to draw instead.
 """
 
 import io

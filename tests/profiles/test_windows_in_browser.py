@@ -1,5 +1,6 @@
-"""Windows in pixels and percent, and what is fitted into them, against boxes that headless Chromium
-lays out.
+"""Windows in pixels and percent, and what is fitted into them.
+
+Against boxes that headless Chromium lays out.
 
 Source: CSS Positioned Layout 3 (W3C) for boxes within boxes, SVG 2 (W3C) section 8.7 for what is
 fitted into the innermost. The desktop is one box, each display a box at its place in it, the window

@@ -1,5 +1,6 @@
-"""YAML as it is read and written, by libyaml and by PyYAML's own parser alike: every test runs with
-both.
+"""YAML as it is read and written, by libyaml and by PyYAML's own parser alike.
+
+Every test runs with both.
 """
 
 import io

@@ -1,5 +1,7 @@
-"""The desk's page in Firefox, by puppeteer-core (npm) over WebDriver BiDi: what differs in another
-engine, letter, pulling, copying, full screen, print, pad and trace. The rest is driven in Chromium.
+"""The desk's page in Firefox: what differs in another engine. The rest is driven in Chromium.
+
+Letter, pulling, copying, full screen, print, pad and trace, by puppeteer-core (npm) over WebDriver
+BiDi.
 """
 
 import json
@@ -45,7 +47,8 @@ def test_the_whole_job_in_firefox(served):
     assert "12.6 % wider than tall" in seen["pad"]
     # Firefox rounds the places of a pointer to whole px.
     assert re.match(
-        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes a circle 12\.6 % wider",
+        r"Your circle came out (round|0\.\d % \w+ than \w+)\. The setting makes a circle 12\.6 % "
+        r"wider",
         seen["drawn"],
     )
     # On a page of half the size the whole of it is twice as large as it was meant, and of the same

@@ -1,6 +1,4 @@
-"""The tables of a desk's fields, of the letter's blanks, and of a driver's units and forms hold the
-same things on each floor.
-"""
+"""Each floor's tables of fields, blanks, units and forms hold the same things."""
 
 from typing import get_args
 

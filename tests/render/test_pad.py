@@ -332,7 +332,7 @@ def test_the_command_writes_one_page_and_replaces_none_unasked(run, tmp_path):
                 "library is empty"
             ),
         ),
-        (["pad.html", "desk.yaml"], "only the last name"),
+        (["pad.html", "desk.yaml"], "Type the desk first"),
         (["desk.yaml", "one.html", "two.html"], "only the last name"),
         (["desk.yaml", "pad.html", "--serve"], "with --serve no page is written"),
         (["missing.yaml", "pad.html"], "missing.yaml"),

@@ -788,7 +788,8 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
     assert pad.said() == (
         f"Your circle came out {((2560 / 240) / (1440 / 152) * 1.04 - 1) * 100:.1f} % wider than "
         f"tall. "
-        "The setting makes a circle 12.6 % wider than tall. Your hand drew it 4.0 % wider than tall."
+        "The setting makes a circle 12.6 % wider than tall. Your hand drew it 4.0 % wider than "
+        "tall."
     )
     assert pad.page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
     remedy = pad.page.locator("figure").first

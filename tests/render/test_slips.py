@@ -27,6 +27,14 @@ def desks(run_alone, monkeypatch, tmp_path):
         ),
         (("map", "two.yaml", "--onto", "main,side"), "Type main+side"),
         (("picture", "out.png", "desk.yaml"), "Type the desk first and the file to write after it"),
+        (("stencil", "out.pdf", "desk.yaml"), "Type the desk first and the file to write after it"),
+        (("pad", "out.html", "desk.yaml"), "Type the desk first and the file to write after it"),
+        (("trace", "desk.yaml", "--of", "card"), "Type the profile after --against"),
+        (("touch", "desk.yaml", "--against", "two.yaml"), "Type the profile after --against"),
+        (
+            ("map", "--tablet", "240x152mm", "--display", "27in 2560x1440 at 10.5,3"),
+            "Type 27in 2560x1440 at 10,3",
+        ),
         (("map", "desk.yaml", "--turn", "45"), "Type --turn 0 --slant 45"),
         (("map", "desk.yaml", "--turn", "100"), "Type --turn 90 --slant 10"),
         (("map", "desk.yaml", "--turn", "-90"), "Type --turn 270"),
@@ -54,3 +62,4 @@ def test_a_day_that_is_still_to_come_is_noted_with_a_doubt(desks):
     code, _, err = desks("felt", "desk.yaml", "--score", "4", "--date", "2099-01-01")
     assert code == 0
     assert "2099-01-01 is in the future" in err
+    assert "--since: 2099-01-01 is in the future" in desks("book", "--since", "2099-01-01")[2]

@@ -70,8 +70,8 @@ def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
     told = " ".join(trade_sentences(UncertainBand(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "hard to see" not in told
     assert (
-        "small: your band goes to 20 in, the usual advice to 25 in: a scale factor of 3.0 against 3.7."
-        in told
+        "small: your band goes to 20 in, the usual advice to 25 in: a scale factor of 3.0 against "
+        "3.7." in told
     )
     assert "agrees" in " ".join(
         trade_sentences(UncertainBand(3.0, 3.7, (3.0, 3.0), (3.7, 3.7)), [small])

@@ -341,8 +341,10 @@ def test_a_plan_in_words_says_what_is_left_out_and_why(run):
 
 
 def test_a_plan_says_what_it_balances(run):
-    """By hand: three pairings have six rounds. Fifteen places in a row follow another twice or
-    three times each, six times two and five borders making seventeen.
+    """By hand: three pairings have six rounds.
+
+    Fifteen places in a row follow another twice or three times each, six times two and five borders
+    making seventeen.
     """
     things = [
         part

@@ -1,5 +1,6 @@
-"""Trials, studies and sizes by card work where there is no numpy: in the page that runs from one
-file.
+"""Trials, studies and sizes by card work where there is no numpy.
+
+As in the page that runs from one file.
 """
 
 import subprocess

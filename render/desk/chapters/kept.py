@@ -110,7 +110,8 @@ def fragment(desk: Desk, most: int = _SHOWN) -> str:
             since = changes_sentence(newest, alike) if changes(newest, alike) else ""
         last = found.decisions[0] if found.decisions else None
         if last is not None and last.mark in _TAKES_BACK:
-            undo = _undo(last.mark, _number_of(last.revision or ""))
+            # A setting's name begins with its number.
+            undo = _undo(last.mark, (last.revision or "").partition("-")[0])
     return render_template(
         "chapters/kept.html",
         found=found,
@@ -119,11 +120,6 @@ def fragment(desk: Desk, most: int = _SHOWN) -> str:
         since=since,
         undo=undo,
     )
-
-
-def _number_of(revision: str) -> str:
-    """The number of a setting, by which its name begins."""
-    return revision.partition("-")[0]
 
 
 def _history(desk: Desk, most: int = _SHOWN) -> History | None:
