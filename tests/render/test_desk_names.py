@@ -191,7 +191,7 @@ def test_what_is_neither_is_told_with_the_nearest_of_each(run, describe, library
         "",
         (
             f"evenstroke: windw desk: {must}The nearest file is window-desk.yaml; the nearest "
-            f'workstation is "window desk"\n'
+            f'desk is "window desk"\n'
         ),
     )
     assert 'No file has a similar name; the library holds "window desk"' in run("report", "q")[2]

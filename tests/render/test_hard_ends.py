@@ -254,7 +254,7 @@ REPLACING = {
     "sheet": "sheet DESK OUT.pdf",
     "stencil": "stencil DESK OUT.pdf",
     "pad": "pad DESK OUT.html",
-    "setting": "recall window OUT.yaml",
+    "setting": "recall window --out OUT.yaml",
     "archive": "export OUT.zip",
     "study": "study OUT.md",
 }

@@ -141,7 +141,7 @@ def test_history_since_a_day(run, desk):
     assert "since 2026-03-21 00:00. The newest is of 2026-03-20" in err
     with time_machine.travel("2026-03-22 12:00:00", tick=False):
         assert run("pin", "desk", "1")[0] == 0
-    assert "pinned revision 1" in run("history", "desk", "--since", "2026-03-21")[1]
+    assert "revision 1 pinned" in run("history", "desk", "--since", "2026-03-21")[1]
 
 
 @pytest.mark.usefixtures("kept")

@@ -102,7 +102,7 @@ def test_a_library_goes_out_and_in(piped, desk):
 def test_lists_and_traces_and_touches_come_in(piped, desk):
     Path("desk.yaml").write_bytes(desk)
     code, out, _ = piped("pair", "--tablets", "-", given=b"pad: 240x152mm\n")
-    assert (code, b"pad, 240 x 152 mm" in out) == (0, True)
+    assert (code, "pad, 240 × 152 mm".encode() in out) == (0, True)
     for text in (TOUCHES, json.dumps(_rows(TOUCHES))):
         code, out, _ = piped("touch", "-", "--against", "desk.yaml", given=text.encode())
         assert code == 0, out

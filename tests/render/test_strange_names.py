@@ -32,7 +32,7 @@ NAMES = {
     "turning": "desk\u202e 27 \u2066in\u202d",
     "from right to left": "مكتب 2",
     "from right to left, ending ours": "\u2069\u2069משך (3)\u200f",
-    "a template": "{{7*7}}{% raw %}{0}{width}{desk} %s %(x)s ${HOME} $x$ \\frac{1}{2} <%= 1 %>",
+    "a template": "{{89*97}}{% raw %}{0}{width}{desk} %s %(x)s ${HOME} $x$ \\frac{1}{2} <%= 1 %>",
     "a tag": "<img src=x onerror=alert(1)> &lt;b&gt; ]]> --> </title></svg></script>",
 }
 
@@ -157,7 +157,7 @@ def wrong_with(text, name):
             found.append(f"unbalanced: {line!r}")
         if any(unicodedata.bidirectional(char) in {"R", "AL"} for char in outside):
             found.append(f"not isolated: {line!r}")
-    if "7*7" in name and "49" in text and "7*7" not in text:
+    if "89*97" in name and re.search(r"(?<![\d.])8633(?!\d)", text) and "89*97" not in text:
         found.append("computed")
     return found
 

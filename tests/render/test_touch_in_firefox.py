@@ -30,10 +30,11 @@ def test_nine_touches_in_firefox(served):
         )
     said = DESK.with_({"displays": [f"27in {SCREEN}"]})
     kept(served.session.library.root, said)
+    folder = served.session.library.folder_of("window desk")
     meant = answer(said).solved
     setting, sheet = DriverSetting.of(meant), sheet_of("printed", meant)
     places = json.dumps([setting.cursor_px(*cross) for cross in sheet.built_mm])
-    at = served.door.invite("/station/window-desk")
+    at = served.door.invite(f"/station/{folder.name}")
     ran = subprocess.run(
         [node, str(SCRIPT), firefox, modules, at, places],
         capture_output=True,
