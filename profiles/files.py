@@ -308,7 +308,8 @@ def _name_if_free(temporary: Path, target: Path) -> None:
         refuse_existing(target, force=False)
         raise
     except (OSError, AttributeError):
-        # No hard links on this file system, or in this Python: a second look at the name, then the plain step.
+        # No hard links on this file system, or in this Python: a second look at the name, then the
+        # plain step.
         refuse_existing(target, force=False)
         _replace(temporary, target)
 

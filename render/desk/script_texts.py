@@ -165,7 +165,8 @@ _ONE_FILE = {
         "Not stored: this browser stores nothing for this page. Your desks last until you close it."
     ),
     "storage_full": template(
-        "Not stored: the browser's storage is full. Your last changes last until you close the page."
+        "Not stored: the browser's storage is full. Your last changes last until you close "
+        "the page."
     ),
     "saved_all": template("All saved as a file on {day}."),
     "saved_before": template("Last saved as a file on {day}."),

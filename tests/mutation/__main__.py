@@ -44,7 +44,8 @@ TARGETS = {
 EQUIVALENT = Path(__file__).with_name("equivalent.txt")
 #: The files tried first.
 NEAREST = 2
-#: What further ones may take for one change, in seconds of the processor: what lives so long, lives.
+#: What further ones may take for one change, in seconds of the processor: what lives so long,
+#: lives.
 MOST_S = 15
 #: How many times longer a property takes with all its examples.
 MORE = 6
@@ -97,8 +98,9 @@ def reviewed():
 
 
 def sampled(sources, asked):
-    """The changes to try: file, place, operator and occurrence, in the order of the dice, so
-    that the first of them are a sample too.
+    """The changes to try, in the order of the dice: the first of them are a sample too.
+
+    Of each the file, place, operator and occurrence.
     """
     only, _, line = asked.only.partition(":")
     places = defaultdict(list)

@@ -1,5 +1,6 @@
-"""Every route of the page answers where there is neither numpy nor Pillow nor matplotlib, and what
-reads traces says who does.
+"""Every route of the page answers where there is neither numpy nor Pillow nor matplotlib.
+
+What reads traces says who does.
 """
 
 import json

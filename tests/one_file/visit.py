@@ -1,5 +1,7 @@
-"""One visit to every route of the page, by whoever can call the application: a test where numpy,
-Pillow and matplotlib are blocked, and the WebAssembly Python of the one file under node.
+"""One visit to every route of the page, by whoever can call the application.
+
+A test where numpy, Pillow and matplotlib are blocked, and the WebAssembly Python of the one file
+under node.
 
 It imports nothing but the application, as it runs in both.
 """

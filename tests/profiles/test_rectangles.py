@@ -172,7 +172,10 @@ TYPE_WINDOW = (
     "Type left,top,width x height in px or %, for example 100,80,1600x900px or 10,10,80x80%"
 )
 TYPE_STEP = "Type for example 0.5mm, 0.01in, 0.1% or 1count"
-TYPE_ENTRY = 'Type for example "corners mm", "size %", "centre in comma" or "corners counts from bottom-left"'
+TYPE_ENTRY = (
+    'Type for example "corners mm", "size %", "centre in comma" or "corners counts from '
+    'bottom-left"'
+)
 
 
 def entry_of(text):
