@@ -862,7 +862,7 @@ class SettingArea(Part, frozen=True, kw_only=True):
 
 
 class Setting(Part, frozen=True, kw_only=True):
-    """What is set, in the few numbers that hand and eye notice; figures are those on ``display``."""
+    """What is set, in the few numbers that hand and eye notice; figures are of ``display``."""
 
     area: SettingArea
     screen: ScreenPart

@@ -152,8 +152,8 @@ def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) 
 def fill_new(path: str | os.PathLike[str], content: bytes, mode: int = _NEW_MODE) -> None:
     """Create the file ``path`` with ``content``, and flush it to the disk.
 
-    ``mode`` are the most permissions that it gets. Raises OSError, and FileExistsError if the file is there already. A file that could not be
-    filled is left for the caller to remove.
+    ``mode`` are the most permissions that it gets. Raises OSError, and FileExistsError if the file
+    is there already. A file that could not be filled is left for the caller to remove.
     """
     # O_BINARY is there on Windows alone, where lines would be changed without it.
     descriptor = os.open(

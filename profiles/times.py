@@ -54,7 +54,8 @@ def from_stamp(text: str) -> datetime | None:
 def parse_moment(text: str, where: str, *, at: time = time.max) -> datetime:
     """The moment that a person typed, in UTC; a bare date stands for the end of that day.
 
-    Or for another time ``at`` it. It is read in the local time zone unless one is typed. Raises RequestError naming ``where``.
+    ``at`` is the time of day that it stands for instead. It is read in the local time zone unless
+    one is typed. Raises RequestError naming ``where``.
     """
     try:
         typed = iso_day(text).strip()

@@ -1,10 +1,11 @@
-"""Invented paint programs and hands: what stands beside a trace, what lies beneath it, and how a
-hand goes round a thing.
+"""Invented paint programs and hands.
+
+What stands beside a trace, what lies beneath it, and how a hand goes round a thing.
 
 A third of the windows, of the hands and of the driver's states was set aside by seed before
 anything was tuned (``HELD_WINDOWS``, ``HELD_HANDS``, ``HELD_STATES``): what is counted of them was
-not used to set a number. None imitates a program: rings, frames and rows at random. Agg draws, which
-shares no code with what reads.
+not used to set a number. None imitates a program: rings, frames and rows at random. Agg draws,
+which shares no code with what reads.
 """
 
 from __future__ import annotations

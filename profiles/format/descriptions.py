@@ -60,7 +60,8 @@ DESCRIPTIONS: dict[str, dict[str, str]] = {
         "distance_mm": "From the eyes to the middle of the main display, in mm.",
         "top_below_eyes_mm": "How far the top of its picture is below the eyes, in mm; negative "
         "where it is above them.",
-        "tilt_deg": "How far its top leans away from the person, in degrees; negative where it leans towards them.",
+        "tilt_deg": "How far its top leans away from the person, in degrees; negative where "
+        "it leans towards them.",
         "curve_radius_mm": "Radius of its curve in mm; absent where it is flat.",
         "ahead": "Label of the display straight ahead, or middle for the middle of all; the main "
         "one where absent.",

@@ -70,11 +70,10 @@ class Wish:
     type=click.Choice(VIEWS),
     default="map",
     show_default=True,
-    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three "
-    "fits side by side. "
-    "desk: all displays in their places and the tablet below. glance: scale factor, oval and what is "
-    "not used as three figures. "
-    "drawing: the drawing alone, as it comes out.",
+    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the "
+    "three fits side by side. desk: all displays in their places and the tablet below. glance: "
+    "scale factor, oval and what is not used as three figures. drawing: the drawing alone, as it "
+    "comes out.",
 )
 @click.option(
     "--probe",

@@ -27,7 +27,8 @@ _PAGE = {
     "from_corner": template("{pixels} pixels from the corner"),
     "pinched": template("The page is pinched to another size. Pinch it back first."),
     "no_touch": template(
-        "Nothing was touched for a while. If the pen writes elsewhere, it is on another display, or "
+        "Nothing was touched for a while. If the pen writes elsewhere, it is on another display, "
+        "or "
         "another window is in front: leave with Escape and move this window there."
     ),
     "finger": template("That was a finger. Touch with the pen."),

@@ -57,7 +57,7 @@ def display_under(desktop: Desktop, frame: PageFrame, label: str = "") -> Displa
 
 
 def cursor_px(place: PenPlace, display: Display, frame: PageFrame) -> tuple[float, float]:
-    """Where the cursor was, desktop px: the middle of its pixel; an edge of the display is exact."""
+    """Where the cursor was, desktop px: the middle of its pixel, or an edge of the display."""
     screen_x, screen_y, client_x, client_y = place
     rect = display.rect_px
     if _fills(display, frame):

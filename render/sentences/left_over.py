@@ -20,7 +20,7 @@ FEWEST_COUNTS_PER_PX = 1.0
 
 
 def left_over_part(solved: TabletMap) -> Part:
-    """The strips of the tablet that are not used, and those of the displays that the pen does not reach."""
+    """The strips of the tablet and of the displays that are not used."""
     built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
     sides = strips_words(built, "mm", 2)

@@ -21,6 +21,8 @@ SCRIPT = Path(__file__).parents[1] / "one_file" / "measure.mjs"
 
 
 class Quiet(SimpleHTTPRequestHandler):
+    """A server of files that says nothing."""
+
     def log_message(self, *_):
         pass
 

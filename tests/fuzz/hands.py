@@ -1,4 +1,4 @@
-"""A library and its drafts as hands, editors and synced folders leave them, and a walk through them.
+"""A library and its drafts as hands, editors and synced folders leave them; a walk through them.
 
 ``edited`` does one such thing to a file; ``walked`` reads the whole library afterwards, as commands
 and pages do, and says what came out that is no answer in words.

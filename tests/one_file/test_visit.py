@@ -151,6 +151,8 @@ def test_the_sheet_prints_at_true_size(seen):
 
 
 class Quiet(SimpleHTTPRequestHandler):
+    """A server of files that says nothing."""
+
     def log_message(self, *_):
         pass
 

@@ -1,5 +1,6 @@
-"""Drafts in an archive: out and in again, beside those that are here, and without what a stranger
-could make the program open.
+"""Drafts in an archive: out and in again.
+
+Beside those that are here, and without what a stranger could make the program open.
 """
 
 import json

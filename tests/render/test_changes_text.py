@@ -47,21 +47,24 @@ def desk(
             desk(),
             desk("232x152mm"),
             (
-                "area 8 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circles stay round; tablet 240 × 152 mm → 232 × 152 mm"
+                "area 8 mm narrower and 4.5 mm shorter; scale factor 2.49 → 2.58; circles stay "
+                "round; tablet 240 × 152 mm → 232 × 152 mm"
             ),
         ),
         (
             desk(),
             desk(fit="full"),
             (
-                "area 17 mm taller; scale factor 2.49 → 2.41; a circle is now 12.6 % wider than tall (before: round); fit: locked → full"
+                "area 17 mm taller; scale factor 2.49 → 2.41; a circle is now 12.6 % wider than "
+                "tall (before: round); fit: locked → full"
             ),
         ),
         (
             desk(fit="full"),
             desk(),
             (
-                "area 17 mm shorter; scale factor 2.41 → 2.49; a circle is now round (before: 12.6 % wider than tall); fit: full → locked"
+                "area 17 mm shorter; scale factor 2.41 → 2.49; a circle is now round (before: "
+                "12.6 % wider than tall); fit: full → locked"
             ),
         ),
         (
@@ -78,14 +81,17 @@ def desk(
             desk(displays=TWO),
             desk(displays=TWO, onto=("main", "left")),
             (
-                "area 57.9 mm shorter; the pen reaches 2560 × 1440 px → 4480 × 1440 px; scale factor 2.49 → 4.36; circles stay round; the pen now reaches left"
+                "area 57.9 mm shorter; the pen reaches 2560 × 1440 px → 4480 × 1440 px; scale "
+                "factor 2.49 → 4.36; circles stay round; the pen now reaches left"
             ),
         ),
         (
             desk(displays=TWO),
             desk(displays=TWO, onto=("left",)),
             (
-                "the pen reaches 2560 × 1440 px → 1920 × 1080 px; scale factor 2.49 on main → 2.21 on left; circles stay round; the pen now reaches left; the pen no longer reaches main; display on which circles are round: main → left"
+                "the pen reaches 2560 × 1440 px → 1920 × 1080 px; scale factor 2.49 on main → "
+                "2.21 on left; circles stay round; the pen now reaches left; the pen no longer "
+                "reaches main; display on which circles are round: main → left"
             ),
         ),
         (desk(displays=TWO), desk(), "circles stay round; display left is gone"),
@@ -93,7 +99,8 @@ def desk(
             desk(),
             desk(displays=("2560x1440",)),
             (
-                "scale factor 2.49 → not known; circles stay round; display main 597.7 × 336.2 mm → size unknown"
+                "scale factor 2.49 → not known; circles stay round; display main 597.7 × 336.2 "
+                "mm → size unknown"
             ),
         ),
         (

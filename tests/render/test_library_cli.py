@@ -66,7 +66,8 @@ def test_keep_says_what_changed(run, desk):
         0,
         (
             f"A new library begins in {Path.cwd() / 'library'}\n"
-            "window desk: kept as revision 1: area 240 × 135 mm; scale factor 2.49; circles stay round\n"
+            "window desk: kept as revision 1: area 240 × 135 mm; scale factor 2.49; circles stay "
+            "round\n"
         ),
         "",
     )

@@ -1,4 +1,4 @@
-"""Where the cursor was when the pen touched the page: places of a browser as pixels of the desktop."""
+"""Where the cursor was when the pen touched the page: pixels of the desktop."""
 
 import math
 
