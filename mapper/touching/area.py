@@ -76,4 +76,4 @@ def touched_area(touches: Sequence[Touch], desktop: Desktop) -> TouchedArea:
 
 
 def _within(value: float, share: float) -> Measurement:
-    return Measurement(value, value * (1 - share), value * (1 + share))
+    return Measurement.about(value, value * share)

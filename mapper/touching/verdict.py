@@ -440,10 +440,10 @@ class _Judging(NamedTuple):
             ]
         step = student_t(_SURE, freedom)
         known = {
-            "width": _within(width, step * width * chance["width"]),
-            "height": _within(height, step * height * chance["height"]),
-            "left": _within(area.left, step * chance["left"]),
-            "top": _within(area.top, step * chance["top"]),
+            "width": Measurement.about(width, step * width * chance["width"]),
+            "height": Measurement.about(height, step * height * chance["height"]),
+            "left": Measurement.about(area.left, step * chance["left"]),
+            "top": Measurement.about(area.top, step * chance["top"]),
         }
         measured = replace(setting, area_built_mm=area)
         return Found(measured, tuple(offs), turned, lean, known, self._held_right(setting))
@@ -637,10 +637,6 @@ def _changed(now: Rect, wanted: Rect) -> tuple[str, ...]:
 
 def _sides(rect: Rect) -> tuple[float, float, float, float]:
     return rect.left, rect.top, rect.width, rect.height
-
-
-def _within(value: float, half: float) -> Measurement:
-    return Measurement(value, value - half, value + half)
 
 
 def _half_turn(angle_deg: float) -> float:
