@@ -517,13 +517,11 @@ class _Judging(NamedTuple):
                 names = [*changed, *by_way]
                 if target_name:
                     names.append("pixels" if target_name == "zoomed desktop" else "target")
-                slips = [each for each in (name, target_name, *by_way[:1]) if each]
-                if not slips or slips == list(by_way):
+                if not (name or target_name):
                     continue
+                only = "" if by_way or (name and target_name) else name or target_name
                 other = replace(setting, area_built_mm=rect, target_px=target)
-                yield Cause(
-                    slips[0] if len(slips) == 1 else "several", other, tuple(names), display, zoom
-                )
+                yield Cause(only or "several", other, tuple(names), display, zoom)
         for angle in {0.0, -self.meant.request.tablet.slant_deg} - {setting.area_angle_deg}:
             other = replace(setting, area_angle_deg=angle)
             yield Cause("several" if by_way else "angle not set", other, ("angle", *by_way))

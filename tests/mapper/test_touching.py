@@ -19,7 +19,7 @@ from mapper.touching.fit import Touch, fit_touches
 from mapper.touching.setting import DriverSetting
 from mapper.touching.slips import set_right, tail_of_f
 from mapper.touching.student import student_t
-from mapper.touching.verdict import CANNOT_TELL, RIGHT, WRONG, judge
+from mapper.touching.verdict import CANNOT_TELL, CAUSES, RIGHT, WRONG, judge
 from tests.touched import EIGHTEEN, NINE, Hand, cured, meant_map
 
 THREE = (
@@ -126,6 +126,9 @@ def states(meant):
             area_built_mm=tablet.active_built_mm,
         ),
     )
+    quarter = (right.turn_deg + 90) % 360
+    for mirror in ("left to right", "top to bottom"):
+        yield "turned and mirrored", replace(right, turn_deg=quarter, mirror=mirror)
 
 
 TABLE = [
@@ -145,6 +148,7 @@ def test_each_slip_is_named_and_its_cure_applied_ends_in_a_pass(name, cause, set
     assert verdict.answer == (CANNOT_TELL if half_turn else WRONG)
     assert verdict.ask_corner == half_turn
     assert verdict.cause.name == cause
+    assert {each.name for each in verdict.also} <= set(CAUSES)
     after = cured(setting, verdict.cause.correct, DriverSetting.of(meant))
     again = judge(touched(after, meant, seed=4), meant)
     assert (again.answer, again.cause.name) == (RIGHT, "agrees")
