@@ -296,6 +296,18 @@ class Desktop:
         """The rectangle that encloses all displays."""
         return Rect.enclosing(*(display.rect_px for display in self.displays))
 
+    @property
+    def width_over_height(self) -> float:
+        """The proportions of all displays, on the glass where the primary display's size is known.
+
+        With its pitch for all of them, and with square pixels where it has no size.
+
+        >>> Desktop((Display(2560, 1440, 600, 300),)).width_over_height
+        2.0
+        """
+        rect, (x_mm, y_mm) = self.rect_px, self.primary.mm_per_px or (1.0, 1.0)
+        return rect.width * x_mm / (rect.height * y_mm)
+
     def named(self, label: str, where: str) -> Display:
         """The display with this label.
 
