@@ -120,7 +120,6 @@ class Found(NamedTuple):
     setting: DriverSetting
     offs: tuple[Off, ...]
     turned_deg: float
-    lean_deg: float
     sizes_known: dict[str, Measurement]
     held_right: bool
 
@@ -427,7 +426,7 @@ class _Judging(NamedTuple):
             **{name: Measurement.about(now, step * chance[name]) for name, now, _ in places},
         }
         measured = replace(setting, area_built_mm=area)
-        return Found(measured, tuple(offs), turned, lean, known, self._held_right(setting))
+        return Found(measured, tuple(offs), turned, known, self._held_right(setting))
 
     def _arm_mm(self, area: Rect) -> float:
         """How far the area's middle lies from the corner about which a sheet may have turned."""
