@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields, replace
+from functools import cache
 from typing import Literal, get_args
 
 from mapper.affine import Affine
-from mapper.phrases import phrase
+from mapper.phrases import Phrase, phrase, template
 from mapper.problems import Problem, RequestError, nearest, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import finite, positive, readable
@@ -20,6 +21,22 @@ LARGEST_MM = 100_000.0
 LARGEST_PX = 1_000_000
 LARGEST_ZOOM = 10.0
 MOST_SLANT_DEG = 45.0
+
+_TABLET_LABEL = phrase("tablet label")
+_DISPLAY_LABEL, _DISPLAY_ZOOM = phrase("display label"), phrase("display zoom")
+
+
+# Made once each: a search for what would help builds many desks.
+@cache
+def _tablet_field(name: str) -> Phrase:
+    """How a problem names a field of a tablet."""
+    return phrase("tablet {field}", field=name)
+
+
+@cache
+def display_field(name: str) -> Phrase:
+    """How a problem names a field of a display."""
+    return phrase("display {field}", field=name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,16 +68,16 @@ class Tablet:
             object.__setattr__(
                 self,
                 name,
-                _size(getattr(self, name), phrase("tablet {field}", field=name), LARGEST_MM, "mm"),
+                _size(getattr(self, name), _tablet_field(name), LARGEST_MM, "mm"),
             )
         if self.counts_per_mm is not None:
             object.__setattr__(
                 self,
                 "counts_per_mm",
-                positive(self.counts_per_mm, phrase("tablet {field}", field="counts_per_mm")),
+                positive(self.counts_per_mm, _tablet_field("counts_per_mm")),
             )
         if self.label != "":
-            readable(self.label, phrase("tablet label"))
+            readable(self.label, _TABLET_LABEL)
         object.__setattr__(self, "turn_deg", turn_of(self.turn_deg))
         object.__setattr__(self, "slant_deg", self._slant())
 
@@ -147,21 +164,19 @@ class Display:
 
     def __post_init__(self) -> None:
         for name in ("width_px", "height_px"):
-            size = _size(
-                getattr(self, name), phrase("display {field}", field=name), LARGEST_PX, "px"
-            )
-            object.__setattr__(self, name, _whole(size, phrase("display {field}", field=name)))
+            size = _size(getattr(self, name), display_field(name), LARGEST_PX, "px")
+            object.__setattr__(self, name, _whole(size, display_field(name)))
         for name in ("left_px", "top_px"):
-            place = finite(getattr(self, name), phrase("display {field}", field=name))
+            place = finite(getattr(self, name), display_field(name))
             if abs(place) > LARGEST_PX:
                 raise RequestError(
                     Problem(
-                        phrase("display {field}", field=name),
+                        display_field(name),
                         phrase("must be within {largest} px", largest=LARGEST_PX),
                         quoted(place),
                     )
                 )
-            object.__setattr__(self, name, _whole(place, phrase("display {field}", field=name)))
+            object.__setattr__(self, name, _whole(place, display_field(name)))
         if self.diagonal_mm is not None:
             self._size_by_diagonal(self.diagonal_mm)
         if (self.width_mm is None) != (self.height_mm is None):
@@ -174,19 +189,15 @@ class Display:
             )
         for name in ("width_mm", "height_mm"):
             if getattr(self, name) is not None:
-                size = _size(
-                    getattr(self, name), phrase("display {field}", field=name), LARGEST_MM, "mm"
-                )
+                size = _size(getattr(self, name), display_field(name), LARGEST_MM, "mm")
                 object.__setattr__(self, name, size)
-        readable(self.label, phrase("display label"))
+        readable(self.label, _DISPLAY_LABEL)
         object.__setattr__(self, "zoom", _zoom(self.zoom))
         if self.bezel_mm is not None:
             object.__setattr__(self, "bezel_mm", _bezel_mm(self.bezel_mm))
 
     def _size_by_diagonal(self, diagonal_mm: float) -> None:
-        diagonal_mm = _size(
-            diagonal_mm, phrase("display {field}", field="diagonal_mm"), LARGEST_MM, "mm"
-        )
+        diagonal_mm = _size(diagonal_mm, display_field("diagonal_mm"), LARGEST_MM, "mm")
         per_px = diagonal_mm / math.hypot(self.width_px, self.height_px)
         size = self.width_px * per_px, self.height_px * per_px
         # A copy of a display comes with the size that it has.
@@ -230,16 +241,14 @@ class Desktop:
     displays: tuple[Display, ...]
 
     def __post_init__(self) -> None:
-        instead = phrase(
-            "Give a tuple of displays, for example {example}",
-            example="Desktop((Display(2560, 1440),))",
-        )
+        give = template("Give a tuple of displays, for example {example}")
+        example = "Desktop((Display(2560, 1440),))"
         given: object = self.displays
         if isinstance(given, str) or not hasattr(given, "__iter__"):
-            refuse_other(given, tuple, "displays", instead)
+            refuse_other(given, tuple, "displays", give, example=example)
         object.__setattr__(self, "displays", tuple(self.displays))
         for display in self.displays:
-            refuse_other(display, Display, "displays", instead)
+            refuse_other(display, Display, "displays", give, example=example)
         problems = []
         if not self.displays:
             raise RequestError(Problem("displays", phrase("at least one display is needed")))
@@ -286,6 +295,18 @@ class Desktop:
     def rect_px(self) -> Rect:
         """The rectangle that encloses all displays."""
         return Rect.enclosing(*(display.rect_px for display in self.displays))
+
+    @property
+    def width_over_height(self) -> float:
+        """The proportions of all displays, on the glass where the primary display's size is known.
+
+        With its pitch for all of them, and with square pixels where it has no size.
+
+        >>> Desktop((Display(2560, 1440, 600, 300),)).width_over_height
+        2.0
+        """
+        rect, (x_mm, y_mm) = self.rect_px, self.primary.mm_per_px or (1.0, 1.0)
+        return rect.width * x_mm / (rect.height * y_mm)
 
     def named(self, label: str, where: str) -> Display:
         """The display with this label.
@@ -341,7 +362,7 @@ def _size(value: object, where: str, largest: float, unit: str) -> float:
 
 
 def _zoom(value: object) -> float:
-    zoom = positive(value, phrase("display zoom"))
+    zoom = positive(value, _DISPLAY_ZOOM)
     if 1 / LARGEST_ZOOM <= zoom <= LARGEST_ZOOM:
         return zoom
     instead = (
@@ -355,7 +376,7 @@ def _zoom(value: object) -> float:
 
 
 def _bezel_mm(value: object) -> float:
-    bezel_mm = finite(value, phrase("display {field}", field="bezel_mm"))
+    bezel_mm = finite(value, display_field("bezel_mm"))
     if 0 <= bezel_mm <= LARGEST_MM:
         return bezel_mm
     raise RequestError(

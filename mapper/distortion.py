@@ -17,6 +17,10 @@ from mapper.units import agree, finite
 #: (D. Regan and S. J. Hamstra 1992, abstract, doi 10.1016/0042-6989(92)90046-l).
 NOTICED_STRETCH_PERCENT = 1.6
 
+_ELEMENTS = tuple(
+    phrase("matrix element {name}", name=name) for name in ("m11", "m12", "m21", "m22")
+)
+
 
 class Distortion(NamedTuple):
     """All distortion figures of one linear map from the hand to the glass.
@@ -63,8 +67,7 @@ class Distortion(NamedTuple):
         flattens the plane, whose stretch is without bound.
         """
         m11, m12, m21, m22 = (
-            finite(value, phrase("matrix element {name}", name=name))
-            for name, value in (("m11", m11), ("m12", m12), ("m21", m21), ("m22", m22))
+            finite(value, name) for name, value in zip(_ELEMENTS, (m11, m12, m21, m22), strict=True)
         )
         determinant = m11 * m22 - m12 * m21
         scale_x, scale_y = math.hypot(m11, m21), math.hypot(m12, m22)

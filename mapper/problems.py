@@ -169,17 +169,17 @@ def nearest(word: str, choices: Iterable[object]) -> str | None:
     return found[0] if found else None
 
 
-def refuse_other(value: object, kind: type, where: str, instead: str) -> None:
+def refuse_other(value: object, kind: type, where: str, give: str, **slots: object) -> None:
     """Raise RequestError naming ``where`` unless ``value`` is a ``kind``.
 
-    ``instead`` says what to give.
+    ``give`` is the template, with its ``slots``, of what to give instead.
     """
     if isinstance(value, kind):
         return
     ours = type(value).__module__.startswith(("mapper.", "profiles."))
     came = phrase("a {kind}", kind=type(value).__name__) if ours else quoted(value)
     must = phrase("must be a {kind}", kind=kind.__name__)
-    raise RequestError(Problem(where, must, came, instead))
+    raise RequestError(Problem(where, must, came, phrase(give, **slots)))
 
 
 def one_of(word: str, choices: Iterable[Word], where: str) -> Word:

@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
-from mapper.phrases import phrase
+from mapper.phrases import Phrase, phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
 
 MOST_TILT_DEG = 90.0
 #: The place of one who sits before the middle of all displays.
 MIDDLE = "middle"
+
+
+# Made once each: a search for what would help tries many seats.
+@cache
+def _field(name: str) -> Phrase:
+    """How a problem names a field of a seat."""
+    return phrase("seat {field}", field=name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +47,13 @@ class Seat:
         object.__setattr__(
             self,
             "distance_mm",
-            positive(self.distance_mm, phrase("seat {field}", field="distance_mm")),
+            positive(self.distance_mm, _field("distance_mm")),
         )
         if self.top_below_eyes_mm is not None:
-            drop = finite(self.top_below_eyes_mm, phrase("seat {field}", field="top_below_eyes_mm"))
+            drop = finite(self.top_below_eyes_mm, _field("top_below_eyes_mm"))
             object.__setattr__(self, "top_below_eyes_mm", drop)
         if self.tilt_deg is not None:
-            tilt = finite(self.tilt_deg, phrase("seat {field}", field="tilt_deg"))
+            tilt = finite(self.tilt_deg, _field("tilt_deg"))
             if abs(tilt) > MOST_TILT_DEG:
                 must = phrase(
                     "must be within -{most_tilt} and {most_tilt} degrees",
@@ -57,5 +65,5 @@ class Seat:
             object.__setattr__(
                 self,
                 "curve_radius_mm",
-                positive(self.curve_radius_mm, phrase("seat {field}", field="curve_radius_mm")),
+                positive(self.curve_radius_mm, _field("curve_radius_mm")),
             )

@@ -147,7 +147,7 @@ def changed(setup: Setup, asks: Change) -> Setup:
     request = varied(request, said)
     if "zoom" in asks:
         # They stand where they stood, so a window stays.
-        request = replace(request, desktop=_changed_desktop(request, asks))
+        request = replace(request, desktop=_zoomed_desktop(request, asks["zoom"]))
     if seat is not None:
         seat = replace(seat, **{key: asks[key] for key in _SEAT_CHANGES if key in asks})
     return replace(setup, request=request, seat=seat)
@@ -162,16 +162,13 @@ def _changed_tablet(tablet: Tablet, asks: Change) -> Tablet:
     return replace(tablet, **others)
 
 
-def _changed_desktop(request: MapRequest, asks: Change) -> Desktop:
-    """The desktop of ``request`` with the change's zoom."""
-    reference = solve_exact(request).reference.label
-    displays = []
-    for each in request.desktop.displays:
-        display = each
-        if display.label == reference:
-            display = replace(display, zoom=asks["zoom"])
-        displays.append(display)
-    return Desktop(tuple(displays))
+def _zoomed_desktop(request: MapRequest, zoom: float) -> Desktop:
+    """The desktop of ``request`` with this zoom of the display that its map is judged on."""
+    reference = solve_exact(request).reference
+    displays = request.desktop.displays
+    return Desktop(
+        tuple(replace(each, zoom=zoom) if each == reference else each for each in displays)
+    )
 
 
 # Judging

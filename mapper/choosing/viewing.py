@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from operator import mul
 from typing import TYPE_CHECKING
 
-from mapper.desk import Display
+from mapper.desk import Display, display_field
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import finite, positive
@@ -74,12 +74,10 @@ class Glass:
 
     def __post_init__(self) -> None:
         for name in ("width_mm", "height_mm"):
-            object.__setattr__(
-                self, name, positive(getattr(self, name), phrase("display {field}", field=name))
-            )
+            object.__setattr__(self, name, positive(getattr(self, name), display_field(name)))
         for name in ("width_px", "height_px"):
             if getattr(self, name) is not None:
-                positive(getattr(self, name), phrase("display {field}", field=name))
+                positive(getattr(self, name), display_field(name))
         object.__setattr__(self, "bezel_mm", finite(self.bezel_mm, "bezel"))
         if self.bezel_mm < 0:
             raise RequestError(Problem("bezel", phrase("must be 0 or more"), quoted(self.bezel_mm)))

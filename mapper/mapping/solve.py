@@ -19,7 +19,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.fits import Fit, Hold, fit_rects, place
 from mapper.mapping.windows import Target, target_of
-from mapper.phrases import phrase
+from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import agree
@@ -99,32 +99,32 @@ class MapRequest:
             )
 
     def _refuse_other_types(self) -> None:
-        refuse_other(self.tablet, Tablet, "tablet", _for_example("Tablet(240, 152)"))
-        desktop = _for_example("Desktop((Display(2560, 1440),))")
-        refuse_other(self.desktop, Desktop, "desktop", desktop)
+        example = template("Give for example {it}")
+        refuse_other(self.tablet, Tablet, "tablet", example, it="Tablet(240, 152)")
+        desktop = "Desktop((Display(2560, 1440),))"
+        refuse_other(self.desktop, Desktop, "desktop", example, it=desktop)
         given: object = self.onto
-        one = quoted(given if isinstance(given, str) else "main")
-        refuse_other(given, tuple, "onto", phrase("Give a tuple of labels: ({one},)", one=one))
+        if not isinstance(given, tuple):
+            one = quoted(given if isinstance(given, str) else "main")
+            refuse_other(
+                given, tuple, "onto", template("Give a tuple of labels: ({one},)"), one=one
+            )
         for label in self.onto:
-            refuse_other(label, str, "onto", _for_example('("main",)'))
+            refuse_other(label, str, "onto", example, it='("main",)')
         for name in ("window_px", "within_built_mm", "area_built_mm"):
             rect = getattr(self, name)
-            if rect is not None:
+            if rect is not None and not isinstance(rect, Rect):
                 numbers = ", ".join(map(repr, rect)) if isinstance(rect, (tuple, list)) else ""
-                give = phrase("Give {it}", it=f"Rect({numbers or 'left, top, width, height'})")
-                refuse_other(rect, Rect, name, give)
+                it = f"Rect({numbers or 'left, top, width, height'})"
+                refuse_other(rect, Rect, name, template("Give {it}"), it=it)
         if self.feel is not None:
             from mapper.mapping.feel import Feel
 
-            refuse_other(self.feel, Feel, "feel", _for_example("Feel(2.5, 2.5)"))
+            refuse_other(self.feel, Feel, "feel", example, it="Feel(2.5, 2.5)")
         if self.step is not None:
             from mapper.mapping.steps import Step
 
-            refuse_other(self.step, Step, "step", _for_example('Step(0.5, "mm")'))
-
-
-def _for_example(it: str) -> str:
-    return phrase("Give for example {it}", it=it)
+            refuse_other(self.step, Step, "step", example, it='Step(0.5, "mm")')
 
 
 class DisplayFigures(NamedTuple):
@@ -356,9 +356,8 @@ def solve_exact(request: MapRequest) -> TabletMap:
 
     Raises RequestError where it cannot be had.
     """
-    refuse_other(
-        request, MapRequest, "request", phrase("Give a MapRequest of a tablet and a desktop")
-    )
+    give = template("Give a MapRequest of a tablet and a desktop")
+    refuse_other(request, MapRequest, "request", give)
     return _solve(
         request, area_angle_deg=0.0 if request.area_built_mm else 0.0 - request.tablet.slant_deg
     )

@@ -68,12 +68,10 @@ def touched_area(touches: Sequence[Touch], desktop: Desktop) -> TouchedArea:
         )
     )
     ratio = _within(width.value / height.value, step * fit.scatter_mm * math.sqrt(sum(variances)))
-    pitch = desktop.primary.mm_per_px or (1.0, 1.0)
-    target_ratio_mm = target.width * pitch[0] / (target.height * pitch[1])
-    alike = like_proportions(ratio, target_ratio_mm)
+    alike = like_proportions(ratio, desktop.width_over_height)
     size = AreaSize(width, height, ratio, None, both_ways=True, like_target=alike)
     return TouchedArea(size, tuple(slips), len(kept), fit.scatter_mm)
 
 
 def _within(value: float, share: float) -> Measurement:
-    return Measurement(value, value * (1 - share), value * (1 + share))
+    return Measurement.about(value, value * share)

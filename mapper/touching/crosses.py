@@ -5,7 +5,8 @@ from __future__ import annotations
 from mapper.mapping.solve import TabletMap
 from mapper.touching.setting import DriverSetting
 
-_INWARD = (0.1, 0.5, 0.9)
+#: How far inward the rows and columns lie, as shares of the area.
+INWARD = (0.1, 0.5, 0.9)
 
 
 def crosses(meant: TabletMap) -> list[tuple[float, float]]:
@@ -20,7 +21,7 @@ def crosses(meant: TabletMap) -> list[tuple[float, float]]:
     back, target = ~setting.built_mm_to_px, setting.target_px
     places = [
         back.point(target.left + x * target.width, target.top + y * target.height)
-        for y in _INWARD
-        for x in _INWARD
+        for y in INWARD
+        for x in INWARD
     ]
     return [(float(round(x)), float(round(y))) for x, y in places]

@@ -58,13 +58,6 @@ class Spread(NamedTuple):
         """The variance of the fitted map at this place, for a scatter of 1."""
         return 1 / self.touches + self.slope_variance(x_mm - self.x_mm, y_mm - self.y_mm)
 
-    @property
-    def covariance(self) -> tuple[tuple[float, float, float], ...]:
-        """The covariance of a, b and c, for a scatter of 1: the inverse of XᵀX."""
-        x = -(self.xx * self.x_mm + self.xy * self.y_mm)
-        y = -(self.xy * self.x_mm + self.yy * self.y_mm)
-        return (self.xx, self.xy, x), (self.xy, self.yy, y), (x, y, self.variance_at(0.0, 0.0))
-
 
 @dataclass(frozen=True, slots=True)
 class TouchFit:

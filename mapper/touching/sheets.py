@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError, quoted
-from mapper.touching.crosses import crosses
+from mapper.problems import Problem, RequestError, one_of
+from mapper.touching.crosses import INWARD, crosses
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,6 +56,7 @@ def sheet_of(
     dots; the others lie where the tablet does. Raises RequestError for an unknown kind, and for
     dots that are too few or lie outside the tablet.
     """
+    one_of(kind, SHEETS, "sheet")
     tablet = meant.request.tablet
     printed = [tablet.built_to_seen.point(*cross) for cross in crosses(meant)]
     places = {
@@ -63,10 +64,7 @@ def sheet_of(
         "squared": [_on_squares(place) for place in printed],
         "dots": list(dots_seen_mm),
         "marks": [printed[at] for at in _CORNERS],
-    }.get(kind)
-    if places is None:
-        must = phrase("must be one of {kinds}", kinds=", ".join(SHEETS))
-        raise RequestError(Problem("sheet", must, quoted(kind)))
+    }[kind]
     if len(set(places)) < LEAST_DOTS:
         must = phrase("must have at least {least} dots at different places", least=LEAST_DOTS)
         raise RequestError(Problem("sheet", must, str(len(set(places)))))
@@ -102,9 +100,7 @@ def grid_sheet(across_mm: float, down_mm: float) -> Sheet:
         must = phrase("must be at least {least} mm both ways", least=f"{4 * SQUARE_MM:g}")
         came = phrase("{across} × {down} mm", across=f"{across_mm:g}", down=f"{down_mm:g}")
         raise RequestError(Problem("paper", must, came))
-    places = tuple(
-        _on_squares((x * across_mm, y * down_mm)) for y in (0.1, 0.5, 0.9) for x in (0.1, 0.5, 0.9)
-    )
+    places = tuple(_on_squares((x * across_mm, y * down_mm)) for y in INWARD for x in INWARD)
     return Sheet("squared", places, places, tuple(range(1, 10)), anywhere=True)
 
 

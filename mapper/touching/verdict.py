@@ -48,8 +48,6 @@ _SURE, _ONE_IN_1000_ONE_WAY, _ONE_IN_1000 = 0.95, 0.998, 0.999
 _EDGE_PX = 1.0
 # Directions of a way lie within this of the axes' (cosine of 37 degrees).
 _ALONG = 0.8
-#: From this angle on a sheet is not laid a little askew.
-_ASKEW_DEG = 5.0
 _OUT_MM = 3.0
 _OUT_SHARE = 0.1
 _USUAL_ZOOMS = (1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 3.0)
@@ -122,7 +120,6 @@ class Found(NamedTuple):
     setting: DriverSetting
     offs: tuple[Off, ...]
     turned_deg: float
-    lean_deg: float
     sizes_known: dict[str, Measurement]
     held_right: bool
 
@@ -161,7 +158,7 @@ class TouchVerdict:
     ``answer`` is RIGHT, WRONG or CANNOT_TELL; ``cause`` the likeliest and ``also`` others that fit
     as well; ``ask_corner`` says that a touch at the tablet's own top left corner would tell them
     apart. ``found`` is the measured setting, None where there is no map; ``slips`` the wrong
-    touches; ``held`` how many touches ended at an edge; ``touches`` how many were ``used``.
+    touches, ``used`` the others.
     """
 
     answer: str
@@ -171,11 +168,19 @@ class TouchVerdict:
     fit: TouchFit | None
     found: Found | None
     slips: tuple[Slip, ...]
-    touches: int
-    held: int
+    used: tuple[Touch, ...]
     ask_corner: bool = False
     anywhere: bool = False
-    used: tuple[Touch, ...] = ()
+
+    @property
+    def touches(self) -> int:
+        """How many touches were used."""
+        return len(self.used)
+
+    @property
+    def held(self) -> int:
+        """How many of the touches that were used ended at an edge."""
+        return sum(not (touch.x_free and touch.y_free) for touch in self.used)
 
     @property
     def limits_mm(self) -> dict[str, float]:
@@ -207,7 +212,6 @@ def judge(
     marked = [held_at_edges(touch, desktop, *targets) for touch in touches]
     kept, slips = set_right(marked)
     setting = DriverSetting.of(meant)
-    held = sum(not (touch.x_free and touch.y_free) for touch in kept)
     fit = fit_touches(kept)
     judging = _Judging(kept, meant, setting, fit, anywhere, corner_px)
     answer, cause, also, found, ask = judging.answer()
@@ -219,11 +223,9 @@ def judge(
         fit,
         found,
         tuple(slips),
-        len(kept),
-        held,
+        tuple(kept),
         ask_corner=ask,
         anywhere=anywhere,
-        used=tuple(kept),
     )
 
 
@@ -323,17 +325,17 @@ class _Judging(NamedTuple):
         return driver < sheet
 
     def _without_a_map(self) -> _Answer:
-        x_free = [touch for touch in self.touches if touch.x_free]
-        y_free = [touch for touch in self.touches if touch.y_free]
-        enough = len(self.touches) > 3
-        if enough and min(len(x_free), len(y_free)) < len(self.touches) - 1:
+        count = len(self.touches)
+        x_free = sum(touch.x_free for touch in self.touches)
+        y_free = sum(touch.y_free for touch in self.touches)
+        if count > 3 and min(x_free, y_free) < count - 1:
             if self._foretells(self.setting):
                 return CANNOT_TELL, Cause("too few inside"), (), None, False
             inches = self._inches()
             if inches is not None and self._foretells(inches):
                 return WRONG, Cause("inches for mm", inches, _AREA), (), None, False
             return WRONG, Cause("crosses outside", None, _EVERYTHING), (), None, False
-        if on_one_line(self.touches) and len(self.touches) >= 3:
+        if on_one_line(self.touches) and count >= 3:
             return CANNOT_TELL, Cause("on one line"), (), None, False
         return CANNOT_TELL, Cause("too few touches"), (), None, False
 
@@ -403,50 +405,28 @@ class _Judging(NamedTuple):
         seen_turn = abs(turned) if abs(turned) > student_t(_SURE, freedom) * turn_chance else 0.0
         hidden = PLACE_MM + math.radians(seen_turn) * self._arm_mm(area)
         paper = PAPER_PERCENT / 100
+        sizes, places = (
+            [(name, getattr(area, name), getattr(wanted, name)) for name in names]
+            for names in (("width", "height"), ("left", "top"))
+        )
         offs = [
-            Off(
-                "width",
-                100 * (width / wanted.width - 1),
-                100 * chance["width"],
-                PAPER_PERCENT,
-                freedom,
-            ),
-            Off(
-                "height",
-                100 * (height / wanted.height - 1),
-                100 * chance["height"],
-                PAPER_PERCENT,
-                freedom,
-            ),
-            Off("lean", lean, math.degrees(chance["lean"]), LAID_DEG, freedom),
+            Off(name, 100 * (now / meant - 1), 100 * chance[name], PAPER_PERCENT, freedom)
+            for name, now, meant in sizes
         ]
+        offs.append(Off("lean", lean, math.degrees(chance["lean"]), LAID_DEG, freedom))
         if not self.anywhere:
             offs += [
-                Off(
-                    "left",
-                    area.left - wanted.left,
-                    chance["left"],
-                    hidden + paper * abs(area.left),
-                    freedom,
-                ),
-                Off(
-                    "top",
-                    area.top - wanted.top,
-                    chance["top"],
-                    hidden + paper * abs(area.top),
-                    freedom,
-                ),
-                Off("turn", turned, turn_chance, LAID_DEG, freedom),
+                Off(name, now - meant, chance[name], hidden + paper * abs(now), freedom)
+                for name, now, meant in places
             ]
+            offs.append(Off("turn", turned, turn_chance, LAID_DEG, freedom))
         step = student_t(_SURE, freedom)
         known = {
-            "width": _within(width, step * width * chance["width"]),
-            "height": _within(height, step * height * chance["height"]),
-            "left": _within(area.left, step * chance["left"]),
-            "top": _within(area.top, step * chance["top"]),
+            **{name: Measurement.about(now, step * now * chance[name]) for name, now, _ in sizes},
+            **{name: Measurement.about(now, step * chance[name]) for name, now, _ in places},
         }
         measured = replace(setting, area_built_mm=area)
-        return Found(measured, tuple(offs), turned, lean, known, self._held_right(setting))
+        return Found(measured, tuple(offs), turned, known, self._held_right(setting))
 
     def _arm_mm(self, area: Rect) -> float:
         """How far the area's middle lies from the corner about which a sheet may have turned."""
@@ -455,7 +435,6 @@ class _Judging(NamedTuple):
 
     def _held_right(self, setting: DriverSetting) -> bool:
         """Whether each held cursor lies at the target's edge, and its cross beyond it."""
-        assert self.fit is not None
         target, back, slack = setting.target_px, ~setting.built_mm_to_px, self._slack_mm()
         if self.anywhere:
             return True
@@ -501,7 +480,6 @@ class _Judging(NamedTuple):
         if way[1] or way[0] == self.setting.turn_deg:
             return False
         quarters = (way[0] - self.setting.turn_deg) % 360
-        assert self.fit is not None
         # Scales along the screen stay what they are, however the sheet lies.
         straight = self._replaced_fit(quarters)
         return all(off.fits for off in straight.offs if off.name in {"width", "height", "lean"})
@@ -522,14 +500,7 @@ class _Judging(NamedTuple):
     def _slips(self, way: tuple[int, str]) -> Iterator[Cause]:
         """Every usual slip in the measured way, as a whole setting."""
         setting = replace(self.setting, turn_deg=way[0], mirror=way[1])
-        by_way = tuple(
-            name
-            for name, differs in (
-                ("turn", way[0] != self.setting.turn_deg),
-                ("mirror", bool(way[1])),
-            )
-            if differs
-        )
+        by_way = self._by_way(setting)
         if by_way:
             yield Cause(_WAY_NAMES[by_way], setting, by_way)
         area, active = setting.area_built_mm, self.meant.request.tablet.active_built_mm
@@ -545,18 +516,24 @@ class _Judging(NamedTuple):
                 names = [*changed, *by_way]
                 if target_name:
                     names.append("pixels" if target_name == "zoomed desktop" else "target")
-                slips = [each for each in (name, target_name, *by_way[:1]) if each]
-                if not slips or slips == list(by_way):
+                if not (name or target_name):
                     continue
+                only = "" if by_way or (name and target_name) else name or target_name
                 other = replace(setting, area_built_mm=rect, target_px=target)
-                yield Cause(
-                    slips[0] if len(slips) == 1 else "several", other, tuple(names), display, zoom
-                )
+                yield Cause(only or "several", other, tuple(names), display, zoom)
         for angle in {0.0, -self.meant.request.tablet.slant_deg} - {setting.area_angle_deg}:
             other = replace(setting, area_angle_deg=angle)
             yield Cause("several" if by_way else "angle not set", other, ("angle", *by_way))
         if not self.anywhere:
             yield from self._moved(setting, by_way)
+
+    def _by_way(self, setting: DriverSetting) -> tuple[str, ...]:
+        """The fields to correct where the driver has the way of ``setting``."""
+        named = (
+            ("turn", setting.turn_deg != self.setting.turn_deg),
+            ("mirror", bool(setting.mirror)),
+        )
+        return tuple(name for name, differs in named if differs)
 
     def _moved(self, setting: DriverSetting, by_way: tuple[str, ...]) -> Iterator[Cause]:
         """The area at the place where it was found, of the size that was meant."""
@@ -598,14 +575,7 @@ class _Judging(NamedTuple):
 
     def _generic(self, plain: Found) -> Cause:
         """The area as it was measured, and the numbers of it that differ."""
-        by_way = tuple(
-            name
-            for name, differs in (
-                ("turn", plain.setting.turn_deg != self.setting.turn_deg),
-                ("mirror", bool(plain.setting.mirror)),
-            )
-            if differs
-        )
+        by_way = self._by_way(plain.setting)
         wrong = tuple(off.name for off in plain.offs if off.name in _AREA and not off.fits)
         # One size moves the far edge, so the place beside it is typed anew with it.
         numbers = tuple(
@@ -637,10 +607,6 @@ def _changed(now: Rect, wanted: Rect) -> tuple[str, ...]:
 
 def _sides(rect: Rect) -> tuple[float, float, float, float]:
     return rect.left, rect.top, rect.width, rect.height
-
-
-def _within(value: float, half: float) -> Measurement:
-    return Measurement(value, value - half, value + half)
 
 
 def _half_turn(angle_deg: float) -> float:

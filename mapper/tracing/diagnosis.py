@@ -24,7 +24,7 @@ from mapper.mapping.solve import TabletMap
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
-from mapper.tracing.measure import STRAIGHT, MeasuredMap, MeasuredScales, Way
+from mapper.tracing.measure import STRAIGHT, MeasuredMap, MeasuredScales, Way, off_quarters_deg
 from mapper.tracing.measurement import Measurement
 
 #: Scales that differ by less than this pass as agreeing; people see a change of proportions from
@@ -36,8 +36,8 @@ FLOOR_PERCENT = 0.25
 _FLOOR = (FLOOR_PERCENT / 100) ** 2
 # A trace whose ratio is known no better than this cannot tell one setting from another.
 WIDEST_RATIO_PERCENT = 4.0
-# Chi squared with two degrees of freedom (one) is above this once in a hundred times.
-_CHI2_2_AT_1_PERCENT = 9.210
+#: Chi squared with two degrees of freedom (one) is above this once in a hundred times.
+SURE = 9.210
 _CHI2_1_AT_1_PERCENT = 6.635
 #: Enlargements that paint programs offer, in per cent.
 USUAL_ZOOMS_PERCENT = (
@@ -82,9 +82,8 @@ CAUSES = (
     "orientation not told",
     "no area of this tablet",
 )
-#: Causes that predict both scales, and how unlikely one may be and still fit.
+#: Causes that predict both scales: one that is less likely than SURE does not fit.
 EXACT = CAUSES[1:10]
-SURE = _CHI2_2_AT_1_PERCENT
 #: What is to be corrected in the way the trace was made, and not in the driver.
 BY_THE_TRACE = frozenset({"zoom", "pixel ratio", "thing", "orientation", "angle"})
 #: Causes that change both scales alike: sizes alone never tell one from the other.
@@ -116,7 +115,9 @@ class Cause:
     spreads along the screen's x and y, over ``target_px``; ``zoom_percent`` is set where the canvas
     was enlarged, or a screenshot is; ``display`` names the display where one is meant; ``chi2`` how
     far off the prediction is, in squared standard deviations. ``way`` is how the picture lies
-    against the hand, ``correct`` the numbers to correct. ``thing_times`` is how many times as long
+    against the hand; ``correct`` names the numbers to correct, among "width", "height", "left",
+    "top", "target", "turn", "mirror", "angle", "zoom", "pixel ratio", "thing", and "orientation"
+    where all fits and only the way it lay is not known. ``thing_times`` is how many times as long
     the thing would be along the screen's x and y as was said.
     """
 
@@ -136,23 +137,28 @@ class Cause:
 class Diagnosis:
     """The verdict on a measured map.
 
-    ``agrees`` says whether it is the map that was meant. ``x_off_percent``, ``y_off_percent`` and
-    ``ratio_off_percent`` are how much larger the measured scales and their ratio are than meant.
-    ``cause`` is the likeliest, ``also`` others that fit; ``correct`` names the numbers to correct,
-    among "width", "height", "left", "top", "target", "turn", "mirror", "angle", "zoom", "pixel
-    ratio", "thing", and "orientation" where all fits and only the way it lay is not known.
+    ``x_off_percent``, ``y_off_percent`` and ``ratio_off_percent`` are how much larger the measured
+    scales and their ratio are than meant. ``cause`` is the likeliest, ``also`` others that fit.
     ``left_mm``, ``top_mm`` (seen frame) are the measured area's place, known from several traces.
     """
 
-    agrees: bool
     x_off_percent: float
     y_off_percent: float
     ratio_off_percent: float
     cause: Cause
     also: tuple[Cause, ...]
-    correct: tuple[str, ...]
     left_mm: Measurement | None = None
     top_mm: Measurement | None = None
+
+    @property
+    def agrees(self) -> bool:
+        """Whether it is the map that was meant."""
+        return self.cause.name == "agrees"
+
+    @property
+    def correct(self) -> tuple[str, ...]:
+        """The numbers to correct if it is the likeliest cause."""
+        return self.cause.correct
 
 
 def diagnose(
@@ -181,19 +187,17 @@ def diagnose(
     left, top = (None, None) if whole is None else _place(whole, screen)
     plain = case.cause("agrees", area.width, area.height, screen)
     close = max(abs(x_off), abs(y_off)) <= tolerance_percent
-    if (close or plain.chi2 <= _CHI2_2_AT_1_PERCENT) and not case.askew and case.way == STRAIGHT:
+    if (close or plain.chi2 <= SURE) and not case.askew and case.way == STRAIGHT:
         causes = case.where_sizes_agree(plain, laid_said=laid_said)
     else:
         causes = case.causes(zoom_known=zoom_known)
     first = causes[0]
-    if first.name == "agrees":
-        return Diagnosis(True, x_off, y_off, ratio_off, first, (), (), left, top)
     # Where a slip explains the difference, a number that differs is no cause of its own.
     known = {first.name, "both differ", "no area of this tablet"} | (
         set() if first.name.endswith("differs") else {"width differs", "height differs"}
     )
     also = tuple(cause for cause in causes[1:] if cause.name not in known)
-    return Diagnosis(False, x_off, y_off, ratio_off, first, also, first.correct, left, top)
+    return Diagnosis(x_off, y_off, ratio_off, first, also, left, top)
 
 
 def _refuse_vague(measured: MeasuredScales) -> None:
@@ -240,7 +244,7 @@ class _Case:
         if self.whole is not None:
             return self.measured.leans or self.whole.askew
         turn = self.measured.thing_turn_deg
-        rest = 0.0 if turn is None else (turn.value + 45) % 90 - 45
+        rest = 0.0 if turn is None else off_quarters_deg(turn.value)
         return self.measured.leans or abs(rest) > _LAID_DEG
 
     @property
@@ -248,6 +252,12 @@ class _Case:
         """``_log_offsets`` from the map that was meant."""
         area = self.meant.area_seen_mm
         return _log_offsets(self.measured, area.width, area.height, self.meant.screen_px)
+
+    @property
+    def out_of_round_chi2(self) -> float:
+        """How far both scales are from being off alike, in squared standard deviations."""
+        x, y, xx, xy, yy = self.offsets
+        return (x - y) ** 2 / (xx - 2 * xy + yy)
 
     def cause(
         self, name: str, width_mm: float, height_mm: float, target: Rect, display: str = ""
@@ -303,7 +313,7 @@ class _Case:
         if _has_room(cause, self.meant.request.tablet.active_seen_mm, self.whole):
             return [cause]
         # Displays of one size change nothing but places.
-        found = [each for each in self._exact() if each.chi2 <= SURE and self._is_there(each)]
+        found = [each for each in self._exact() if self._is_there(each)]
         return [*found, replace(plain, name="no area of this tablet")]
 
     def _is_there(self, cause: Cause) -> bool:
@@ -329,8 +339,7 @@ class _Case:
         """
         meant, whole = self.meant, self.whole
         active, screen = meant.request.tablet.active_seen_mm, meant.screen_px
-        fitting = [cause for cause in self._exact() if cause.chi2 <= _CHI2_2_AT_1_PERCENT]
-        found = [] if self.askew else sorted(fitting, key=_by_simplicity)
+        found = [] if self.askew else sorted(self._exact(), key=_by_simplicity)
         width = screen.width / self.measured.x_px_per_mm.value
         height = screen.height / self.measured.y_px_per_mm.value
         if self.askew:
@@ -355,7 +364,7 @@ class _Case:
         return unique
 
     def _exact(self) -> list[Cause]:
-        """The slips that predict both scales, whether they fit or not."""
+        """The slips that predict both scales, as far as they fit."""
         meant, way = self.meant, self.way
         area, active = meant.area_seen_mm, meant.request.tablet.active_seen_mm
         screen, target, desktop = meant.screen_px, meant.target_px, meant.request.desktop
@@ -385,7 +394,7 @@ class _Case:
                 for width, height in (turned if other.turn_deg % 180 else plain)
                 for rect in dict.fromkeys((screen, target))
             ]
-        return found
+        return [cause for cause in found if cause.chi2 <= SURE]
 
     def _scaling_causes(self, *, zoom_known: bool) -> list[Cause]:
         """The causes that make both scales larger or smaller alike; sizes cannot tell them apart.
@@ -401,7 +410,7 @@ class _Case:
             meant.request.tablet.active_seen_mm,
         )
         x, y, xx, xy, yy = self.offsets
-        chi2 = (x - y) ** 2 / (xx - 2 * xy + yy)
+        chi2 = self.out_of_round_chi2
         if chi2 > _CHI2_1_AT_1_PERCENT:
             return []
         # A thing of another size than its nominal one changes both alike.
@@ -413,6 +422,9 @@ class _Case:
         near = min(USUAL_ZOOMS_PERCENT, key=lambda usual: abs(math.log(usual / zoom)))
         usual = abs(math.log(near / zoom)) <= 3 * spread
         scaled = self.cause("area scaled", area.width / larger, area.height / larger, screen)
+        if self.whole is not None:
+            moved = _moved_edges(*_place(self.whole, screen), meant)
+            scaled = replace(scaled, correct=scaled.correct + moved)
         causes = []
         if not zoom_known and (usual or abs(zoom - 100) > _LEAST_ZOOM_PERCENT):
             zoomed = near if usual else zoom
@@ -422,9 +434,6 @@ class _Case:
         # A usual zoom is the likelier; else, and where places say that the area has room, the area
         # is.
         causes.insert(len(causes) if usual and self.whole is None else 0, scaled)
-        if self.whole is not None:
-            moved = _moved_edges(*_place(self.whole, screen), meant)
-            causes[causes.index(scaled)] = replace(scaled, correct=scaled.correct + moved)
         density = min(_USUAL_SCALES, key=lambda scale: abs(abs(math.log(larger)) - math.log(scale)))
         if abs(abs(math.log(larger)) - math.log(density)) <= 3 * spread:
             ratio = density if larger > 1 else 1 / density
@@ -471,9 +480,8 @@ class _Case:
     def _another_thing(self) -> list[Cause]:
         """The thing itself, where it may be of another size than was said."""
         area, screen = self.meant.area_seen_mm, self.meant.screen_px
-        x, y, xx, xy, yy = self.offsets
-        chi2 = (x - y) ** 2 / (xx - 2 * xy + yy)
-        as_round = chi2 <= _CHI2_1_AT_1_PERCENT
+        x, y, xx, _, yy = self.offsets
+        as_round = self.out_of_round_chi2 <= _CHI2_1_AT_1_PERCENT
         one_side = min(abs(x) / math.sqrt(xx), abs(y) / math.sqrt(yy)) < _ONE_SIDE
         # A round thing stays round; of a card both sides may differ, but hardly one alone.
         if max(abs(x), abs(y)) > _ANOTHER_THING or self.askew or self.way != STRAIGHT:
@@ -564,9 +572,7 @@ def _log_offsets(
     return x, y, xx + _FLOOR, xy, yy + _FLOOR
 
 
-def _moved_edges(
-    left: Measurement | None, top: Measurement | None, meant: TabletMap
-) -> tuple[str, ...]:
+def _moved_edges(left: Measurement, top: Measurement, meant: TabletMap) -> tuple[str, ...]:
     """The edges of the area that lie elsewhere than meant.
 
     By more than chance and more than a millimetre.
@@ -576,5 +582,5 @@ def _moved_edges(
     return tuple(
         name
         for name, known, wanted in places
-        if known is not None and not known.holds(wanted) and abs(known.value - wanted) > 1.0
+        if not known.holds(wanted) and abs(known.value - wanted) > 1.0
     )

@@ -72,6 +72,11 @@ class Way(NamedTuple):
 STRAIGHT = Way()
 
 
+def off_quarters_deg(turn_deg: float) -> float:
+    """How far a turn goes beyond the nearest quarter turn, from -45 to 45 degrees."""
+    return (turn_deg + 45) % 90 - 45
+
+
 @dataclass(frozen=True, slots=True)
 class Trace:
     """One traced outline, fitted twice.
@@ -197,7 +202,7 @@ class MeasuredMap:
     def askew(self) -> bool:
         """Whether it is turned by other than quarters, by more than chance and laying by eye."""
         turn = self.turn_deg
-        rest = (turn.value + 45) % 90 - 45
+        rest = off_quarters_deg(turn.value)
         return abs(rest) > max(LEAST_TURN_DEG, _SURE_OF_TURN * turn.half_width)
 
     def _of(self, function: Callable[[Array], Array]) -> Estimate:
@@ -427,7 +432,7 @@ def _settled_map(
     )
     # Two places fit a mirror and a turn alike; a driver turns by quarters alone.
     turn = measured.turn_deg
-    rest = (turn.value + 45) % 90 - 45
+    rest = off_quarters_deg(turn.value)
     spread = math.hypot(_LAID_DEG, turn.half_width / 1.96)
     return _SettledMap(measured, chi2 + (rest / spread) ** 2)
 

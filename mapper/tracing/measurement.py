@@ -16,6 +16,11 @@ class Measurement:
     low: float
     high: float
 
+    @classmethod
+    def about(cls, value: float, half: float) -> Measurement:
+        """The value with an interval that reaches as far to both sides."""
+        return cls(value, value - half, value + half)
+
     @property
     def half_width(self) -> float:
         return (self.high - self.low) / 2

@@ -170,7 +170,7 @@ def glass_size(
         100 * EDGE_MM * math.sqrt(2) / math.hypot(width_mm, height_mm) / math.sqrt(len(used))
     )
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    x = y = Measurement(pitch, pitch - half, pitch + half)
+    x = y = Measurement.about(pitch, half)
     leans = [
         math.log(width_mm / pulls[i].width_px / (height_mm / pulls[i].height_px)) * 100
         for i in used
@@ -203,7 +203,7 @@ def _side_pitch(lengths_px: Sequence[float], length_mm: float) -> Measurement:
     pitch = fmean(length_mm / length for length in lengths_px)
     edges_percent = 100 * EDGE_MM * math.sqrt(2) / length_mm / math.sqrt(len(lengths_px))
     half = pitch * math.hypot(edges_percent, PARALLAX_PERCENT, THING_PERCENT) / 100
-    return Measurement(pitch, pitch - half, pitch + half)
+    return Measurement.about(pitch, half)
 
 
 def _value_low_high(known: Measurement) -> tuple[float, float, float]:
@@ -323,8 +323,6 @@ def area_size(
     )
     spread = covariance[0][0] + covariance[1][1] - 2 * covariance[0][1]
     ratio = _log_normal(math.log(width.value / height.value), math.sqrt(max(spread, 0.0)))
-    nib_half = NORMAL_95 * math.sqrt(covariance[2][2])
-    nib = nib_mm + nib_off
     shapes = {
         (each.along_x_mm > each.along_y_mm) - (each.along_x_mm < each.along_y_mm) for each in traces
     }
@@ -347,7 +345,7 @@ def area_size(
         width,
         height,
         ratio,
-        Measurement(nib, nib - nib_half, nib + nib_half),
+        Measurement.about(nib_mm + nib_off, NORMAL_95 * math.sqrt(covariance[2][2])),
         both_ways=0 in shapes or len(shapes) > 1,
         like_target=like_proportions(ratio, target_ratio_mm),
     )

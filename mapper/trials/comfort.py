@@ -35,8 +35,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from mapper.choosing.recommended import Band
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
-from mapper.trials.fixed_points import WeightedPoints, weighted_points, weighted_quantiles
-from mapper.trials.valley import Sitting, chance_of_valley
+from mapper.trials.fixed_points import (
+    WeightedPoints,
+    evenly,
+    weighted_points,
+    weighted_quantiles,
+)
+from mapper.trials.valley import SAME_VALUE, Sitting, chance_of_valley
 from mapper.units import finite, positive
 
 if TYPE_CHECKING:
@@ -218,10 +223,6 @@ class ComfortBand:
         return learned and self.one_best and not self.best_beyond
 
 
-#: Values whose logs differ by less than this are one value.
-SAME_VALUE = 0.02
-
-
 def _side(low: bool, high: bool) -> str:
     if low:
         return "both" if high else "low"
@@ -340,7 +341,7 @@ def _scorers(draws: Sequence[Parameters]) -> list[Callable[[Sitting], Sequence[f
     def scorer(person: Parameters) -> Callable[[Sitting], Sequence[float]]:
         return lambda sitting: person.chances_upto(sitting.log_value, sitting.first_day)
 
-    return [scorer(draws[(2 * at + 1) * len(draws) // (2 * _REPLICAS)]) for at in range(_REPLICAS)]
+    return [scorer(draws[at]) for at in evenly(_REPLICAS, len(draws))]
 
 
 def _log_likelihood(rows: Sequence[_Row]) -> Callable[[Point], float]:

@@ -46,15 +46,6 @@ class WeightedPoints:
     points: tuple[Point, ...]
     weights: tuple[float, ...]
 
-    @property
-    def counting(self) -> float:
-        """As many points of equal weight would say as much.
-
-        ``(sum w)² / sum w²`` (A. Kong, A note on importance sampling using standardized weights,
-        University of Chicago, 1992: not checked against the source).
-        """
-        return 1 / math.fsum(weight * weight for weight in self.weights)
-
     def quantiles(self, values: Iterable[float], shares: Sequence[float]) -> list[float]:
         """The values below which ``shares`` of the weight lie, one of ``values`` for each point."""
         return weighted_quantiles(values, self.weights, shares)
@@ -74,6 +65,15 @@ class WeightedPoints:
         # The weights may sum to a little less than one.
         taken += [self.points[order[-1]]] * (count - len(taken))
         return taken
+
+
+def evenly(count: int, size: int) -> list[int]:
+    """The places of ``count`` of ``size`` things in a row: the middles of equal stretches.
+
+    >>> evenly(2, 8)
+    [2, 6]
+    """
+    return [(2 * at + 1) * size // (2 * count) for at in range(count)]
 
 
 def weighted_quantiles(
@@ -102,8 +102,7 @@ def weighted_points(
     middle: Point,
     spreads: Point,
     *,
-    heavy: int = 1,
-    last: int = LAST,
+    heavy: int,
 ) -> WeightedPoints:
     """Points that stand for the distribution of which ``log_density`` is the log of the density.
 
@@ -112,7 +111,6 @@ def weighted_points(
     distribution of four degrees of freedom, for densities with long tails there; the others are
     normal.
     """
-    size = len(middle)
     centre, covariance = list(middle), _diagonal(spreads)
     used = 0
     for _ in range(STAGES):
@@ -124,17 +122,16 @@ def weighted_points(
             heat *= 0.8
             weights = _weights(logs, heat)
         good = heat == 1.0 and _counting(weights) > _GOOD_SHARE * STAGE
-        centre, covariance = _moments(found, weights, size)
+        centre, covariance = _moments(found, weights)
         if good:
             break
     found, logs = [], []
     for more in range(_MOST_PARTS):
-        points, of_points = _stage(
-            log_density, centre, covariance, (used + more * last, last, heavy)
-        )
+        which = used + more * LAST, LAST, heavy
+        points, of_points = _stage(log_density, centre, covariance, which)
         found += points
         logs += of_points
-        if _counting(_weights(logs, 1.0)) >= min(_ENOUGH, last / 4):
+        if _counting(_weights(logs, 1.0)) >= _ENOUGH:
             break
     return WeightedPoints(tuple(found), tuple(_weights(logs, 1.0)))
 
@@ -165,17 +162,23 @@ def _weights(logs: Sequence[float], heat: float) -> list[float]:
 
 
 def _counting(weights: Sequence[float]) -> float:
+    """How many points of equal weight would say as much as these weights, which sum to one.
+
+    ``(sum w)² / sum w²`` (A. Kong, A note on importance sampling using standardized weights,
+    University of Chicago, 1992: not checked against the source).
+    """
     return 1 / math.fsum(map(mul, weights, weights))
 
 
 def _moments(
-    points: Sequence[Point], weights: Sequence[float], size: int
+    points: Sequence[Point], weights: Sequence[float]
 ) -> tuple[list[float], list[list[float]]]:
     """The middle and the covariance of weighted points."""
     columns = list(zip(*points, strict=True))
     centre = [sum(map(mul, column, weights)) for column in columns]
     away = [[each - at for each in column] for column, at in zip(columns, centre, strict=True)]
     weighted = [list(map(mul, column, weights)) for column in away]
+    size = len(columns)
     covariance = [[0.0] * size for _ in range(size)]
     for row in range(size):
         for column in range(row + 1):

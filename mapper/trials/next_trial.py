@@ -9,7 +9,9 @@ from operator import mul
 from random import Random
 from typing import TYPE_CHECKING
 
-from mapper.trials.comfort import LEAST_WEIGHT, SAME_VALUE
+from mapper.trials.comfort import LEAST_WEIGHT
+from mapper.trials.fixed_points import evenly
+from mapper.trials.valley import SAME_VALUE
 from mapper.units import positive
 
 if TYPE_CHECKING:
@@ -81,10 +83,9 @@ def most_informative_order(
     """
     # Python promises that this generator's numbers stay the same.
     random = Random(1)  # noqa: S311
-    every = len(band.draws) / _DRAWS_FORESEEN
-    draws = [band.draws[int((at + 0.5) * every)] for at in range(_DRAWS_FORESEEN)]
+    draws = [band.draws[at] for at in evenly(_DRAWS_FORESEEN, len(band.draws))]
     foreseen = [_Foreseen(draws, positive(value, "value")) for value in values]
-    people = [(2 * at + 1) * len(draws) // (2 * _PEOPLE_FORESEEN) for at in range(_PEOPLE_FORESEEN)]
+    people = evenly(_PEOPLE_FORESEEN, len(draws))
     beliefs = [[1.0] * len(draws) for _ in people]
     left, order = list(range(len(values))), []
     while left:

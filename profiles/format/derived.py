@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from mapper.mapping.forms import rect_forms
 from mapper.mapping.solve import DisplayFigures, TabletMap, unturned_map
 from profiles.format import schema
 from profiles.written import written
@@ -42,10 +41,10 @@ def derived_parts(solved: TabletMap) -> dict[str, Any]:
 
 
 def _area_part(solved: TabletMap) -> schema.AreaPart:
-    tablet = solved.request.tablet
-    forms = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     # A unit that drivers have besides is for reports.
-    edges: dict[str, Any] = {unit: _edges(form) for unit, form in forms.items() if unit in _UNITS}
+    edges: dict[str, Any] = {
+        unit: _edges(form) for unit, form in solved.forms.items() if unit in _UNITS
+    }
     return schema.AreaPart(**edges, angle_deg=solved.area_angle_deg or None)
 
 

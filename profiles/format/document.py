@@ -17,7 +17,7 @@ import msgspec
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import MapRequest, TabletMap
-from mapper.phrases import phrase
+from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, found_at, quoted, refuse_other
 from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
@@ -107,7 +107,7 @@ class Workstation:
 
     def __post_init__(self) -> None:
         readable(self.name, "workstation")
-        refuse_other(self.map, TabletMap, "map", phrase("Give what solve makes of a request"))
+        refuse_other(self.map, TabletMap, "map", template("Give what solve makes of a request"))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)
         request = as_written(self.map.request)
         if request != self.map.request:
@@ -225,8 +225,8 @@ def save(workstation: Workstation, path: str | os.PathLike[str], *, force: bool 
     ...     load(f"{folder}/desk.yaml") == desk
     True
     """
-    instead = phrase("Give a Workstation of a name and a map")
-    refuse_other(workstation, Workstation, "workstation", instead)
+    give = template("Give a Workstation of a name and a map")
+    refuse_other(workstation, Workstation, "workstation", give)
     write_whole(path, to_yaml(workstation).encode(), force=force)
 
 

@@ -265,13 +265,12 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     ]
     traced = [min(ways, key=lambda way: measure([way.trace]).stretch.value) for ways in both_ways]
     target = desktop.rect_px
-    pitch = desktop.primary.mm_per_px or (1.0, 1.0)
     outlines = [each.trace.outline for each in traced]
     laid_out = [
         card_trace(measure([each.trace], side_sd_mm=0.0), (outline.width_mm, outline.height_mm))
         for each, outline in zip(traced, outlines, strict=True)
     ]
-    ratio = target.width * pitch[0] / (target.height * pitch[1])
+    ratio = desktop.width_over_height
     if request.nib_mm:
         return area_size(
             laid_out, (target.width, target.height), ratio, nib_mm=0.0, nib_sd_mm=NIB_SD_MM / 2

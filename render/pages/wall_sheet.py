@@ -9,7 +9,7 @@ from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import comfortable_distance_mm
 from mapper.choosing.viewing import Glass, visual_angle_deg
 from mapper.mapping.entry import Entry, EntryNumber, entry_numbers
-from mapper.mapping.forms import UNITS, rect_forms
+from mapper.mapping.forms import UNITS
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH
 from profiles.library.proofs import NOTHING_NOTED
@@ -242,7 +242,7 @@ class _WallPage:
     def draw_forms(self, y: float) -> float:
         """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
         tablet = self.map.request.tablet
-        forms = rect_forms(self.map.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
+        forms = self.map.forms
         step = self.width_mm / (len(forms) + 1)
         em = 3.3
         y += em * CAP

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.mapping.forms import UNITS, rect_forms
+from mapper.mapping.forms import UNITS
 from mapper.mapping.steps import Step
 from profiles.plain import headed
 from render.sentences.forms import step_words
@@ -68,13 +68,7 @@ def _rows(choices: StepChoices, step: Step) -> Iterator[tuple[Any, dict[str, Any
     """The rectangle of each choice, in the step's own unit, px for a window; its figures."""
     for sides in choices.sides:
         solved = choices.map(sides)
-        if choices.of_window:
-            place: Any = solved.screen_px
-        else:
-            tablet = solved.request.tablet
-            place = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm)[
-                step.unit
-            ]
+        place: Any = solved.screen_px if choices.of_window else solved.forms[step.unit]
         figures = {
             "stretch": choices.stretch(sides),
             "area_used_percent": solved.summary.area_used_percent,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from mapper.mapping.forms import UNITS, rect_forms
+from mapper.mapping.forms import UNITS
 from profiles.plain import DATA_FORMS, data_text, headed
 from profiles.times import TIME, shown
 from render.sentences.forms import UNIT_WORDS
@@ -57,11 +57,9 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
 def _row(workstation: Workstation, unit: str) -> dict[str, Any]:
     """The rectangle to enter in ``unit`` (built frame) and its figures; None where not known."""
     solved, revision = workstation.map, workstation.revision
-    tablet = solved.request.tablet
-    area = rect_forms(solved.area_built_mm, tablet.active_built_mm, tablet.counts_per_mm).get(unit)
     return {
         "workstation": workstation.name,
-        "area": area,
+        "area": solved.forms.get(unit),
         "scale_factor": solved.summary.scale_factor,
         "stretch": solved.figures_on(solved.reference).distortion.stretch,
         "revision": revision and revision.number,

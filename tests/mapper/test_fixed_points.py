@@ -62,7 +62,7 @@ def test_a_bent_density_with_long_tails_is_that_of_a_grid():
         x, y = point
         return -2.5 * math.log1p(x * x / 4) - (y - 0.7 * x * x) ** 2 / 0.8 - y * y / 40
 
-    points = weighted_points(bent, (0.0, 0.0), (2.0, 3.0), heavy=2, last=6000)
+    points = weighted_points(bent, (0.0, 0.0), (2.0, 3.0), heavy=2)
     exact = quantiles_on_a_grid(bent, np.linspace(-8, 8, 401), np.linspace(-6, 30, 601))
     for side in (0, 1):
         found = points.quantiles((point[side] for point in points.points), SHARES)
@@ -87,7 +87,7 @@ def test_best_value_and_width_are_those_of_a_grid_where_the_rest_is_known(entrie
         whole = (*point, *means[2:])
         return likelihood(whole) + before(whole)
 
-    points = weighted_points(level, means[:2], spreads[:2], heavy=2, last=6000)
+    points = weighted_points(level, means[:2], spreads[:2], heavy=2)
     exact = quantiles_on_a_grid(level, np.linspace(-2.5, 4.5, 1001), np.linspace(-2, 8, 301))
     for side in (0, 1):
         found = points.quantiles((point[side] for point in points.points), SHARES)

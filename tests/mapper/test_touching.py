@@ -19,7 +19,7 @@ from mapper.touching.fit import Touch, fit_touches
 from mapper.touching.setting import DriverSetting
 from mapper.touching.slips import set_right, tail_of_f
 from mapper.touching.student import student_t
-from mapper.touching.verdict import CANNOT_TELL, RIGHT, WRONG, judge
+from mapper.touching.verdict import CANNOT_TELL, CAUSES, RIGHT, WRONG, judge
 from tests.touched import EIGHTEEN, NINE, Hand, cured, meant_map
 
 THREE = (
@@ -41,6 +41,14 @@ def touched(setting, meant, *, seed=3, hand=None):
     return (hand or Hand()).touch(setting, Random(seed), crosses(meant))
 
 
+def covariance_of(spread):
+    """The covariance of a, b and c, for a scatter of 1: the inverse of XᵀX."""
+    x = -(spread.xx * spread.x_mm + spread.xy * spread.y_mm)
+    y = -(spread.xy * spread.x_mm + spread.yy * spread.y_mm)
+    level = spread.variance_at(0.0, 0.0)
+    return np.array([(spread.xx, spread.xy, x), (spread.xy, spread.yy, y), (x, y, level)])
+
+
 @pytest.mark.oracle
 @pytest.mark.parametrize("places", [NINE, EIGHTEEN])
 def test_the_fit_is_that_of_numpy_and_statsmodels(places):
@@ -58,7 +66,7 @@ def test_the_fit_is_that_of_numpy_and_statsmodels(places):
         # statsmodels' covariance of a row is its own scatter's, which is taken out.
         one = sm.OLS(px[:, axis], design).fit()
         covariance = np.array(one.cov_params()) / one.scale
-        assert np.array(spread.covariance) == pytest.approx(covariance, rel=1e-6, abs=1e-12)
+        assert covariance_of(spread) == pytest.approx(covariance, rel=1e-6, abs=1e-12)
         place = np.array([30.0, 40.0, 1.0])
         assert spread.variance_at(30, 40) == pytest.approx(place @ covariance @ place)
     missed = (px - design @ solved) / np.linalg.norm(np.array(rows)[:2, :2], axis=1)
@@ -126,6 +134,9 @@ def states(meant):
             area_built_mm=tablet.active_built_mm,
         ),
     )
+    quarter = (right.turn_deg + 90) % 360
+    for mirror in ("left to right", "top to bottom"):
+        yield "turned and mirrored", replace(right, turn_deg=quarter, mirror=mirror)
 
 
 TABLE = [
@@ -145,6 +156,7 @@ def test_each_slip_is_named_and_its_cure_applied_ends_in_a_pass(name, cause, set
     assert verdict.answer == (CANNOT_TELL if half_turn else WRONG)
     assert verdict.ask_corner == half_turn
     assert verdict.cause.name == cause
+    assert {each.name for each in verdict.also} <= set(CAUSES)
     after = cured(setting, verdict.cause.correct, DriverSetting.of(meant))
     again = judge(touched(after, meant, seed=4), meant)
     assert (again.answer, again.cause.name) == (RIGHT, "agrees")

@@ -44,7 +44,7 @@ TARGETS = {
 EQUIVALENT = Path(__file__).with_name("equivalent.txt")
 #: The files tried first.
 NEAREST = 2
-#: What further ones may take for one change, in seconds of the processor: what lives so long,
+#: What further ones may take for one change, in seconds of the processor; what lives so long,
 #: lives.
 MOST_S = 15
 #: How many times longer a property takes with all its examples.
@@ -98,9 +98,9 @@ def reviewed():
 
 
 def sampled(sources, asked):
-    """The changes to try, in the order of the dice: the first of them are a sample too.
+    """The changes to try: file, place, operator and occurrence.
 
-    Of each the file, place, operator and occurrence.
+    In the order of the dice, so that the first of them are a sample too.
     """
     only, _, line = asked.only.partition(":")
     places = defaultdict(list)
@@ -149,9 +149,7 @@ def spread(jobs, tries, sources, session, into):
         print(f"left out, as it fails with no change: {failed}", flush=True)
     for path in sources:
         # With no change nothing may fail, in either way of trying.
-        tests = next(
-            stages(path, session.notes.lines.get((path, 0), set()) - {None}, session.notes)
-        )
+        tests = next(stages(path, session.notes.tests(path), session.notes))
         if tests[0] and session.fails({}, tests[0], few=True):
             sys.exit(f"The tests of {path} fail where nothing is changed.")
     if tests[0] and session.fails_afresh(path, sources[path], tests[0], few=True):
@@ -177,8 +175,7 @@ def fate(path, line, before, after, session):
     """What becomes of a change: killed, lives, or no test runs it."""
     notes = session.notes
     # A line that runs at import alone may be seen by any test of the file.
-    nodeids = notes.lines.get((path, line), set()) - {None}
-    nodeids = nodeids or notes.lines.get((path, 0), set()) - {None}
+    nodeids = notes.tests(path, line) or notes.tests(path)
     if not nodeids:
         return "no test"
     codes = session.replaced(path, before, after)

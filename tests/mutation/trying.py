@@ -41,10 +41,10 @@ _COMPREHENSIONS = {"<listcomp>", "<setcomp>", "<dictcomp>", "<genexpr>"}
 
 @dataclass(slots=True)
 class Notes:
-    """By file and line the tests that run it, and of each test what is known.
+    """What the tests do where nothing is changed.
 
-    Line 0 is the whole file, and None among the tests is the import. Known are the seconds of each
-    test, which failed though nothing was changed, and which invent examples.
+    By file and line the tests that run it (0 is the whole file, and None among them is the import),
+    the seconds of each test, which failed, and which invent examples.
     """
 
     lines: dict = field(default_factory=dict)
@@ -52,9 +52,16 @@ class Notes:
     failed: set = field(default_factory=set)
     properties: set = field(default_factory=set)
 
+    def tests(self, path, line=0):
+        """The tests that run a line of a file; 0 is the whole file."""
+        return self.lines.get((path, line), set()) - {None}
+
 
 class Session:
-    """Stands in for pytest's loop over the tests: notes what they run, then goes on to ``use``."""
+    """Stands in for pytest's loop over the tests.
+
+    It notes what they run, then hands over to ``use``.
+    """
 
     def __init__(self, paths, use):
         self.paths, self.use = paths, use
@@ -311,7 +318,7 @@ def _alone():
 
 
 def _ended(child):
-    """The child's status, after its processes were ended and its files removed."""
+    """The child's status, once the processes that it started are ended and its files removed."""
     _, status = os.waitpid(child, 0)
     with contextlib.suppress(ProcessLookupError):
         os.killpg(child, signal.SIGKILL)

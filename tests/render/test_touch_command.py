@@ -9,8 +9,10 @@ from click.testing import CliRunner
 
 from mapper.problems import AnswerIsNo, Problem, RequestError
 from mapper.touching.setting import DriverSetting
+from mapper.touching.verdict import CAUSES, Cause, judge
 from profiles.touches import read_touches
 from render.cli import group
+from render.sentences.touch import cause_sentence
 from tests.touched import EIGHTEEN, Hand, as_csv, meant_map, touched_files
 
 
@@ -49,6 +51,15 @@ def test_the_answer_and_its_exit_code(desk, name, more, code, words):
     result = run(desk, name, *more)
     assert result.exit_code == code
     assert [word for word in words if word not in result.stdout] == []
+
+
+def test_every_cause_has_its_words():
+    meant = meant_map()
+    right = DriverSetting.of(meant)
+    verdict = judge(Hand().touch(right, Random(4)), meant)
+    causes = [Cause(name, right) for name in CAUSES]
+    silent = [each.name for each in causes if not cause_sentence(each, verdict)]
+    assert silent == ["agrees"]
 
 
 def test_plain_data_say_the_same_from_csv_and_from_json(desk):

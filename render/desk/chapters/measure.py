@@ -203,9 +203,8 @@ def _traces(
     ]
     solved = desk.solved
     desktop = solved.request.desktop if solved is not None else Desktop((Display(*screen_px),))
-    target, pitch = desktop.rect_px, desktop.primary.mm_per_px or (1.0, 1.0)
-    ratio = target.width * pitch[0] / (target.height * pitch[1])
-    found = area_size(laid_out, (target.width, target.height), ratio)
+    target = desktop.rect_px
+    found = area_size(laid_out, (target.width, target.height), desktop.width_over_height)
     ways, more = _area_ways(desk, found)
     sentences = [*area_sentences(found, len(desktop.displays)), *more]
     html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
