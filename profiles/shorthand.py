@@ -275,7 +275,7 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
         else:
             x, comma, y = value.partition(",")
             sides = (x.strip(), y.strip() if comma else "0")
-            if not all(re.fullmatch(NUMBER, side) for side in sides):
+            if not all(re.fullmatch(NUMBER, side) and len(side) <= MOST_DIGITS for side in sides):
                 break
             if not comma or not all(map(_WHOLE.fullmatch, sides)):
                 must = phrase("must stand at whole pixels")
