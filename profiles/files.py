@@ -113,6 +113,18 @@ def read_bounded(
     return content
 
 
+def read_text(path: str | os.PathLike[str], largest_bytes: int, what: str, instead: str) -> str:
+    """The text in UTF-8 of the file at ``path``, which ``read_bounded`` reads.
+
+    Raises RequestError as that does, and with what to do ``instead`` for other bytes.
+    """
+    try:
+        return read_bounded(path, largest_bytes, what).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        must = phrase("must be text in UTF-8")
+        raise RequestError(Problem(os.fspath(path), must, phrase("other bytes"), instead)) from None
+
+
 def _head(path: str | os.PathLike[str], size_bytes: int) -> bytes:
     with open(path, "rb") as file:  # noqa: PTH123 - a path may be any path-like
         return file.read(size_bytes)

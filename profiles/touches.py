@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.fit import Touch
-from profiles.files import read_bounded
+from profiles.files import read_text
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
 from profiles.standard import ending_of
 
@@ -32,12 +32,7 @@ def read_touches(path: str) -> list[Touch]:
     Crosses are mm from the top left corner of the active area as built, cursors px of the desktop.
     Raises RequestError with all that is wrong in the file.
     """
-    try:
-        text = read_bounded(path, _LARGEST_BYTES, phrase("file of touches")).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise RequestError(
-            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
-        ) from None
+    text = read_text(path, _LARGEST_BYTES, phrase("file of touches"), _HINT)
     rows = _json_rows if ending_of(path, _LARGEST_BYTES) == ".json" else _csv_rows
     touches: list[Touch] = []
     problems: list[Problem] = []
