@@ -63,6 +63,11 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
             raise RequestError(Problem(os.fspath(path), must, ascii(name), instead))
 
 
+def at_line(file: str, line: int) -> str:
+    """Where the ``line`` of a ``file`` is, for a problem in it."""
+    return phrase("{file} line {line}", file=file, line=line)
+
+
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
     """The names of the entries of ``folder``, in no order.
 

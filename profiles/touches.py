@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.fit import Touch
-from profiles.files import read_text
+from profiles.files import at_line, read_text
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
 from profiles.standard import ending_of
 
@@ -54,17 +54,13 @@ def _csv_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
     rows = csv_rows(text, path)
     _, head = next(rows, (1, []))
     names = [name.strip().lower() for name in head]
-    require_column(names, COLUMNS, COLUMNS, _line(path, 1))
+    require_column(names, COLUMNS, COLUMNS, at_line(path, 1))
     for line, row in rows:
         cells = joined_cells(row, len(names)) if len(row) > len(names) else row
         if cells is None or len(cells) < len(names):
             must = phrase("must hold {count} numbers", count=len(names))
-            raise RequestError(Problem(_line(path, line), must, quoted(",".join(row)), _HINT))
-        yield _line(path, line), dict(zip(names, cells, strict=False))
-
-
-def _line(path: str, line: int) -> str:
-    return phrase("{file} line {line}", file=path, line=line)
+            raise RequestError(Problem(at_line(path, line), must, quoted(",".join(row)), _HINT))
+        yield at_line(path, line), dict(zip(names, cells, strict=False))
 
 
 def _json_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -21,7 +21,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
-from profiles.files import read_bounded, read_text
+from profiles.files import at_line, read_bounded, read_text
 from profiles.picture_files import LARGEST_BYTES, ORIENTATION, halved, in_8_bits, picture, upright
 from profiles.standard import ending_of
 from profiles.strokes.svg_budget import refuse_costly
@@ -390,9 +390,7 @@ def _csv_strokes(
             raise
         except (ValueError, IndexError):
             raise RequestError(
-                Problem(
-                    f"{path} line {line}", phrase("must hold two numbers"), quoted(",".join(row))
-                )
+                Problem(at_line(path, line), phrase("must hold two numbers"), quoted(",".join(row)))
             ) from None
         if stroke != last:
             strokes.append([])
