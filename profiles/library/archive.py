@@ -210,6 +210,8 @@ def import_archive(
                         continue
                     made = _take(library, part.path, _checked(archive, part, name), force=force)
                     new, here = new + made, here + (not made)
+    except RequestError:
+        raise
     except _BROKEN as error:
         raise RequestError(
             Problem(name, phrase("must be a library's archive"), _reason(error))
