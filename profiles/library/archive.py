@@ -191,10 +191,13 @@ def import_archive(
             ]
             for part in parts:
                 draft = _DRAFT.fullmatch(part.path)
-                if draft and take_draft is None:
-                    continue
                 with Collected(problems):
-                    if draft and take_draft is not None:
+                    if draft is None:
+                        content = _checked(archive, part, name)
+                        made = _take(library, part.path, content, force=force)
+                    elif take_draft is None:
+                        continue
+                    else:
                         where = f"{name} {part.path}"
                         content = _read(archive, part.path, LARGEST_DRAFT_BYTES, where)
                         drafts_bytes += len(content)
@@ -206,9 +209,6 @@ def import_archive(
                             raise RequestError(Problem(name, must))
                         _check_same(part, content, where)
                         made = take_draft(draft[1], content)
-                        new, here = new + made, here + (not made)
-                        continue
-                    made = _take(library, part.path, _checked(archive, part, name), force=force)
                     new, here = new + made, here + (not made)
     except RequestError:
         raise
