@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from mapper.phrases import phrase
@@ -86,10 +87,8 @@ def _number(value: Any, name: str, where: str, problems: list[Problem]) -> float
         value = value.strip()
         value = value.replace(",", ".") if value.count(",") == 1 else value
     if not isinstance(value, bool):
-        try:
+        with suppress(TypeError, ValueError, OverflowError):
             found = float(value)
-        except (TypeError, ValueError, OverflowError):
-            found = math.nan
     if abs(found) <= _FARTHEST[name]:
         return found
     must = phrase(
