@@ -6,8 +6,9 @@ import re
 
 #: What a spreadsheet takes for the beginning of a formula (OWASP, "CSV Injection"), the wide forms
 #: of it too; a number and a lone sign are none.
-_FORMULA = re.compile(r"[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
-_GUARDED = re.compile(r"'['=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+_SIGNS = r"=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20"
+_FORMULA = re.compile(f"[{_SIGNS}]")
+_GUARDED = re.compile(f"'['{_SIGNS}]")
 
 
 def guarded(cell: object) -> object:

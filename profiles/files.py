@@ -63,6 +63,11 @@ def refuse_forbidden(path: str | os.PathLike[str]) -> None:
             raise RequestError(Problem(os.fspath(path), must, ascii(name), instead))
 
 
+def at_line(file: str, line: int) -> str:
+    """Where the ``line`` of a ``file`` is, for a problem in it."""
+    return phrase("{file} line {line}", file=file, line=line)
+
+
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
     """The names of the entries of ``folder``, in no order.
 
@@ -111,6 +116,18 @@ def read_bounded(
         )
         raise RequestError(Problem(name, must, phrase("a larger file")))
     return content
+
+
+def read_text(path: str | os.PathLike[str], largest_bytes: int, what: str, instead: str) -> str:
+    """The text in UTF-8 of the file at ``path``, which ``read_bounded`` reads.
+
+    Raises RequestError as that does, and with what to do ``instead`` for other bytes.
+    """
+    try:
+        return read_bounded(path, largest_bytes, what).decode("utf-8-sig")
+    except UnicodeDecodeError:
+        must = phrase("must be text in UTF-8")
+        raise RequestError(Problem(os.fspath(path), must, phrase("other bytes"), instead)) from None
 
 
 def _head(path: str | os.PathLike[str], size_bytes: int) -> bytes:

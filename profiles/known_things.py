@@ -52,6 +52,8 @@ _PLACE = re.compile(
     """,
     re.IGNORECASE | re.VERBOSE,
 )
+# How its long side lies, said behind it: "card upright".
+_LAY = re.compile(r"\s(across|upright)$", re.IGNORECASE)
 # The sides of a rectangle, and the radius of its corners: "80x50mm radius 3mm".
 _SIDES = re.compile(
     rf"""
@@ -88,7 +90,7 @@ class KnownThing:
     def typed(self, *, lay: str = "", sides_mm: tuple[float, float] | None = None) -> str:
         """The option that says this thing, lying so, or with other sides."""
         words, _, place = self.name.partition(" at ")
-        words = re.sub(r"\s(across|upright)$", "", words, flags=re.IGNORECASE)
+        words = _LAY.sub("", words)
         if sides_mm is not None and self.is_even_sided:
             words = f"{'circle' if self.radius_mm else 'square'} {sum(sides_mm) / 2:.1f}mm"
         elif sides_mm is not None:
@@ -121,7 +123,7 @@ def parse_thing(text: str, where: str) -> KnownThing:
             Problem(where, phrase("a place must be two lengths after at"), quoted(text), instead)
         )
     words = rest.split(maxsplit=1)
-    lay = re.search(r"\s(across|upright)$", rest, re.IGNORECASE)
+    lay = _LAY.search(rest)
     if lay:
         words = rest[: lay.start()].split(maxsplit=1)
     name = words[0].lower() if words else ""

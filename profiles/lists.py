@@ -31,6 +31,7 @@ from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, n
 from mapper.units import MM_PER_INCH
 from profiles.csv_cells import unguarded
 from profiles.doubts import doubt, hearing
+from profiles.files import at_line
 from profiles.shorthand import DISPLAY_HINT, TABLET_HINT, parse_displays, parse_tablet
 from profiles.trade_words import (
     ACTIVE,
@@ -174,7 +175,7 @@ def _read(
         number, heading = lines.pop(0)
         doubt(
             phrase("ignored, as a heading: {heading}", heading=quoted(heading.strip())),
-            phrase("{name} line {number}", name=name, number=number),
+            at_line(name, number),
         )
         table = _table(lines[0][1], columns)
     if table is None:
@@ -186,13 +187,12 @@ def _read(
         )
     else:
         head, units, split = table
-        _require_columns(
-            head, columns, phrase("{name} line {lines}", name=name, lines=lines[0][0]), lines[0][1]
-        )
+        number, line = lines[0]
+        _require_columns(head, columns, at_line(name, number), line)
         rows = (
             _aligned_rows(lines, split)
             if isinstance(split, list)
-            else _rows(text, name, lines[0][0], split)
+            else _rows(text, name, number, split)
         )
     with _counted_notes(name):
         items, unread = _items_of_rows(rows, head, units, make, name)
@@ -224,7 +224,7 @@ def _items_of_rows(
     total = 0
     for number, row in rows:
         total += 1
-        where = phrase("{name} line {number}", name=name, number=number)
+        where = at_line(name, number)
         with Collected(problems):
             items.append(make(_cells(row, head, where), units, where))
         if len(problems) > _MOST_PROBLEMS:
@@ -458,7 +458,7 @@ def csv_rows(
             if any(cell.strip() for cell in row):
                 yield header_line - 1 + reader.line_num, [unguarded(cell) for cell in row]
     except csv.Error as error:
-        where = phrase("{file} line {number}", file=name, number=header_line - 1 + reader.line_num)
+        where = at_line(name, header_line - 1 + reader.line_num)
         raise RequestError(Problem(where, phrase("must be CSV"), str(error))) from None
 
 

@@ -65,11 +65,9 @@ def pasted_tablet(text: str, where: str) -> Reading | None:
     if not line.usable or _HALF_COUNTS.search(line.text):
         return None
     _refuse_two_meanings(text, where)
-    counts, more = _counts(line)
-    size, doubts = _tablet_size(line, where)
-    if size is None:
-        return None
-    return line.reading(size + counts, (*doubts, *more))
+    counts, doubts = _counts(line)
+    size = _tablet_size(line, where)
+    return None if size is None else line.reading(size + counts, doubts)
 
 
 def pasted_display(text: str, where: str) -> Reading | None:
@@ -647,8 +645,8 @@ def _agree(one: float, other: float) -> bool:
 # ------------------------------------------------------------
 
 
-def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
-    """The active area as shorthand has it, None where there is none, with doubts about it."""
+def _tablet_size(line: _Line, where: str) -> str | None:
+    """The active area as shorthand has it, None where there is none."""
     pairs = line.pairs()
     sized = [pair for pair in pairs if pair.unit in _MM]
     for pair in pairs:
@@ -672,7 +670,7 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
             )
         )
     if not chosen:
-        return None, ()
+        return None
     first = chosen[0].sides_mm(where)
     for pair in sized:
         if all(map(_agree, pair.sides_mm(where), first)):
@@ -686,7 +684,7 @@ def _tablet_size(line: _Line, where: str) -> tuple[str | None, tuple[str, ...]]:
             raise RequestError(Problem(where, phrase("must be one active area"), both, instead))
         else:
             line.give_back(pair.start, pair.end)
-    return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where), ()
+    return min(chosen, key=lambda pair: pair.fineness(where)).shorthand(where)
 
 
 def _ask_for_the_unit(active: list[_Dimensions], sized: list[_Dimensions], where: str) -> None:

@@ -50,7 +50,7 @@ def plain(value: Any) -> Any:
 
 
 def edges(left: float, top: float, width: float, height: float) -> dict[str, float]:
-    """A rectangle in its one shape, of numbers that need be none of a possible one."""
+    """A rectangle's edges and its size, whether or not such a rectangle is possible."""
     return dict(zip(EDGES, (left, top, left + width, top + height, width, height), strict=True))
 
 

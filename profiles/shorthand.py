@@ -274,28 +274,19 @@ def _split_after(text: str, where: str) -> tuple[str, dict[str, Any]]:
             typed = {"zoom": _zoom(value, where)}
         else:
             x, comma, y = value.partition(",")
-            if not comma and re.fullmatch(NUMBER, x.strip()):
-                must = phrase("must stand at two numbers")
-                instead = phrase(
-                    "Type {before} at {place}", before=before, place=_whole_place(x, "0")
-                )
-                raise RequestError(Problem(where, must, quoted(f"at {value}"), instead))
-            if not comma or not all(re.fullmatch(NUMBER, side.strip()) for side in (x, y)):
+            sides = (x.strip(), y.strip() if comma else "0")
+            if not all(re.fullmatch(NUMBER, side) and len(side) <= MOST_DIGITS for side in sides):
                 break
-            if not all(_WHOLE.fullmatch(side.strip()) for side in (x, y)):
+            if not comma or not all(map(_WHOLE.fullmatch, sides)):
                 must = phrase("must stand at whole pixels")
-                instead = phrase(
-                    "Type {before} at {place}", before=before, place=_whole_place(x, y)
-                )
+                if not comma:
+                    must = phrase("must stand at two numbers")
+                place = ",".join(str(round(float(side))) for side in sides)
+                instead = phrase("Type {before} at {place}", before=before, place=place)
                 raise RequestError(Problem(where, must, quoted(f"at {value}"), instead))
             typed = {"left_px": int(x), "top_px": int(y)}
         text, after = before, {**typed, **after}
     return text, after
-
-
-def _whole_place(*sides: str) -> str:
-    """The whole pixels nearest to a place, as they are typed."""
-    return ",".join(str(round(float(side))) for side in sides)
 
 
 def _zoom(text: str, where: str) -> float:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import math
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.touching.fit import Touch
-from profiles.files import read_bounded
+from profiles.files import at_line, read_text
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
 from profiles.standard import ending_of
 
@@ -32,12 +33,7 @@ def read_touches(path: str) -> list[Touch]:
     Crosses are mm from the top left corner of the active area as built, cursors px of the desktop.
     Raises RequestError with all that is wrong in the file.
     """
-    try:
-        text = read_bounded(path, _LARGEST_BYTES, phrase("file of touches")).decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise RequestError(
-            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
-        ) from None
+    text = read_text(path, _LARGEST_BYTES, phrase("file of touches"), _HINT)
     rows = _json_rows if ending_of(path, _LARGEST_BYTES) == ".json" else _csv_rows
     touches: list[Touch] = []
     problems: list[Problem] = []
@@ -59,17 +55,13 @@ def _csv_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
     rows = csv_rows(text, path)
     _, head = next(rows, (1, []))
     names = [name.strip().lower() for name in head]
-    require_column(names, COLUMNS, COLUMNS, _line(path, 1))
+    require_column(names, COLUMNS, COLUMNS, at_line(path, 1))
     for line, row in rows:
         cells = joined_cells(row, len(names)) if len(row) > len(names) else row
         if cells is None or len(cells) < len(names):
             must = phrase("must hold {count} numbers", count=len(names))
-            raise RequestError(Problem(_line(path, line), must, quoted(",".join(row)), _HINT))
-        yield _line(path, line), dict(zip(names, cells, strict=False))
-
-
-def _line(path: str, line: int) -> str:
-    return phrase("{file} line {line}", file=path, line=line)
+            raise RequestError(Problem(at_line(path, line), must, quoted(",".join(row)), _HINT))
+        yield at_line(path, line), dict(zip(names, cells, strict=False))
 
 
 def _json_rows(text: str, path: str) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -95,10 +87,8 @@ def _number(value: Any, name: str, where: str, problems: list[Problem]) -> float
         value = value.strip()
         value = value.replace(",", ".") if value.count(",") == 1 else value
     if not isinstance(value, bool):
-        try:
+        with suppress(TypeError, ValueError, OverflowError):
             found = float(value)
-        except (TypeError, ValueError, OverflowError):
-            found = math.nan
     if abs(found) <= _FARTHEST[name]:
         return found
     must = phrase(

@@ -22,6 +22,7 @@ import yaml
 
 from mapper.phrases import phrase, template
 from mapper.problems import Problem, RequestError, quoted
+from profiles.files import at_line
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -128,7 +129,7 @@ def parse(text: str | bytes, name: str) -> Parsed:
         raise RequestError(Problem(name, must)) from None
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        where = phrase("{file} line {line}", file=name, line=mark.line + 1) if mark else name
+        where = at_line(name, mark.line + 1) if mark else name
         what = " ".join(filter(None, (error.context, error.problem)))
         if (
             "maximum nesting depth" in what
@@ -279,9 +280,7 @@ class _Events:
         self.problem(line, phrase("must not use anchors or tags: write the plain value"), came)
 
     def problem(self, line: int | None, must: str, came: str = "", instead: str = "") -> None:
-        where = (
-            self.name if line is None else phrase("{file} line {line}", file=self.name, line=line)
-        )
+        where = self.name if line is None else at_line(self.name, line)
         self.problems.append(Problem(where, must, came, instead))
 
 

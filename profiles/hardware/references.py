@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
-from profiles.files import read_bounded
+from profiles.files import at_line, read_bounded
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -171,6 +171,6 @@ def bytes_or_hex(content: bytes, where: str) -> bytes:
             if not _DIGITS.fullmatch(digits):
                 must = phrase("text must be bytes as pairs of hexadecimal digits")
                 instead = phrase("Give the file itself, or what xxd -p prints of it")
-                raise RequestError(Problem(f"{where} line {line}", must, quoted(word), instead))
+                raise RequestError(Problem(at_line(where, line), must, quoted(word), instead))
             found += bytes.fromhex(digits if len(digits) > 1 else "0" + digits)
     return bytes(found)

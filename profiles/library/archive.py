@@ -191,25 +191,22 @@ def import_archive(
             ]
             for part in parts:
                 draft = _DRAFT.fullmatch(part.path)
-                if draft and take_draft is None:
-                    continue
                 with Collected(problems):
-                    if draft and take_draft is not None:
+                    if draft is None:
+                        content = _checked(archive, part, name)
+                        made = _take(library, part.path, content, force=force)
+                    elif take_draft is None:
+                        continue
+                    else:
                         where = f"{name} {part.path}"
                         content = _read(archive, part.path, LARGEST_DRAFT_BYTES, where)
                         drafts_bytes += len(content)
-                        if drafts_bytes > MOST_DRAFTS_BYTES:
-                            must = phrase(
-                                "must hold at most {most} MiB of drafts",
-                                most=MOST_DRAFTS_BYTES // 1024**2,
-                            )
-                            raise RequestError(Problem(name, must))
+                        _refuse_many_drafts(drafts_bytes, name)
                         _check_same(part, content, where)
                         made = take_draft(draft[1], content)
-                        new, here = new + made, here + (not made)
-                        continue
-                    made = _take(library, part.path, _checked(archive, part, name), force=force)
                     new, here = new + made, here + (not made)
+    except RequestError:
+        raise
     except _BROKEN as error:
         raise RequestError(
             Problem(name, phrase("must be a library's archive"), _reason(error))
@@ -257,6 +254,12 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
 
 def _reason(error: Exception) -> str:
     return getattr(error, "strerror", None) or str(error) or type(error).__name__
+
+
+def _refuse_many_drafts(all_bytes: int, name: str) -> None:
+    if all_bytes > MOST_DRAFTS_BYTES:
+        must = phrase("must hold at most {most} MiB of drafts", most=MOST_DRAFTS_BYTES // 1024**2)
+        raise RequestError(Problem(name, must))
 
 
 def _contents(archive: zipfile.ZipFile, name: str) -> list[FilePart]:

@@ -27,6 +27,7 @@ from mapper.desk import Display, Tablet
 from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, nearest, quoted
 from profiles.doubts import doubt
+from profiles.files import at_line
 from profiles.library.trial_book import (
     SCORE_WORDS,
     Felt,
@@ -131,13 +132,13 @@ class _Rows:
 
     def grid(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         """Read a grid: the headings are displays, the first cell of each row is a tablet."""
-        first = phrase("{file} line {line}", file=self.name, line=1)
+        first = at_line(self.name, 1)
         displays = [
             self.thing(cell, first, self.given.displays, one_display) if cell else None
             for cell in head[1:]
         ]
         for number, row in rows:
-            where = phrase("{file} line {line}", file=self.name, line=number)
+            where = at_line(self.name, number)
             tablet = self.thing(row[0], where, self.given.tablets, one_tablet) if row[0] else None
             for at, cell in enumerate(row[1:]):
                 self.cell(
@@ -180,7 +181,7 @@ class _Rows:
 
     def log(self, head: list[str], rows: Iterable[tuple[int, list[str]]]) -> None:
         """Read a log, whose columns are named in ``head``."""
-        require_column(head, _NEEDED, _COLUMNS, phrase("{file} line 1", file=self.name))
+        require_column(head, _NEEDED, _COLUMNS, at_line(self.name, 1))
         unknown = [column for column in head if column and column not in _COLUMNS]
         if unknown:
             doubt(
@@ -195,7 +196,7 @@ class _Rows:
             must = phrase("must name the column date, as there is more than one entry")
             raise RequestError(
                 Problem(
-                    phrase("{file} line 1", file=self.name),
+                    at_line(self.name, 1),
                     must,
                     ",".join(head),
                     phrase("The columns are {columns}", columns=", ".join(_COLUMNS)),
@@ -203,7 +204,7 @@ class _Rows:
             )
         for number, row in rows:
             self.entry(
-                phrase("{self} line {number}", self=self.name, number=number),
+                at_line(self.name, number),
                 {column: cell for column, cell in zip(head, row, strict=False) if cell},
             )
 

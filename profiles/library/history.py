@@ -131,7 +131,7 @@ def _decisions(library: Library, folder: Path) -> list[Decision]:
     found: list[Decision] = []
     for entry in entries(library.place(folder, MARKS)):
         with Collected([]):
-            mark = read_mark(entry)
+            mark = library.read_once(entry, read_mark)
             found.append(Decision(entry.at, mark.mark, mark.revision, mark.note))
     return found
 

@@ -48,10 +48,8 @@ class Names:
     def settled(self, facts: tuple[int, int, int] | None, now_s: float) -> bool:
         """Whether these are the names in the folder still, which has these ``facts`` now."""
         rested = self.read_s - self.since_s >= SETTLED_S
-        return facts is not None and facts == self.facts and rested and self.is_young(now_s)
-
-    def is_young(self, now_s: float) -> bool:
-        return now_s - self.read_s < TRUSTED_S
+        young = now_s - self.read_s < TRUSTED_S
+        return facts is not None and facts == self.facts and rested and young
 
 
 class Folders:

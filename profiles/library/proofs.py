@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, Literal, NamedTuple
 
 import msgspec
@@ -197,10 +196,6 @@ def read_proof(entry: EntryFile) -> Proof:
     )
 
 
-#: Entries are never changed, and a page asks for them at every change of its letter.
-_remembered = lru_cache(4096)(read_proof)
-
-
 def proofs_of(library: Library, folder: Path) -> tuple[list[Proof], list[Problem]]:
     """All marks of the workstation in ``folder``, the oldest first, and what cannot be read."""
     found: list[Proof] = []
@@ -208,7 +203,7 @@ def proofs_of(library: Library, folder: Path) -> tuple[list[Proof], list[Problem
     with Collected(problems):
         for entry in entries(library.place(folder, PROOFS)):
             with Collected(problems):
-                found.append(_remembered(entry))
+                found.append(library.read_once(entry, read_proof))
     return found, problems
 
 

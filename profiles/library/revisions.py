@@ -43,7 +43,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from string import ascii_lowercase
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal, TypeVar
 
 from msgspec import Meta, Struct
 
@@ -84,7 +84,9 @@ from profiles.library.station_names import folder_name, new_name, plain_name
 from profiles.times import from_stamp, shown, stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
+
+T = TypeVar("T")
 
 LAYOUT = Kind("evenstroke_library", phrase("library's label"))
 _MARK = Kind("evenstroke_mark", "mark")
@@ -203,7 +205,7 @@ class Library:
     def __init__(self, root: str | os.PathLike[str]) -> None:
         self.root = Path(root)
         self._folders = Folders(_NAME)
-        self._marks_read: dict[EntryFile, MarkPart] = {}
+        self._read_once: dict[tuple[object, EntryFile], Any] = {}
 
     # -- keeping
 
@@ -527,14 +529,8 @@ class Library:
         marks = Marks()
         for entry in entries(self.place(folder, MARKS)):
             if at is None or entry.at <= at:
-                marks = marks.after(self._mark(entry))
+                marks = marks.after(self.read_once(entry, read_mark))
         return marks
-
-    def _mark(self, entry: EntryFile) -> MarkPart:
-        """The mark of an entry, whose digest vouches for it: it is read once."""
-        if entry not in self._marks_read:
-            self._marks_read[entry] = read_mark(entry)
-        return self._marks_read[entry]
 
     def decide(
         self,
@@ -562,6 +558,16 @@ class Library:
         }
         append(self.place(folder, MARKS), mark, data, now or datetime.now(UTC))
         return True
+
+    def read_once(self, entry: EntryFile, read: Callable[[EntryFile], T]) -> T:
+        """What ``read`` makes of an entry, which is read once, as its file is never changed.
+
+        Raises what ``read`` raises, each time.
+        """
+        if (read, entry) not in self._read_once:
+            self._read_once[read, entry] = read(entry)
+        found: T = self._read_once[read, entry]
+        return found
 
     @staticmethod
     def place(folder: Path, kind: str) -> Path:

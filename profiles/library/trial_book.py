@@ -27,6 +27,7 @@ from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, q
 from mapper.units import MM_PER_INCH, finite, with_decimal_point
 from profiles.csv_cells import guarded
 from profiles.doubts import doubt
+from profiles.files import at_line
 from profiles.format.document import Workstation
 from profiles.format.kinds import Kind
 from profiles.library.entries import EntryFile, append, digest, entries, read_entry
@@ -494,7 +495,7 @@ def from_csv(text: str, name: str) -> list[Felt]:
     found: list[Felt] = []
     for line, cells in list(_rows(text, name)):
         with Collected(problems):
-            found.append(_felt_of(cells, phrase("{file} line {line}", file=name, line=line)))
+            found.append(_felt_of(cells, at_line(name, line)))
     refuse_all(problems, name)
     return found
 
@@ -502,7 +503,7 @@ def from_csv(text: str, name: str) -> list[Felt]:
 def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
     rows = csv_rows(text.removeprefix("\ufeff"), name, strict=True)
     head = [column.strip().lower() for column in next(rows, (1, [""]))[1]]
-    require_column(head, _REQUIRED, CSV_COLUMNS, phrase("{file} line {line}", file=name, line=1))
+    require_column(head, _REQUIRED, CSV_COLUMNS, at_line(name, 1))
     for line, cells in rows:
         # Where the comma is the decimal sign, a spreadsheet's cells may have been parted at it.
         joined = (
@@ -513,9 +514,7 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
         if joined is None:
             must = phrase("must have {head} cells, as the first line", head=len(head))
             came, instead = f"{len(cells)}", phrase("Put cells with a comma in quotes")
-            raise RequestError(
-                Problem(phrase("{file} line {line}", file=name, line=line), must, came, instead)
-            )
+            raise RequestError(Problem(at_line(name, line), must, came, instead))
         yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))
 
 

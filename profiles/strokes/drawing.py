@@ -21,7 +21,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from profiles.doubts import doubt
-from profiles.files import read_bounded
+from profiles.files import at_line, read_bounded, read_text
 from profiles.picture_files import LARGEST_BYTES, ORIENTATION, halved, in_8_bits, picture, upright
 from profiles.standard import ending_of
 from profiles.strokes.svg_budget import refuse_costly
@@ -128,12 +128,7 @@ def read_drawing(
 
 
 def _text(path: str) -> str:
-    try:
-        return read_bounded(path, _LARGEST_TEXT_BYTES, "drawing").decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise RequestError(
-            Problem(path, phrase("must be text in UTF-8"), phrase("other bytes"), _HINT)
-        ) from None
+    return read_text(path, _LARGEST_TEXT_BYTES, "drawing", _HINT)
 
 
 def _decoded(path: str, most_pixels: int) -> tuple[PillowImage.Image, int]:
@@ -395,9 +390,7 @@ def _csv_strokes(
             raise
         except (ValueError, IndexError):
             raise RequestError(
-                Problem(
-                    f"{path} line {line}", phrase("must hold two numbers"), quoted(",".join(row))
-                )
+                Problem(at_line(path, line), phrase("must hold two numbers"), quoted(",".join(row)))
             ) from None
         if stroke != last:
             strokes.append([])

@@ -138,17 +138,13 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     return report, best.traced
 
 
-def _is_long(traced: Traced) -> bool:
-    return traced.trace.lies_upright is not None
-
-
 def _readings(traced: list[Traced], request: TraceRequest) -> list[_Reading]:
     """The traces read in every way in which the things may have lain, the plainest first.
 
     A thing lay as was said, or either way; and its picture lies as the thing did, or a quarter
     turned.
     """
-    long = [index for index, each in enumerate(traced) if _is_long(each)]
+    long = [index for index, each in enumerate(traced) if each.trace.lies_upright is not None]
     if not long:
         return [_Reading.of(traced, request, 0, laid_upright=False)]
     found: list[_Reading] = []

@@ -119,8 +119,6 @@ def trace_picture(
     name = os.path.basename(path)  # noqa: PTH119
     first: RequestError | None = None
     for view in views(picture):
-        if first is not None and has_plain_ground(picture):
-            break
         try:
             return _trace_in(view, name, outline, picture_to_desktop)
         except _Ambiguous:
@@ -128,6 +126,9 @@ def trace_picture(
         except RequestError as error:
             # What is said of the picture as it is helps more than what is said of a view of it.
             first = first or error
+            # On a plain ground the other views show nothing new, and they take long.
+            if view is picture and has_plain_ground(picture):
+                break
     assert first is not None
     raise first
 

@@ -10,8 +10,6 @@ import json
 import os
 import re
 import socket
-import subprocess
-import sys
 import tempfile
 import time
 from pathlib import Path
@@ -23,8 +21,8 @@ from mapper.tracing.outline import Placed
 from profiles.known_things import parse_thing
 from profiles.library.entries import digest
 from profiles.strokes.traces import TraceRequest, trace_report
-from tests.bench.desk import verdict_of
-from tests.bench.timing import ROOT, Result, best_of_turns
+from tests.bench.desk import ended, started, verdict_of
+from tests.bench.timing import Result, best_of_turns
 from tests.drawn_traces import matrix_of
 from tests.visitor import DESK, Visitor, kept
 
@@ -32,23 +30,16 @@ DRAWINGS, SIZE_PX, MOST_MB = 50, (8000, 4500), 300
 POINTS, TRACE_S = 150_000, 2.0
 HELD, ANSWER_S = 500, 1.0
 FEW, MANY = 50, 5_000
+DESK_SAID = {"tablet": DESK.tablet, "displays": list(DESK.displays)}
 
 
 class Page:
     """A page's program with a library in ``folder``, and somebody who was let in."""
 
     def __init__(self, folder):
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "render.cli", "desk", "--no-browser"],
-            cwd=ROOT,
-            env=os.environ
-            | {"EVENSTROKE_LIBRARY": str(folder / "library"), "XDG_STATE_HOME": str(folder)},
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        said = re.search(
-            r"http://(127\.0\.0\.1:(\d+))(/\S+)/in/\S+", self.process.stdout.readline()
-        )
+        library = ("--library", str(folder / "library"))
+        self.process, address = started(("-m", "render.cli", "desk", "--no-browser", *library))
+        said = re.match(r"http://(127\.0\.0\.1:(\d+))(/\S+)/in/\S+", address)
         self.port, self.path = int(said[2]), said[3]
         self.headers = {"Host": said[1], "Origin": f"http://{said[1]}"}
         reply = self.ask("GET", said[0].partition(said[3])[2])
@@ -66,8 +57,7 @@ class Page:
         return int(re.search(rf"{which}:\s+(\d+)", status)[1]) / 1024
 
     def close(self):
-        self.process.kill()
-        self.process.communicate()
+        ended(self.process)
 
 
 def drawing(number, kind):
@@ -96,9 +86,6 @@ def dropped(page):
         f"{held:.0f} MB after them ({before:.0f} MB before), agreed under {MOST_MB} MB: "
         f"{verdict_of(most < MOST_MB)}"
     )
-
-
-DESK_SAID = {"tablet": DESK.tablet, "displays": list(DESK.displays)}
 
 
 def beside_held(page):

@@ -34,14 +34,12 @@ from pathlib import Path
 from mapper.problems import EvenstrokeError
 from render.desk.drafts import Drafts
 from tests.fuzz.hands import CONTENTS, PLACES, edited, library_in_use, walked
-from tests.fuzz.readers import PICTURES, READERS, starts
+from tests.fuzz.readers import PICTURES, READERS, file_name, in_plain_lines, peak_kb, starts
 from tests.hardware_bytes import with_checksum
 from tests.render.test_desk_attacked import BODIES, ROUTES
 from tests.visitor import DESK, Visitor, kept
 
 LARGEST_MB, LONGEST_S = 500, 10
-#: What stands around a name that is written from right to left.
-ISOLATES = dict.fromkeys([0x2068, 0x2069])
 
 
 def child(work) -> tuple[int, int]:
@@ -141,18 +139,13 @@ def bodies(rng: random.Random, visitor: Visitor, at: str) -> Counter:
 def read_and_tell(kind: str, path: Path, writing: int) -> None:
     """What a reader says of a file, and what it takes: MB more than before, and seconds."""
     said, began_s = "read", time.process_time()
-    Path("/proc/self/clear_refs").write_text("5")
-    before = peak_kb()
+    before = peak_kb(anew=True)
     with warnings.catch_warnings(record=True) as heard:
         warnings.simplefilter("always")
         try:
             READERS[kind](path)
         except EvenstrokeError as error:
-            said = (
-                "refused"
-                if all(str(each).translate(ISOLATES).isprintable() for each in error.problems)
-                else "lines"
-            )
+            said = "refused" if in_plain_lines(error) else "lines"
         except BaseException as error:  # noqa: BLE001 - whatever it is, it is what was looked for
             said = f"fault {type(error).__name__}: {error}"[:200]
     if heard:
@@ -161,18 +154,12 @@ def read_and_tell(kind: str, path: Path, writing: int) -> None:
     os.write(writing, json.dumps(found).encode())
 
 
-def peak_kb() -> int:
-    """The most memory that this process has had, in KB (proc(5))."""
-    lines = Path("/proc/self/status").read_text().splitlines()
-    return int(next(line for line in lines if "VmHWM" in line).split()[1])
-
-
 def files(rng: random.Random, folder: Path, most: dict[str, list[float]]) -> Counter:
     """One damaged file."""
     # Pictures take long, so that each kind of them comes a third as often.
     often = [1 if f".{kind}" in PICTURES else 3 for kind in READERS]
     (kind,) = rng.choices([*READERS], often)
-    path = folder / f"x.{'csv' if kind == 'touches' else kind}"
+    path = folder / file_name(kind)
     content = damaged(rng, rng.choice(starts()[kind]))
     if kind == "edid" and rng.random() < 0.8:
         # Past the sums of its blocks.

@@ -41,7 +41,7 @@ with atheris.instrument_imports(include=["profiles", "mapper", "svgelements"]):
     from mapper.problems import EvenstrokeError
     from profiles.library.entries import digest
     from tests.drawn_traces import draw_trace, matrix_of
-    from tests.fuzz.readers import CARD, CORPUS, READERS, SAMPLE
+    from tests.fuzz.readers import CARD, CORPUS, READERS, SAMPLE, peak_kb
 
 FOLDER = Path(tempfile.mkdtemp(prefix="fuzz-strokes-"))
 NUMBERS = (*"0 1 -1 .5 5 1e3 1e-9 1e308 -1e308 1e999 nan inf 0x1 + 1e ٣ 1_0".split(), "9" * 40, "")
@@ -490,20 +490,6 @@ def one(kind: str, data: bytes) -> None:
         shutil.copy(path, kept)
         print(f"the file is kept as {kept}", flush=True)
         raise
-
-
-def peak_kb(*, anew: bool = False) -> int:
-    """The most memory that this process has had, in KB; with ``anew``, from now on.
-
-    As proc(5) says under clear_refs.
-    """
-    if anew:
-        Path("/proc/self/clear_refs").write_text("5")
-    return int(
-        next(
-            line for line in Path("/proc/self/status").read_text().splitlines() if "VmHWM" in line
-        ).split()[1]
-    )
 
 
 def main() -> None:

@@ -15,6 +15,7 @@ from profiles.library.audit import audit
 from profiles.library.history import history, station_rows
 from profiles.library.revisions import Library
 from profiles.library.trial_book import add, felt_at, in_library
+from tests.fuzz.readers import in_plain_lines
 from tests.visitor import DESK, Visitor, kept
 
 if TYPE_CHECKING:
@@ -113,7 +114,7 @@ def _read(library: Library) -> list[str]:
         try:
             reading()
         except EvenstrokeError as error:
-            if not str(error).translate({0x2068: None, 0x2069: None, 10: " "}).isprintable():
+            if not in_plain_lines(error):
                 wrong.append(f"{name}: {error!r}")
         except Exception as error:  # noqa: BLE001 - whatever it is, it is what was looked for
             wrong.append(f"{name}: {type(error).__name__} {error}")

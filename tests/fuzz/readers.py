@@ -195,6 +195,31 @@ READERS: dict[str, Callable[[Path], object]] = {
 }
 
 
+def peak_kb(*, anew: bool = False) -> int:
+    """The most memory that this process has had, in KB; with ``anew``, from now on.
+
+    As proc(5) says under clear_refs.
+    """
+    if anew:
+        Path("/proc/self/clear_refs").write_text("5")
+    lines = Path("/proc/self/status").read_text().splitlines()
+    return int(next(line for line in lines if "VmHWM" in line).split()[1])
+
+
+def file_name(kind: str) -> str:
+    """The name of a file of this ``kind``, with the ending by which its reader knows it."""
+    return f"x.{'csv' if kind == 'touches' else kind}"
+
+
+def in_plain_lines(error: EvenstrokeError) -> bool:
+    """Whether each problem of ``error`` is one printable line.
+
+    What stands around a name that is written from right to left is none of its letters.
+    """
+    isolates = dict.fromkeys([0x2068, 0x2069])
+    return all(str(problem).translate(isolates).isprintable() for problem in error.problems)
+
+
 def _card(folder: Path) -> dict[str, bytes]:
     """A card as somebody traced it, in every kind of picture."""
     plain, found = folder / "plain.png", {}

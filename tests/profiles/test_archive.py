@@ -176,6 +176,16 @@ def test_no_archive_can_write_where_no_library_would(tmp_path, path):
     assert files_below(tmp_path).keys() == {"bad.zip"}
 
 
+def test_all_that_is_wrong_in_the_list_of_contents_is_said_each_in_a_line(tmp_path):
+    archive = packed(tmp_path / "bad.zip", {"a.yaml": SAFE, "b.yaml": SAFE})
+    with pytest.raises(RequestError) as caught:
+        import_archive(Library(tmp_path / "library"), archive)
+    assert [str(problem) for problem in caught.value.problems] == [
+        f'{archive} contents.yaml: must name files of a library only; got "{name}"'
+        for name in ("a.yaml", "b.yaml")
+    ]
+
+
 def test_a_member_that_the_list_of_contents_does_not_name_is_not_taken(tmp_path):
     archive = packed(
         tmp_path / "bad.zip", {"../evil.yaml": SAFE, INSIDE.format(digest(SAFE)): SAFE}, EMPTY

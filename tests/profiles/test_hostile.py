@@ -263,7 +263,7 @@ import json, random, sys
 from pathlib import Path
 from mapper.problems import EvenstrokeError
 from tests.fuzz.attack import damaged
-from tests.fuzz.readers import PICTURES, READERS, starts
+from tests.fuzz.readers import PICTURES, READERS, file_name, starts
 
 rng, counts = random.Random(32), {}
 programs = [b"%!PS-Adobe-3.0 EPSF-3.0\\n(x) run\\n", b"#!/bin/sh\\ntouch ran\\n", b"|touch ran"]
@@ -273,7 +273,7 @@ for kind, read in READERS.items():
     # What becomes of pictures takes long, and is tried elsewhere.
     damages = 0 if "." + kind in PICTURES else 2
     for content in [*whole, *programs, *(damaged(rng, whole[0]) for _ in range(damages))]:
-        path = Path("read-" + kind) / ("x." + ("csv" if kind == "touches" else kind))
+        path = Path("read-" + kind) / file_name(kind)
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(content)
         try:

@@ -119,6 +119,8 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
         ("27in 9999999x1440", "must be at most 1000000 px"),
         ("0in 2560x1440", "must be greater than 0"),
         ("27in 2560x1440 at 5", "must stand at two numbers"),
+        (f"27in 2560x1440 at {'9' * 400},0", "must be a display"),
+        (f"27in 2560x1440 at {'9' * 400}", "must be a display"),
         ("597x336 2560x1440", "a length needs its unit"),
         ("", "must be a display"),
     ],
