@@ -454,8 +454,8 @@ class Pairing(Part, kw_only=True):
     The scores from 1 to 5: their median and the quarters around it; ``expected`` where none is.
     """
 
-    tablet: Any
-    display: Any
+    tablet: str
+    display: str
     doing: str | None = None
     scale_factor: float | None = None
     stretch: float | None = None
@@ -695,7 +695,7 @@ class Touched(Part, kw_only=True):
     area_built_mm: TouchedArea | None = None
     turn_deg: int | None = None
     mirror: str | None = None
-    askew_deg: Any = None
+    askew_deg: float | None = None
     scale_px_per_mm: TouchScales | None = None
     scatter_mm: float | None = None
     built_mm_to_desktop_px: Matrix | None = None
@@ -798,7 +798,10 @@ class SettingArea(Part, kw_only=True):
 
 
 class Setting(Part, kw_only=True):
-    """What is set, in the few numbers that hand and eye notice; figures are those on ``display``."""
+    """What is set, in the few numbers that hand and eye notice.
+
+    The figures are those on ``display``.
+    """
 
     area: SettingArea
     screen: ScreenPart
