@@ -62,8 +62,8 @@ _FIELDS = (
         "turn",
         "--turn",
         None,
-        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, else "
-        "0]",
+        help="How far the tablet is turned clockwise on the desk, in degrees.  [default: DESK's, "
+        "else 0]",
         blanks=("lying",),
     ),
     ShownField(
@@ -135,7 +135,8 @@ _FIELDS = (
         "hold",
         "--hold",
         None,
-        help="The side of the tablet or display that is kept where a part is not used.  [default: centre]",
+        help="The side of the tablet or display that is kept where a part is not used.  [default: "
+        "centre]",
         blanks=("hold",),
     ),
     ShownField(
@@ -177,7 +178,8 @@ _FIELDS = (
         "area",
         "--area",
         "RECT",
-        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of --within.",
+        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of "
+        "--within.",
         blanks=("part", "fit"),
         changed=phrase("area that is set"),
     ),
@@ -193,7 +195,8 @@ _FIELDS = (
         "shape_tolerance",
         "--shape-tolerance",
         "PERCENT",
-        help="The most stretch to accept for a larger area when rounding to a step.  [default: 0.5%]",
+        help="The most stretch to accept for a larger area when rounding to a step.  [default: "
+        "0.5%]",
         blanks=("step",),
         changed=phrase("step"),
     ),
@@ -201,8 +204,8 @@ _FIELDS = (
         "scale",
         "--scale",
         "FACTOR",
-        help="How many times as large a stroke is to come out: locked finds the area for it, cropped "
-        "the window.",
+        help="How many times as large a stroke is to come out: locked finds the area for it, "
+        "cropped the window.",
         blanks=("scale",),
         changed=phrase("wanted scale factor"),
     ),
@@ -218,9 +221,9 @@ _FIELDS = (
         "entry",
         "--entry",
         "FORM",
-        help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "centre in '
-        'comma", "corners counts from bottom-left". The text leads with it, and the profile keeps '
-        "it.",
+        help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "centre '
+        'in comma", "corners counts from bottom-left". The text leads with it, and the profile '
+        "keeps it.",
         blanks=("entry",),
         changed=phrase("in the settings"),
         felt=False,

@@ -30,9 +30,9 @@ def text_lines(
     """``rows`` of cells under ``head`` as aligned lines of text.
 
     The first ``left`` columns are flush left, and the last where it is a ``note``; the others are
-    flush right. A first cell of more than
-    WIDEST columns, or half a terminal, is cut: it is a name, which is shown in full elsewhere. On a
-    terminal that is too narrow the table is folded: the columns that find no room follow below, beside the first again.
+    flush right. A first cell of more than WIDEST columns, or half a terminal, is cut: it is a name,
+    which is shown in full elsewhere. On a terminal that is too narrow the table is folded: the
+    columns that find no room follow below, beside the first again.
     """
     widest = min(WIDEST, (terminal.terminal_columns() or 2 * WIDEST) // 2)
     rows = [[in_line(_cut(row[0], widest)), *map(in_line, row[1:])] for row in rows]

@@ -76,9 +76,8 @@ T = TypeVar("T")
     multiple=True,
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
-    '50mm", "rectangle '
-    '80x50mm"; as it lay: "card across", "card upright"; with its place: "card at 60,45mm". Once '
-    "for all pictures, or once for each.",
+    '50mm", "rectangle 80x50mm"; as it lay: "card across", "card upright"; with its place: "card '
+    'at 60,45mm". Once for all pictures, or once for each.',
 )
 @click.option(
     "--against",

@@ -22,9 +22,9 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
     """The area in every form, the screen, the figures, the matrices, and the maps beside this one.
 
     ``area``: see ``rect_data``. ``screen``: desktop frame, px, and of each display its part from
-    its own top left, in device and logical px. ``unturned``: the map for a driver whose area cannot be turned, where the
-    tablet lies askew. ``before_rounding``: the exact map, where the driver has a step. Both have
-    the same keys, and ``cost``.
+    its own top left, in device and logical px. ``unturned``: the map for a driver whose area cannot
+    be turned, where the tablet lies askew. ``before_rounding``: the exact map, where the driver has
+    a step. Both have the same keys, and ``cost``.
     """
     return {
         **_data(solved),

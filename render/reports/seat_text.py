@@ -103,7 +103,8 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
     ]
     if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
         words = say(
-            "{minutes} arc-minutes, so {middle} px per degree in the middle and {edge} at the sides",
+            "{minutes} arc-minutes, so {middle} px per degree in the middle and {edge} at the "
+            "sides",
             minutes=fixed(view.arc_minutes_per_px_x, 2),
             middle=fixed(view.px_per_degree_x, 1),
             edge=fixed(view.px_per_degree_edge or 0.0, 1),

@@ -66,7 +66,7 @@ def oval_figure(shape: Shape) -> str:
 
 
 def oval_caption(shape: Shape) -> str:
-    """What ``oval_figure`` is a figure of: ``wider than tall``; ``a circle`` where it stays round."""
+    """What ``oval_figure`` is a figure of: ``wider than tall``; of a round one ``a circle``."""
     twice = shape.stretch >= TWICE
     return {
         "round": say("a circle"),
