@@ -19,7 +19,8 @@ def grid_text(study: Study, form: str) -> str:
     if form in DATA_FORMS:
         return data_text(headed("book-grid", {"pairings": _data(study)}), form)
     if form == "csv":
-        return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
+        data = _data(study)
+        return csv_lines([list(data[0]), *(list(row.values()) for row in data)])
     head = [say("tablet"), *(display.label for display in grid.displays)]
     rows = [
         [
