@@ -17,7 +17,7 @@ from render.sentences.band import (
 )
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
-from render.sentences.words import fixed, number
+from render.sentences.words import days_words, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -86,7 +86,7 @@ def notes_words(found: FoundBand) -> str:
     said = say(
         "{notes} on {days}",
         notes=say_count("{count} note", "{count} notes", notes),
-        days=say_count("{count} day", "{count} days", days),
+        days=days_words(days),
     )
     if not notes or found.band.weight >= notes - 0.05:
         return said

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from mapper.mapping.solve import TabletMap
-from render.sentences.say import Name, listed, say
+from render.sentences.say import Name, listed, say, say_count
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import DisplayFigures
+    from mapper.phrases import Phrase
     from mapper.rect import Rect
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that
@@ -41,6 +42,16 @@ def share_words(percent: float) -> str:
     """
     near_an_end = not 10 <= percent <= 90
     return say("{percent} %", percent=number(percent, 1 if near_an_end else 0))
+
+
+def days_words(days: int) -> str:
+    """``1 day``, ``3 days``."""
+    return say_count("{count} day", "{count} days", days)
+
+
+def displays_count(displays: int) -> Phrase:
+    """``1 display``, ``3 displays``."""
+    return say_count("{count} display", "{count} displays", displays)
 
 
 class Shape(Protocol):
