@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import EvenstrokeError
+from render.cli.exits import complain
 from render.cli.types import open_library, then, typed
 from render.sentences.proofs import not_noted_sentence, noted_sentence
 from render.sentences.say import say
@@ -38,7 +39,8 @@ def note_test(
     try:
         proof = note(open_library(named.library), found.revision)
     except EvenstrokeError as error:
-        click.echo(str(error.problems[0]), err=True)
+        for problem in error.problems:
+            complain(problem)
         return
     if proof is not None and aloud:
         click.echo(noted_sentence(proof, found.workstation.name))
