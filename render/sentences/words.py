@@ -18,7 +18,7 @@ ROUND_PERCENT = 0.1
 #: From this stretch on a circle is told as a multiple: 2.2 times as wide as tall.
 TWICE = 2.0
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
-SEEN_TILT_DEG = 0.05
+_SEEN_TILT_DEG = 0.05
 # More displays than this share one phrase.
 _MOST_NAMED = 2
 
@@ -139,7 +139,7 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
 
 def tilt_words(tilt_deg: float) -> str:
     """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
-    if abs(tilt_deg) < SEEN_TILT_DEG:
+    if abs(tilt_deg) < _SEEN_TILT_DEG:
         return ""
     degrees = number(abs(tilt_deg), 1)
     if tilt_deg > 0:
