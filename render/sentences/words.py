@@ -67,7 +67,7 @@ def oval_figure(shape: Shape) -> str:
     """The shape of a drawn circle as one figure: ``round``, ``12.6 %``, ``2.2 times``.
 
     It is the longer side over the shorter one, whichever it is: 25 % taller is what 20 % narrower
-    looks like. What it is a figure of stands in ``circle_words``.
+    looks like. What it is a figure of says ``oval_caption``.
     """
     if oval_way(shape) == "round":
         return say("round")
@@ -147,22 +147,21 @@ def tilt_words(tilt_deg: float) -> str:
     return say("by {degrees}° anticlockwise", degrees=degrees)
 
 
-def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
+def map_sentence(solved: TabletMap) -> str:
     """What the map does to a circle on each display, and whether it turns strokes.
 
-    The scale factor stands with it: ``2.49 times as large``. Without ``factor`` it is left out
-    where circles come out oval.
+    The scale factor stands with it: ``2.49 times as large``.
     """
-    becomes = _becomes(solved, factor=factor)
-    tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
-    if tilt:
-        return say("A circle {becomes}, and your strokes turn {tilt}.", becomes=becomes, tilt=tilt)
-    return say("A circle {becomes}.", becomes=becomes)
+    return say("{map}.", map=_map_words(solved, factor=True))
 
 
 def map_title(solved: TabletMap) -> str:
     """What the map does, as a title: no full stop, and the scale factor of round circles alone."""
-    becomes = _becomes(solved, factor=False)
+    return _map_words(solved, factor=False)
+
+
+def _map_words(solved: TabletMap, *, factor: bool) -> str:
+    becomes = _becomes(solved, factor=factor)
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
     if tilt:
         return say("A circle {becomes}, and your strokes turn {tilt}", becomes=becomes, tilt=tilt)
