@@ -16,7 +16,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.sentences.band import steep_sentence
+from render.sentences.band import nothing_beyond, steep_sentence
 from render.sentences.grid import (
     cell_words,
     expected_words,
@@ -395,11 +395,9 @@ def _beyond(study: Study) -> str:
         return ""
     low, high = (fixed(value, 1) for value in band.tried)
     below, above = band.low < band.tried[0] * 0.98, band.high > band.tried[1] * 1.02
-    if below and above:
-        return say("nothing below {low} or above {high} was tried", low=low, high=high)
-    if below:
-        return say("nothing below {low} was tried", low=low)
-    return say("nothing above {high} was tried", high=high) if above else ""
+    sides = {(True, False): "low", (False, True): "high", (True, True): "both"}
+    side = sides.get((below, above))
+    return nothing_beyond(side, low, high) if side else ""
 
 
 def _people(study: Study) -> Section:
