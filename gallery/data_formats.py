@@ -11,40 +11,33 @@ What is not known, or does not apply, is absent. Names carry unit and frame; a r
 from __future__ import annotations
 
 import types
-from dataclasses import fields, is_dataclass
+from dataclasses import is_dataclass
 from functools import cache
 from inspect import cleandoc
 from pathlib import Path
-from typing import (
-    TYPE_CHECKING,
-    Annotated,
-    Any,
-    Literal,
-    Union,
-    get_args,
-    get_origin,
-    get_type_hints,
-)
+from typing import TYPE_CHECKING, Annotated, Any, Literal, Union, get_args, get_origin
 
 import msgspec
 from msgspec import Meta, Struct
 
-from mapper.choosing.recommended import Band, Recommendation
-from mapper.choosing.travel import Travel
-from mapper.mapping import seams
-from mapper.mapping.entry import EntryNumber
+from mapper.choosing import recommended, travel
+from mapper.mapping import entry, seams, windows
 from mapper.mapping.forms import UnitName
-from mapper.mapping.windows import Strips
-from mapper.rounding.rounded import RoundingCost
-from mapper.touching.slips import Slip
-from mapper.tracing.measure import MeasuredScales
-from mapper.tracing.measurement import Measurement
-from mapper.tracing.sizing import AreaSize, ErrorCost
-from mapper.trials.next_trial import NextTrial
-from profiles.format.schema import DRAFT, EdgesPart, FiguresPart, Matrix, ScreenPart, Summary
-from profiles.hardware.edid import DisplayFacts
-from profiles.hardware.pen_facts import PenFacts
-from profiles.library.audit import Fault
+from mapper.rounding import rounded
+from mapper.touching import slips
+from mapper.tracing import measure, measurement, sizing
+from mapper.trials import next_trial
+from profiles.format.schema import (
+    DRAFT,
+    EdgesPart,
+    FiguresPart,
+    Matrix,
+    ScreenPart,
+    Summary,
+    like,
+)
+from profiles.hardware import edid, pen_facts
+from profiles.library import audit
 from profiles.library.proofs import Found, ProofMark
 from profiles.library.trial_book import Felt
 from profiles.plain import FRAMES
@@ -59,23 +52,14 @@ Day = Annotated[str, Meta(pattern=r"^\d{4}-\d{2}-\d{2}$")]
 Share = Annotated[float, Meta(ge=0)]
 
 
-class Part(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+class Part(Struct, forbid_unknown_fields=True):
     """A mapping within the data, which has no other keys."""
 
 
 @cache
 def _like(result: Any) -> Any:
     """The part with the fields of a ``result``, a dataclass or a named tuple, and so within it."""
-    hints = get_type_hints(result)
-    names = [each.name for each in fields(result)] if is_dataclass(result) else result._fields
-    named: list[Any] = []
-    for name in names:
-        kind = _part_of(hints[name])
-        named.append((name, kind, None) if type(None) in get_args(kind) else (name, kind))
-    document = {"__doc__": result.__doc__}
-    return msgspec.defstruct(
-        result.__name__, named, bases=(Part,), namespace=document, frozen=True, kw_only=True
-    )
+    return like(result, Part, _part_of)
 
 
 def _part_of(hint: Any) -> Any:
@@ -94,53 +78,26 @@ def _part_of(hint: Any) -> Any:
     return Instant if getattr(hint, "__name__", "") == "datetime" else hint
 
 
-if TYPE_CHECKING:
-    from mapper.mapping.seams import Seam
-else:
-    (
-        Band,
-        DisplayFacts,
-        EntryNumber,
-        ErrorCost,
-        Fault,
-        Measurement,
-        NextTrial,
-        PenFacts,
-        Recommendation,
-        RoundingCost,
-        Seam,
-        Slip,
-        Strips,
-        Travel,
-    ) = map(
-        _like,
-        (
-            Band,
-            DisplayFacts,
-            EntryNumber,
-            ErrorCost,
-            Fault,
-            Measurement,
-            NextTrial,
-            PenFacts,
-            Recommendation,
-            RoundingCost,
-            seams.Seam,
-            Slip,
-            Strips,
-            Travel,
-        ),
-    )
+Band, Recommendation = _like(recommended.Band), _like(recommended.Recommendation)
+Travel = _like(travel.Travel)
+EntryNumber, Seam, Strips = _like(entry.EntryNumber), _like(seams.Seam), _like(windows.Strips)
+RoundingCost = _like(rounded.RoundingCost)
+Slip = _like(slips.Slip)
+Measurement, Scales = _like(measurement.Measurement), _like(measure.MeasuredScales)
+MeasuredSize, ErrorCost = _like(sizing.AreaSize), _like(sizing.ErrorCost)
+NextTrial = _like(next_trial.NextTrial)
+DisplayFacts, PenFacts = _like(edid.DisplayFacts), _like(pen_facts.PenFacts)
+Fault = _like(audit.Fault)
 
 
-class Point(Part, frozen=True, kw_only=True):
+class Point(Part, kw_only=True):
     """A point, in the unit of its key."""
 
     x: float
     y: float
 
 
-class RectInFrame(Part, frozen=True, kw_only=True):
+class RectInFrame(Part, kw_only=True):
     """A rectangle of the tablet in every unit; counts where the resolution is known.
 
     ``centre`` is its middle, ``from_bottom`` the same rectangle with y running up from the bottom
@@ -156,7 +113,7 @@ class RectInFrame(Part, frozen=True, kw_only=True):
     from_bottom: dict[UnitName, EdgesPart]
 
 
-class Area(RectInFrame, frozen=True, kw_only=True):
+class Area(RectInFrame, kw_only=True):
     """The same with what is seen of it where the tablet is turned.
 
     ``angle_deg`` is how far it is turned clockwise about its own centre, where it is.
@@ -166,7 +123,7 @@ class Area(RectInFrame, frozen=True, kw_only=True):
     angle_deg: float | None = None
 
 
-class ScreenOfDisplay(Part, frozen=True, kw_only=True):
+class ScreenOfDisplay(Part, kw_only=True):
     """What is reached of one display, from its own top left: device and logical pixels."""
 
     display: str
@@ -175,13 +132,13 @@ class ScreenOfDisplay(Part, frozen=True, kw_only=True):
     logical_px: EdgesPart
 
 
-class Screen(ScreenPart, frozen=True, kw_only=True):
+class Screen(ScreenPart, kw_only=True):
     """The pixels of the desktop that the pen reaches; of each display where one has a zoom."""
 
     displays: list[ScreenOfDisplay] | None = None
 
 
-class Matrices(Part, frozen=True, kw_only=True):
+class Matrices(Part, kw_only=True):
     """The map as homogeneous matrices, row-major, and back."""
 
     built_mm_to_desktop_px: Matrix
@@ -189,7 +146,7 @@ class Matrices(Part, frozen=True, kw_only=True):
     desktop_px_to_built_mm: Matrix
 
 
-class Map(Part, frozen=True, kw_only=True):
+class Map(Part, kw_only=True):
     """A map: the rectangle to enter, the pixels reached, its figures and matrices."""
 
     area: Area
@@ -199,7 +156,7 @@ class Map(Part, frozen=True, kw_only=True):
     matrix: Matrices
 
 
-class UnturnedCost(Part, frozen=True, kw_only=True):
+class UnturnedCost(Part, kw_only=True):
     """What it costs that the area is not turned.
 
     ``tilt_deg`` how far a level line comes out of level, ``drift_mm_per_100_mm`` how far the end of
@@ -211,19 +168,19 @@ class UnturnedCost(Part, frozen=True, kw_only=True):
     area_percent: float
 
 
-class UnturnedMap(Map, frozen=True, kw_only=True):
+class UnturnedMap(Map, kw_only=True):
     """The map for tablet settings that cannot turn the area, and what it costs."""
 
     cost: UnturnedCost
 
 
-class UnroundedMap(Map, frozen=True, kw_only=True):
+class UnroundedMap(Map, kw_only=True):
     """The map before rounding, and what rounding cost."""
 
     cost: RoundingCost
 
 
-class Hand(Part, frozen=True, kw_only=True):
+class Hand(Part, kw_only=True):
     """How fine the hand has to be: mm under it for a pixel, the smallest sure movement, counts."""
 
     mm_per_px_x: float
@@ -235,7 +192,7 @@ class Hand(Part, frozen=True, kw_only=True):
     pixels_are_skipped: bool | None = None
 
 
-class ReachedDisplay(Part, frozen=True, kw_only=True):
+class ReachedDisplay(Part, kw_only=True):
     """What the pen reaches of one display, and the part of the tablet for it.
 
     ``display_logical_px`` counts from the display's own top left; ``out_of_reach_px`` are the
@@ -250,7 +207,7 @@ class ReachedDisplay(Part, frozen=True, kw_only=True):
     out_of_reach_px: Strips | None = None
 
 
-class WholeDesktop(Part, frozen=True, kw_only=True):
+class WholeDesktop(Part, kw_only=True):
     """The area for tablet settings that can only map to the whole desktop.
 
     ``beyond_built_mm`` is how far it leaves the tablet at each side; ``possible`` says whether it
@@ -262,7 +219,7 @@ class WholeDesktop(Part, frozen=True, kw_only=True):
     beyond_built_mm: Strips
 
 
-class Frames(Part, frozen=True, kw_only=True):
+class Frames(Part, kw_only=True):
     """What each frame is whose coordinates stand in the data."""
 
     built: str | None = None
@@ -271,7 +228,7 @@ class Frames(Part, frozen=True, kw_only=True):
     display: str | None = None
 
 
-class Report(Map, frozen=True, kw_only=True):
+class Report(Map, kw_only=True):
     """Everything about a desk: what ``report`` prints."""
 
     format: Literal["evenstroke report 1"]
@@ -290,7 +247,7 @@ class Report(Map, frozen=True, kw_only=True):
     whole_desktop: WholeDesktop
 
 
-class Explain(Part, frozen=True, kw_only=True):
+class Explain(Part, kw_only=True):
     """One rectangle in every unit and form: what ``explain`` prints."""
 
     format: Literal["evenstroke explain 1"]
@@ -298,7 +255,7 @@ class Explain(Part, frozen=True, kw_only=True):
     area: Area
 
 
-class TabletRect(Part, frozen=True, kw_only=True):
+class TabletRect(Part, kw_only=True):
     """A rectangle of the tablet in one unit."""
 
     frame: Literal["built"]
@@ -308,7 +265,7 @@ class TabletRect(Part, frozen=True, kw_only=True):
     counts: EdgesPart | None = None
 
 
-class Choice(Part, frozen=True, kw_only=True):
+class Choice(Part, kw_only=True):
     """One rectangle on the step, of the tablet or of the screen; ``taken`` marks the usual one."""
 
     area: TabletRect | None = None
@@ -320,7 +277,7 @@ class Choice(Part, frozen=True, kw_only=True):
     taken: bool
 
 
-class StepChoices(Part, frozen=True, kw_only=True):
+class StepChoices(Part, kw_only=True):
     """What ``map --step-choices`` prints."""
 
     format: Literal["evenstroke step-choices 1"]
@@ -328,7 +285,7 @@ class StepChoices(Part, frozen=True, kw_only=True):
     choices: list[Choice]
 
 
-class TableRow(Part, frozen=True, kw_only=True):
+class TableRow(Part, kw_only=True):
     """What to enter on one workstation; ``area`` is absent where its unit is not known there."""
 
     workstation: str
@@ -339,7 +296,7 @@ class TableRow(Part, frozen=True, kw_only=True):
     kept: Instant | None = None
 
 
-class Table(Part, frozen=True, kw_only=True):
+class Table(Part, kw_only=True):
     """What ``table`` prints."""
 
     format: Literal["evenstroke table 1"]
@@ -347,7 +304,7 @@ class Table(Part, frozen=True, kw_only=True):
     workstations: list[TableRow]
 
 
-class Wrong(Part, frozen=True, kw_only=True):
+class Wrong(Part, kw_only=True):
     """One thing that is wrong: where, what must hold, what came, what to type instead.
 
     ``missing`` says that nothing is known, as the file is not there or cannot be read.
@@ -360,7 +317,7 @@ class Wrong(Part, frozen=True, kw_only=True):
     missing: bool
 
 
-class Checked(Part, frozen=True, kw_only=True):
+class Checked(Part, kw_only=True):
     """One profile that was checked."""
 
     desk: str
@@ -371,20 +328,20 @@ class Checked(Part, frozen=True, kw_only=True):
     problems: list[Wrong]
 
 
-class Check(Part, frozen=True, kw_only=True):
+class Check(Part, kw_only=True):
     """What ``check`` prints."""
 
     format: Literal["evenstroke check 1"]
     profiles: list[Checked]
 
 
-class PairBand(Band, frozen=True, kw_only=True):
+class PairBand(Band, kw_only=True):
     """The comfortable band of scale factors, and the work that it is for."""
 
     use: str | None = None
 
 
-class PairTablet(Part, frozen=True, kw_only=True):
+class PairTablet(Part, kw_only=True):
     """A tablet: its active area as built."""
 
     label: str | None = None
@@ -394,7 +351,7 @@ class PairTablet(Part, frozen=True, kw_only=True):
     turn_deg: int
 
 
-class PairDisplay(Part, frozen=True, kw_only=True):
+class PairDisplay(Part, kw_only=True):
     """A display; its size in mm where that is known."""
 
     label: str
@@ -404,7 +361,7 @@ class PairDisplay(Part, frozen=True, kw_only=True):
     height_px: int
 
 
-class PairRow(Part, frozen=True, kw_only=True):
+class PairRow(Part, kw_only=True):
     """A tablet with a display, locked to its proportions; ``band`` is where the scale lies."""
 
     tablet: PairTablet
@@ -417,7 +374,7 @@ class PairRow(Part, frozen=True, kw_only=True):
     band: Side | None = None
 
 
-class Pairs(Part, frozen=True, kw_only=True):
+class Pairs(Part, kw_only=True):
     """What ``pair`` prints."""
 
     format: Literal["evenstroke pair 1"]
@@ -426,7 +383,7 @@ class Pairs(Part, frozen=True, kw_only=True):
     caution: str | None = None
 
 
-class Size(Part, frozen=True, kw_only=True):
+class Size(Part, kw_only=True):
     """A size in mm, and its diagonal in inches."""
 
     width_mm: float
@@ -434,7 +391,7 @@ class Size(Part, frozen=True, kw_only=True):
     diagonal_in: float
 
 
-class WantedSize(Part, frozen=True, kw_only=True):
+class WantedSize(Part, kw_only=True):
     """The display for a tablet, or the active area for a display, of one proportion."""
 
     tablet: str | None = None
@@ -445,7 +402,7 @@ class WantedSize(Part, frozen=True, kw_only=True):
     band_most: Size
 
 
-class Wanted(Part, frozen=True, kw_only=True):
+class Wanted(Part, kw_only=True):
     """The sizes that give a scale factor: what ``pair --want`` prints."""
 
     format: Literal["evenstroke wanted 1"]
@@ -454,7 +411,7 @@ class Wanted(Part, frozen=True, kw_only=True):
     caution: str | None = None
 
 
-class PlannedDay(Part, frozen=True, kw_only=True):
+class PlannedDay(Part, kw_only=True):
     """One day of the plan, counted from 1; its ``date`` where the plan has a first day."""
 
     day: Annotated[int, Meta(ge=1)]
@@ -466,7 +423,7 @@ class PlannedDay(Part, frozen=True, kw_only=True):
     scale_factor: float | None = None
 
 
-class LeftOut(Part, frozen=True, kw_only=True):
+class LeftOut(Part, kw_only=True):
     """A pairing that is not tried, and why."""
 
     tablet: str
@@ -475,7 +432,7 @@ class LeftOut(Part, frozen=True, kw_only=True):
     because: str
 
 
-class Plan(Part, frozen=True, kw_only=True):
+class Plan(Part, kw_only=True):
     """What ``plan-trials`` prints."""
 
     format: Literal["evenstroke plan-trials 1"]
@@ -484,27 +441,21 @@ class Plan(Part, frozen=True, kw_only=True):
     caution: str | None = None
 
 
-class Book(Part, frozen=True, kw_only=True):
+class Book(Part, kw_only=True):
     """The entries of the trial book: what ``book`` prints."""
 
     format: Literal["evenstroke book 1"]
     entries: list[Felt]
 
 
-class GridTablet(Part, frozen=True, kw_only=True):
-    """A tablet of the grid; its active area in mm where that is known."""
-
-    label: str
-
-
-class Pairing(Part, frozen=True, kw_only=True):
+class Pairing(Part, kw_only=True):
     """One way in which a pairing was tried, or a pairing that was not.
 
     The scores from 1 to 5: their median and the quarters around it; ``expected`` where none is.
     """
 
-    tablet: Any
-    display: Any
+    tablet: str
+    display: str
     doing: str | None = None
     scale_factor: float | None = None
     stretch: float | None = None
@@ -518,14 +469,14 @@ class Pairing(Part, frozen=True, kw_only=True):
     expected: str | None = None
 
 
-class BookGrid(Part, frozen=True, kw_only=True):
+class BookGrid(Part, kw_only=True):
     """What ``book --grid`` prints."""
 
     format: Literal["evenstroke book-grid 1"]
     pairings: list[Pairing]
 
 
-class AdviceFinding(Part, frozen=True, kw_only=True):
+class AdviceFinding(Part, kw_only=True):
     """A figure, what is recommended about it and on which side of that it lies."""
 
     key: str
@@ -534,7 +485,7 @@ class AdviceFinding(Part, frozen=True, kw_only=True):
     recommended: Recommendation
 
 
-class AdvisedChange(Part, frozen=True, kw_only=True):
+class AdvisedChange(Part, kw_only=True):
     """One thing to change, in words and in numbers; ``instead`` are other ways to the same end.
 
     ``asks`` is what to ask for otherwise, ``after`` the figures after it; both name their units.
@@ -550,7 +501,7 @@ class AdvisedChange(Part, frozen=True, kw_only=True):
     instead: list[AdvisedChange]
 
 
-class Advice(Part, frozen=True, kw_only=True):
+class Advice(Part, kw_only=True):
     """What ``advise`` prints; ``before`` are the findings of the desk that it is compared with."""
 
     format: Literal["evenstroke advise 1"]
@@ -564,7 +515,7 @@ class Advice(Part, frozen=True, kw_only=True):
     before: list[AdviceFinding] | None = None
 
 
-class SeatDisplay(Part, frozen=True, kw_only=True):
+class SeatDisplay(Part, kw_only=True):
     """One display from the chair: angles at the eyes, distances to it, and how fine its pixels are.
 
     ``turn_deg`` is how far it stands turned towards the eyes.
@@ -591,14 +542,14 @@ class SeatDisplay(Part, frozen=True, kw_only=True):
     next_edge_nearer_by_mm: float | None = None
 
 
-class SeatFinding(Recommendation, frozen=True, kw_only=True):
+class SeatFinding(Recommendation, kw_only=True):
     """A recommendation, the value of this seat and on which side of it that lies."""
 
     value: float
     side: Side
 
 
-class SeatDistances(Part, frozen=True, kw_only=True):
+class SeatDistances(Part, kw_only=True):
     """The distances that were asked for, and the one at which a pixel is an arc-minute."""
 
     for_angle_mm: float | None = None
@@ -606,7 +557,7 @@ class SeatDistances(Part, frozen=True, kw_only=True):
     one_arc_minute_per_px_mm: float | None = None
 
 
-class Seat(Part, frozen=True, kw_only=True):
+class Seat(Part, kw_only=True):
     """What ``seat`` prints."""
 
     format: Literal["evenstroke seat 1"]
@@ -619,7 +570,7 @@ class Seat(Part, frozen=True, kw_only=True):
     caution: str
 
 
-class ComfortableBand(Part, frozen=True, kw_only=True):
+class ComfortableBand(Part, kw_only=True):
     """A person's band: what ``band`` prints; values of the ``measure`` but for the shares.
 
     ``low`` and ``high`` are its ends and ``best`` the value that suits most, with intervals that
@@ -651,7 +602,7 @@ class ComfortableBand(Part, frozen=True, kw_only=True):
     would_teach_most: NextTrial | None = None
 
 
-class SuitingSizes(Part, frozen=True, kw_only=True):
+class SuitingSizes(Part, kw_only=True):
     """The diagonals of 16:9 displays, in inches, that suit one tablet.
 
     Of those that are sold the ones that suit and may suit; the ends that the band gives exactly;
@@ -665,7 +616,7 @@ class SuitingSizes(Part, frozen=True, kw_only=True):
     usual_advice_in: tuple[float, float] | None = None
 
 
-class BandSizes(Part, frozen=True, kw_only=True):
+class BandSizes(Part, kw_only=True):
     """What ``band --sizes`` prints; ``own_band`` says whether it goes by a band of one's own."""
 
     format: Literal["evenstroke band-sizes 1"]
@@ -673,13 +624,13 @@ class BandSizes(Part, frozen=True, kw_only=True):
     sizes: list[SuitingSizes]
 
 
-class TravelRow(Travel, frozen=True, kw_only=True):
+class TravelRow(Travel, kw_only=True):
     """One scale factor, and where in the comfortable band it lies."""
 
     band: Side
 
 
-class TravelData(Part, frozen=True, kw_only=True):
+class TravelData(Part, kw_only=True):
     """What ``travel`` prints."""
 
     format: Literal["evenstroke travel 1"]
@@ -693,23 +644,20 @@ class TravelData(Part, frozen=True, kw_only=True):
     caution: str
 
 
-class TouchCause(Part, frozen=True, kw_only=True):
+class TouchCause(Part, kw_only=True):
     """A slip that would explain the touches, and the numbers of the settings to correct."""
 
     name: str
     correct: list[str]
 
 
-class Estimate(Part, frozen=True, kw_only=True):
+class Estimate(Measurement, kw_only=True):
     """A measured value with its 95 % interval, and how far off still counts as right."""
 
-    value: float
-    low: float
-    high: float
     limit: float | None = None
 
 
-class TouchedArea(Part, frozen=True, kw_only=True):
+class TouchedArea(Part, kw_only=True):
     """The area that the tablet settings really use, built frame, mm."""
 
     left: Estimate | None = None
@@ -718,14 +666,14 @@ class TouchedArea(Part, frozen=True, kw_only=True):
     height: Estimate | None = None
 
 
-class TouchScales(Part, frozen=True, kw_only=True):
+class TouchScales(Part, kw_only=True):
     """Pixels for 1 mm of hand, along x and y of the screen."""
 
     across: Estimate | None = None
     down: Estimate | None = None
 
 
-class Touched(Part, frozen=True, kw_only=True):
+class Touched(Part, kw_only=True):
     """What ``touch`` prints; ``to_set`` are the cures in words.
 
     ``askew_deg`` is how far the sheet or the area lies turned, ``scatter_mm`` one standard
@@ -747,13 +695,13 @@ class Touched(Part, frozen=True, kw_only=True):
     area_built_mm: TouchedArea | None = None
     turn_deg: int | None = None
     mirror: str | None = None
-    askew_deg: Any = None
+    askew_deg: float | None = None
     scale_px_per_mm: TouchScales | None = None
     scatter_mm: float | None = None
     built_mm_to_desktop_px: Matrix | None = None
 
 
-class TraceCause(Part, frozen=True, kw_only=True):
+class TraceCause(Part, kw_only=True):
     """A slip that would explain the trace, and what the tablet settings then use."""
 
     name: str
@@ -763,14 +711,14 @@ class TraceCause(Part, frozen=True, kw_only=True):
     display: str | None = None
 
 
-class Canvas(Part, frozen=True, kw_only=True):
+class Canvas(Part, kw_only=True):
     """The part of a picture that was taken for the canvas, px of the picture."""
 
     picture: str
     canvas_px: EdgesPart
 
 
-class OffPercent(Part, frozen=True, kw_only=True):
+class OffPercent(Part, kw_only=True):
     """How much larger the measured scales, and their ratio, are than was meant."""
 
     x: float
@@ -778,7 +726,7 @@ class OffPercent(Part, frozen=True, kw_only=True):
     ratio: float
 
 
-class WholeMap(Part, frozen=True, kw_only=True):
+class WholeMap(Part, kw_only=True):
     """The whole measured map; the half widths of the 95 % intervals of its elements a to f."""
 
     seen_mm_to_desktop_px: Matrix
@@ -787,33 +735,21 @@ class WholeMap(Part, frozen=True, kw_only=True):
     unexplained: float
 
 
-class OtherScales(Part, frozen=True, kw_only=True):
+class OtherScales(Part, kw_only=True):
     """The scales if the thing lay the other way."""
 
     x_px_per_mm: Measurement
     y_px_per_mm: Measurement
 
 
-class MeasuredPoint(Part, frozen=True, kw_only=True):
+class MeasuredPoint(Part, kw_only=True):
     """A measured point, in the unit of its key."""
 
     x: Measurement
     y: Measurement
 
 
-if TYPE_CHECKING:
-
-    class Scales(Part):
-        """As below."""
-
-    class MeasuredSize(Part):
-        """As below."""
-
-else:
-    Scales, MeasuredSize = _like(MeasuredScales), _like(AreaSize)
-
-
-class Traced(Scales, frozen=True, kw_only=True):
+class Traced(Scales, kw_only=True):
     """What ``trace`` prints: the scales of the map, and how they differ from what was meant."""
 
     format: Literal["evenstroke trace 1"]
@@ -832,7 +768,7 @@ class Traced(Scales, frozen=True, kw_only=True):
     area_top_seen_mm: Measurement | None = None
 
 
-class WholeTablet(MeasuredSize, frozen=True, kw_only=True):
+class WholeTablet(MeasuredSize, kw_only=True):
     """The size of the active area: what ``trace`` and ``touch`` print with ``--whole-tablet``.
 
     ``cost`` is what the doubt about it does to a map, by the unit in which the map is typed.
@@ -845,7 +781,7 @@ class WholeTablet(MeasuredSize, frozen=True, kw_only=True):
     slips: list[Slip] | None = None
 
 
-class RevisionName(Part, frozen=True, kw_only=True):
+class RevisionName(Part, kw_only=True):
     """Which revision: its number, the digest in its file's name, and when it was kept."""
 
     revision: int
@@ -853,7 +789,7 @@ class RevisionName(Part, frozen=True, kw_only=True):
     kept: Instant
 
 
-class SettingArea(Part, frozen=True, kw_only=True):
+class SettingArea(Part, kw_only=True):
     """The area as the artist sees it, in mm."""
 
     frame: Literal["seen"]
@@ -861,8 +797,11 @@ class SettingArea(Part, frozen=True, kw_only=True):
     angle_deg: float | None = None
 
 
-class Setting(Part, frozen=True, kw_only=True):
-    """What is set, in the few numbers that hand and eye notice; figures are of ``display``."""
+class Setting(Part, kw_only=True):
+    """What is set, in the few numbers that hand and eye notice.
+
+    The figures are those on ``display``.
+    """
 
     area: SettingArea
     screen: ScreenPart
@@ -873,7 +812,7 @@ class Setting(Part, frozen=True, kw_only=True):
     display: str
 
 
-class ChangedValue(Part, frozen=True, kw_only=True):
+class ChangedValue(Part, kw_only=True):
     """One thing that differs; ``what`` names it with its unit, ``by`` is how much more it is."""
 
     what: str
@@ -882,7 +821,7 @@ class ChangedValue(Part, frozen=True, kw_only=True):
     by: float | None = None
 
 
-class ProvedArea(Part, frozen=True, kw_only=True):
+class ProvedArea(Part, kw_only=True):
     """The area as built, in mm."""
 
     frame: Literal["built"]
@@ -890,7 +829,7 @@ class ProvedArea(Part, frozen=True, kw_only=True):
     angle_deg: float | None = None
 
 
-class ProvedSetting(Part, frozen=True, kw_only=True):
+class ProvedSetting(Part, kw_only=True):
     """What had to be set: the area as built, the pixels reached, and the tablet's turn."""
 
     area: ProvedArea
@@ -898,7 +837,7 @@ class ProvedSetting(Part, frozen=True, kw_only=True):
     turn_deg: int
 
 
-class HistoryProof(Part, frozen=True, kw_only=True):
+class HistoryProof(Part, kw_only=True):
     """A mark that the setting was typed in or tested; ``right`` and ``found`` are a test's."""
 
     at: Instant
@@ -909,7 +848,7 @@ class HistoryProof(Part, frozen=True, kw_only=True):
     setting: ProvedSetting
 
 
-class HistoryRevision(RevisionName, frozen=True, kw_only=True):
+class HistoryRevision(RevisionName, kw_only=True):
     """One revision, and what changed from the one before it."""
 
     note: str | None = None
@@ -922,7 +861,7 @@ class HistoryRevision(RevisionName, frozen=True, kw_only=True):
     proofs: list[HistoryProof]
 
 
-class Decided(Part, frozen=True, kw_only=True):
+class Decided(Part, kw_only=True):
     """One decision about a workstation, or about a revision of it."""
 
     at: Instant
@@ -931,7 +870,7 @@ class Decided(Part, frozen=True, kw_only=True):
     note: str | None = None
 
 
-class History(Part, frozen=True, kw_only=True):
+class History(Part, kw_only=True):
     """What ``history`` prints, the newest first; ``earlier`` is how many more there are."""
 
     format: Literal["evenstroke history 1"]
@@ -943,7 +882,7 @@ class History(Part, frozen=True, kw_only=True):
     decisions: list[Decided]
 
 
-class Station(Part, frozen=True, kw_only=True):
+class Station(Part, kw_only=True):
     """One workstation of the library, and the setting in force."""
 
     workstation: str
@@ -955,7 +894,7 @@ class Station(Part, frozen=True, kw_only=True):
     setting: Setting | None = None
 
 
-class Stations(Part, frozen=True, kw_only=True):
+class Stations(Part, kw_only=True):
     """What ``stations`` prints."""
 
     format: Literal["evenstroke stations 1"]
@@ -963,7 +902,7 @@ class Stations(Part, frozen=True, kw_only=True):
     workstations: list[Station]
 
 
-class Changes(Part, frozen=True, kw_only=True):
+class Changes(Part, kw_only=True):
     """What ``changes`` prints."""
 
     format: Literal["evenstroke changes 1"]
@@ -975,7 +914,7 @@ class Changes(Part, frozen=True, kw_only=True):
     changes: list[ChangedValue]
 
 
-class Audit(Part, frozen=True, kw_only=True):
+class Audit(Part, kw_only=True):
     """What ``audit`` prints: how many files are intact, and those that are not simply right."""
 
     format: Literal["evenstroke audit 1"]
@@ -985,7 +924,7 @@ class Audit(Part, frozen=True, kw_only=True):
     findings: list[Fault]
 
 
-class ListedDisplay(Part, frozen=True, kw_only=True):
+class ListedDisplay(Part, kw_only=True):
     """A connected display, or a file of one; ``facts`` is what it says of itself."""
 
     file: str | None = None
@@ -995,14 +934,14 @@ class ListedDisplay(Part, frozen=True, kw_only=True):
     problem: str | None = None
 
 
-class Displays(Part, frozen=True, kw_only=True):
+class Displays(Part, kw_only=True):
     """What ``displays`` prints."""
 
     format: Literal["evenstroke displays 1"]
     displays: list[ListedDisplay]
 
 
-class ListedTablet(Part, frozen=True, kw_only=True):
+class ListedTablet(Part, kw_only=True):
     """A tablet that is plugged in, or a file of one, with its pens; its axes in counts and mm."""
 
     file: str | None = None
@@ -1012,7 +951,7 @@ class ListedTablet(Part, frozen=True, kw_only=True):
     doubts: list[str]
 
 
-class Tablets(Part, frozen=True, kw_only=True):
+class Tablets(Part, kw_only=True):
     """What ``tablets`` prints."""
 
     format: Literal["evenstroke tablets 1"]

@@ -135,8 +135,8 @@ _FIELDS = (
         "hold",
         "--hold",
         None,
-        help="The side of the tablet or display that is kept where a part is not used.  "
-        "[default: centre]",
+        help="The side of the tablet or display that is kept where a part is not used.  [default: "
+        "centre]",
         blanks=("hold",),
     ),
     ShownField(
@@ -178,8 +178,8 @@ _FIELDS = (
         "area",
         "--area",
         "RECT",
-        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms "
-        "of --within.",
+        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of "
+        "--within.",
         blanks=("part", "fit"),
         changed=phrase("area that is set"),
     ),
@@ -195,8 +195,8 @@ _FIELDS = (
         "shape_tolerance",
         "--shape-tolerance",
         "PERCENT",
-        help="The most stretch to accept for a larger area when rounding to a step.  "
-        "[default: 0.5%]",
+        help="The most stretch to accept for a larger area when rounding to a step.  [default: "
+        "0.5%]",
         blanks=("step",),
         changed=phrase("step"),
     ),

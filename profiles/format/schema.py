@@ -6,7 +6,6 @@ Keys are snake case with their units; a key that cannot be known is absent. The 
 
 from __future__ import annotations
 
-from dataclasses import fields
 from inspect import cleandoc
 from typing import TYPE_CHECKING, Annotated, Any, Literal, get_args, get_type_hints
 
@@ -18,6 +17,9 @@ from mapper.mapping import solve
 from mapper.mapping.fits import Fit, Hold
 from mapper.mapping.forms import ShapeName, UnitName
 from mapper.seat import MOST_TILT_DEG
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Positive = Annotated[float, Meta(gt=0)]
 NotNegative = Annotated[float, Meta(ge=0)]
@@ -31,27 +33,30 @@ class _Part(Struct, frozen=True, forbid_unknown_fields=True):
     pass
 
 
-def _like(result: type) -> Any:
-    """The part of the document with the fields of a ``result`` of the mapper.
+def like(
+    result: type,
+    base: type[Struct] = _Part,
+    kind_of: Callable[[Any], Any] = lambda hint: hint,
+) -> Any:
+    """The part of a document with the fields of a ``result``, a dataclass or a named tuple.
 
-    A field that may be unknown may be absent.
+    It is a ``base``; ``kind_of`` makes the type of a field in the document of its type in the
+    result. A field that may be unknown may be absent.
     """
-    hints = get_type_hints(result)
-    named: list[Any] = [
-        (each.name, hint, None) if type(None) in get_args(hint) else (each.name, hint)
-        for each in fields(result)
-        for hint in [hints[each.name]]
-    ]
+    named: list[Any] = []
+    for name, hint in get_type_hints(result).items():
+        kind = kind_of(hint)
+        named.append((name, kind, None) if type(None) in get_args(kind) else (name, kind))
     document = {"__doc__": result.__doc__}
     return msgspec.defstruct(
-        result.__name__, named, bases=(_Part,), namespace=document, frozen=True, kw_only=True
+        result.__name__, named, bases=(base,), namespace=document, kw_only=True
     )
 
 
 if TYPE_CHECKING:
     Summary = solve.Summary
 else:
-    Summary = _like(solve.Summary)
+    Summary = like(solve.Summary)
 
 
 class RevisionPart(_Part, frozen=True, kw_only=True):

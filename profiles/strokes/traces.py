@@ -84,6 +84,12 @@ class TraceReport:
     other: MeasuredScales | None = None
     thing: KnownThing | None = None
 
+    @property
+    def lies_upright(self) -> bool:
+        """Whether the thing's long side was read as lying upright, not along the screen's width."""
+        turn = self.measured.thing_turn_deg
+        return turn is not None and abs(turn.value) > 45
+
 
 def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     """The report on the traces of a request, and the traces that it is based on.

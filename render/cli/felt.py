@@ -162,18 +162,20 @@ def command(
         note=note or None,
     )
     new = add(open_library(), felt)
-    click.echo(_noted(workstation.name, felt) if new else _noted_before(workstation.name, felt))
+    click.echo(_noted(workstation.name, felt, new=new))
     if score == _PAINFUL or (minutes or 0.0) >= _LONG_MINUTES:
         click.echo(say_again(CAUTION))
 
 
-def _noted(name: str, felt: Felt) -> str:
+def _noted(name: str, felt: Felt, *, new: bool) -> str:
     slots = {
         "desk": Name(name),
         "score": str(felt.score),
         "work": Name(felt.doing),
         "day": felt.date,
     }
+    if not new:
+        return say("{desk}: nothing new, the book already has {score} for {work} on {day}", **slots)
     scale = felt.figures.scale_factor
     if scale is None:
         return say("{desk}: noted {score} for {work} on {day}", **slots)
@@ -182,16 +184,6 @@ def _noted(name: str, felt: Felt) -> str:
         "{desk}: noted {score} for {work} on {day}, at a scale factor of {factor}",
         factor=factor,
         **slots,
-    )
-
-
-def _noted_before(name: str, felt: Felt) -> str:
-    return say(
-        "{desk}: nothing new, the book already has {score} for {work} on {day}",
-        desk=Name(name),
-        score=str(felt.score),
-        work=Name(felt.doing),
-        day=felt.date,
     )
 
 

@@ -1,4 +1,4 @@
-"""What the commands that test a setting say of the mark that is kept of it."""
+"""What the commands that test a setting say of the mark that is kept of it, and what comes next."""
 
 from __future__ import annotations
 
@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 import click
 
 from mapper.problems import EvenstrokeError
-from render.cli.types import open_library
+from render.cli.exits import complain
+from render.cli.types import open_library, then, typed
 from render.sentences.proofs import not_noted_sentence, noted_sentence
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,7 +39,14 @@ def note_test(
     try:
         proof = note(open_library(named.library), found.revision)
     except EvenstrokeError as error:
-        click.echo(str(error.problems[0]), err=True)
+        for problem in error.problems:
+            complain(problem)
         return
     if proof is not None and aloud:
         click.echo(noted_sentence(proof, found.workstation.name))
+
+
+def then_draw(named: NamedDesk) -> None:
+    """Set what comes next after a setting that was found right: to draw with it."""
+    command = f"evenstroke felt {typed(named.typed)} --score 4"
+    then(say("{command}, after a day of drawing", command=command))

@@ -70,10 +70,10 @@ class Wish:
     type=click.Choice(VIEWS),
     default="map",
     show_default=True,
-    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the "
-    "three fits side by side. desk: all displays in their places and the tablet below. glance: "
-    "scale factor, oval and what is not used as three figures. drawing: the drawing alone, as it "
-    "comes out.",
+    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three "
+    "fits side by side. desk: all displays in their places and the tablet below. glance: scale "
+    "factor, oval and what is not used as three figures. drawing: the drawing alone, as it comes "
+    "out.",
 )
 @click.option(
     "--probe",
@@ -81,8 +81,7 @@ class Wish:
     metavar="SHAPE",
     multiple=True,
     help="What is drawn under the hand: grid, circle, square, diagonals, hatching, signature or "
-    "span; several are "
-    "allowed.  [default: grid and circle]",
+    "span; several are allowed.  [default: grid and circle]",
 )
 @click.option(
     "--drawing",

@@ -192,7 +192,7 @@ def _named(text: str, where: str) -> tuple[str, str]:
 def _of_plan(name: str, known: set[str], given: set[str], where: str) -> str:
     """The tablet or display of the plan that is called ``name``.
 
-    x may stand for \N{MULTIPLICATION SIGN}. Raises RequestError naming ``where``.
+    In it x may stand for \N{MULTIPLICATION SIGN}. Raises RequestError naming ``where``.
     """
     for called in (name, name.replace(" x ", " \N{MULTIPLICATION SIGN} ")):
         if called in known:

@@ -28,9 +28,9 @@ from render.reports.text import map_text
     "text",
     "yaml",
     "json",
-    help_text="text: what map --all prints. yaml and json: the rectangle, the figures, strips "
-    "not used, the part of each display in reach, how precise the hand must be, seams, and the "
-    "area for the whole desktop.",
+    help_text="text: what map --all prints. yaml and json: the rectangle, the figures, strips not "
+    "used, the part of each display in reach, how precise the hand must be, seams, and the area "
+    "for the whole desktop.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library.

@@ -17,10 +17,10 @@ from profiles.library.proofs import note_touch
 from profiles.pixels import parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.touches import read_touches
-from render.cli.noting import note_test
+from render.cli.noting import note_test, then_draw
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
-from render.cli.types import DESK, PICTURE, Command, FileType, NamedDesk, Typed, then, typed
-from render.cli.whole_tablet import whole_or_against, whole_tablet_options
+from render.cli.types import PICTURE, Command, FileType, NamedDesk, Typed, then
+from render.cli.whole_tablet import against_option, whole_or_against, whole_tablet_options
 from render.reports.touch_text import touch_data, touch_text, touched_area_data, touched_area_text
 from render.sentences.say import say
 from render.sentences.touch import cures
@@ -40,12 +40,7 @@ from render.sentences.touch import cures
     ),
 )
 @click.argument("file", metavar="POINTS", type=FileType(".csv", ".json"))
-@click.option(
-    "--against",
-    metavar="DESK",
-    type=DESK,
-    help="The desk whose setting you entered, from a file or the library.",
-)
+@against_option
 @click.option(
     "--sheet-anywhere",
     "anywhere",
@@ -124,8 +119,7 @@ def command(
             aloud=form == "text",
         )
     if verdict.answer == RIGHT:
-        note = f"evenstroke felt {typed(against.typed)} --score 4"
-        then(say("{command}, after a day of drawing", command=note))
+        then_draw(against)
         return
     for cure in cures(verdict.cause, verdict)[:1]:
         then(say("{step} Then touch again.", step=cure))

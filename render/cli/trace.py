@@ -18,10 +18,9 @@ from profiles.library.proofs import note_trace
 from profiles.pixels import parse_crop, parse_pixel
 from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, trace_report
-from render.cli.noting import note_test
+from render.cli.noting import note_test, then_draw
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
 from render.cli.types import (
-    DESK,
     LENGTH,
     PICTURE,
     THING,
@@ -34,7 +33,7 @@ from render.cli.types import (
     then,
     typed,
 )
-from render.cli.whole_tablet import whole_or_against, whole_tablet_options
+from render.cli.whole_tablet import against_option, whole_or_against, whole_tablet_options
 from render.reports.sizes_text import area_data, area_text
 from render.reports.trace_text import report_data, report_text
 from render.sentences.say import say
@@ -76,16 +75,10 @@ T = TypeVar("T")
     multiple=True,
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
-    '50mm", "rectangle '
-    '80x50mm"; as it lay: "card across", "card upright"; with its place: "card at 60,45mm". Once '
-    "for all pictures, or once for each.",
+    '50mm", "rectangle 80x50mm"; as it lay: "card across", "card upright"; with its place: "card '
+    'at 60,45mm". Once for all pictures, or once for each.',
 )
-@click.option(
-    "--against",
-    metavar="DESK",
-    type=DESK,
-    help="The desk whose setting you entered, from a file or the library.",
-)
+@against_option
 @click.option(
     "--nib",
     "nib_mm",
@@ -205,8 +198,7 @@ def command(
         aloud=form == "text",
     )
     if report.finding.agrees:
-        note = f"evenstroke felt {typed(against.typed)} --score 4"
-        then(say("{command}, after a day of drawing", command=note))
+        then_draw(against)
         return
     for correction in corrections(report)[:1]:
         every = f"evenstroke report {typed(against.typed)}"

@@ -1,4 +1,4 @@
-"""The options with which a test measures the active area in place of a setting."""
+"""The options of a test: the desk that it is of, or that it measures the active area instead."""
 
 from __future__ import annotations
 
@@ -7,8 +7,14 @@ import click
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from render.cli.options import together
-from render.cli.types import DISPLAY_TEXT, NamedDesk
+from render.cli.types import DESK, DISPLAY_TEXT, NamedDesk
 
+against_option = click.option(
+    "--against",
+    metavar="DESK",
+    type=DESK,
+    help="The desk whose setting you entered, from a file or the library.",
+)
 whole_tablet_options = together(
     click.option(
         "--whole-tablet",

@@ -11,13 +11,14 @@ from profiles.plain import headed, plain
 from render.sentences.band import (
     band_ends,
     band_title,
+    from_to,
     next_trial_sentence,
     steep_sentence,
     value_words,
 )
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
-from render.sentences.words import fixed, number
+from render.sentences.words import days_words, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,8 +45,8 @@ def band_lines(found: FoundBand) -> list[str]:
                 say(
                     "{percent} % sure: {low} and {high}",
                     percent=sure,
-                    low=_from_to(found, band.low_sure),
-                    high=_from_to(found, band.high_sure),
+                    low=from_to(found, band.low_sure),
+                    high=from_to(found, band.high_sure),
                 ),
             ),
             Row(
@@ -54,11 +55,11 @@ def band_lines(found: FoundBand) -> list[str]:
                     "{best} ({percent} % sure: {ends})",
                     best=value_words(found, band.best),
                     percent=sure,
-                    ends=_from_to(found, (band.best_low, band.best_high)),
+                    ends=from_to(found, (band.best_low, band.best_high)),
                 ),
             ),
         ]
-    usual = _from_to(found, (practice.low, practice.high))
+    usual = from_to(found, (practice.low, practice.high))
     rows.append(
         Row(
             say("usual band"),
@@ -86,7 +87,7 @@ def notes_words(found: FoundBand) -> str:
     said = say(
         "{notes} on {days}",
         notes=say_count("{count} note", "{count} notes", notes),
-        days=say_count("{count} day", "{count} days", days),
+        days=days_words(days),
     )
     if not notes or found.band.weight >= notes - 0.05:
         return said
@@ -112,11 +113,6 @@ def _missing(found: FoundBand) -> str:
     if band.learned < LEAST_LEARNED:
         return say("Too few notes for a band of your own: it needs more values, tried more often.")
     return say("Your band counts once you have tried values on both sides of all that may be best.")
-
-
-def _from_to(found: FoundBand, ends: tuple[float, float]) -> str:
-    low, high = (value_words(found, end) for end in ends)
-    return say("{low} to {high}", low=low, high=high)
 
 
 def band_data(found: FoundBand) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.mapping.forms import UNITS
 from mapper.mapping.steps import Step
 from profiles.plain import headed
-from render.sentences.forms import step_words
+from render.sentences.forms import side_heads, step_words
 from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
 from render.tables import text_lines
@@ -32,10 +32,7 @@ def choices_text(choices: StepChoices, step: Step) -> str:
             "these; * marks the one that rounding takes:"
         )
     heads = (
-        say("left {unit}", unit=unit),
-        say("top {unit}", unit=unit),
-        say("width {unit}", unit=unit),
-        say("height {unit}", unit=unit),
+        *side_heads(unit),
         say("stretch"),
         say("area used"),
         say("scale factor"),

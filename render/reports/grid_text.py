@@ -6,7 +6,14 @@ from typing import Any
 
 from profiles.library.tried import Study
 from profiles.plain import DATA_FORMS, data_text, headed
-from render.sentences.grid import cell_words, expected_words, felt_words, median_word, way_words
+from render.sentences.grid import (
+    cell_words,
+    expected_words,
+    felt_words,
+    median_word,
+    unplaced_sentence,
+    way_words,
+)
 from render.sentences.pairs import tablet_name
 from render.sentences.say import say, say_count
 from render.sentences.words import fixed, number
@@ -19,7 +26,8 @@ def grid_text(study: Study, form: str) -> str:
     if form in DATA_FORMS:
         return data_text(headed("book-grid", {"pairings": _data(study)}), form)
     if form == "csv":
-        return csv_lines([list(_data(study)[0]), *(list(row.values()) for row in _data(study))])
+        data = _data(study)
+        return csv_lines([list(data[0]), *(list(row.values()) for row in data)])
     head = [say("tablet"), *(display.label for display in grid.displays)]
     rows = [
         [
@@ -54,12 +62,7 @@ def grid_text(study: Study, form: str) -> str:
         table = text_lines(heads, cells, left=1)
         lines += [*(f"  {line}" for line in table), ""]
     if grid.unplaced:
-        missing = say_count(
-            "{count} note gives no tablet and display with sizes, and is in no cell.",
-            "{count} notes give no tablet and display with sizes, and are in no cell.",
-            grid.unplaced,
-        )
-        lines += [missing, ""]
+        lines += [unplaced_sentence(grid.unplaced), ""]
     lines.append(_expected_source(study))
     return "\n".join(lines) + "\n"
 

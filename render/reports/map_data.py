@@ -24,13 +24,14 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
     ``area``: see ``rect_data``. ``screen``: desktop frame, px, and of each display its part from
     its own top left, in device and logical px. ``unturned``: the map for a driver whose area cannot
     be turned, where the tablet lies askew. ``before_rounding``: the exact map, where the driver has
-    a step. Both have the same keys, and ``cost``.
+    a step. Both have the same keys, and ``cost``. A map that does not apply is None.
     """
-    return {
+    data = {
         **_data(solved),
-        "unturned": written(plain(_unturned(solved.exact))),
-        "before_rounding": written(plain(_before_rounding(solved))),
+        "unturned": _unturned(solved.exact),
+        "before_rounding": _before_rounding(solved),
     }
+    return {name: written(plain(part), name) for name, part in data.items()}
 
 
 def rect_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
@@ -72,7 +73,7 @@ def _from_bottom(form: RectForm) -> dict[str, float]:
 
 def _data(solved: TabletMap) -> dict[str, Any]:
     area = rect_data(solved.area_built_mm, solved.request.tablet)
-    data = {
+    return {
         "area": {**area, "angle_deg": solved.area_angle_deg or None},
         "screen": _screen(solved),
         "summary": solved.summary,
@@ -83,8 +84,6 @@ def _data(solved: TabletMap) -> dict[str, Any]:
             "desktop_px_to_built_mm": rows_of(solved.desktop_px_to_built_mm),
         },
     }
-    exact: dict[str, Any] = written(plain(data))
-    return exact
 
 
 def _unturned(exact: TabletMap) -> dict[str, Any] | None:

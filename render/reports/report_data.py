@@ -1,6 +1,6 @@
 """A practitioner's report on one workstation as data for other programs.
 
-Keys carry their units; None stands for unknown.
+Keys carry their units; what is not known is absent.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
     tablet. ``displays``: of each what is reached (desktop frame; logical px from its own top left),
     the part of the tablet for it and the strips out of reach. ``hand``: mm for a pixel, the
     smallest movement that is sure to reach another one, counts for a pixel. ``seams``: see
-    mapper.mapping.seams.Seam. ``separate_displays``: groups of displays across a gap.
+    mapper.mapping.seams.Seam. ``apart``: groups of displays across a gap.
     ``whole_desktop``: the area for a driver that can only map to all of it, and by how much that
     leaves the tablet.
     """

@@ -38,8 +38,6 @@ _ROUND_ALONE = phrase(
 
 def _other_reading_words(report: TraceReport) -> str:
     """Lines on both ways in which the traced thing may have lain."""
-    turn = report.measured.thing_turn_deg
-    upright = turn is not None and abs(turn.value) > 45
     other = report.other or report.measured
     slots = {
         "across": fixed(other.x_px_per_mm.value, 3),
@@ -50,7 +48,7 @@ def _other_reading_words(report: TraceReport) -> str:
         "{across} px/mm across and {down} down.",
         **slots,
     )
-    if upright:
+    if report.lies_upright:
         found = say(
             "Read with its long side upright; if it lay along the screen's width, the figures "
             "would be {across} px/mm across and {down} down.",

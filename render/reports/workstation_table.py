@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from mapper.mapping.forms import UNITS
 from profiles.plain import DATA_FORMS, data_text, headed
 from profiles.times import TIME, shown
-from render.sentences.forms import UNIT_WORDS
+from render.sentences.forms import UNIT_WORDS, side_heads
 from render.sentences.say import say, say_again
 from render.sentences.words import fixed, number
 from render.tables import csv_lines, markdown_lines, text_lines
@@ -37,13 +37,9 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     if form == "csv":
         head = ["workstation", *(f"{side}_{key}" for side in _SIDES), *rest]
         return csv_lines([head, *(_csv_cells(row, rest) for row in rows)])
-    sign = say_again(UNITS[key].sign)
     head = [
         say("desk"),
-        say("left {unit}", unit=sign),
-        say("top {unit}", unit=sign),
-        say("width {unit}", unit=sign),
-        say("height {unit}", unit=sign),
+        *side_heads(say_again(UNITS[key].sign)),
         say("scale factor"),
         say("stretch"),
         say("revision"),

@@ -126,17 +126,26 @@ def not_tried(found: FoundBand) -> str:
     low, high = (value_words(found, value) for value in band.tried)
     if band.tried[0] == band.tried[1]:
         return say("only {value} was tried", value=low)
+    return nothing_beyond(band.outside, low, high)
+
+
+def nothing_beyond(side: str, low: str, high: str) -> str:
+    """That nothing was tried beyond the ``low`` end, the ``high`` end or ``both``."""
     return {
         "low": say("nothing below {low} was tried", low=low),
         "high": say("nothing above {high} was tried", high=high),
         "both": say("nothing below {low} or above {high} was tried", low=low, high=high),
-    }[band.outside]
+    }[side]
+
+
+def from_to(found: FoundBand, ends: tuple[float, float]) -> str:
+    """Two values of the measure of ``found``: ``2.1 to 3.4``."""
+    low, high = (value_words(found, end) for end in ends)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def band_ends(found: FoundBand) -> str:
     """The values of the band, and which of them nobody tried."""
-    low, high = (value_words(found, value) for value in (found.band.low, found.band.high))
+    ends = from_to(found, (found.band.low, found.band.high))
     untried = not_tried(found)
-    if untried:
-        return say("{low} to {high}; {untried}", low=low, high=high, untried=untried)
-    return say("{low} to {high}", low=low, high=high)
+    return say("{ends}; {untried}", ends=ends, untried=untried) if untried else ends

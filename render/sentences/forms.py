@@ -61,6 +61,16 @@ SHAPE_WORDS = {
 }
 
 
+def side_heads(unit: str) -> list[str]:
+    """The heads over the columns of a rectangle's left, top, width and height."""
+    return [
+        say("left {unit}", unit=unit),
+        say("top {unit}", unit=unit),
+        say("width {unit}", unit=unit),
+        say("height {unit}", unit=unit),
+    ]
+
+
 def entry_words(entry: Entry) -> str:
     """The form of a driver's settings: ``as two corners in mm, from the bottom left``."""
     slots = {

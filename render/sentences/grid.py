@@ -8,7 +8,7 @@ from profiles.library.trial_book import SCORE_WORDS
 from profiles.library.tried import Cell, Manner, Study
 from render.sentences.pairs import FEEL
 from render.sentences.say import row_of, say, say_again, say_count, scraps
-from render.sentences.words import fixed, number
+from render.sentences.words import days_words, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -68,9 +68,13 @@ def cell_words(study: Study, cell: Cell) -> str:
     return say("{cell}; factor {factor}", cell=said, factor=fixed(cell.factor, 2))
 
 
-def days_words(days: int) -> str:
-    """``1 day``, ``3 days``."""
-    return say_count("{count} day", "{count} days", days)
+def unplaced_sentence(notes: int) -> str:
+    """How many notes are in no cell, and why."""
+    return say_count(
+        "{count} note gives no tablet and display with sizes, and is in no cell.",
+        "{count} notes give no tablet and display with sizes, and are in no cell.",
+        notes,
+    )
 
 
 def way_words(cell: Cell) -> list[tuple[str, Cell]]:

@@ -20,7 +20,7 @@ FEWEST_COUNTS_PER_PX = 1.0
 
 
 def left_over_part(solved: TabletMap) -> Part:
-    """The strips of the tablet and of the displays that are not used."""
+    """The strips of the tablet that are not used, and of the displays those out of reach."""
     built, seen = dead_strips_mm(solved)
     tablet = solved.request.tablet
     sides = strips_words(built, "mm", 2)
@@ -41,9 +41,7 @@ def left_over_part(solved: TabletMap) -> Part:
                 ),
             )
         )
-    reached = solved.request.desktop.displays
-    for display, reach in zip(reached, display_reach(solved), strict=True):
-        rows.append(Row(display.label, _out_of_reach(reach)))
+    rows += [Row(reach.display, _out_of_reach(reach)) for reach in display_reach(solved)]
     shown = shown_percent(solved)
     if shown < 100 - 1e-6:
         outside = share_words(100 - shown)

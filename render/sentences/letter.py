@@ -11,8 +11,8 @@ import re
 from typing import TYPE_CHECKING
 
 from render.sentences.measures import diagonal_words, size
-from render.sentences.say import Name, listed, say, say_count
-from render.sentences.words import number
+from render.sentences.say import Name, listed, say
+from render.sentences.words import displays_count, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -151,7 +151,7 @@ def _display_count(count: int) -> Phrase:
         return say("two displays")
     if count == 3:
         return say("three displays")
-    return say_count("{count} display", "{count} displays", count)
+    return displays_count(count)
 
 
 def displays_words(desktop: Desktop) -> Phrase:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from mapper.mapping.reach import in_reach_percent
 from render.sentences.say import Name, listed, paragraph, say
 from render.sentences.words import (
-    SEEN_TILT_DEG,
     TWICE,
     circle_words,
     number,
     oval_way,
     share_words,
+    tilt_words,
 )
 
 if TYPE_CHECKING:
@@ -97,13 +97,8 @@ def _on_displays(shape: str, displays: str) -> str:
 
 def turned_sentences(solved: TabletMap) -> list[str]:
     """How far strokes come out turned; nothing where nobody can see it."""
-    tilt_deg = solved.figures_on(solved.reference).tilt_deg
-    degrees = number(abs(tilt_deg), 1)
-    if abs(tilt_deg) < SEEN_TILT_DEG:
-        return []
-    if tilt_deg > 0:
-        return [say("Your strokes come out turned by {degrees}° clockwise.", degrees=degrees)]
-    return [say("Your strokes come out turned by {degrees}° anticlockwise.", degrees=degrees)]
+    tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
+    return [say("Your strokes come out turned {tilt}.", tilt=tilt)] if tilt else []
 
 
 def _not_used(solved: TabletMap) -> list[str]:

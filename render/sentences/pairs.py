@@ -17,7 +17,7 @@ FEEL = {
 
 
 def tablet_name(tablet: Tablet) -> str:
-    """``medium, 230 x 144 mm``; the size alone where that is the label."""
+    """``medium, 230 × 144 mm``; the size alone where that is the label."""
     size = f"{number(tablet.width_mm)} × {number(tablet.height_mm)} mm"
     said: str = size
     if tablet.label not in {"", size}:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.outcome import oval_words, turned_sentences
 from render.sentences.say import paragraph, say
-from render.sentences.words import SEEN_TILT_DEG, number
+from render.sentences.words import tilt_words
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -44,9 +44,6 @@ def setting_sentences(solved: TabletMap) -> str:
     found: list[str] = []
     if shape := oval_words(figures.distortion):
         found.append(say("The setting makes a circle {shape}.", shape=shape))
-    degrees = number(abs(figures.tilt_deg), 1)
-    if figures.tilt_deg >= SEEN_TILT_DEG:
-        found.append(say("The setting turns it by {degrees}° clockwise.", degrees=degrees))
-    elif figures.tilt_deg <= -SEEN_TILT_DEG:
-        found.append(say("The setting turns it by {degrees}° anticlockwise.", degrees=degrees))
+    if tilt := tilt_words(figures.tilt_deg):
+        found.append(say("The setting turns it {tilt}.", tilt=tilt))
     return paragraph(found) if found else ""

@@ -16,13 +16,13 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.sentences.band import steep_sentence
+from render.sentences.band import nothing_beyond, steep_sentence
 from render.sentences.grid import (
     cell_words,
-    days_words,
     expected_words,
     felt_words,
     median_word,
+    unplaced_sentence,
     way_words,
 )
 from render.sentences.pairs import tablet_name
@@ -35,14 +35,14 @@ from render.sentences.suiting import (
     trade_sentences,
     with_customary,
 )
-from render.sentences.words import capital, fixed, number
+from render.sentences.words import capital, days_words, displays_count, fixed, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Display
     from mapper.trials.comfort import ComfortBand
-    from mapper.trials.sizes import SizeChoice, UncertainBand
+    from mapper.trials.sizes import SizeChoice
     from profiles.library.tried import Cell, Study
 
 
@@ -132,16 +132,8 @@ def _tried(study: Study) -> Section:
     rows = [
         [
             tablet_name(tablet),
-            say_count(
-                "{count} display",
-                "{count} displays",
-                sum(grid.cell(tablet, display).tried for display in grid.displays),
-            ),
-            say_count(
-                "{count} day",
-                "{count} days",
-                sum(grid.cell(tablet, display).days for display in grid.displays),
-            ),
+            displays_count(sum(grid.cell(tablet, display).tried for display in grid.displays)),
+            days_words(sum(grid.cell(tablet, display).days for display in grid.displays)),
         ]
         for tablet in grid.tablets
     ]
@@ -159,19 +151,13 @@ def _tried(study: Study) -> Section:
     elif each:
         paragraphs.append(say("Each pairing had {days}.", days=days_words(each[0])))
     if grid.unplaced:
-        paragraphs.append(
-            say_count(
-                "{count} note gives no tablet and display with sizes, and is in no cell.",
-                "{count} notes give no tablet and display with sizes, and are in no cell.",
-                grid.unplaced,
-            )
-        )
+        paragraphs.append(unplaced_sentence(grid.unplaced))
     statement = say_count(
         "{tablets} and {displays}: {count} of {possible} pairings was tried",
         "{tablets} and {displays}: {count} of {possible} pairings were tried",
         len(tried),
         tablets=say_count("{count} tablet", "{count} tablets", len(grid.tablets)),
-        displays=say_count("{count} display", "{count} displays", len(grid.displays)),
+        displays=displays_count(len(grid.displays)),
         possible=str(possible),
     )
     head: list[str] = [say("tablet"), say("displays tried"), say("for")]
@@ -409,11 +395,9 @@ def _beyond(study: Study) -> str:
         return ""
     low, high = (fixed(value, 1) for value in band.tried)
     below, above = band.low < band.tried[0] * 0.98, band.high > band.tried[1] * 1.02
-    if below and above:
-        return say("nothing below {low} or above {high} was tried", low=low, high=high)
-    if below:
-        return say("nothing below {low} was tried", low=low)
-    return say("nothing above {high} was tried", high=high) if above else ""
+    sides = {(True, False): "low", (False, True): "high", (True, True): "both"}
+    side = sides.get((below, above))
+    return nothing_beyond(side, low, high) if side else ""
 
 
 def _people(study: Study) -> Section:
@@ -423,9 +407,9 @@ def _people(study: Study) -> Section:
         [
             name or "-",
             say_count("{count} entry", "{count} entries", band.entries),
-            f"{fixed(each.low.middle, 1)} to {fixed(each.high.middle, 1)}",
+            _ends(each.low.middle, each.high.middle),
             fixed(each.best.middle, 2),
-            f"{fixed(each.best.low, 2)} to {fixed(each.best.high, 2)}",
+            _ends(each.best.low, each.best.high, 2),
             _fits_one_best(study, band),
         ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
@@ -434,9 +418,9 @@ def _people(study: Study) -> Section:
         [
             say("in common"),
             "",
-            f"{fixed(together.low.middle, 1)} to {fixed(together.high.middle, 1)}",
+            _ends(together.low.middle, together.high.middle),
             fixed(together.best.middle, 2),
-            f"{fixed(together.best.low, 2)} to {fixed(together.best.high, 2)}",
+            _ends(together.best.low, together.best.high, 2),
             "",
         ]
     )
@@ -747,7 +731,7 @@ def _changes(study: Study, before: Study) -> Section:
             _yes_or_no(before.patterns.hill.found),
             _yes_or_no(study.patterns.hill.found),
         ],
-        [say("band"), _ends(old), _ends(now)],
+        [say("band"), _ends(old.low, old.high), _ends(now.low, now.high)],
     ]
     moved = max(abs(now.low / old.low - 1), abs(now.high / old.high - 1))
     statement = say_count(
@@ -775,8 +759,8 @@ def _yes_or_no(true: bool) -> str:
     return say("yes") if true else say("no")
 
 
-def _ends(band: UncertainBand) -> str:
-    return say("{low} to {high}", low=fixed(band.low, 1), high=fixed(band.high, 1))
+def _ends(low: float, high: float, places: int = 1) -> str:
+    return say("{low} to {high}", low=fixed(low, places), high=fixed(high, places))
 
 
 def _method(study: Study) -> Section:

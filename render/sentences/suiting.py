@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Tablet
-from mapper.trials.sizes import SizeChoice
+    from mapper.trials.sizes import SizeChoice
 
 #: Which displays the sizes are.
 SOLD = phrase(

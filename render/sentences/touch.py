@@ -52,7 +52,7 @@ def touched_title(verdict: TouchVerdict) -> str:
 
 
 def area_words(verdict: TouchVerdict) -> str:
-    """The measured area: its size, and its place where the sheet's is known."""
+    """The measured area: its size, and its place where the sheet's is known; else empty."""
     found = verdict.found
     if found is None:
         return ""
@@ -82,9 +82,7 @@ def sure_words(verdict: TouchVerdict) -> str:
 
 def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
     """What the driver does instead, or why it cannot be told; empty where it is right."""
-    area = ""
-    if verdict.found is not None:
-        area = area_words(verdict)
+    area = area_words(verdict)
     return {
         "agrees": "",
         "turned": way_words("turned"),

@@ -127,7 +127,7 @@ def alike_causes(finding: Diagnosis) -> list[Cause]:
 
 def tell_apart(cause: Cause, report: TraceReport) -> str:
     """Where to look to learn whether it is this cause."""
-    zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+    zoom = _canvas_zoom_percent(cause, report)
     return {
         "zoomed canvas": say(
             "the paint program says {zoom} % and not 100 %: then trace again at 100 %, or add "
@@ -159,11 +159,16 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
     }[cause.name]
 
 
+def _canvas_zoom_percent(cause: Cause, report: TraceReport) -> float:
+    """The zoom at which the canvas seems to have been, by the one that was said."""
+    return (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+
+
 def cause_sentence(cause: Cause, report: TraceReport) -> str:
     """What the cause means; what to do about it is said elsewhere."""
     meant = report.meant
     labels = " + ".join(display.label for display in meant.reached) if meant else ""
-    zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+    zoom = _canvas_zoom_percent(cause, report)
     display, displays = Name(cause.display), Name(labels)
     return {
         "agrees": say("The pen moves as the profile says."),
@@ -245,15 +250,15 @@ def _turned_sentence(report: TraceReport) -> str:
 
 def _untold_sentence(report: TraceReport) -> str:
     """What the trace leaves open where all that it tells is as meant."""
-    turn = report.measured.thing_turn_deg
     if report.whole is not None:
         return say("All fits, but these places look the same if the picture is turned or mirrored.")
-    if turn is None or report.thing is None or report.thing.is_even_sided:
+    untold = report.measured.thing_turn_deg is None
+    if untold or report.thing is None or report.thing.is_even_sided:
         return say(
             "The sizes are as meant, but a thing that is as wide as high looks the same after a "
             "quarter turn."
         )
-    if abs(turn.value) > 45:
+    if report.lies_upright:
         return say(
             "The sizes are as meant if the long side lay upright, away from you. If it lay along "
             "the screen's width, the driver turns what you draw by a quarter."
@@ -282,10 +287,10 @@ def _orientation_cure(report: TraceReport) -> str:
 
 def _sides_now(cause: Cause, report: TraceReport) -> tuple[float, float]:
     """The long and the short side of the thing if it is another than was said, mm."""
-    thing, turn = report.thing, report.measured.thing_turn_deg
+    thing = report.thing
     assert thing is not None
     along_x, along_y = cause.thing_times
-    if turn is not None and abs(turn.value) > 45:
+    if report.lies_upright:
         along_x, along_y = along_y, along_x
     return thing.width_mm * along_x, thing.height_mm * along_y
 
@@ -328,7 +333,7 @@ def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
     """What to do with the trace if this is the cause."""
     lines: list[str] = []
     if "zoom" in cause.correct:
-        zoom = (cause.zoom_percent or 100.0) * report.canvas_zoom_percent / 100
+        zoom = _canvas_zoom_percent(cause, report)
         lines.append(
             say(
                 "Nothing in the tablet's settings: trace again at 100 %, or add --canvas-zoom "

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from mapper.mapping.solve import TabletMap
-from render.sentences.say import Name, listed, say
+from render.sentences.say import Name, listed, say, say_count
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import DisplayFigures
+    from mapper.phrases import Phrase
     from mapper.rect import Rect
 
 #: Below this a circle is called round: a sixteenth of the smallest change of proportions that
@@ -17,7 +18,7 @@ ROUND_PERCENT = 0.1
 #: From this stretch on a circle is told as a multiple: 2.2 times as wide as tall.
 TWICE = 2.0
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
-SEEN_TILT_DEG = 0.05
+_SEEN_TILT_DEG = 0.05
 # More displays than this share one phrase.
 _MOST_NAMED = 2
 
@@ -43,6 +44,16 @@ def share_words(percent: float) -> str:
     return say("{percent} %", percent=number(percent, 1 if near_an_end else 0))
 
 
+def days_words(days: int) -> str:
+    """``1 day``, ``3 days``."""
+    return say_count("{count} day", "{count} days", days)
+
+
+def displays_count(displays: int) -> Phrase:
+    """``1 display``, ``3 displays``."""
+    return say_count("{count} display", "{count} displays", displays)
+
+
 class Shape(Protocol):
     """What a circle becomes: the ratio of its axes, and the direction of the longer one."""
 
@@ -56,7 +67,7 @@ def oval_figure(shape: Shape) -> str:
     """The shape of a drawn circle as one figure: ``round``, ``12.6 %``, ``2.2 times``.
 
     It is the longer side over the shorter one, whichever it is: 25 % taller is what 20 % narrower
-    looks like. What it is a figure of stands in ``circle_words``.
+    looks like. What it is a figure of says ``oval_caption``.
     """
     if oval_way(shape) == "round":
         return say("round")
@@ -66,7 +77,7 @@ def oval_figure(shape: Shape) -> str:
 
 
 def oval_caption(shape: Shape) -> str:
-    """What ``oval_figure`` is a figure of: ``wider than tall``; ``a circle`` for a round one."""
+    """What ``oval_figure`` is a figure of: ``wider than tall``; of a round one ``a circle``."""
     twice = shape.stretch >= TWICE
     return {
         "round": say("a circle"),
@@ -128,7 +139,7 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
 
 def tilt_words(tilt_deg: float) -> str:
     """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
-    if abs(tilt_deg) < SEEN_TILT_DEG:
+    if abs(tilt_deg) < _SEEN_TILT_DEG:
         return ""
     degrees = number(abs(tilt_deg), 1)
     if tilt_deg > 0:
@@ -136,22 +147,21 @@ def tilt_words(tilt_deg: float) -> str:
     return say("by {degrees}° anticlockwise", degrees=degrees)
 
 
-def map_sentence(solved: TabletMap, *, factor: bool = True) -> str:
+def map_sentence(solved: TabletMap) -> str:
     """What the map does to a circle on each display, and whether it turns strokes.
 
-    The scale factor stands with it: ``2.49 times as large``. Without ``factor`` it is left out
-    where circles come out oval.
+    The scale factor stands with it: ``2.49 times as large``.
     """
-    becomes = _becomes(solved, factor=factor)
-    tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
-    if tilt:
-        return say("A circle {becomes}, and your strokes turn {tilt}.", becomes=becomes, tilt=tilt)
-    return say("A circle {becomes}.", becomes=becomes)
+    return say("{map}.", map=_map_words(solved, factor=True))
 
 
 def map_title(solved: TabletMap) -> str:
     """What the map does, as a title: no full stop, and the scale factor of round circles alone."""
-    becomes = _becomes(solved, factor=False)
+    return _map_words(solved, factor=False)
+
+
+def _map_words(solved: TabletMap, *, factor: bool) -> str:
+    becomes = _becomes(solved, factor=factor)
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
     if tilt:
         return say("A circle {becomes}, and your strokes turn {tilt}", becomes=becomes, tilt=tilt)
