@@ -8,6 +8,7 @@ part of it needs numpy, so it works wherever the page runs.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -73,7 +74,7 @@ class Touched(msgspec.Struct, frozen=True):
     corner_px: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LastTest:
     """The last touch test of a desk: the map that was meant, and the verdict.
 
@@ -82,12 +83,19 @@ class LastTest:
 
     touched: Touched
     meant: TabletMap
-    verdict: TouchVerdict
     same: bool
+
+    @cached_property
+    def verdict(self) -> TouchVerdict:
+        """Judged where it is asked for: of many touches it takes longer than a heading may."""
+        touched = self.touched
+        return judge(
+            touched.touches, self.meant, anywhere=touched.anywhere, corner_px=touched.corner_px
+        )
 
 
 def last_test(desk: Desk) -> LastTest | None:
-    """The last touch test of this desk, judged anew; None where there is none."""
+    """The last touch test of this desk; None where there is none."""
     content, now = desk.draft.get(_FILE), desk.solved
     if content is None or now is None:
         return None
@@ -98,13 +106,12 @@ def last_test(desk: Desk) -> LastTest | None:
         return None
     if meant is None:
         return None
-    verdict = judge(touched.touches, meant, anywhere=touched.anywhere, corner_px=touched.corner_px)
     same = (now.area_built_mm, now.screen_px, now.request.tablet.turn_deg) == (
         meant.area_built_mm,
         meant.screen_px,
         meant.request.tablet.turn_deg,
     )
-    return LastTest(touched, meant, verdict, same)
+    return LastTest(touched, meant, same)
 
 
 def last_answer(desk: Desk) -> Heading | None:
