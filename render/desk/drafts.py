@@ -328,7 +328,7 @@ class Draft:
         whole = content.rfind(b"\n") + 1
         self._file, self._read_to = (facts.st_dev, facts.st_ino), begins + whole
         self._last = content[:whole][-_REMEMBERED:] or self._last
-        for line in _lines_of(content[:whole]):
+        for _, line in lines_of(content[:whole]):
             found = _step_of(line)
             if found is None:
                 continue
@@ -548,7 +548,7 @@ def _read(id_: str, path: Path) -> Draft | None:
     except RequestError:
         return None
     draft: Draft | None = None
-    for line in _lines_of(content):
+    for _, line in lines_of(content):
         if draft is not None:
             _add(draft, line)
         elif line.get("evenstroke_draft") == FORMAT and isinstance(line.get("origin"), dict):
@@ -562,13 +562,16 @@ def _read(id_: str, path: Path) -> Draft | None:
     return draft
 
 
-def _lines_of(content: bytes) -> Iterator[dict[str, Any]]:
-    """The lines of a draft's file; one that a kill tore, or that is not ours, is passed over."""
+def lines_of(content: bytes) -> Iterator[tuple[bytes, dict[str, Any]]]:
+    """The lines of a draft's file, as they stand there and read.
+
+    One that a kill tore, or that is not ours, is passed over.
+    """
     for raw in content.split(b"\n"):
         with contextlib.suppress(ValueError, RecursionError):
             line = json.loads(raw)
             if isinstance(line, dict):
-                yield line
+                yield raw, line
 
 
 def _step_of(line: dict[str, Any]) -> State | None:
