@@ -260,6 +260,13 @@ class Draft:
             self._aside.pop(name, None)
             remove_if_there(self._beside(name))
 
+    def come_back(self) -> None:
+        """Write all of it again where it was taken away, and what was laid beside it."""
+        with self._turn():
+            self._write({"at": self.at})
+        for name, content in [*self._aside.items()]:
+            self.put(name, content)
+
     def _beside(self, name: str) -> Path:
         return self.path.with_name(f"{self.id}.{name}")
 
@@ -515,10 +522,7 @@ class Drafts:
             if draft is None:
                 return False
             self._open[id_] = draft
-            with draft._turn():  # noqa: SLF001 - a class of the same module
-                draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
-            for name, content in [*draft._aside.items()]:  # noqa: SLF001 - likewise
-                draft.put(name, content)
+            draft.come_back()
             return True
 
     def forget(self, id_: str) -> None:
