@@ -260,6 +260,13 @@ class Draft:
             self._aside.pop(name, None)
             remove_if_there(self._beside(name))
 
+    def come_back(self) -> None:
+        """Write all of it again where it was taken away, and what was laid beside it."""
+        with self._turn():
+            self._write({"at": self.at})
+        for name, content in [*self._aside.items()]:
+            self.put(name, content)
+
     def _beside(self, name: str) -> Path:
         return self.path.with_name(f"{self.id}.{name}")
 
@@ -328,7 +335,7 @@ class Draft:
         whole = content.rfind(b"\n") + 1
         self._file, self._read_to = (facts.st_dev, facts.st_ino), begins + whole
         self._last = content[:whole][-_REMEMBERED:] or self._last
-        for line in _lines_of(content[:whole]):
+        for _, line in lines_of(content[:whole]):
             found = _step_of(line)
             if found is None:
                 continue
@@ -515,10 +522,7 @@ class Drafts:
             if draft is None:
                 return False
             self._open[id_] = draft
-            with draft._turn():  # noqa: SLF001 - a class of the same module
-                draft._write({"at": draft.at})  # noqa: SLF001 - likewise; it writes all where there is nothing
-            for name, content in [*draft._aside.items()]:  # noqa: SLF001 - likewise
-                draft.put(name, content)
+            draft.come_back()
             return True
 
     def forget(self, id_: str) -> None:
@@ -548,7 +552,7 @@ def _read(id_: str, path: Path) -> Draft | None:
     except RequestError:
         return None
     draft: Draft | None = None
-    for line in _lines_of(content):
+    for _, line in lines_of(content):
         if draft is not None:
             _add(draft, line)
         elif line.get("evenstroke_draft") == FORMAT and isinstance(line.get("origin"), dict):
@@ -562,13 +566,16 @@ def _read(id_: str, path: Path) -> Draft | None:
     return draft
 
 
-def _lines_of(content: bytes) -> Iterator[dict[str, Any]]:
-    """The lines of a draft's file; one that a kill tore, or that is not ours, is passed over."""
+def lines_of(content: bytes) -> Iterator[tuple[bytes, dict[str, Any]]]:
+    """The lines of a draft's file, as they stand there and read.
+
+    One that a kill tore, or that is not ours, is passed over.
+    """
     for raw in content.split(b"\n"):
         with contextlib.suppress(ValueError, RecursionError):
             line = json.loads(raw)
             if isinstance(line, dict):
-                yield line
+                yield raw, line
 
 
 def _step_of(line: dict[str, Any]) -> State | None:

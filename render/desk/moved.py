@@ -26,11 +26,9 @@ from profiles.library.archive import (
     export_archive,
     import_archive,
 )
-from render.desk.drafts import FORMAT, ID, drafts_folder
+from render.desk.drafts import FORMAT, ID, drafts_folder, lines_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from profiles.library.revisions import Library
 
 #: What a draft that comes in may say of where it began, and how each is written.
@@ -129,7 +127,7 @@ def _admitted(content: bytes) -> bytes:
 
     Raises RequestError where it does not begin as a draft.
     """
-    lines = list(_lines(content))
+    lines = list(lines_of(content))
     if not lines or lines[0][1].get("evenstroke_draft") != FORMAT:
         raise RequestError(Problem("draft", phrase("must begin as a draft does")))
     made = io.BytesIO()
@@ -157,11 +155,3 @@ def _origin(said: Any) -> dict[str, Any]:
     if isinstance(displays, list) and all(isinstance(each, str) for each in displays):
         kept["displays"] = displays
     return kept or {"new": True}
-
-
-def _lines(content: bytes) -> Iterator[tuple[bytes, dict[str, Any]]]:
-    for raw in content.split(b"\n"):
-        with contextlib.suppress(ValueError, RecursionError):
-            line = json.loads(raw)
-            if isinstance(line, dict):
-                yield raw, line

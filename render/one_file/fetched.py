@@ -12,10 +12,14 @@ import sys
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from mapper.phrases import phrase
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 PINS = Path(__file__).with_name("pins")
 #: The Python in the pinned Pyodide, and the tags of the wheels that are pinned for it.
@@ -38,7 +42,7 @@ def fetch(cache: Path) -> Fetched:
     return Fetched(modules, tuple(sorted(wheels.glob("*.whl"))))
 
 
-def _cached(cache: Path, name: str, pins: tuple[str, ...], get: object) -> Path:
+def _cached(cache: Path, name: str, pins: tuple[str, ...], get: Callable[[Path], None]) -> Path:
     """The folder that ``get`` fills, named after what is pinned; it is whole or not there."""
     digest = sha256(b"".join((PINS / each).read_bytes() for each in pins)).hexdigest()[:16]
     folder = cache / f"{name}-{digest}"
@@ -47,7 +51,6 @@ def _cached(cache: Path, name: str, pins: tuple[str, ...], get: object) -> Path:
     partly = folder.with_suffix(".part")
     shutil.rmtree(partly, ignore_errors=True)
     partly.mkdir(parents=True)
-    assert callable(get)
     get(partly)
     partly.rename(folder)
     return folder
@@ -76,7 +79,9 @@ def _pip(folder: Path) -> None:
 
 def run(*command: str, cwd: Path) -> None:
     """Run a command of the build. Raises ClickException with what it said."""
-    done = subprocess.run(command, cwd=cwd, check=False, capture_output=True, text=True)  # noqa: S603 - our own words
+    done = subprocess.run(  # noqa: S603 - our own words
+        command, cwd=cwd, check=False, capture_output=True, text=True
+    )
     if done.returncode:
         raise click.ClickException(
             f"{' '.join(command[:4])}: {(done.stderr or done.stdout)[-2000:]}"

@@ -4,7 +4,7 @@
 
 import fs from "node:fs";
 import path from "node:path";
-import { pause, started } from "./opened.mjs";
+import { pause, processes, started } from "./opened.mjs";
 
 const [kind, executable, modules, address, folder] = process.argv.slice(2);
 const CHANGES = 50;
@@ -12,23 +12,12 @@ const CHANGES = 50;
 // The memory of a process and all below it, each shared page once (proc(5), smaps_rollup: Pss).
 function memoryMb(pid) {
   let kb = 0;
-  const below = [pid];
-  const parents = new Map();
-  for (const each of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+  for (const each of processes(pid)) {
     try {
-      const stat = fs.readFileSync(`/proc/${each}/stat`, "latin1");
-      parents.set(Number(each), Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]));
+      const sums = fs.readFileSync(`/proc/${each}/smaps_rollup`, "latin1");
+      kb += Number(/^Pss:\s+(\d+)/m.exec(sums)[1]);
     } catch {
       // It ended meanwhile.
-    }
-  }
-  for (let at = 0; at < below.length; at += 1)
-    for (const [child, parent] of parents) if (parent === below[at]) below.push(child);
-  for (const each of below) {
-    try {
-      kb += Number(/^Pss:\s+(\d+)/m.exec(fs.readFileSync(`/proc/${each}/smaps_rollup`, "latin1"))[1]);
-    } catch {
-      // Likewise.
     }
   }
   return Math.round(kb / 1024);

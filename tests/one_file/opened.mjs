@@ -55,23 +55,26 @@ export async function opened(browser, address, wrong, { viewport } = {}) {
   return page;
 }
 
+// A process and all below it (Linux, proc(5): the parent stands second after the command's name).
+export function processes(pid) {
+  const parents = new Map();
+  for (const each of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+    try {
+      const stat = fs.readFileSync(`/proc/${each}/stat`, "latin1");
+      parents.set(Number(each), Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]));
+    } catch {
+      // It ended meanwhile.
+    }
+  }
+  const found = [pid];
+  for (const above of found)
+    for (const [child, parent] of parents) if (parent === above) found.push(child);
+  return found;
+}
+
 // The whole tree of processes at once, as a lost battery would end it.
 export async function killed(browser) {
-  const children = (pid) => {
-    const found = [];
-    for (const each of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
-      try {
-        const stat = fs.readFileSync(`/proc/${each}/stat`, "latin1");
-        if (Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]) === pid)
-          found.push(Number(each), ...children(Number(each)));
-      } catch {
-        // It ended meanwhile.
-      }
-    }
-    return found;
-  };
-  const { pid } = browser.process();
-  for (const each of [pid, ...children(pid)]) {
+  for (const each of processes(browser.process().pid)) {
     try {
       process.kill(each, "SIGKILL");
     } catch {

@@ -1,6 +1,5 @@
 """The page as one file, opened from disk in each browser, in a network that has nothing in it."""
 
-import json
 import os
 import re
 import shutil
@@ -17,6 +16,7 @@ import pytest
 from profiles.library.revisions import Library
 from render.desk.drafts import drafts_folder
 from render.desk.moved import save_all, take_archive
+from tests.driven import puppeteer, seen_by
 
 HERE = Path(__file__).parent
 
@@ -35,32 +35,10 @@ def alone():
 
 def driven(name, script, *arguments, network=False):
     """What a script saw in the browser ``name``. Skips where something for it is missing."""
-    program = shutil.which(name) or shutil.which(f"{name}-esr")
-    node, modules = shutil.which("node"), os.environ.get("EVENSTROKE_NODE_MODULES")
-    if not (program and node):
-        pytest.skip(f"{name} or node is not installed (Debian: {name}, nodejs)")
-    if not modules or not Path(modules, "puppeteer-core").is_dir():
-        pytest.skip(
-            "EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install "
-            "puppeteer-core)"
-        )
-    ran = subprocess.run(
-        [
-            *([] if network else alone()),
-            node,
-            str(HERE / script),
-            name,
-            program,
-            modules,
-            *arguments,
-        ],
-        capture_output=True,
-        text=True,
-        timeout=900,
-        check=False,
-    )
-    assert ran.returncode == 0, ran.stderr
-    return json.loads(ran.stdout)
+    node, program, modules = puppeteer(name)
+    before = [] if network else alone()
+    script = str(HERE / script)
+    return seen_by(*before, node, script, name, program, modules, *arguments, timeout_s=900)
 
 
 @pytest.fixture(scope="module", params=["chromium", "firefox"])

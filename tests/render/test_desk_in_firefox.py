@@ -4,34 +4,21 @@ Letter, pulling, copying, full screen, print, pad and trace, by puppeteer-core (
 BiDi.
 """
 
-import json
-import os
 import re
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
 
+from tests.driven import puppeteer, seen_by
 from tests.watched import WATCH
 
 SCRIPT = Path(__file__).with_name("desk_in_firefox.mjs")
 
 
 def test_the_whole_job_in_firefox(served):
-    firefox = shutil.which("firefox-esr") or shutil.which("firefox")
-    node, modules = shutil.which("node"), os.environ.get("EVENSTROKE_NODE_MODULES")
-    if not (firefox and node):
-        pytest.skip("firefox or node is not installed (Debian: apt-get install firefox-esr nodejs)")
-    if not modules or not Path(modules, "puppeteer-core").is_dir():
-        pytest.skip(
-            "EVENSTROKE_NODE_MODULES names no folder with puppeteer-core (npm install "
-            "puppeteer-core)"
-        )
-    command = [node, str(SCRIPT), firefox, modules, served.door.invite("/"), WATCH]
-    ran = subprocess.run(command, capture_output=True, text=True, timeout=180, check=False)
-    assert ran.returncode == 0, ran.stderr
-    seen = json.loads(ran.stdout)
+    node, firefox, modules = puppeteer("firefox")
+    address = served.door.invite("/")
+    seen = seen_by(node, str(SCRIPT), firefox, modules, address, WATCH, timeout_s=180)
     assert seen["wrong"] == []
     assert seen["described"] == ["0", "8.5", "240", "135"]
     assert float(seen["dragged"][0]) > 5

@@ -1,11 +1,13 @@
-"""What several chapters need: the trial book, the comfortable band, and pictures as SVG."""
+"""What several chapters need: the trial book, the comfortable band, the last tests, and pictures."""
 
 from __future__ import annotations
 
 import time
 from functools import lru_cache
 from secrets import token_hex
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+
+import msgspec
 
 from mapper.choosing.recommended import Band, band_for
 from mapper.choosing.travel import USUAL_HAND
@@ -13,13 +15,16 @@ from mapper.problems import EvenstrokeError
 from profiles.library.proofs import measured_hand
 from profiles.library.trial_book import EntryFilter, Felt, in_library, trials_of
 from render.canvas.svg import fragment
+from render.desk.described import from_plain
 
 if TYPE_CHECKING:
     from mapper.choosing.travel import HandScatter
+    from mapper.mapping.solve import TabletMap
     from mapper.trials.comfort import Trial
     from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
     from render.canvas.scene import Scene
+    from render.desk.described import Description
     from render.desk.desks import Desk
 
 #: The kind of work that the page speaks of.
@@ -95,6 +100,39 @@ def hand(desk: Desk) -> HandScatter:
         return measured_hand(desk.session.library) or USUAL_HAND
     except EvenstrokeError:
         return USUAL_HAND
+
+
+class _OfLetter(Protocol):
+    @property
+    def said(self) -> dict[str, Any]:
+        """The letter that it was of, as plain data."""
+
+
+T = TypeVar("T", bound=_OfLetter)
+
+
+def stored(desk: Desk, name: str, kind: type[T]) -> tuple[T, TabletMap] | None:
+    """The test of ``kind`` that lies beside the draft as ``name``, and the map that it was of.
+
+    None where there is none, or none that can be read.
+    """
+    content = desk.draft.get(name)
+    if content is None:
+        return None
+    try:
+        test = msgspec.json.decode(content, type=kind)
+        meant = desk.session.answer(from_plain(test.said)).solved
+    except (msgspec.DecodeError, EvenstrokeError):
+        return None
+    return None if meant is None else (test, meant)
+
+
+def is_possible(desk: Desk, said: Description, change: dict[str, Any]) -> bool:
+    """Whether a letter that says ``said`` can have this change."""
+    try:
+        return desk.session.answer(said.with_(change)).possible
+    except EvenstrokeError:
+        return False
 
 
 def drawn(scene: Scene) -> str:

@@ -35,6 +35,8 @@ from render.sentences.touch import mouse_sentence, slip_sentence
 from render.sentences.words import number
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from flask import Request
 
     from mapper.tracing.sizing import AreaSize, GlassSize
@@ -163,7 +165,7 @@ def _touches(desk: Desk, verb: str, sent: TouchesSent) -> dict[str, Any]:
     across, down = (plain_number(str(each), where) for each in (sent.across, sent.down))
     sheet = grid_sheet(across, down)
     screen_px = _pixels(sent.frame.screen)
-    desktop = Desktop((Display(*screen_px),)) if desk.solved is None else _desktop(desk)
+    desktop = _desktop(desk, screen_px)
     display = display_under(desktop, sent.frame)
     if verb == "grid":
         return {"crosses": crosses_data(sheet)}
@@ -174,14 +176,12 @@ def _touches(desk: Desk, verb: str, sent: TouchesSent) -> dict[str, Any]:
     ]
     if sent.mouse:
         sentences.append(mouse_sentence())
-    ways, more = _area_ways(desk, found.size)
-    html = render_template("chapters/measure_result.html", sentences=[*sentences, *more], ways=ways)
-    return {"another": False, "html": html}
+    return {"html": _area_html(desk, found.size, sentences)}
 
 
-def _desktop(desk: Desk) -> Desktop:
-    assert desk.solved is not None
-    return desk.solved.request.desktop
+def _desktop(desk: Desk, screen_px: tuple[int, int]) -> Desktop:
+    """The desktop of the letter; where it has none, the screen that the page is on."""
+    return Desktop((Display(*screen_px),)) if desk.solved is None else desk.solved.request.desktop
 
 
 def _traces(
@@ -201,20 +201,17 @@ def _traces(
         )
         for strokes in given
     ]
-    solved = desk.solved
-    desktop = solved.request.desktop if solved is not None else Desktop((Display(*screen_px),))
+    desktop = _desktop(desk, screen_px)
     target = desktop.rect_px
     found = area_size(laid_out, (target.width, target.height), desktop.width_over_height)
-    ways, more = _area_ways(desk, found)
-    sentences = [*area_sentences(found, len(desktop.displays)), *more]
-    html = render_template("chapters/measure_result.html", sentences=sentences, ways=ways)
+    html = _area_html(desk, found, area_sentences(found, len(desktop.displays)))
     return {"another": not found.both_ways and len(given) < 2, "html": html}
 
 
-def _area_ways(desk: Desk, found: AreaSize) -> tuple[list[dict[str, Any]], list[str]]:
-    """The changes of the letter that say the measured size, and what the hardware says of it."""
+def _area_html(desk: Desk, found: AreaSize, measured: Iterable[str]) -> str:
+    """What was measured, what the hardware says of it, and the changes of the letter for both."""
     solved = desk.solved
-    sentences: list[str] = []
+    sentences = list(measured)
     # The letter has the tablet as it was built.
     built = -1 if desk.said.turn in {"90", "270"} else 1
     width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
@@ -231,4 +228,4 @@ def _area_ways(desk: Desk, found: AreaSize) -> tuple[list[dict[str, Any]], list[
         sentences.append(_reported(each.name, size(*sides), card, agree=agree))
         title = say("Take {size}, as {name} reports", size=size(*sides), name=Name(each.name))
         ways.append({"title": title, "change": {"tablet": each.text}})
-    return ways, sentences
+    return render_template("chapters/measure_result.html", sentences=sentences, ways=ways)

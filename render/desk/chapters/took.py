@@ -17,7 +17,7 @@ from flask import render_template
 
 from mapper.affine import Affine
 from mapper.phrases import phrase
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
@@ -25,7 +25,7 @@ from profiles.library.proofs import note_trace
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading, touch
-from render.desk.chapters.known import drawn
+from render.desk.chapters.known import drawn, is_possible, stored
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
 from render.desk.place import reads_traces
@@ -44,7 +44,6 @@ if TYPE_CHECKING:
     from profiles.strokes.traces import TraceReport
     from profiles.strokes.tracing import Traced
     from render.desk.bodies import Strokes
-    from render.desk.described import Description
     from render.desk.desks import Desk
 
 #: What is offered by name; any other thing may be typed.
@@ -97,16 +96,10 @@ _looked: dict[bytes, Looked] = {}
 
 def _last(desk: Desk) -> tuple[Asked | None, bool]:
     """The last trace, and whether it was of the map as it is now."""
-    content, now = desk.draft.get("trace-of.json"), desk.solved
-    if content is None or now is None:
+    found, now = stored(desk, "trace-of.json", Asked), desk.solved
+    if found is None or now is None:
         return None, False
-    try:
-        asked = msgspec.json.decode(content, type=Asked)
-        then = desk.session.answer(from_plain(asked.said)).solved
-    except (msgspec.DecodeError, EvenstrokeError):
-        return None, False
-    if then is None:
-        return None, False
+    asked, then = found
     return asked, (now.area_built_mm, now.screen_px) == (then.area_built_mm, then.screen_px)
 
 
@@ -249,14 +242,7 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
                 area = size(cause.area_width_mm, cause.area_height_mm)
                 words = say("Write {size} in the letter", size=area)
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
-    return [each for each in offered if _possible(desk.said, each.change, desk)]
-
-
-def _possible(said: Description, change: dict[str, Any] | None, desk: Desk) -> bool:
-    try:
-        return desk.session.answer(said.with_(change or {})).possible
-    except EvenstrokeError:
-        return False
+    return [each for each in offered if is_possible(desk, desk.said, each.change or {})]
 
 
 def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:

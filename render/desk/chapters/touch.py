@@ -7,14 +7,15 @@ part of it needs numpy, so it works wherever the page runs.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import msgspec
 from flask import render_template
 
 from mapper.phrases import phrase
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.touching.fit import Touch
 from mapper.touching.sheets import sheet_of
@@ -26,7 +27,7 @@ from profiles.shorthand import rect_text
 from render.canvas.svg import fragment as svg_of
 from render.desk.bodies import TouchesSent, body
 from render.desk.chapters import Heading
-from render.desk.chapters.known import drawn
+from render.desk.chapters.known import drawn, is_possible, stored
 from render.desk.described import from_plain
 from render.desk.touching import cursor_px, display_under, touches_of
 from render.pages.stencil import StencilSheet, cross_pages
@@ -53,7 +54,6 @@ if TYPE_CHECKING:
     from mapper.touching.setting import DriverSetting
     from mapper.touching.sheets import Sheet
     from mapper.touching.verdict import TouchVerdict
-    from render.desk.described import Description
     from render.desk.desks import Desk
 
 VERBS = ("begin", "touched", "corner", "crosses")
@@ -73,7 +73,7 @@ class Touched(msgspec.Struct, frozen=True):
     corner_px: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LastTest:
     """The last touch test of a desk: the map that was meant, and the verdict.
 
@@ -82,29 +82,29 @@ class LastTest:
 
     touched: Touched
     meant: TabletMap
-    verdict: TouchVerdict
     same: bool
+
+    @cached_property
+    def verdict(self) -> TouchVerdict:
+        """Judged where it is asked for: of many touches it takes longer than a heading may."""
+        touched = self.touched
+        return judge(
+            touched.touches, self.meant, anywhere=touched.anywhere, corner_px=touched.corner_px
+        )
 
 
 def last_test(desk: Desk) -> LastTest | None:
-    """The last touch test of this desk, judged anew; None where there is none."""
-    content, now = desk.draft.get(_FILE), desk.solved
-    if content is None or now is None:
+    """The last touch test of this desk; None where there is none."""
+    found, now = stored(desk, _FILE, Touched), desk.solved
+    if found is None or now is None:
         return None
-    try:
-        touched = msgspec.json.decode(content, type=Touched)
-        meant = desk.session.answer(from_plain(touched.said)).solved
-    except (msgspec.DecodeError, EvenstrokeError):
-        return None
-    if meant is None:
-        return None
-    verdict = judge(touched.touches, meant, anywhere=touched.anywhere, corner_px=touched.corner_px)
+    touched, meant = found
     same = (now.area_built_mm, now.screen_px, now.request.tablet.turn_deg) == (
         meant.area_built_mm,
         meant.screen_px,
         meant.request.tablet.turn_deg,
     )
-    return LastTest(touched, meant, verdict, same)
+    return LastTest(touched, meant, same)
 
 
 def last_answer(desk: Desk) -> Heading | None:
@@ -192,7 +192,7 @@ def _to_letter(desk: Desk, setting: DriverSetting | None, last: LastTest) -> dic
     if setting.target_px != meant.screen_px:
         desktop = meant.request.desktop
         whole = [each.label for each in desktop.displays if each.rect_px == setting.target_px]
-        target = Rect(*(round(getattr(setting.target_px, side)) for side in _SIDES))
+        target = Rect(*(round(value) for value in astuple(setting.target_px)))
         if whole:
             change |= set_to({"onto": whole[0]})
         elif setting.target_px == desktop.rect_px:
@@ -208,17 +208,7 @@ def _to_letter(desk: Desk, setting: DriverSetting | None, last: LastTest) -> dic
     )
     change |= set_to({"area": rect_text(typed, "mm")})
     said = from_plain(last.touched.said)
-    return change if _possible(said, change, desk) else None
-
-
-_SIDES = ("left", "top", "width", "height")
-
-
-def _possible(said: Description, change: dict[str, Any], desk: Desk) -> bool:
-    try:
-        return desk.session.answer(said.with_(change)).possible
-    except EvenstrokeError:
-        return False
+    return change if is_possible(desk, said, change) else None
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:

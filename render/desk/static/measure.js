@@ -2,7 +2,7 @@
 import { post } from "./ask.js";
 import { text } from "./texts.js";
 import { address, change, say } from "./page.js";
-import { screenPx } from "./screen.js";
+import { isPinched, screenPx } from "./screen.js";
 import { traceDialog } from "./chapters/common.js";
 
 const LOOK_MS = 200;
@@ -36,24 +36,18 @@ async function open(about) {
 
 // Dots of squared paper, touched on a quiet page that fills the screen.
 async function touches(dialog) {
-  const { fillScreen, frame, leaveScreen, settled, touching } = await import(
-    "./chapters/touching.js"
-  );
+  const { touching } = await import("./chapters/touching.js");
   const paper = {
     across: dialog.querySelector("#measure-across").value,
     down: dialog.querySelector("#measure-down").value,
   };
-  await fillScreen();
-  await settled();
-  const begun = await tell(dialog, "grid", { ...paper, frame: frame() }, "tablet");
-  if (begun) {
-    const answer = await touching(dialog.querySelector("dialog.quiet"), begun.crosses);
-    if (answer) {
-      await tell(dialog, "touches", { ...paper, ...answer }, "tablet");
-      dialog.querySelector(".result button")?.focus();
-    }
-  }
-  await leaveScreen();
+  const answer = await touching(dialog.querySelector("dialog.quiet"), async (frame) => {
+    const begun = await tell(dialog, "grid", { ...paper, frame }, "tablet");
+    return begun?.crosses;
+  });
+  if (!answer) return;
+  await tell(dialog, "touches", { ...paper, ...answer }, "tablet");
+  dialog.querySelector(".result button")?.focus();
 }
 
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
@@ -155,9 +149,8 @@ function display(dialog) {
   }
   let pinched = false;
   const look = () => {
-    const now = Boolean(visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);
-    if (now !== pinched)
-      refuse(now ? text("pinched") : "");
+    const now = isPinched();
+    if (now !== pinched) refuse(now ? text("pinched") : "");
     pinched = now;
     if (now || (devicePixelRatio === ratio && String(screenPx()) === glass)) return now;
     pulls = [];

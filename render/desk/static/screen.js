@@ -23,3 +23,7 @@ export function screenPx() {
     (length) => 2 * Math.round((length * devicePixelRatio) / zoom / 2),
   );
 }
+
+// Whether the page is pinched to another size.
+export const isPinched = () =>
+  Boolean(window.visualViewport && Math.abs(visualViewport.scale - 1) > 0.01);

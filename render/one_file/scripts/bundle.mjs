@@ -1,7 +1,6 @@
 // For the build: each page's scripts as one file of classic code, and the worker's as another.
 // node bundle.mjs MODULES OUT STATIC SCRIPTS
 
-import fs from "node:fs";
 import path from "node:path";
 import { createRequire } from "node:module";
 
@@ -9,10 +8,7 @@ const [modules, out, statics, scripts] = process.argv.slice(2);
 const { build, stop } = createRequire(path.join(modules, "x.js"))("esbuild-wasm");
 
 const whole = { bundle: true, format: "iife", charset: "utf8", logLevel: "warning", minify: true };
-const pages = fs
-  .readdirSync(statics)
-  .filter((name) => /^(desk|start|pad_page)\.js$/.test(name))
-  .map((name) => path.join(statics, name));
+const pages = ["desk.js", "start.js"].map((name) => path.join(statics, name));
 await build({ ...whole, entryPoints: pages, outdir: path.join(out, "pages") });
 const own = (name) => path.join(scripts, `${name}.js`);
 await build({ ...whole, entryPoints: [own("start")], outdir: out });

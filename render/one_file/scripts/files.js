@@ -6,24 +6,23 @@ const STORE = "files";
 // A browser that blocks its storage may say nothing at all.
 const PATIENCE_MS = 4000;
 
-const done = (asked) =>
+// What a request to the storage gives.
+export const done = (asked) =>
   new Promise((resolve, reject) => {
     asked.onsuccess = () => resolve(asked.result);
     asked.onerror = () => reject(asked.error);
   });
 
-export function openDatabase() {
-  const opened = new Promise((resolve, reject) => {
-    const asked = indexedDB.open(DATABASE, 1);
-    asked.onupgradeneeded = () => {
-      asked.result.createObjectStore(STORE);
-      asked.result.createObjectStore("notes");
-    };
-    asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
+export async function openDatabase() {
+  const asked = indexedDB.open(DATABASE, 1);
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore(STORE);
+    asked.result.createObjectStore("notes");
+  };
+  const silence = new Promise((_, reject) => {
     setTimeout(() => reject(new Error("no answer from the storage")), PATIENCE_MS);
   });
-  return opened;
+  return Promise.race([done(asked), silence]);
 }
 
 export class Files {
@@ -33,7 +32,6 @@ export class Files {
     this.fs = fs;
     this.home = home;
     this.state = "visit";
-    this.found = 0;
     this.stored = new Map();
     this.database = null;
   }
@@ -49,10 +47,8 @@ export class Files {
         done(store.getAll()),
       ]);
       paths.forEach((path, index) => {
-        const isFolder = path.endsWith("/");
         fs.mkdirTree(path.slice(0, path.lastIndexOf("/")));
-        if (!isFolder) fs.writeFile(path, contents[index]);
-        this.found += !isFolder;
+        if (!path.endsWith("/")) fs.writeFile(path, contents[index]);
       });
       this.state = "stored";
     } catch (error) {

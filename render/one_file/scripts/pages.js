@@ -9,6 +9,7 @@ import { pictureOf } from "./picture.js";
 import { endOthers, later } from "./timers.js";
 
 const START = `${root}/`;
+const DESK = `${START}desk/`;
 
 let path = START;
 const named = () => {
@@ -62,14 +63,14 @@ async function answer(address, { method = "GET", body, kind } = {}) {
   return said;
 }
 
-async function download(address) {
+export async function download(address) {
   const said = await answer(address);
   if (said.status !== 200) return;
   const name = /filename="([^"]+)"/.exec(said.headers["content-disposition"] ?? "")?.[1];
   saveAs(new Blob([said.content], { type: said.headers["content-type"] }), name ?? "evenstroke");
 }
 
-export function saveAs(content, name) {
+function saveAs(content, name) {
   const link = document.createElement("a");
   link.href = URL.createObjectURL(content);
   link.download = name;
@@ -102,7 +103,7 @@ export async function show(address, { push = false } = {}) {
 function listen() {
   addEventListener("popstate", (event) => {
     const address = named();
-    const desk = (each) => /^\/e\/desk\/([^/]+)/.exec(each)?.[1];
+    const desk = (each) => each.startsWith(DESK) && each.slice(DESK.length).split("/")[0];
     const sameDesk = desk(address) && desk(address) === desk(path);
     // Steps of one desk are the page's own business, which listens after this.
     if (event.state?.step !== undefined && sameDesk) {

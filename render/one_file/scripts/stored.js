@@ -3,9 +3,9 @@
 // to date where a browser lets a page write to one.
 
 import { root } from "./address.js";
-import { openDatabase } from "./files.js";
+import { done, openDatabase } from "./files.js";
 import { ask } from "./python.js";
-import { saveAs } from "./pages.js";
+import { download } from "./pages.js";
 import { later } from "./timers.js";
 import { text } from "./words.js";
 
@@ -21,12 +21,6 @@ let asks = false; // whether a desk was kept while the last file is old
 let file = null; // the file that is kept up to date, as a handle
 let mayWrite = false;
 let failed = false;
-
-const done = (asked) =>
-  new Promise((resolve, reject) => {
-    asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
-  });
 
 // Notes of this module beside the library; where nothing is stored they last for this visit.
 async function note(name, value) {
@@ -99,12 +93,7 @@ async function writeFile() {
 }
 
 async function saveAll() {
-  if (!globalThis.showSaveFilePicker) {
-    const { status, content } = await ask({ method: "GET", address: ARCHIVE });
-    if (status !== 200) return;
-    saveAs(new Blob([content], { type: "application/zip" }), "evenstroke-desks.zip");
-    return wasSaved();
-  }
+  if (!globalThis.showSaveFilePicker) return download(ARCHIVE);
   try {
     file = await showSaveFilePicker({ suggestedName: "evenstroke-desks.zip" });
   } catch {

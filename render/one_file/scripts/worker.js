@@ -43,7 +43,7 @@ async function boot({ parts, lock, assets }) {
   const begin = python.runPython("from render.one_file.inside import begin; begin");
   call = begin(`${HOME}/library`, python.toPy(assets));
   begin.destroy();
-  return { storage: files.state, found: files.found };
+  return { storage: files.state };
 }
 
 async function ask({ method, address, body, kind }) {

@@ -3,9 +3,7 @@
 import { paper, printSheets } from "../shown.js";
 import { text } from "../texts.js";
 import { guarded } from "./common.js";
-import { fillScreen, frame, leaveScreen, settled, touching } from "./touching.js";
-
-const CORNER = [{ number: "\u2196", x: 0, y: 0 }];
+import { touching } from "./touching.js";
 
 export function openTouch(element, page) {
   const part = element.querySelector(".touch-test");
@@ -31,28 +29,27 @@ export function openTouch(element, page) {
     display: part.querySelector("#touch-display")?.value ?? "",
   });
 
-  // The page fills the screen first, so that what is wrong with it is told before anything is touched.
+  // What is wrong with the screen is told before anything is touched.
   async function test(verb, more, crosses) {
     line.hidden = true;
     const wanted = { ...asked(), ...more };
-    await fillScreen();
-    try {
-      await settled();
-      const begun = await page.ask("begin", { ...wanted, frame: frame() });
-      const answer = await touching(dialog, crosses ?? begun.crosses);
-      if (!answer) return page.say(text("left_untested"));
-      await page.ask(verb, { ...wanted, ...answer });
-      element.querySelector(".touch-verdict")?.focus();
-    } finally {
-      await leaveScreen();
-    }
+    const answer = await touching(dialog, async (frame) => {
+      const begun = await page.ask("begin", { ...wanted, frame });
+      return crosses ?? begun.crosses;
+    });
+    if (!answer) return page.say(text("left_untested"));
+    await page.ask(verb, { ...wanted, ...answer });
+    element.querySelector(".touch-verdict")?.focus();
   }
   const press = (name, act) =>
     part.querySelector(name)?.addEventListener("click", () => guarded(part, act));
   press("[data-touch]", () => test("touched", {}));
   press("[data-more]", () => test("touched", { more: true }));
   press("[data-corner]", () =>
-    test("corner", {}, [{ ...CORNER[0], words: text("the_corner") }]),
+    test("corner", {}, [{ number: "\u2196", x: 0, y: 0, words: text("the_corner") }]),
   );
-  press("[data-print]", async () => printSheets((await page.ask("crosses", { paper: paper() })).print));
+  press("[data-print]", async () => {
+    const sheets = await page.ask("crosses", { paper: paper() });
+    printSheets(sheets.print);
+  });
 }

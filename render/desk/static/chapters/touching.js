@@ -1,47 +1,58 @@
 // A quiet page that asks for touches, one after the other, and reads where the cursor went.
 import { text } from "../texts.js";
-import { pageZoom, screenPx } from "../screen.js";
+import { isPinched, pageZoom, screenPx } from "../screen.js";
 
 const BOUNCE_MS = 250;
 const NOTHING_MS = 15000;
 const SVG = "http://www.w3.org/2000/svg";
 
 // How the page lies on its screen, for the server, which works out the pixels.
-export const frame = () => ({
+const frame = () => ({
   ratio: devicePixelRatio,
   inner: [innerWidth, innerHeight],
   screen: screenPx(),
   full: Boolean(document.fullscreenElement),
   zoomed: pageZoom() !== 1,
-  pinched: Boolean(window.visualViewport && Math.abs(visualViewport.scale - 1) > 0.01),
+  pinched: isPinched(),
 });
 
 // In a click: later no browser allows it.
-export const fillScreen = () =>
+const fillScreen = () =>
   document.documentElement.requestFullscreen?.().catch(() => {}) ?? Promise.resolve();
 
-export async function leaveScreen() {
+async function leaveScreen() {
   if (document.fullscreenElement) await document.exitFullscreen().catch(() => {});
 }
 
 // A window comes to its size a little after the promise.
-export const settled = () =>
+const settled = () =>
   new Promise((resolve) => {
     setTimeout(() => requestAnimationFrame(() => resolve()), 120);
   });
 
-// Asks for the crosses; gives { touches, frame, mouse }, or null where somebody left.
-export function touching(dialog, crosses) {
+// Fills the screen while crosses are touched: those that `begin` gives for the page as it then lies
+// on its screen. Gives { touches, frame, mouse }, or nothing where somebody left or there are none.
+export async function touching(dialog, begin) {
+  await fillScreen();
+  try {
+    await settled();
+    const crosses = await begin(frame());
+    return crosses && (await touched(dialog, crosses));
+  } finally {
+    await leaveScreen();
+  }
+}
+
+function touched(dialog, crosses) {
   return new Promise((resolve) => {
     const which = dialog.querySelector(".which");
     const place = dialog.querySelector(".place");
     const slip = dialog.querySelector(".slip");
     const picture = dialog.querySelector(".where");
     const marks = drawn(picture, crosses);
+    // Each touch: its place, the kind of pointer, and the dot that shows it.
     let touches = [];
-    let dots = [];
-    let kinds = [];
-    let pens = 0;
+    let hadPen = false;
     let last = 0;
     let now = frame();
     let waiting = 0;
@@ -64,17 +75,13 @@ export function touching(dialog, crosses) {
     }
     function again() {
       if (!touches.length) return;
-      touches.pop();
-      kinds.pop();
-      dots.pop()?.remove();
+      touches.pop().dot.remove();
       tell("");
       ask();
     }
     function anew() {
-      for (const dot of dots) dot.remove();
+      for (const { dot } of touches) dot.remove();
       touches = [];
-      dots = [];
-      kinds = [];
       now = frame();
       tell("zoom_changed");
       ask();
@@ -82,9 +89,9 @@ export function touching(dialog, crosses) {
     function end(answer) {
       clearTimeout(waiting);
       off.abort();
-      for (const dot of dots) dot.remove();
+      for (const { dot } of touches) dot.remove();
       dialog.close();
-      leaveScreen().then(() => resolve(answer));
+      resolve(answer);
     }
 
     function down(event) {
@@ -96,22 +103,25 @@ export function touching(dialog, crosses) {
       }
       if (event.button !== 0 || event.timeStamp - last < BOUNCE_MS) return;
       last = event.timeStamp;
-      if (event.pointerType === "pen") pens += 1;
+      if (event.pointerType === "pen") hadPen = true;
       // Who has a pen that says so, and clicks a mouse, did not mean it.
-      else if (pens) return tell("mouse_now");
+      else if (hadPen) return tell("mouse_now");
       if (devicePixelRatio !== now.ratio || String(screenPx()) !== String(now.screen))
         return anew();
       tell("");
-      touches.push([event.screenX, event.screenY, event.clientX, event.clientY]);
-      kinds.push(event.pointerType);
       const dot = document.createElement("i");
       dot.className = "touched";
       dot.style.left = `${event.clientX}px`;
       dot.style.top = `${event.clientY}px`;
       dialog.append(dot);
-      dots.push(dot);
+      const at = [event.screenX, event.screenY, event.clientX, event.clientY];
+      touches.push({ at, kind: event.pointerType, dot });
       if (touches.length < crosses.length) return ask();
-      end({ touches, frame: now, mouse: kinds.includes("mouse") });
+      end({
+        touches: touches.map((each) => each.at),
+        frame: now,
+        mouse: touches.some((each) => each.kind === "mouse"),
+      });
     }
     function up(event) {
       if (event.pointerType !== "touch") return;
