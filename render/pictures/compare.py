@@ -219,13 +219,19 @@ def _title(maps: Sequence[tuple[str, TabletMap]], subject: str) -> str:
 
 def _title_of_one_shape(maps: Sequence[tuple[str, TabletMap]], shape: str) -> str:
     """The title where every map makes the same of a circle."""
-    turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
+    tilts = [tilt_words(_tilt_deg(each)) for _, each in maps]
+    turning = [index for index, tilt in enumerate(tilts) if tilt]
     if len(turning) == 1:
-        name, tilt = turning[0]
+        (index,) = turning
+        slots = {"name": _name_in_title(maps[index][0]), "tilt": tilts[index]}
+        if len(maps) == 2:
+            return say(
+                "With {name} strokes come out turned {tilt}; with {other} they do not",
+                other=_name_in_title(maps[1 - index][0]),
+                **slots,
+            )
         return say(
-            "With {name} strokes come out turned {tilt}; with the others they do not",
-            name=_name_in_title(name),
-            tilt=tilt,
+            "With {name} strokes come out turned {tilt}; with the others they do not", **slots
         )
     if len(maps) == 2:
         return say("A circle comes out {shape} on both", shape=shape)
