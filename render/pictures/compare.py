@@ -272,8 +272,8 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
     else:
         notes = [say("Each to its own scale")]
     if any(each.has_ghosts for each in shown):
-        drawn = any(each.drawing is not None for each in shown)
-        notes.append(say("dashed: as it was drawn") if drawn else say("dashed: the round shape"))
+        circles = all(each.ghosts_are_circles for each in shown)
+        notes.append(say("dashed: the round shape") if circles else say("dashed: as it was drawn"))
     hatched = any(
         solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
         for solved in maps

@@ -292,8 +292,8 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     if solved.screen_px != solved.request.desktop.rect_px or len(solved.reached) < len(shown.panes):
         notes.append(say("Hatched: the pen does not reach it"))
     if shown.has_ghosts:
-        drawn = shown.drawing is not None
-        notes.append(say("Dashed: as it was drawn") if drawn else say("Dashed: the round shape"))
+        circles = shown.ghosts_are_circles
+        notes.append(say("Dashed: the round shape") if circles else say("Dashed: as it was drawn"))
     if not shown.to_scale:
         notes.append(say("Its size in mm was not given, so square pixels are assumed"))
     elif shown.step_mm is not None:
