@@ -19,7 +19,7 @@ from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
-from render.pictures.preview import NO_BREAK, describe
+from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
 from render.sentences.say import say, say_again
@@ -185,9 +185,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     unused = 100 - solved.summary.area_used_percent
     notes: list[str] = []
     if unused > _SEEN_PERCENT:
-        notes.append(
-            say("Hatched: not used, {share}.", share=share_words(unused).replace(" ", NO_BREAK))
-        )
+        notes.append(say("Hatched: not used, {share}.", share=share_words(unused)))
     if solved.request.tablet.turn_deg:
         notes.append(say("Triangle: its top edge as built."))
     if solved.area_angle_deg:

@@ -254,7 +254,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
     notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
-        unused = share_words(100 - solved.summary.area_used_percent).replace(" ", NO_BREAK)
+        unused = share_words(100 - solved.summary.area_used_percent)
         notes.append(say("Hatched: not used, {share}", share=unused))
     if shown.step_mm is not None:
         notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
