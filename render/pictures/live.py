@@ -23,7 +23,14 @@ from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
 from render.sentences.say import say, say_again
-from render.sentences.words import ROUND_PERCENT, TWICE, map_title, number, share_words
+from render.sentences.words import (
+    ROUND_PERCENT,
+    SEEN_SHARE_PERCENT,
+    TWICE,
+    map_title,
+    number,
+    share_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +43,6 @@ _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
 HAND_WORDS = phrase("under the hand")
-_SEEN_PERCENT = 0.05
 
 #: Why a mark stays.
 FILLS = phrase("It fills the whole length, so it cannot move.")
@@ -184,7 +190,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     easel.text(say_again(HAND_WORDS), body.left, body.top - 2.6, "heading")
     unused = 100 - solved.summary.area_used_percent
     notes: list[str] = []
-    if unused > _SEEN_PERCENT:
+    if unused > SEEN_SHARE_PERCENT:
         notes.append(say("Hatched: not used, {share}.", share=share_words(unused)))
     if solved.request.tablet.turn_deg:
         notes.append(say("Triangle: its top edge as built."))
