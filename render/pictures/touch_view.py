@@ -18,7 +18,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import SHEET_MM, draw_title, page
 from render.sentences.say import say, say_count
-from render.sentences.touch import cause_sentence, touched_title
+from render.sentences.touch import cause_sentence, side_words, touched_title
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -129,12 +129,7 @@ def _description(verdict: TouchVerdict) -> str:
     if verdict.found is None:
         return ""
     area, limits = verdict.found.setting.area_built_mm, verdict.limits_mm
-    words = {
-        "width": say("width"),
-        "height": say("height"),
-        "left": say("from the left"),
-        "top": say("from the top"),
-    }
+    words = side_words()
     return " ".join(
         say(
             "{what}: {value} mm, give or take {limit} mm.",
