@@ -169,12 +169,8 @@ def _slide_of(study: Study, section: Section) -> Scene:
 
 
 def _section_with_key(sections: Sequence[Section], key: str) -> Section:
-    for section in sections:
-        if section.key == key:
-            return section
-    keys = [section.key for section in sections]
-    one_of(key, keys, "--slide")
-    raise AssertionError(key)
+    by_key = {section.key: section for section in sections}
+    return by_key[one_of(key, by_key, "--slide")]
 
 
 # More rows than these cannot be read on a slide.
