@@ -13,7 +13,6 @@ from contextlib import contextmanager
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from warnings import catch_warnings
 
 from mapper.affine import Affine
 from mapper.paths import Style
@@ -146,7 +145,7 @@ def _settings() -> Iterator[None]:
     from matplotlib import rc_context
 
     settings: Any = _SETTINGS
-    with rc_context(settings), catch_warnings():
+    with rc_context(settings):
         yield
 
 
