@@ -22,7 +22,7 @@ from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_t
 from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
-from render.sentences.say import say, say_again
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import (
     ROUND_PERCENT,
     SEEN_SHARE_PERCENT,
@@ -170,19 +170,33 @@ class _Layout:
 
 
 def _draw_glass_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
+    one = len(shown.panes) == 1
+    where = say("on the display") if one else say("on the displays")
+    if not shown.to_scale:
+        where = say("{heading}, not to scale", heading=where)
+    easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
+    _draw_notes(easel, [_glass_note(shown, units)], places.screens, easel.width_mm)
+
+
+def _glass_note(shown: Demonstration, units: str) -> str:
+    """What a square of the grid becomes, and on which of several displays."""
     solved = shown.solved
     figures = solved.figures_on(solved.reference)
-    where = say("on the display") if shown.to_scale else say("on the display, not to scale")
-    easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
-    note = say("Its size in mm is not known, so square pixels are assumed.")
-    if figures.size_known and shown.step_mm is not None:
-        scales = figures.distortion.scale_x, figures.distortion.scale_y
-        across, down = (length(shown.step_mm * scale, units) for scale in scales)
-        slots = {"hand": length(shown.step_mm, units), "across": across, "down": down}
-        note = say("{hand} under the hand become {across} across and {down} down.", **slots)
+    if not figures.size_known or shown.step_mm is None:
+        return say("Its size in mm is not known, so square pixels are assumed.")
+    scales = figures.distortion.scale_x, figures.distortion.scale_y
+    across, down = (length(shown.step_mm * scale, units) for scale in scales)
+    slots = {"hand": length(shown.step_mm, units), "across": across, "down": down}
+    if len(solved.reached) == 1:
         if across == down:
-            note = say("{hand} under the hand become {across} in each direction.", **slots)
-    _draw_notes(easel, [note], places.screens, easel.width_mm)
+            return say("{hand} under the hand become {across} in each direction.", **slots)
+        return say("{hand} under the hand become {across} across and {down} down.", **slots)
+    slots["display"] = Name(solved.reference.label)
+    if across == down:
+        return say("{hand} under the hand become {across} in each direction on {display}.", **slots)
+    return say(
+        "{hand} under the hand become {across} across and {down} down on {display}.", **slots
+    )
 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
