@@ -13,7 +13,6 @@ from contextlib import contextmanager
 from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from warnings import catch_warnings
 
 from mapper.affine import Affine
 from mapper.paths import Style
@@ -58,12 +57,17 @@ _SETTINGS = {
 _CODES = {"M": 1, "L": 2, "C": 4, "Z": 79}
 
 
+def ending_of(path: str | os.PathLike[str]) -> str:
+    """The ending of the name of ``path``, in small letters; ``.png`` on standard output."""
+    return ".png" if is_standard(path) else Path(path).suffix.lower()
+
+
 def kind_of(path: str | os.PathLike[str]) -> str:
-    """The kind of picture that the name of ``path`` asks for; PNG on standard output.
+    """The kind of picture that the name of ``path`` asks for.
 
     Raises RequestError for another ending.
     """
-    ending = ".png" if is_standard(path) else Path(path).suffix.lower()
+    ending = ending_of(path)
     if ending not in KINDS:
         endings = ", ".join(KINDS)
         came = phrase("no ending")
@@ -146,7 +150,7 @@ def _settings() -> Iterator[None]:
     from matplotlib import rc_context
 
     settings: Any = _SETTINGS
-    with rc_context(settings), catch_warnings():
+    with rc_context(settings):
         yield
 
 

@@ -197,7 +197,7 @@ ROLES: dict[str, Style] = {
 
 def palette(theme: str) -> dict[str, str]:
     """The colours of ``theme``. Raises RequestError for an unknown one."""
-    return THEMES[one_of(theme, tuple(THEMES), "theme")]
+    return THEMES[one_of(theme, THEMES, "theme")]
 
 
 def style(role: str) -> Style:

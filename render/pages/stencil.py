@@ -127,12 +127,8 @@ def cross_pages(solved: TabletMap, sheet: StencilSheet) -> list[Scene]:
 def _pages_of(
     draw: Callable[[TabletMap, StencilSheet], Scene], solved: TabletMap, sheet: StencilSheet
 ) -> list[Scene]:
-    for value, choices, where in (
-        (sheet.paper, tuple(PAPERS_MM), "paper"),
-        (sheet.hand, ("right", "left"), "hand"),
-    ):
-        if value not in choices:
-            one_of(value, choices, where)
+    one_of(sheet.paper, PAPERS_MM, "paper")
+    one_of(sheet.hand, ("right", "left"), "hand")
     master = draw(solved, sheet)
     paper, windows = _paper_and_windows(master.width_mm, master.height_mm, PAPERS_MM[sheet.paper])
     texts = [_window_for_text(mark, windows) for mark in master.marks if isinstance(mark, Text)]

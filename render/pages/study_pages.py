@@ -60,9 +60,10 @@ def write_study(
     them. Raises RequestError for another ending, and for a file that exists unless ``force``, of
     all names before anything is written.
     """
+    sections = study_sections(study, before)
     files: dict[Path, bytes] = {}
     for out in outs:
-        files |= _files_of(study, out, before, slide, theme)
+        files |= _files_of(study, sections, out, slide, theme)
     judge_names(files, force=force)
     for out in outs:
         if not Path(out).suffix and not is_standard(out):
@@ -78,20 +79,20 @@ def write_study(
 
 
 def _files_of(
-    study: Study, out: str, before: Study | None, slide: str, theme: str
+    study: Study, sections: Sequence[Section], out: str, slide: str, theme: str
 ) -> dict[Path, bytes]:
     """The files that one name asks for, and their content."""
     target = Path(out)
     ending = target.suffix.lower()
     if slide:
-        section = _section_with_key(study_sections(study, before), slide)
+        section = _section_with_key(sections, slide)
         content = to_bytes(
             _slide_of(study, section), kind_of(out), theme=theme, width_px=SLIDE_PX[0]
         )
         return {target: content}
     if is_standard(out):
         # The page alone: the entries have no place beside it.
-        return {target: _html(study, study_sections(study, before), "", theme)}
+        return {target: _html(study, sections, "", theme)}
     if ending not in {"", *_ENDINGS}:
         must = phrase(
             "the name must end in {endings}, or in nothing for a folder of slides",
@@ -99,7 +100,6 @@ def _files_of(
         )
         instead = phrase("Type for example {file}", file="study.html")
         raise RequestError(Problem(out, must, quoted(target.suffix), instead))
-    sections = study_sections(study, before)
     data = target / "entries.csv" if not ending else target.with_suffix(".csv")
     if not ending:
         files = _slides(study, sections, target, theme)
@@ -169,12 +169,8 @@ def _slide_of(study: Study, section: Section) -> Scene:
 
 
 def _section_with_key(sections: Sequence[Section], key: str) -> Section:
-    for section in sections:
-        if section.key == key:
-            return section
-    keys = [section.key for section in sections]
-    one_of(key, keys, "--slide")
-    raise AssertionError(key)
+    by_key = {section.key: section for section in sections}
+    return by_key[one_of(key, by_key, "--slide")]
 
 
 # More rows than these cannot be read on a slide.

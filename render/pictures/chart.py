@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 from render.canvas.lettering import fitted, width_mm
 from render.canvas.theme import style
 from render.pictures.frame import page
+from render.sentences.pairs import FEEL
+from render.sentences.say import say, say_again
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -86,6 +89,15 @@ class Axis:
         ):
             if side_words and width_mm(side_words, style("note").em_mm) + 3.0 <= room:
                 easel.text(side_words, x, top - 3.0, "note", anchor=anchor)
+
+
+def name_comfortable_band(
+    easel: Easel, axis: Axis, band: tuple[float, float], span: tuple[float, float]
+) -> None:
+    """Draw a band of comfortable scale factors, and say what is felt below and above it."""
+    words = say("comfortable: {low} to {high}", low=number(band[0]), high=number(band[1]))
+    sides = {side: say_again(FEEL[side]) for side in ("below", "above")}
+    axis.name_band(easel, band, span, words, **sides)
 
 
 def draw_notes(easel: Easel, lines: Sequence[str], top: float) -> None:

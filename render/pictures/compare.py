@@ -116,17 +116,14 @@ def compare_scene(
     bare_length(0.0, units)
     stages = [_stage(solved, probes, drawing) for _, solved in maps]
     title = _title(maps, stages[0].shown.subject)
+    cells = [
+        _Cell(stage, name, _figures(solved))
+        for stage, (name, solved) in zip(stages, maps, strict=True)
+    ]
+    turned = any(tilt_words(_tilt_deg(solved)) for _, solved in maps)
+    rows = [(name, _facts(each, maps[0][1], units, turned=turned)) for name, each in maps]
     easel = Easel(*size_mm)
-    if text:
-        cells = [
-            _Cell(stage, name, _figures(solved))
-            for stage, (name, solved) in zip(stages, maps, strict=True)
-        ]
-        turned = any(tilt_words(_tilt_deg(solved)) for _, solved in maps)
-        rows = [(name, _facts(each, maps[0][1], units, turned=turned)) for name, each in maps]
-        _draw_sheet(easel, cells, rows, title)
-    else:
-        _draw_sheet(easel, [_Cell(stage) for stage in stages], [], "")
+    _draw_sheet(easel, cells, rows, title, text=text)
     return easel.scene(title=title, description=_description(maps, units))
 
 
@@ -148,19 +145,16 @@ def fits_scene(
     request = replace(solved.request, area_built_mm=None, feel=None, step=None)
     maps = [(fit_name(fit), solve(replace(request, fit=fit))) for fit in FITS]
     title = _fits_title([each for _, each in maps])
+    cells = [
+        _Cell(
+            _stage(each, probes, drawing),
+            name,
+            sentences=(outcome(each), _area_sentence(each, units)),
+        )
+        for name, each in maps
+    ]
     easel = Easel(*size_mm)
-    if text:
-        cells = [
-            _Cell(
-                _stage(each, probes, drawing),
-                name,
-                sentences=(outcome(each), _area_sentence(each, units)),
-            )
-            for name, each in maps
-        ]
-        _draw_sheet(easel, cells, [], title)
-    else:
-        _draw_sheet(easel, [_Cell(_stage(each, probes, drawing)) for _, each in maps], [], "")
+    _draw_sheet(easel, cells, [], title, text=text)
     return easel.scene(title=title, description=_description(maps, units))
 
 
@@ -219,13 +213,19 @@ def _title(maps: Sequence[tuple[str, TabletMap]], subject: str) -> str:
 
 def _title_of_one_shape(maps: Sequence[tuple[str, TabletMap]], shape: str) -> str:
     """The title where every map makes the same of a circle."""
-    turning = [(name, tilt) for name, each in maps if (tilt := tilt_words(_tilt_deg(each)))]
+    tilts = [tilt_words(_tilt_deg(each)) for _, each in maps]
+    turning = [index for index, tilt in enumerate(tilts) if tilt]
     if len(turning) == 1:
-        name, tilt = turning[0]
+        (index,) = turning
+        slots = {"name": _name_in_title(maps[index][0]), "tilt": tilts[index]}
+        if len(maps) == 2:
+            return say(
+                "With {name} strokes come out turned {tilt}; with {other} they do not",
+                other=_name_in_title(maps[1 - index][0]),
+                **slots,
+            )
         return say(
-            "With {name} strokes come out turned {tilt}; with the others they do not",
-            name=_name_in_title(name),
-            tilt=tilt,
+            "With {name} strokes come out turned {tilt}; with the others they do not", **slots
         )
     if len(maps) == 2:
         return say("A circle comes out {shape} on both", shape=shape)
@@ -266,8 +266,8 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
     else:
         notes = [say("Each to its own scale")]
     if any(each.has_ghosts for each in shown):
-        drawn = any(each.drawing is not None for each in shown)
-        notes.append(say("dashed: as it was drawn") if drawn else say("dashed: the round shape"))
+        circles = all(each.ghosts_are_circles for each in shown)
+        notes.append(say("dashed: the round shape") if circles else say("dashed: as it was drawn"))
     hatched = any(
         solved.summary.area_used_percent < 100 or solved.screen_px != solved.request.desktop.rect_px
         for solved in maps
@@ -402,34 +402,35 @@ class _Division:
         return sum(self.scales) / len(self.scales)
 
 
-def _draw_sheet(
-    easel: Easel,
-    cells: list[_Cell],
-    rows: Rows,
-    title: str,
-) -> None:
-    """Draw the title, the cells and the table; small sheets lose the table, then the figures."""
-    room = page(easel)
+def _draw_sheet(easel: Easel, cells: list[_Cell], rows: Rows, title: str, *, text: bool) -> None:
+    """Draw the title, the cells and the table; small sheets lose the table, then the figures.
+
+    Without ``text`` only the pictures are drawn.
+    """
+    sheet = page(easel)
+    pictures_alone = [_Cell(cell.stage) for cell in cells]
+    if not text:
+        _draw_cells(easel, pictures_alone, _divided(pictures_alone, sheet), sheet)
+        return
+    rooms = []
+    for one_scale in (True, False):
+        subtitle = _subtitle(cells, rows, one_scale=one_scale)
+        rooms.append(draw_title(Easel(easel.width_mm, easel.height_mm), title, subtitle, sheet))
+    room = min(rooms, key=lambda each: each.height)
+    no_table = _Table([], room.width)
     table = _Table(rows, room.width)
-    if title:
-        rooms = []
-        for one_scale in (True, False):
-            subtitle = _subtitle(cells, rows, one_scale=one_scale)
-            rooms.append(draw_title(Easel(easel.width_mm, easel.height_mm), title, subtitle, room))
-        room = min(rooms, key=lambda each: each.height)
     if table.height_mm > _TABLE_SHARE * room.height:
-        table = _Table([], room.width)
+        table = no_table
     bare = [_Cell(cell.stage, cell.name) for cell in cells]
-    least = _LEAST_SHARE * _divided([_Cell(cell.stage) for cell in cells], room).merit
-    for shown, below in ((cells, table), (cells, _Table([], 0.0)), (bare, _Table([], 0.0))):
+    least = _LEAST_SHARE * _divided(pictures_alone, room).merit
+    for shown, below in ((cells, table), (cells, no_table), (bare, no_table)):
         pictures = Rect(room.left, room.top, room.width, room.height - below.height_mm)
         division = _divided(shown, pictures)
         if division.merit >= least:
             break
-    if title:
-        compared = below.rows if below.height_mm else []
-        subtitle = _subtitle(cells, compared, one_scale=len(set(division.scales)) == 1)
-        draw_title(easel, title, subtitle, page(easel))
+    compared = below.rows if below.height_mm else []
+    subtitle = _subtitle(cells, compared, one_scale=len(set(division.scales)) == 1)
+    draw_title(easel, title, subtitle, sheet)
     _draw_cells(easel, shown, division, pictures)
     if below.height_mm:
         below.draw(easel, room)

@@ -86,6 +86,8 @@ def _rows(figures: Sequence[Figure], room_mm: float) -> list[Sequence[Figure]]:
 _ROW_MM = 18.5
 #: The height of one figure with its caption, mm.
 FIGURE_MM = 14.0
+#: How far from its number a limit stands, mm.
+_LIMIT_MM = 36.0
 
 
 def figures_height_mm(figures: Sequence[Figure], room_mm: float) -> float:
@@ -122,3 +124,27 @@ def draw_figure(easel: Easel, figure: Figure, x: float, y: float, shrink: float)
     em, small = style("number").em_mm * shrink, style("note").em_mm * shrink
     easel.text(figure.value, x, y, "number", level="top", em_mm=em)
     easel.text(figure.words, x, y + em * CAP + 3.2 * shrink, "note", level="top", em_mm=small)
+
+
+def draw_measured(easel: Easel, known: tuple[str, str], words: str, room: Rect) -> float:
+    """Draw what was measured and how sure it is, with ``words`` below, at the top of ``room``.
+
+    Returns where the next one begins.
+    """
+    value, limit = known
+    big, small = style("number").em_mm, style("note").em_mm
+    easel.text(value, room.left, room.top, "number", level="top")
+    down = room.top + (big - small) * CAP
+    easel.text(f"± {limit}", room.left + _LIMIT_MM, down, "note", level="top")
+    y = room.top + big * CAP + 2.2
+    em = fitted(words, small, room.width)
+    easel.text(words, room.left, y, "note", level="top", em_mm=em)
+    return y + small * LEADING + 4.5
+
+
+def draw_legend(easel: Easel, lines: Sequence[tuple[str, str]], x: float, y: float) -> float:
+    """Draw a line of each role in a row from ``x``, with its words; return where the row ends."""
+    for role, words in lines:
+        easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
+        x = easel.text(words, x + 11, y, "note").box_mm[2] + 8
+    return x

@@ -19,6 +19,7 @@ from render.sentences.measures import bare_length, length
 from render.sentences.say import Name, listed, say
 from render.sentences.words import (
     ROUND_PERCENT,
+    SEEN_SHARE_PERCENT,
     circle_words,
     map_title,
     number,
@@ -33,8 +34,6 @@ if TYPE_CHECKING:
 
 GUTTER_MM = 16.0
 
-#: Below this share nobody sees that a part is not used.
-_SEEN_PERCENT = 0.05
 # Steps of a ruler, in its unit.
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 1000.0)
 
@@ -273,7 +272,7 @@ class _Glance:
                 used=share_words(used),
             )
         value = say("all of it used")
-        if 100 - used > _SEEN_PERCENT:
+        if 100 - used > SEEN_SHARE_PERCENT:
             value = say("{share} not used", share=share_words(100 - used))
         return value, say(
             "{used} of the tablet is used, and all of the display.", used=share_words(used)

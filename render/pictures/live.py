@@ -19,11 +19,18 @@ from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
-from render.pictures.preview import NO_BREAK, describe
+from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
-from render.sentences.say import say, say_again
-from render.sentences.words import ROUND_PERCENT, TWICE, map_title, number, share_words
+from render.sentences.say import Name, say, say_again
+from render.sentences.words import (
+    ROUND_PERCENT,
+    SEEN_SHARE_PERCENT,
+    TWICE,
+    map_title,
+    number,
+    share_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +43,6 @@ _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
 _LEAST_HIGH_MM = 40.0
 HAND_WORDS = phrase("under the hand")
-_SEEN_PERCENT = 0.05
 
 #: Why a mark stays.
 FILLS = phrase("It fills the whole length, so it cannot move.")
@@ -164,19 +170,33 @@ class _Layout:
 
 
 def _draw_glass_words(easel: Easel, shown: Demonstration, places: Places, units: str) -> None:
+    one = len(shown.panes) == 1
+    where = say("on the display") if one else say("on the displays")
+    if not shown.to_scale:
+        where = say("{heading}, not to scale", heading=where)
+    easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
+    _draw_notes(easel, [_glass_note(shown, units)], places.screens, easel.width_mm)
+
+
+def _glass_note(shown: Demonstration, units: str) -> str:
+    """What a square of the grid becomes, and on which of several displays."""
     solved = shown.solved
     figures = solved.figures_on(solved.reference)
-    where = say("on the display") if shown.to_scale else say("on the display, not to scale")
-    easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
-    note = say("Its size in mm is not known, so square pixels are assumed.")
-    if figures.size_known and shown.step_mm is not None:
-        scales = figures.distortion.scale_x, figures.distortion.scale_y
-        across, down = (length(shown.step_mm * scale, units) for scale in scales)
-        slots = {"hand": length(shown.step_mm, units), "across": across, "down": down}
-        note = say("{hand} under the hand become {across} across and {down} down.", **slots)
+    if not figures.size_known or shown.step_mm is None:
+        return say("Its size in mm is not known, so square pixels are assumed.")
+    scales = figures.distortion.scale_x, figures.distortion.scale_y
+    across, down = (length(shown.step_mm * scale, units) for scale in scales)
+    slots = {"hand": length(shown.step_mm, units), "across": across, "down": down}
+    if len(solved.reached) == 1:
         if across == down:
-            note = say("{hand} under the hand become {across} in each direction.", **slots)
-    _draw_notes(easel, [note], places.screens, easel.width_mm)
+            return say("{hand} under the hand become {across} in each direction.", **slots)
+        return say("{hand} under the hand become {across} across and {down} down.", **slots)
+    slots["display"] = Name(solved.reference.label)
+    if across == down:
+        return say("{hand} under the hand become {across} in each direction on {display}.", **slots)
+    return say(
+        "{hand} under the hand become {across} across and {down} down on {display}.", **slots
+    )
 
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
@@ -184,10 +204,8 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     easel.text(say_again(HAND_WORDS), body.left, body.top - 2.6, "heading")
     unused = 100 - solved.summary.area_used_percent
     notes: list[str] = []
-    if unused > _SEEN_PERCENT:
-        notes.append(
-            say("Hatched: not used, {share}.", share=share_words(unused).replace(" ", NO_BREAK))
-        )
+    if unused > SEEN_SHARE_PERCENT:
+        notes.append(say("Hatched: not used, {share}.", share=share_words(unused)))
     if solved.request.tablet.turn_deg:
         notes.append(say("Triangle: its top edge as built."))
     if solved.area_angle_deg:

@@ -15,7 +15,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.chart import Axis, draw_notes
+from render.pictures.chart import Axis, draw_notes, name_comfortable_band
 from render.pictures.frame import draw_title, page
 from render.sentences.measures import diagonal_inches, size
 from render.sentences.pairs import FEEL, tablet_name
@@ -205,9 +205,7 @@ class _PairChart:
             x = self.axis.x(tick)
             easel.line([(x, top), (x, bottom)], "lane-rule")
             easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
-        words = say("comfortable: {low} to {high}", low=number(band[0]), high=number(band[1]))
-        sides = {side: say_again(FEEL[side]) for side in ("below", "above")}
-        self.axis.name_band(easel, band, (top, bottom), words, **sides)
+        name_comfortable_band(easel, self.axis, band, (top, bottom))
 
     def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
         tablet = lane[0].pair.tablet

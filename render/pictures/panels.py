@@ -157,6 +157,12 @@ class Demonstration:
         shapes = any(not shape.thin for shapes in self.probes.values() for shape in shapes)
         return not self.all_round and (shapes or self.drawing is not None)
 
+    @property
+    def ghosts_are_circles(self) -> bool:
+        """Whether all that is drawn dashed is circles."""
+        ghosts = [shape for shapes in self.probes.values() for shape in shapes if not shape.thin]
+        return self.drawing is None and all(shape.name == "circle" for shape in ghosts)
+
     def desk_mm_to_glass_mm(self, pane: Pane) -> Affine:
         """The map from desk mm to glass mm, on one display."""
         to_px = self.solved.seen_mm_to_desktop_px

@@ -28,10 +28,10 @@ from render.sentences.measures import (
 )
 from render.sentences.say import Name, row_of, say, say_again, say_count
 from render.sentences.words import (
-    TWICE,
     circle_words,
     map_sentence,
     number,
+    oval_caption,
     oval_figure,
     oval_way,
     rotation_sentence,
@@ -192,29 +192,15 @@ def map_figures(solved: TabletMap, *, units: str = "mm") -> list[Figure]:
 def _circle_caption(solved: TabletMap) -> str:
     """What the figure of a drawn circle is a figure of, and on which of several displays."""
     shape = solved.figures_on(solved.reference).distortion
-    way, label = oval_way(shape), Name(_short_label(solved.reference.label))
-    alone, twice = len(solved.reached) == 1, shape.stretch >= TWICE
-    if way == "round":
+    display = Name(_short_label(solved.reference.label))
+    alone = len(solved.reached) == 1
+    if oval_way(shape) == "round":
         if alone:
             return say("what a drawn circle becomes")
-        return say("what a drawn circle becomes on {display}", display=label)
-    captions = {
-        ("wide", True): say("as wide as tall: a drawn circle"),
-        ("tall", True): say("as tall as wide: a drawn circle"),
-        ("slant", True): say("as long as wide: a drawn circle"),
-        ("wide", False): say("wider than tall: a drawn circle"),
-        ("tall", False): say("taller than wide: a drawn circle"),
-        ("slant", False): say("longer than wide: a drawn circle"),
-    }
-    on_display = {
-        ("wide", True): say("as wide as tall: a circle on {display}", display=label),
-        ("tall", True): say("as tall as wide: a circle on {display}", display=label),
-        ("slant", True): say("as long as wide: a circle on {display}", display=label),
-        ("wide", False): say("wider than tall: a circle on {display}", display=label),
-        ("tall", False): say("taller than wide: a circle on {display}", display=label),
-        ("slant", False): say("longer than wide: a circle on {display}", display=label),
-    }
-    return (captions if alone else on_display)[way, twice]
+        return say("what a drawn circle becomes on {display}", display=display)
+    if alone:
+        return say("{shape}: a drawn circle", shape=oval_caption(shape))
+    return say("{shape}: a circle on {display}", shape=oval_caption(shape), display=display)
 
 
 def _to_enter(solved: TabletMap, units: str) -> str:
@@ -268,7 +254,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
         heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
     notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
-        unused = share_words(100 - solved.summary.area_used_percent).replace(" ", NO_BREAK)
+        unused = share_words(100 - solved.summary.area_used_percent)
         notes.append(say("Hatched: not used, {share}", share=unused))
     if shown.step_mm is not None:
         notes.append(say("Grid of {length}", length=length(shown.step_mm, units)))
@@ -292,8 +278,8 @@ def _screen_words(shown: Demonstration, units: str) -> Words:
     if solved.screen_px != solved.request.desktop.rect_px or len(solved.reached) < len(shown.panes):
         notes.append(say("Hatched: the pen does not reach it"))
     if shown.has_ghosts:
-        drawn = shown.drawing is not None
-        notes.append(say("Dashed: as it was drawn") if drawn else say("Dashed: the round shape"))
+        circles = shown.ghosts_are_circles
+        notes.append(say("Dashed: the round shape") if circles else say("Dashed: as it was drawn"))
     if not shown.to_scale:
         notes.append(say("Its size in mm was not given, so square pixels are assumed"))
     elif shown.step_mm is not None:

@@ -127,7 +127,7 @@ def probe(name: str, x: float, y: float, radius: float) -> Probe:
 
     Raises RequestError for an unknown name, and for grid, which has a function of its own.
     """
-    one_of(name, tuple(_DRAWN), "probe")
+    one_of(name, _DRAWN, "probe")
     return Probe(
         name, _DRAWN[name](x, y, radius), (x, y), name in {"circle", "square"}, name == "hatching"
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import math
 import os
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.affine import Affine
@@ -14,8 +13,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.files import refuse_existing, write_whole
-from profiles.standard import is_standard
-from render.canvas.draw import KINDS, kind_of, save
+from render.canvas.draw import KINDS, ending_of, kind_of, save
 from render.canvas.scene import Easel, Scene
 from render.pictures.panels import Demonstration
 from render.pictures.warp import warped
@@ -97,7 +95,7 @@ def save_redrawn(
     if drawing.raster is None:
         save(redrawn_scene(solved, drawing), path, force=force)
         return
-    ending = ".png" if is_standard(path) else Path(path).suffix.lower()
+    ending = ending_of(path)
     if ending not in RASTER_KINDS:
         if ending in KINDS:
             # A raster in a vector file gains nothing: say what to type instead.

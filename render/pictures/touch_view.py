@@ -15,10 +15,9 @@ from mapper.touching.setting import DriverSetting
 from mapper.touching.verdict import RIGHT
 from render.canvas.lettering import fitted
 from render.canvas.scene import Easel, Scene
-from render.canvas.theme import style
-from render.pictures.frame import SHEET_MM, draw_title, page
+from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
 from render.sentences.say import say, say_count
-from render.sentences.touch import cause_sentence, touched_title
+from render.sentences.touch import cause_sentence, side_words, touched_title
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -84,9 +83,7 @@ def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> Non
     entries = [("area-edge", say("meant"))]
     if verdict.found is not None:
         entries.append(("result", say("in use, as measured")))
-    for role, words in entries:
-        easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
-        x = easel.text(words, x + 11, y, "note").box_mm[2] + 8
+    x = draw_legend(easel, entries, x, y)
     if not verdict.anywhere:
         easel.shape(Outline.circle(x + 1.2, y - 1.2, _DOT_MM), "result-dot")
         easel.text(say("your touches; each belongs on its cross"), x + 4, y, "note")
@@ -94,24 +91,20 @@ def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> Non
 
 def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
     """Draw each measured number with its limit, and what was meant."""
-    found, limits = verdict.found, verdict.limits_mm
     words = {
         "width": say("mm wide"),
         "height": say("mm high"),
         "left": say("mm from the left"),
         "top": say("mm from the top"),
     }
-    area = verdict.meant.area_built_mm if found is None else found.setting.area_built_mm
-    big, y = style("number").em_mm, column.top
-    for side in limits:
-        value = getattr(area, side)
-        wanted = getattr(verdict.meant.area_built_mm, side)
-        easel.text(fixed(value, 1), column.left, y, "number", level="top")
-        easel.text(f"± {fixed(limits[side], 1)}", column.left + 34, y + 2.4, "note", level="top")
-        line = say("{what}; meant: {mm}", what=words[side], mm=number(wanted, 1))
-        y += big + 1.6
-        easel.text(line, column.left, y, "note", level="top", em_mm=fitted(line, 3.4, column.width))
-        y += 11.0
+    found, wanted, y = verdict.found, verdict.meant.area_built_mm, column.top
+    if found is not None:
+        for side, limit in verdict.limits_mm.items():
+            known = fixed(getattr(found.setting.area_built_mm, side), 1), fixed(limit, 1)
+            mm = number(getattr(wanted, side), 1)
+            line = say("{what}; meant: {mm}", what=words[side], mm=mm)
+            room = Rect(column.left, y, column.width, column.bottom - y)
+            y = draw_measured(easel, known, line, room)
     if verdict.fit is not None:
         line = say_count(
             "{count} touch; your hand scatters by {mm} mm",
@@ -129,12 +122,7 @@ def _description(verdict: TouchVerdict) -> str:
     if verdict.found is None:
         return ""
     area, limits = verdict.found.setting.area_built_mm, verdict.limits_mm
-    words = {
-        "width": say("width"),
-        "height": say("height"),
-        "left": say("from the left"),
-        "top": say("from the top"),
-    }
+    words = side_words()
     return " ".join(
         say(
             "{what}: {value} mm, give or take {limit} mm.",

@@ -12,10 +12,8 @@ from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.tracing.outline import Placed
 from profiles.strokes.ink import upright_coverage
-from render.canvas.lettering import CAP, LEADING, fitted
 from render.canvas.scene import Easel, Scene
-from render.canvas.theme import style
-from render.pictures.frame import SHEET_MM, draw_title, page
+from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
 from render.sentences.say import Name, either, paragraph, say, say_again, say_count, scraps
 from render.sentences.trace import (
     CAUSE_NAMES,
@@ -159,15 +157,10 @@ def _outline(points: Array, *, closed: bool = True) -> Outline:
 
 
 def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
-    y = room.bottom + 6
-    x = room.left
     entries = [("fit-line", say("fitted to the trace (grey)"))]
     if report.finding is not None:
         entries.append(("meant-line", say("as it was meant to come out")))
-    for role, words in entries:
-        easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
-        text = easel.text(words, x + 11, y, "note")
-        x = text.box_mm[2] + 8
+    draw_legend(easel, entries, room.left, room.bottom + 6)
 
 
 def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
@@ -189,26 +182,10 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
     ]
     y = column.top
     for known, places, words, off_percent in entries:
-        big = style("number").em_mm
-        easel.text(fixed(known.value, places), column.left, y, "number", level="top")
-        easel.text(
-            f"± {fixed(known.half_width, places)}",
-            column.left + 36,
-            y + (big - 3.4) * CAP,
-            "note",
-            level="top",
-        )
-        y += big * CAP + 2.2
+        limit = fixed(known.half_width, places)
         line = words if off_percent is None else scraps([words, _than_meant(off_percent)])
-        easel.text(
-            line,
-            column.left,
-            y,
-            "note",
-            level="top",
-            em_mm=fitted(line, style("note").em_mm, column.width),
-        )
-        y += style("note").em_mm * LEADING + 4.5
+        room = Rect(column.left, y, column.width, column.bottom - y)
+        y = draw_measured(easel, (fixed(known.value, places), limit), line, room)
     _draw_strays(
         easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced
     )

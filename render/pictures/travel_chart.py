@@ -8,9 +8,8 @@ from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.scene import Easel, Scene
-from render.pictures.chart import Axis, draw_notes
+from render.pictures.chart import Axis, draw_notes, name_comfortable_band
 from render.pictures.frame import draw_title, page
-from render.sentences.pairs import FEEL
 from render.sentences.say import say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
@@ -155,9 +154,7 @@ class _TravelChart:
         low, high = map(self.axis.x, band)
         top, bottom = PANELS_MM[0][0] - 3.0, PANELS_MM[1][1]
         self.easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
-        words = say("comfortable: {low} to {high}", low=number(band[0]), high=number(band[1]))
-        sides = {side: say_again(FEEL[side]) for side in ("below", "above")}
-        self.axis.name_band(self.easel, band, (top, bottom), words, **sides)
+        name_comfortable_band(self.easel, self.axis, band, (top, bottom))
 
     def _panel(
         self,

@@ -14,6 +14,7 @@ from render.sentences.touch import (
     corner_sentence,
     cures,
     held_sentence,
+    side_words,
     slip_sentence,
     verdict_sentence,
 )
@@ -41,12 +42,7 @@ def touch_text(verdict: TouchVerdict, desk: str) -> str:
 def _figures(verdict: TouchVerdict) -> list[str]:
     assert verdict.found is not None and verdict.fit is not None  # noqa: PT018 - said above
     found, limits = verdict.found, verdict.limits_mm
-    words = {
-        "width": say("width"),
-        "height": say("height"),
-        "left": say("from the left"),
-        "top": say("from the top"),
-    }
+    words = side_words()
     rows = [
         [
             words[name],

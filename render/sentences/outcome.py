@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from mapper.mapping.reach import in_reach_percent
 from render.sentences.say import Name, listed, paragraph, say
 from render.sentences.words import (
+    SEEN_SHARE_PERCENT,
     TWICE,
     circle_words,
     number,
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import DisplayFigures, TabletMap
     from render.sentences.words import Shape
 
-#: Below this share in percent nobody sees that a part is not used.
-_LEAST_PERCENT = 0.05
 #: More displays than this share one range of scale factors.
 _MOST_NAMED = 3
 
@@ -104,10 +103,10 @@ def turned_sentences(solved: TabletMap) -> list[str]:
 def _not_used(solved: TabletMap) -> list[str]:
     tablet, display = 100 - solved.summary.area_used_percent, 100 - in_reach_percent(solved)
     shares = {"tablet": share_words(tablet), "display": share_words(display)}
-    if tablet > _LEAST_PERCENT and display > _LEAST_PERCENT:
+    if tablet > SEEN_SHARE_PERCENT and display > SEEN_SHARE_PERCENT:
         return [say("{tablet} of the tablet and {display} of the display are not used.", **shares)]
-    if tablet > _LEAST_PERCENT:
+    if tablet > SEEN_SHARE_PERCENT:
         return [say("{tablet} of the tablet is not used.", tablet=shares["tablet"])]
-    if display > _LEAST_PERCENT:
+    if display > SEEN_SHARE_PERCENT:
         return [say("{display} of the display is not used.", display=shares["display"])]
     return []

@@ -80,6 +80,16 @@ def sure_words(verdict: TouchVerdict) -> str:
     )
 
 
+def side_words() -> dict[str, str]:
+    """What each measured number of the area is called."""
+    return {
+        "width": say("width"),
+        "height": say("height"),
+        "left": say("from the left"),
+        "top": say("from the top"),
+    }
+
+
 def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
     """What the driver does instead, or why it cannot be told; empty where it is right."""
     area = area_words(verdict)

@@ -19,6 +19,8 @@ ROUND_PERCENT = 0.1
 TWICE = 2.0
 #: Below this nothing is called turned: a stroke of 100 mm ends less than a tenth of a mm off.
 _SEEN_TILT_DEG = 0.05
+#: At or below this share nobody sees that a part is not used.
+SEEN_SHARE_PERCENT = 0.05
 # More displays than this share one phrase.
 _MOST_NAMED = 2
 

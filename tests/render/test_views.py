@@ -86,6 +86,17 @@ def test_the_circle_comes_out_as_the_figures_say(full):
     assert scene.title == "A circle comes out oval, 12.6 % wider than tall"
 
 
+@pytest.mark.parametrize(
+    ("probe", "words"),
+    [("circle", "the round shape"), ("square", "as it was drawn"), ("span", "as it was drawn")],
+)
+def test_only_a_dashed_circle_is_called_round(full, probe, words):
+    one = preview_scene(full, probes=(probe,))
+    several = compare_scene([("before", full), ("after", full)], probes=(probe,))
+    assert f"Dashed: {words}" in texts(one)
+    assert any(f"dashed: {words}" in text for text in texts(several))
+
+
 def test_a_true_map_needs_no_ghost_and_hatches_what_is_out_of_use(locked):
     scene = preview_scene(locked)
     assert not scene.shapes("ghost")
@@ -401,7 +412,8 @@ def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     scene = compare_scene([("turned", turned), ("straight", unturned_map(turned))])
     assert scene.title == (
         "With \N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK} strokes come "
-        "out turned by 12° anticlockwise; with the others they do not"
+        "out turned by 12° anticlockwise; with \N{LEFT DOUBLE QUOTATION MARK}turned"
+        "\N{RIGHT DOUBLE QUOTATION MARK} they do not"
     )
     straight = replace(turned.request, tablet=Tablet(240, 152))
     assert (
