@@ -197,6 +197,11 @@ class Study:
         return len({(felt.who, felt.date) for felt in self.book})
 
     @property
+    def has_shared_days(self) -> bool:
+        """Whether somebody tried several pairings on one day."""
+        return bool(_moods([(felt, float(felt.score)) for felt in self.book]))
+
+    @property
     def tried_cells(self) -> list[Cell]:
         return [cell for cell in self.grid.cells.values() if cell.tried]
 
@@ -269,7 +274,8 @@ def _suiting(
 def tried_pairings(book: Sequence[Felt]) -> list[TriedPairing]:
     """Each pairing in each seat, with its scale factor, viewing angle and scores.
 
-    The scores are less each person's own mean and the cost of first days.
+    The scores are less each person's own mean, the mean of each day that several pairings share
+    (else its mood would speak for or against all of them), and the cost of first days.
     """
     means: dict[str | None, list[int]] = {}
     for felt in book:
@@ -283,6 +289,10 @@ def tried_pairings(book: Sequence[Felt]) -> list[TriedPairing]:
             (felt, trial, felt.score - own_level)
             for felt, trial in zip(own, trials_of(own), strict=True)
         ]
+    moods = _moods([(felt, score) for felt, _, score in days])
+    days = [
+        (felt, trial, score - moods.get((felt.who, felt.date), 0.0)) for felt, trial, score in days
+    ]
     firsts = [score for _, trial, score in days if trial.first_day]
     others = [score for _, trial, score in days if not trial.first_day]
     cost = sum(firsts) / len(firsts) - sum(others) / len(others) if firsts and others else 0.0
@@ -301,6 +311,19 @@ def tried_pairings(book: Sequence[Felt]) -> list[TriedPairing]:
         TriedPairing(factor, tuple(scores), angle_deg)
         for (_, _, factor, angle_deg), scores in by_pairing.items()
     ]
+
+
+def _moods(days: Sequence[tuple[Felt, float]]) -> dict[tuple[str | None, str], float]:
+    """The mean score of each day of a person on which several pairings were tried."""
+    together: dict[tuple[str | None, str], list[float]] = {}
+    tried: dict[tuple[str | None, str], set[tuple[str, str | None]]] = {}
+    for felt, score in days:
+        together.setdefault((felt.who, felt.date), []).append(score)
+        pairing = felt.tablet or felt.workstation, felt.display
+        tried.setdefault((felt.who, felt.date), set()).add(pairing)
+    return {
+        day: sum(scores) / len(scores) for day, scores in together.items() if len(tried[day]) > 1
+    }
 
 
 def _offered(grid: TriedGrid) -> list[tuple[Cell, tuple[float, float]]]:

@@ -795,6 +795,13 @@ def _method(study: Study) -> Section:
             here=_percent(study.patterns.hill.p_percent),
         ),
     ]
+    if study.has_shared_days:
+        paragraphs.append(
+            say(
+                "Where several pairings share a day, its mean is taken off their scores first, so "
+                "that a good or a bad day speaks for none of them."
+            )
+        )
     if study.together is not None:
         paragraphs.append(
             say(

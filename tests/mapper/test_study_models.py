@@ -2,6 +2,7 @@
 
 import math
 
+import msgspec
 import numpy as np
 import pytest
 from scipy import stats
@@ -26,6 +27,8 @@ from mapper.trials.sizes import (
     tablets_for,
     trade_diagonals_in,
 )
+from profiles.library.tried import tried_pairings
+from tests.invented_study import invented
 from tests.studies.comfort_coverage import practitioner
 
 PRACTICE = BAND_USES["illustration"]
@@ -270,3 +273,19 @@ def test_what_was_not_tried_and_what_is_in_doubt_is_said():
         each.tablet.label: each.verdict for each in tablets_for(display, suiting, CUSTOMARY_TABLETS)
     }
     assert verdicts == {"small": "no", "medium": "suits", "large": "no", "extra large": "no"}
+
+
+def test_a_day_that_several_pairings_share_speaks_for_none_of_them():
+    """By hand: on a day of 5 and 3 one lies 1 above its mean and one 1 below, as on one of 2 and 4.
+
+    A day of one pairing keeps its score, less the person's mean of 3.2.
+    """
+    desk = invented(1, 2.5)[0]
+    notes = [("a", "2026-03-02", 5), ("b", "2026-03-02", 3), ("a", "2026-03-03", 2)]
+    notes += [("c", "2026-03-03", 4), ("b", "2026-03-04", 2)]
+    book = [
+        msgspec.structs.replace(desk, tablet=tablet, date=date, score=score, first_day=False)
+        for tablet, date, score in notes
+    ]
+    scores = [each.scores for each in tried_pairings(book)]
+    assert scores == [pytest.approx((1, -1)), pytest.approx((-1, 2 - 3.2)), pytest.approx((1,))]
