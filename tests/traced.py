@@ -50,7 +50,8 @@ def states(meant: TabletMap) -> dict[str, State]:
     right = DriverSetting.of(meant)
     area, target = right.area_built_mm, right.target_px
     active, desktop = meant.request.tablet.active_built_mm, meant.request.desktop
-    moved = Rect(area.left, area.top - 5 if area.top > 5 else area.top + 5, area.width, area.height)
+    aside, down = (0, -5) if area.top > 5 else (5, 0)
+    moved = Rect(area.left + aside, area.top + down, area.width, area.height)
     smaller = Rect(area.left + 20, area.top + 15, area.width * 0.7, area.height * 0.7)
     narrow = Rect(area.left, area.top, area.width * 0.86, area.height)
     low = Rect(area.left, area.top, area.width, area.height * 0.88)

@@ -9,6 +9,7 @@ import math
 from html import unescape
 from random import Random
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -18,11 +19,13 @@ from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from mapper.touching.setting import DriverSetting
 from mapper.touching.verdict import judge
+from mapper.tracing.outline import KnownOutline
 from profiles.library.proofs import note_touch, note_typed, proofs_of
 from profiles.library.trial_book import in_library
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
+from tests.drawn_windows import Sheet, wobbly
 from tests.touched import EIGHTEEN, Hand
 from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
 
@@ -385,3 +388,24 @@ def test_a_trace_on_the_page_is_a_mark_beside_the_kept_setting(visitor):
     assert [(proof.mark, proof.right) for proof in proofs_of(library, folder)[0]] == [
         ("trace", True)
     ]
+
+
+def test_a_part_of_a_picture_is_read_where_the_whole_is_no_answer(visitor):
+    at = visitor.begin()
+    sheet = Sheet((1400, 800), (1, 1, 1))
+    for x in (380, 1010):
+        centre, matrix = np.array([x, 400.0]), np.diag([10.667, 10.667])
+        outline = KnownOutline.circle(40)
+        hand = wobbly(np.random.default_rng(3), outline, matrix, centre, 0.1)
+        sheet.stroke(hand, (0.1, 0.1, 0.3), 4)
+    out = io.BytesIO()
+    Image.fromarray(sheet.pixels()).save(out, "PNG")
+    sent = f"{at}/chapter/took/picture-coin_40mm"
+    whole = visitor.send(sent, out.getvalue(), "image/png")
+    assert (whole.status_code, "2 that could be it" in whole.text) == (422, True)
+    part = visitor.send(f"{sent}~100,100,600x600px", out.getvalue(), "image/png")
+    assert "the tablet is using this setting" in part.json["html"]
+    # It is read so again.
+    assert "the tablet is using this setting" in shown(visitor, at, "took")
+    wrong = visitor.send(f"{sent}~here", out.getvalue(), "image/png")
+    assert (wrong.status_code, "left,top" in wrong.text) == (422, True)

@@ -22,6 +22,7 @@ from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
 from profiles.library.proofs import note_trace
+from profiles.pixels import parse_crop
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading, touch
@@ -60,7 +61,8 @@ _REMEMBERED = 16
 class Asked(msgspec.Struct, frozen=True):
     """A trace as it is stored beside the draft: what was traced, how, and for which letter.
 
-    ``said`` are the texts of the letter, ``agrees`` whether the driver did what they say.
+    ``said`` are the texts of the letter, ``agrees`` whether the driver did what they say, ``crop``
+    the part of the picture that was framed, as it is typed.
     """
 
     thing: str
@@ -70,6 +72,7 @@ class Asked(msgspec.Struct, frozen=True):
     pixel_ratio: float = 1.0
     on_page: bool = False
     agrees: bool = False
+    crop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                 TraceRequest(
                     (path,),
                     (thing,),
-                    (None,),
+                    (parse_crop(asked.crop, say("the frame")) if asked.crop else None,),
                     meant=meant,
                     profile=say("this letter"),
                     # On the page nothing is enlarged.
@@ -339,7 +342,8 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         asked = Asked(str(traced.thing or "card")[:80], ".json", said, on_page=True)
     elif verb.startswith("picture-"):
         ending, content = sent(request)
-        asked = Asked(verb.removeprefix("picture-").replace("_", " ")[:80], ending, said)
+        name, _, crop = verb.removeprefix("picture-").partition("~")
+        asked = Asked(name.replace("_", " ")[:80], ending, said, crop=crop[:80])
     else:
         raise RequestError(Problem("trace", phrase("cannot do this"), verb))
     report = _look(desk, asked, content).report
