@@ -1,4 +1,4 @@
-"""What several chapters need: the trial book, the comfortable band, the last tests, and pictures."""
+"""What several chapters need: trial book, comfortable band, last tests, and pictures."""
 
 from __future__ import annotations
 
