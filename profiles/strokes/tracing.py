@@ -173,7 +173,8 @@ def _trace_in(
         return apart[0].traced
     if found:
         instead = phrase(
-            "Trace by hand, on an empty canvas; or choose the canvas: {crop_option}",
+            "{instead}; or choose the canvas: {crop_option}",
+            instead=phrase("Trace by hand, on an empty canvas"),
             crop_option=_crop_option(picture, found[0].placed),
         )
         raise RequestError(

@@ -3,10 +3,13 @@
 Pad, trace, bank card, trial book, what was kept.
 """
 
+import io
 import json
 import math
+import re
 
 import pytest
+from PIL import Image, ImageDraw
 
 from profiles.format.document import to_yaml
 from profiles.library.trial_book import in_library
@@ -90,6 +93,9 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     page.locator("#chapter-took [data-trace]").press("Enter")
     look("trace")
     page.locator("#chapter-took dialog [data-leave-trace]").press("Enter")
+    drop_two_outlines(desk)
+    look("frame")
+    page.locator("[data-leave-frame]").press("Enter")
     for blank, about in (("displays", "display"), ("tablet", "tablet")):
         page.locator(f"#blank-{blank}").press("Enter")
         page.locator("[data-measure]").press("Enter")
@@ -258,3 +264,65 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     until(page, "document.querySelector('#chapter-took .copied')")
     page.locator("#chapter-took [data-change]").press("Enter")
     until(page, "document.getElementById('letter').textContent.includes('may come out oval')")
+
+
+def drop_two_outlines(desk):
+    """Drop a picture with two outlines of other proportions; the frame for one of them opens.
+
+    The right one is a card traced with the map of DESK; on the picture of 2560 x 1440 px it goes
+    from 1370 to 2283 px and from 430 to 1010 px.
+    """
+    picture = Image.new("RGB", (2560, 1440), "white")
+    draw = ImageDraw.Draw(picture)
+    strokes = traced(240, 135)
+    draw.line([(x + 546, y) for x, y in strokes], fill="black", width=5, joint="curve")
+    draw.line([(x * 0.8 - 400, y * 1.2 - 150) for x, y in strokes], fill="black", width=5)
+    content = io.BytesIO()
+    picture.save(content, "PNG")
+    dropped = {"name": "two.png", "mimeType": "image/png", "buffer": content.getvalue()}
+    desk.page.locator("#chapter-took .trace input[type=file]").set_input_files(dropped)
+    desk.page.wait_for_selector("dialog.frame[open]")
+    desk.wrong.clear()  # the browser's own word on what was refused
+
+
+def test_the_part_of_a_picture_in_the_frame_is_read(opened):
+    """Two outlines are no answer; in a frame dragged round one of them the card is read."""
+    desk = opened(1366, 800, screen=SCREEN).open(DESK)
+    page = desk.page
+    show(page, "took")
+    drop_two_outlines(desk)
+    said = page.inner_text("dialog.frame .wrong")
+    assert "2 that could be it" in said
+    assert "crop" not in said
+    box = page.locator("dialog.frame canvas").bounding_box()
+    bar = page.locator("dialog.frame .bar").bounding_box()["height"]
+    scale = min(box["width"] / 2560, (box["height"] - bar) / 1440)
+    left = box["x"] + (box["width"] - 2560 * scale) / 2
+    top = box["y"] + bar + (box["height"] - bar - 1440 * scale) / 2
+    for index, (x, y) in enumerate([(1310, 380), (1800, 700), (2350, 1060)]):
+        page.mouse.move(left + x * scale, top + y * scale)
+        if index == 0:
+            page.mouse.down()
+    page.mouse.up()
+    page.locator("[data-read-frame]").press("Enter")
+    page.wait_for_selector("#chapter-took .large")
+    assert "sizes agree with this letter" in page.inner_text("#chapter-took .large")
+
+
+def test_the_frame_moves_and_grows_by_keys(opened):
+    """It lies from 20 to 80 % of the picture, and an arrow is 2 %: 9 to the right, 6 less wide."""
+    desk = opened(1366, 800, screen=SCREEN).open(DESK)
+    page = desk.page
+    show(page, "took")
+    drop_two_outlines(desk)
+    canvas = page.locator("dialog.frame canvas")
+    for _ in range(9):
+        canvas.press("ArrowRight")
+    for _ in range(6):
+        canvas.press("Shift+ArrowLeft")
+    with page.expect_response(re.compile("picture-card_across~")) as asked:
+        page.locator("[data-read-frame]").press("Enter")
+    page.wait_for_selector("dialog.frame[open]")
+    desk.wrong.clear()  # that there is no trace in it
+    part = asked.value.url.rpartition("~")[2]
+    assert part == "973,288,1229x864px", "38 to 86 % across, 20 to 80 % down"

@@ -16,7 +16,7 @@ import msgspec
 from flask import render_template
 
 from mapper.affine import Affine
-from mapper.phrases import phrase
+from mapper.phrases import Phrase, phrase
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
@@ -346,7 +346,10 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         asked = Asked(name.replace("_", " ")[:80], ending, said, crop=crop[:80])
     else:
         raise RequestError(Problem("trace", phrase("cannot do this"), verb))
-    report = _look(desk, asked, content).report
+    try:
+        report = _look(desk, asked, content).report
+    except RequestError as error:
+        raise RequestError(*map(_for_the_frame, error.problems)) from error
     finding = report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
     desk.note(lambda revision: note_trace(desk.session.library, revision, report))
@@ -355,6 +358,14 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     desk.draft.put(f"trace{asked.ending}", content)
     desk.draft.put("trace-of.json", msgspec.json.encode(asked))
     return {"html": fragment(desk), "say": heading(desk).sentence}
+
+
+def _for_the_frame(problem: Problem) -> Problem:
+    """The problem as the page's frame shows it: it takes the place of the option for a part."""
+    hint = problem.instead
+    if "--crop" not in hint or not isinstance(hint, Phrase):
+        return problem
+    return replace(problem, instead=hint.slots.get("instead", ""))
 
 
 def _lines(strokes: Strokes | None) -> list[Any]:
