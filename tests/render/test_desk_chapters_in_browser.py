@@ -68,19 +68,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     show(page, "felt")
     page.locator("#chapter-felt button[type=submit]").press("Enter")
     page.wait_for_selector("#chapter-felt .lines")
-    here = f"{page.evaluate('location.pathname')}"
-    strokes = {
-        "evenstroke_strokes": 1,
-        "frame": "desktop_px",
-        "strokes": [[[x, y, 0.5] for x, y in traced(240, 152)]],
-    }
-    send = (
-        "([to, body]) => fetch(to, "
-        "{ method: 'POST', headers: { 'Content-Type': 'application/json' }, body }).then((reply) "
-        "=> reply.status)"
-    )
-    assert page.evaluate(send, [f"{here}/chapter/took/picture-card", json.dumps(strokes)]) == 200
-    assert page.evaluate(send, [f"{here}/chapter/strokes/drop", json.dumps(strokes)]) == 200
+    send_strokes(page)
     for chapter in CHAPTERS:
         if chapter not in {"felt", "seat"}:
             show(page, chapter)
@@ -116,8 +104,24 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         # The focus comes back with the dialog's end, and must not come between the next key and its
         # blank.
         until(page, f"!document.querySelector('dialog[data-about={about}]')")
-    page.goto(f"{served.door.origin}{here}/figures")
+    page.goto(f"{page.url}/figures")
     look("figures")
+
+
+def send_strokes(page):
+    """A card as a trace and as a drawing of the desk that is open."""
+    strokes = {
+        "evenstroke_strokes": 1,
+        "frame": "desktop_px",
+        "strokes": [[[x, y, 0.5] for x, y in traced(240, 152)]],
+    }
+    send = (
+        "([to, body]) => fetch(location.pathname + to, "
+        "{ method: 'POST', headers: { 'Content-Type': 'application/json' }, body }).then((reply) "
+        "=> reply.status)"
+    )
+    for to in ("/chapter/took/picture-card", "/chapter/strokes/drop"):
+        assert page.evaluate(send, [to, json.dumps(strokes)]) == 200
 
 
 def test_axe_finds_nothing_in_the_pad_that_the_page_opens(opened, served, tmp_path):
