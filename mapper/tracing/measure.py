@@ -52,6 +52,11 @@ PLACE_ERROR_MM = 0.5
 #: How far a hand keeps to one side of the edge all the way round, mm, as a standard deviation:
 #: it makes the thing larger or smaller, and no wobble shows it (common practice, no source).
 HAND_SIDE_SD_MM = 0.08
+#: How much longer one way and shorter the other a slow wander makes a thing, mm of its size, as a
+#: standard deviation: on a circle it looks as an oval does, so no residuals tell of it, and a
+#: rectangle's straight sides tell of most of it (set by the hands of tests/studies/trace_kinds.py
+#: that were not set aside).
+HAND_OVAL_SD_MM, HAND_OBLONG_SD_MM = 0.08, 0.03
 # A map lies along the axes within this, degrees, as a standard deviation: a tablet that lies askew.
 _LAID_DEG = 5.0
 # A way that explains the places worse than the best by this much, in chi squared, is ruled out.
@@ -98,11 +103,18 @@ class Trace:
             return None
         return bool(abs(math.cos(float(self.straight.nearest[4]))) < math.sqrt(0.5))
 
-    def larger(self, side_mm: float) -> tuple[float, float]:
-        """How much larger along the screen's x and y, in logarithms, if it ran so far outside."""
+    @property
+    def unseen(self) -> Array:
+        """Errors of a hand that its wobble does not show, one standard deviation each.
+
+        Rows (2, 2): of a hand that keeps to one side of the edge, and of one that wanders slowly;
+        by how much the screen's x and y are larger, in logarithms.
+        """
         along = (self.outline.width_mm, self.outline.height_mm)
-        x_mm, y_mm = along[::-1] if self.lies_upright else along
-        return 2 * side_mm / x_mm, 2 * side_mm / y_mm
+        sizes_mm = np.array(along[::-1] if self.lies_upright else along)
+        longer_mm = HAND_OVAL_SD_MM if self.outline.is_circle else HAND_OBLONG_SD_MM
+        longer: Array = np.array([[2 * HAND_SIDE_SD_MM] * 2, [longer_mm, -longer_mm]]) / sizes_mm
+        return longer
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,24 +300,28 @@ def measure(
     traces: list[Trace],
     whole: MeasuredMap | None = None,
     *,
-    side_sd_mm: float = HAND_SIDE_SD_MM,
+    of_wobble_alone: bool = False,
 ) -> MeasuredScales:
     """The linear part that the traces agree on, wider where they differ by more than their errors.
 
     With places the estimate is ``whole``, the map that they gave; without, the mean of the traces'
     own, weighted by their covariances (generalised least squares). One trace keeps the mixture of
-    normals of its own error. ``side_sd_mm`` is how far a hand keeps to one side of the edge.
+    normals of its own error. ``of_wobble_alone`` leaves out what no wobble shows.
     """
     if not traces:
         raise RequestError(Problem("traces", phrase("at least one is needed")))
     if whole is not None:
         free = straight = whole.figures
     else:
-        free = _weighted_mean(
-            [_fit_scales_and_lean(trace.free, 3, trace.larger(side_sd_mm)) for trace in traces]
-        )
-        straight = _weighted_mean(
-            [_fit_scales_and_lean(trace.straight, 2, trace.larger(side_sd_mm)) for trace in traces]
+        unseen = [0 * trace.unseen if of_wobble_alone else trace.unseen for trace in traces]
+        free, straight = (
+            _weighted_mean(
+                [
+                    _fit_scales_and_lean(getattr(trace, kind), count, errors)
+                    for trace, errors in zip(traces, unseen, strict=True)
+                ]
+            )
+            for kind, count in (("free", 3), ("straight", 2))
         )
     lean = _measurement(free, 2)
     # Surer than 95 %: one even trace in twenty would else be called turned.
@@ -471,16 +487,17 @@ def _log_scales_and_lean(matrix: Array) -> Array:
     return np.array([np.log(x), np.log(y), gram[0, 1] / (x * y)])
 
 
-def _fit_scales_and_lean(fit: OutlineFit, count: int, larger: tuple[float, float]) -> Estimate:
+def _fit_scales_and_lean(fit: OutlineFit, count: int, unseen: Array) -> Estimate:
     """The first ``count`` of the log scales and the lean of a fit, with their uncertainty.
 
-    ``larger`` is by how much a hand that keeps to one side enlarges both (one standard deviation).
+    ``unseen`` (2, 2) are errors of both scales that the residuals do not show.
     """
     around = _propagated(
         fit.estimate, lambda parameters: _log_scales_and_lean(fit.pose.matrix(parameters))[:count]
     )
-    side = np.array([*larger, 0.0])[:count]
-    return replace(around, covariances=around.covariances + np.outer(side, side))
+    wider = np.zeros((count, count))
+    wider[:2, :2] = unseen.T @ unseen
+    return replace(around, covariances=around.covariances + wider)
 
 
 def _weighted_mean(estimates: list[Estimate]) -> Estimate:
@@ -546,9 +563,9 @@ def _centre_and_size(trace: Trace) -> Estimate:
     around = _propagated(fit.estimate, seen)
     # No trace is better than this: a thousandth of a pixel, a millionth of its size.
     floor = np.array([1e-6, 1e-6, *(1e-12 * around.mean[2] * around.mean[4],) * 3])
-    x, y = trace.larger(HAND_SIDE_SD_MM)
-    side = around.mean * (0.0, 0.0, 2 * x, x + y, 2 * y)
-    covariance = around.covariance + np.diag(floor) + np.outer(side, side)
+    x, y = trace.unseen.T
+    wider = around.mean[:, None] * [0 * x, 0 * x, 2 * x, x + y, 2 * y]
+    covariance = around.covariance + np.diag(floor) + wider @ wider.T
     return Estimate(around.mean, np.ones(1), covariance[None])
 
 

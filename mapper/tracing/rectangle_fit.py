@@ -94,7 +94,8 @@ def find_rectangle(
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]
     settled = _refined(judged, crossings, near_px)
     best = max(settled, key=lambda crossing: crossing[0])[1]
-    return Placed(outline, _pointing_right(best.matrix), best.centre_px)
+    # A fit may have moved the sides of a crossing so far that the other reading is the likelier.
+    return _with_sides_reassigned(best)
 
 
 def _fit_from_box(judged: Array, outline: KnownOutline, near_px: float) -> Placed | None:

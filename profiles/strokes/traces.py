@@ -269,7 +269,9 @@ def area_of(request: TraceRequest, traced: list[Traced], desktop: Desktop) -> Ar
     target = desktop.rect_px
     outlines = [each.trace.outline for each in traced]
     laid_out = [
-        card_trace(measure([each.trace], side_sd_mm=0.0), (outline.width_mm, outline.height_mm))
+        card_trace(
+            measure([each.trace], of_wobble_alone=True), (outline.width_mm, outline.height_mm)
+        )
         for each, outline in zip(traced, outlines, strict=True)
     ]
     ratio = desktop.width_over_height

@@ -45,6 +45,9 @@ LEAST_COVERED = 0.6
 # thousandths along a coin's edge and by a hundredth freehand; a square taken for a circle is off by
 # five hundredths.
 MOST_OFF = 0.03
+# In a photo or a gradient that was levelled, what is left of the ground strays more, and no trace
+# does.
+_MOST_OFF_LEVELLED = 0.015
 LEAST_SIZE_PX = 40.0
 # A line this near to what it is said to be needs no second thought.
 _SURE_OFF = 0.012
@@ -120,7 +123,8 @@ def trace_picture(
     first: RequestError | None = None
     for view in views(picture):
         try:
-            return _trace_in(view, name, outline, picture_to_desktop)
+            most_off = MOST_OFF if view is picture else _MOST_OFF_LEVELLED
+            return _trace_in(view, name, outline, picture_to_desktop, most_off=most_off)
         except _Ambiguous:
             raise
         except RequestError as error:
@@ -138,20 +142,29 @@ class _Ambiguous(RequestError):
 
 
 def _trace_in(
-    picture: Picture, name: str, outline: KnownOutline, picture_to_desktop: Affine
+    picture: Picture,
+    name: str,
+    outline: KnownOutline,
+    picture_to_desktop: Affine,
+    *,
+    most_off: float,
 ) -> Traced:
-    """The trace in one view of a picture. Raises RequestError where there is none."""
+    """The trace in one view of a picture, which strays by ``most_off`` of its size at most.
+
+    Raises RequestError where there is none.
+    """
     found: list[_Proved] = []
     refused: list[tuple[Candidate, RequestError]] = []
     for candidate in islice(candidates(picture), _MOST_TRIED):
         # A machine's frame may stand before the trace: only a possible answer ends the search.
-        first = next(
-            (each.candidate for each in found if each.by_hand or each.candidate.may_be_even), None
-        )
-        if first and (candidate.level > first.level or candidate.every):
+        first = next((each for each in found if each.by_hand or each.candidate.may_be_even), None)
+        if first and _is_later(candidate, first):
             break
         try:
-            found.append(_measured_candidate(picture, candidate, name, outline, picture_to_desktop))
+            proved = _measured_candidate(
+                picture, candidate, name, outline, picture_to_desktop, most_off=most_off
+            )
+            found.append(proved)
         except RequestError as error:
             refused.append((candidate, error))
     # A machine's line counts only where there is nothing else, as in a picture made for a trial.
@@ -257,6 +270,17 @@ def _are_two_things(one: _Proved, two: _Proved) -> bool:
     return off > 0.15 * size or abs(two.placed.size_px / size - 1) > 0.2
 
 
+def _is_later(candidate: Candidate, first: _Proved) -> bool:
+    """Whether ``candidate`` need not be tried, as ``first`` is the answer.
+
+    Of an answer that is small there may be a larger original, broken into several patches.
+    """
+    if candidate.level > first.candidate.level:
+        return True
+    extent = float(np.max(np.ptp(candidate.ink.points_px, axis=0)))
+    return candidate.every and first.placed.size_px > _COPY * extent
+
+
 def _is_small_copy(one: _Proved, other: _Proved) -> bool:
     """Whether ``one`` is a navigator's or a thumbnail's small copy of ``other``."""
     if one.placed.size_px > _COPY * other.placed.size_px:
@@ -295,6 +319,8 @@ def _measured_candidate(
     name: str,
     outline: KnownOutline,
     picture_to_desktop: Affine,
+    *,
+    most_off: float,
 ) -> _Proved:
     """``candidate`` measured. Raises RequestError if it is no outline of the kind asked for."""
     ink = candidate.ink
@@ -350,7 +376,7 @@ def _measured_candidate(
     to_desktop = picture_to_desktop @ upright
     mapped = to_desktop.points(points)
     trace = measure_trace(mapped, _mapped(start, to_desktop))
-    _refuse_unlikely(name, trace, picture_scale=_scale(picture_to_desktop))
+    _refuse_unlikely(name, trace, picture_scale=_scale(picture_to_desktop), most_off=most_off)
     canvas = (
         None
         if candidate.alone or _is_whole_picture(picture, candidate)
@@ -408,7 +434,9 @@ def _say_how_else(outline: KnownOutline) -> str:
     )
 
 
-def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
+def _refuse_unlikely(
+    name: str, trace: Trace, *, picture_scale: float, most_off: float = MOST_OFF
+) -> None:
     """Raise RequestError for a trace that no map makes, that is too small, too odd or too short."""
     fit = trace.free
     size = trace.straight.placed.size_px
@@ -450,7 +478,7 @@ def _refuse_unlikely(name: str, trace: Trace, *, picture_scale: float) -> None:
             )
         )
     off = fit.spread_px / size
-    if off > MOST_OFF or float(np.mean(fit.inliers)) < 0.4:
+    if off > most_off or float(np.mean(fit.inliers)) < 0.4:
         must = phrase("must look like {kind}", kind=_kind_text(trace.outline))
         instead = _say_how_else(trace.outline)
         raise RequestError(

@@ -65,6 +65,22 @@ def test_a_hands_outline_is_read_among_parts_of_a_program(window, tmp_path):
     assert outcome == "right"
 
 
+# Each of them was read wrong once: soft spots of the photo, the navigator's copy in place of the
+# broken line, and the card with its sides exchanged.
+@pytest.mark.parametrize(
+    ("number", "kind"),
+    [
+        (3, {"window": "a photo beneath", "hand": "a gap"}),
+        (11, {"window": "a photo beneath", "hand": "slow"}),
+        (6, {"window": "a navigator with a small copy", "hand": "pencil"}),
+        (7, {"window": "plain white", "hand": "by pressure", "thing": "card"}),
+    ],
+)
+def test_what_was_read_wrong_once_is_read_right(number, kind, tmp_path):
+    outcome, *_ = judged_kind(tmp_path, number, **kind)
+    assert outcome == "right"
+
+
 @pytest.mark.parametrize("window", ["a colour wheel beside", "a rounded dialog above"])
 def test_nothing_in_an_empty_paint_window_is_a_trace(window, tmp_path):
     outcome, *_ = judged_kind(tmp_path, 0, window=window, empty=True)

@@ -161,7 +161,7 @@ def coverage(outline, wander, path, traces, *, seed=1, followed=False, **of_hand
         else:
             trace = stepped.trace(*hand(random, outline, wander, path, **of_hand))
         # The wobble alone: these hands keep to no side.
-        measured = measure([trace], side_sd_mm=0.0)
+        measured = measure([trace], of_wobble_alone=True)
         ratio = measured.ratio
         held = measured.x_px_per_mm.holds(X), ratio.holds(X / Y), measured.leans
         rows[number] = *held, ratio.half_width / ratio.value

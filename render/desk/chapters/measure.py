@@ -196,7 +196,7 @@ def _traces(
     outline = thing.outline()
     laid_out = [
         card_trace(
-            measure([on_page(strokes, thing).trace], side_sd_mm=0.0),
+            measure([on_page(strokes, thing).trace], of_wobble_alone=True),
             (outline.width_mm, outline.height_mm),
         )
         for strokes in given
