@@ -97,7 +97,7 @@ class Candidate:
     @property
     def may_be_even(self) -> bool:
         """Whether even a machine's line is taken: on an otherwise empty picture, all inside it."""
-        return self.alone and not self.open_edge
+        return self.alone and not self.open_edge and not self.ink.over_faint
 
 
 class _Patches(NamedTuple):

@@ -45,9 +45,9 @@ LEAST_COVERED = 0.6
 # thousandths along a coin's edge and by a hundredth freehand; a square taken for a circle is off by
 # five hundredths.
 MOST_OFF = 0.03
-# In a photo or a gradient that was levelled, what is left of the ground strays more, and no trace
-# does.
-_MOST_OFF_LEVELLED = 0.015
+# Where the ground of a photo was levelled, or faint and broken ink was let in among the parts of a
+# window, what strays more is more likely a part of them.
+_MOST_OFF_DOUBTFUL = 0.015
 LEAST_SIZE_PX = 40.0
 # A line this near to what it is said to be needs no second thought.
 _SURE_OFF = 0.012
@@ -123,7 +123,7 @@ def trace_picture(
     first: RequestError | None = None
     for view in views(picture):
         try:
-            most_off = MOST_OFF if view is picture else _MOST_OFF_LEVELLED
+            most_off = MOST_OFF if view is picture else _MOST_OFF_DOUBTFUL
             return _trace_in(view, name, outline, picture_to_desktop, most_off=most_off)
         except _Ambiguous:
             raise
@@ -160,9 +160,11 @@ def _trace_in(
         first = next((each for each in found if each.by_hand or each.candidate.may_be_even), None)
         if first and _is_later(candidate, first):
             break
+        doubtful = not candidate.alone and (candidate.every or candidate.level > 0)
+        off = min(most_off, _MOST_OFF_DOUBTFUL) if doubtful else most_off
         try:
             proved = _measured_candidate(
-                picture, candidate, name, outline, picture_to_desktop, most_off=most_off
+                picture, candidate, name, outline, picture_to_desktop, most_off=off
             )
             found.append(proved)
         except RequestError as error:

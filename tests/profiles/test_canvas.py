@@ -81,9 +81,12 @@ def test_what_was_read_wrong_once_is_read_right(number, kind, tmp_path):
     assert outcome == "right"
 
 
-@pytest.mark.parametrize("window", ["a colour wheel beside", "a rounded dialog above"])
-def test_nothing_in_an_empty_paint_window_is_a_trace(window, tmp_path):
-    outcome, *_ = judged_kind(tmp_path, 0, window=window, empty=True)
+@pytest.mark.parametrize(
+    ("number", "window"),
+    [(0, "a colour wheel beside"), (30, "a colour wheel beside"), (0, "a rounded dialog above")],
+)
+def test_nothing_in_an_empty_paint_window_is_a_trace(number, window, tmp_path):
+    outcome, *_ = judged_kind(tmp_path, number, window=window, empty=True)
     assert outcome == "refused"
 
 
