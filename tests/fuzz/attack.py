@@ -35,6 +35,9 @@ from collections import Counter
 from contextlib import suppress
 from pathlib import Path
 
+# As the program does; set before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from mapper.problems import EvenstrokeError
 from render.desk.drafts import Drafts
 from tests.fuzz.brought import archive_of, visited
