@@ -24,18 +24,6 @@ if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
 
-# What counts most when changes are put in order: what strains the body, then what spoils the
-# drawing, then looks. A decision of this project; within a class the value that is farthest outside
-# its band comes first.
-WEIGHTS = {
-    "distance": 2.0,
-    "top": 2.0,
-    "centre": 2.0,
-    "gaze": 2.0,
-    "side": 2.0,
-    "width": 0.25,
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Advice:
@@ -100,7 +88,7 @@ def advise(
 
 
 def _most_pressing_first(outside: list[Finding]) -> list[Finding]:
-    pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
+    pressing = {finding.key: finding.excess * finding.recommendation.weight for finding in outside}
     if {"scale", "target"} <= pressing.keys():
         # Another scale may mend small targets, so it comes first.
         pressing["scale"] = max(pressing["scale"], pressing["target"])

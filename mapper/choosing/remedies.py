@@ -57,7 +57,6 @@ _MARGINS = (0.0, 0.01, 0.04)
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _MOST_WAYS = 3
 _SEAT_CHANGES = {"distance_mm", "top_below_eyes_mm", "ahead"}
-_SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
 Change = dict[str, Any]
@@ -245,7 +244,7 @@ class RemedySearch:
 
         None where nothing mends it without harm to another figure.
         """
-        ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
+        ways = self.seats() if finding.recommendation.of_seat else self.maps(finding)
         good = self._cheapest_first(finding.key, ways)
         most = _MOST_WAYS
         if not good:
@@ -281,7 +280,8 @@ class RemedySearch:
 
         Each comes with what it costs.
         """
-        worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
+        of_seat = self.now.findings[key].recommendation.of_seat
+        worth = SEAT_MENDS_ANOTHER if of_seat else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
             if self._mends_without_harm(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
