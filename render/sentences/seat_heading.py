@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.choosing.advice import WEIGHTS
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.sitting import seat_findings
 from mapper.choosing.viewing import distance_for_arc_minutes_mm
@@ -35,7 +34,7 @@ def outside(sitting: Sitting) -> list[Finding]:
         for finding in seat_findings(sitting)
         if finding.side != "inside" and finding.recommendation.comfort
     ]
-    return sorted(out, key=lambda each: -each.excess * WEIGHTS.get(each.key, 1.0))
+    return sorted(out, key=lambda each: -each.excess * each.recommendation.weight)
 
 
 def outside_sentence(sitting: Sitting, finding: Finding, lengths: Lengths) -> str:
