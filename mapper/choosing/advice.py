@@ -18,23 +18,13 @@ from mapper.choosing.remedies import RemedySearch, RequestChange
 from mapper.choosing.travel import USUAL_HAND
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from mapper.choosing.recommended import Band
     from mapper.choosing.sitting import Finding
     from mapper.choosing.travel import HandScatter
     from mapper.mapping.solve import TabletMap
     from mapper.seat import Seat
-
-# What counts most when changes are put in order: what strains the body, then what spoils the
-# drawing, then looks. A decision of this project; within a class the value that is farthest outside
-# its band comes first.
-WEIGHTS = {
-    "distance": 2.0,
-    "top": 2.0,
-    "centre": 2.0,
-    "gaze": 2.0,
-    "side": 2.0,
-    "width": 0.25,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +89,13 @@ def advise(
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
 
 
+def cheapest_first(changes: Iterable[RequestChange]) -> list[RequestChange]:
+    """Changes in the order of what they cost; what is to be bought comes last."""
+    return sorted(changes, key=lambda change: (change.buys, change.cost))
+
+
 def _most_pressing_first(outside: list[Finding]) -> list[Finding]:
-    pressing = {finding.key: finding.excess * WEIGHTS.get(finding.key, 1.0) for finding in outside}
+    pressing = {finding.key: finding.excess * finding.recommendation.weight for finding in outside}
     if {"scale", "target"} <= pressing.keys():
         # Another scale may mend small targets, so it comes first.
         pressing["scale"] = max(pressing["scale"], pressing["target"])

@@ -94,7 +94,9 @@ class Recommendation:
     Either end is None where it is open. ``short`` is the source in a few words, empty where there
     is none. ``standing`` is one of PUBLISHED, QUOTED, UNCHECKED, PRACTICE and OWN. Where it is no
     limit of ``comfort`` it is a fact to know, and no change is advised for it. ``also`` is what
-    another source says.
+    another source says. What lies outside is mended by a change of the seat where it is
+    ``of_seat``, else of the map. The higher its ``weight``, the sooner a change comes: what strains
+    the body, then what spoils the drawing, then looks (a decision of this project).
     """
 
     about: str
@@ -106,6 +108,8 @@ class Recommendation:
     standing: str
     comfort: bool = True
     also: str = ""
+    of_seat: bool = False
+    weight: float = 1.0
 
     def side(self, value: float) -> str:
         """Where ``value`` lies: ``below``, ``inside`` or ``above``."""
@@ -132,6 +136,8 @@ RECOMMENDED = {
         phrase("OSHA"),
         phrase("OSHA computer workstation guidance: 20 to 40 inches"),
         QUOTED,
+        of_seat=True,
+        weight=2.0,
     ),
     "top": Recommendation(
         phrase("top edge under eye level"),
@@ -141,6 +147,8 @@ RECOMMENDED = {
         phrase("OSHA"),
         phrase("OSHA computer workstation guidance: at or slightly below eye level"),
         UNCHECKED,
+        of_seat=True,
+        weight=2.0,
     ),
     "centre": Recommendation(
         phrase("centre under eye level"),
@@ -151,6 +159,8 @@ RECOMMENDED = {
         phrase("OSHA computer workstation guidance: 15 to 20 degrees below horizontal"),
         QUOTED,
         also=phrase("another source: down to 35 (not checked)"),
+        of_seat=True,
+        weight=2.0,
     ),
     "gaze": Recommendation(
         phrase("lowest line of sight"),
@@ -160,6 +170,8 @@ RECOMMENDED = {
         phrase("ISO 9241-3"),
         phrase("ISO 9241-3: 0 to 60 degrees below horizontal, as quoted by Ankrum 2001"),
         QUOTED,
+        of_seat=True,
+        weight=2.0,
     ),
     # NUREG-0700, 11.3.1.2-2, measures the same 35 degrees to the display's centre.
     "side": Recommendation(
@@ -173,6 +185,8 @@ RECOMMENDED = {
             "side"
         ),
         QUOTED,
+        of_seat=True,
+        weight=2.0,
     ),
     "eyes": Recommendation(
         phrase("edges, for the eyes alone"),
@@ -192,6 +206,8 @@ RECOMMENDED = {
         "",
         phrase("32 to 57 degrees across"),
         PRACTICE,
+        of_seat=True,
+        weight=0.25,
     ),
     "sharpness": Recommendation(
         phrase("one pixel seen"),

@@ -57,7 +57,6 @@ _MARGINS = (0.0, 0.01, 0.04)
 STEP_MM, FARTHEST_MM = 100.0, 2500.0
 _MOST_WAYS = 3
 _SEAT_CHANGES = {"distance_mm", "top_below_eyes_mm", "ahead"}
-_SEAT_KEYS = {"distance", "top", "centre", "gaze", "side", "width"}
 
 #: A change of a request, as plain data: what ``changed`` reads.
 Change = dict[str, Any]
@@ -109,7 +108,8 @@ class RequestChange:
     ``value_after`` is the finding's.
 
     ``mends`` are the keys of other findings that come into their bands too. ``instead`` are other
-    ways to the same end, the next best first.
+    ways to the same end, the next best first. ``cost`` is what it asks of the person and gives up,
+    in percent of tablet or screen (module docstring); of something to buy, without its price.
     """
 
     about: str
@@ -117,6 +117,7 @@ class RequestChange:
     numbers: dict[str, float]
     mends: tuple[str, ...] = ()
     instead: tuple[RequestChange, ...] = ()
+    cost: float = 0.0
 
     @property
     def buys(self) -> bool:
@@ -245,7 +246,7 @@ class RemedySearch:
 
         None where nothing mends it without harm to another figure.
         """
-        ways = self.seats() if finding.key in _SEAT_KEYS else self.maps(finding)
+        ways = self.seats() if finding.recommendation.of_seat else self.maps(finding)
         good = self._cheapest_first(finding.key, ways)
         most = _MOST_WAYS
         if not good:
@@ -281,7 +282,8 @@ class RemedySearch:
 
         Each comes with what it costs.
         """
-        worth = SEAT_MENDS_ANOTHER if key in _SEAT_KEYS else MENDS_ANOTHER
+        of_seat = self.now.findings[key].recommendation.of_seat
+        worth = SEAT_MENDS_ANOTHER if of_seat else MENDS_ANOTHER
         for asks, after in self._with_zoom(key, ways):
             if self._mends_without_harm(key, after):
                 mends = len(after.inside) - len(self.now.inside) - 1
@@ -456,7 +458,7 @@ class RemedySearch:
             **self._seat_numbers(asks, after),
         }
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
-        return RequestChange(key, asks, numbers, mends)
+        return RequestChange(key, asks, numbers, mends, cost=self._cost(asks, after))
 
     def _map_numbers(self, after: _Judgement) -> dict[str, float]:
         area, screen = after.map.area_built_mm, after.map.screen_px

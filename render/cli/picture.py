@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from mapper.phrases import phrase
+from mapper.phrases import any_of, phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, refuse_swapped, stem_of
@@ -29,6 +29,7 @@ from render.cli.types import (
 )
 from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
 from render.pictures.preview import describe, preview_scene
+from render.pictures.probes import PROBES
 from render.pictures.redrawn import RASTER_KINDS, save_redrawn
 from render.sentences.say import Name, say
 
@@ -80,8 +81,8 @@ class Wish:
     "probes",
     metavar="SHAPE",
     multiple=True,
-    help="What is drawn under the hand: grid, circle, square, diagonals, hatching, signature or "
-    "span; several are allowed.  [default: grid and circle]",
+    help=f"What is drawn under the hand: {any_of(PROBES)}; several are allowed.  [default: grid "
+    "and circle]",
 )
 @click.option(
     "--drawing",

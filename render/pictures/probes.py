@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from mapper.paths import Outline
 from mapper.problems import one_of
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from mapper.rect import Rect
 
 
@@ -108,18 +110,26 @@ def _span(x: float, y: float, r: float) -> Outline:
     )
 
 
-_DRAWN = {
-    "circle": Outline.circle,
-    "square": _square,
-    "diagonals": _diagonals,
-    "hatching": _hatching,
-    "signature": _signature,
-    "span": _span,
+class _Kind(NamedTuple):
+    """How a probe is drawn: see ``Probe`` for the words."""
+
+    outline: Callable[[float, float, float], Outline]
+    closed: bool = False
+    thin: bool = False
+
+
+_KINDS = {
+    "circle": _Kind(Outline.circle, closed=True),
+    "square": _Kind(_square, closed=True),
+    "diagonals": _Kind(_diagonals),
+    "hatching": _Kind(_hatching, thin=True),
+    "signature": _Kind(_signature),
+    "span": _Kind(_span),
 }
 
 #: All names; ``grid`` lies over the whole area, the others stand in the middle of each display's
 #: part of it.
-PROBES = ("grid", *_DRAWN)
+PROBES = ("grid", *_KINDS)
 
 
 def probe(name: str, x: float, y: float, radius: float) -> Probe:
@@ -127,10 +137,8 @@ def probe(name: str, x: float, y: float, radius: float) -> Probe:
 
     Raises RequestError for an unknown name, and for grid, which has a function of its own.
     """
-    one_of(name, _DRAWN, "probe")
-    return Probe(
-        name, _DRAWN[name](x, y, radius), (x, y), name in {"circle", "square"}, name == "hatching"
-    )
+    kind = _KINDS[one_of(name, tuple(_KINDS), "probe")]
+    return Probe(name, kind.outline(x, y, radius), (x, y), kind.closed, kind.thin)
 
 
 def nice_step(value: float) -> float:

@@ -401,8 +401,6 @@ def _area_corrections(
         resized = {{"width": "height", "height": "width"}[name] for name in resized}
     if not moved and not resized:
         return []
-    if entry.numbers == "corners" or (moved and entry.numbers == "centre"):
-        return list(answer_sentences(meant, entry))
     left, top = _built_place(cause, report, used)
     now = rect_forms(
         Rect(left, top, used.width, used.height), tablet.active_built_mm, tablet.counts_per_mm
@@ -414,11 +412,15 @@ def _area_corrections(
         values["bottom" if entry.from_bottom else "top"] = (
             now.up_from_bottom if entry.from_bottom else now.top
         )
+    numbers = entry_numbers(meant, entry)
+    if not values.keys() <= {each.label for each in numbers}:
+        # The settings ask for other numbers, each of which changes.
+        return list(answer_sentences(meant, entry))
     # The sizes first: a wrong size is seen in every stroke, a wrong place is not.
-    numbers = sorted(entry_numbers(meant, entry), key=lambda each: each.label not in resized)
+    sizes_first = sorted(numbers, key=lambda each: each.label not in resized)
     return [
         _typed_sentence(each.label, ToType(each.text), _spelled(values[each.label], entry), entry)
-        for each in numbers
+        for each in sizes_first
         if each.label in values and _spelled(values[each.label], entry) != each.text
     ]
 
