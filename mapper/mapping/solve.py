@@ -105,10 +105,8 @@ class MapRequest:
         refuse_other(self.desktop, Desktop, "desktop", example, it=desktop)
         given: object = self.onto
         if not isinstance(given, tuple):
-            one = quoted(given if isinstance(given, str) else "main")
-            refuse_other(
-                given, tuple, "onto", template("Give a tuple of labels: ({one},)"), one=one
-            )
+            it = self._labels_meant(given)
+            refuse_other(given, tuple, "onto", template("Give a tuple of labels: {it}"), it=it)
         for label in self.onto:
             refuse_other(label, str, "onto", example, it='("main",)')
         for name in ("window_px", "within_built_mm", "area_built_mm"):
@@ -125,6 +123,16 @@ class MapRequest:
             from mapper.mapping.steps import Step
 
             refuse_other(self.step, Step, "step", example, it='Step(0.5, "mm")')
+
+    def _labels_meant(self, given: object) -> str:
+        """A tuple of labels to type in place of ``given``, all of them where "all" was said."""
+        labels = [display.label for display in self.desktop.displays]
+        if isinstance(given, str) and given in labels:
+            labels = [given]
+        elif given != "all":
+            labels = labels[:1]
+        inside = ", ".join(map(quoted, labels))
+        return f"({inside},)" if len(labels) == 1 else f"({inside})"
 
 
 class DisplayFigures(NamedTuple):

@@ -23,6 +23,7 @@ points).
 """
 
 import datetime as dt
+import itertools
 import math
 import sys
 
@@ -48,12 +49,19 @@ def claims(book):
     return found.hill.found, found.seen.found, found.valley.found
 
 
-def shared_days(seed, shared, mood_sd=1.5):
+def shared_days(seed, shared, mood_sd=1.5, noise_of_pairing=0.0):
     """Five rounds of the 18 pairings without a pattern, three a day, each day with its mood.
 
     The three of a day ``shared`` their display or their tablet, or nothing.
     """
     random = np.random.default_rng(seed)
+    own = dict(
+        zip(
+            itertools.product(TABLETS, range(len(DISPLAYS))),
+            noise_of_pairing * random.normal(size=len(TABLETS) * len(DISPLAYS)),
+            strict=True,
+        )
+    )
     days = []
     for _ in range(5):
         if shared == "display":
@@ -71,7 +79,8 @@ def shared_days(seed, shared, mood_sd=1.5):
     for number, pairs in enumerate(days):
         mood = mood_sd * random.normal()
         for tablet, at in pairs:
-            score = 1 + sum(mood + random.logistic() > cut for cut in CUTS)
+            felt = mood + own[tablet, at] + random.logistic()
+            score = 1 + sum(felt > cut for cut in CUTS)
             book.append(
                 _felt(
                     pair(tablet, DISPLAYS[at]),
