@@ -66,7 +66,7 @@ class _BandChart:
         self._draw_curve(easel)
         self._draw_dots(easel)
         self._draw_best(easel)
-        self._draw_foot(easel)
+        self._draw_foot(easel, alone=heading)
         return easel.scene(title=title, description=self._description())
 
     def _subtitle(self) -> str:
@@ -160,7 +160,7 @@ class _BandChart:
             level="top",
         )
 
-    def _draw_foot(self, easel: Easel) -> None:
+    def _draw_foot(self, easel: Easel, *, alone: bool) -> None:
         practice = self.found.practice
         lines: list[str] = [
             say(
@@ -174,9 +174,10 @@ class _BandChart:
                 source=say_again(practice.source),
             ),
         ]
-        if self.found.band.enough:
+        # A page around it says so itself.
+        if alone and self.found.band.enough:
             lines.append(steep_sentence())
-        draw_notes(easel, lines, BOTTOM + (24.0 if self.found.band.enough else 27.0))
+        draw_notes(easel, lines, BOTTOM + 33.0 - 3.0 * len(lines))
 
     def _description(self) -> str:
         found = self.found
