@@ -17,7 +17,7 @@ All claims together, over 1,000 studies without a pattern each: where scores are
 hill over the factor is claimed in 1.5, one over the angle in 1.4, a valley in 2.1, any of them in
 4.8 %; where each pairing is liked for itself in 2.0, 0.9, 1.1 and 3.8 % (one standard error 0.7
 points). The bound is 5 %. Where three pairings share each day and a day's mood (1.5 logits), any of
-them is claimed in 5.0 % of 3,000 studies if they share nothing more (one standard error 0.4 points),
+them is claimed in 5.0 % of 3,000 studies if they share nothing more (one standard error 0.4),
 in 4.4 % of 2,000 if they share the display and in 4.4 % of 2,000 if they share the tablet (0.5); in
 10.3 % of 300 before the mean of such days was taken off. With pairings that are liked for
 themselves as well, in 4.4 % of 2,000, 4.0 % of 881 and 5.1 % of 2,000.
