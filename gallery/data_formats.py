@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal, Union, get_args, get_
 import msgspec
 from msgspec import Meta, Struct
 
+from gallery.data_words import words_of
 from mapper.choosing import recommended, travel
 from mapper.mapping import entry, seams, windows
 from mapper.mapping.forms import UnitName
@@ -958,6 +959,61 @@ class Tablets(Part, kw_only=True):
     tablets: list[ListedTablet]
 
 
+class DoctorDisplay(Part, kw_only=True):
+    """A connected display; ``problem`` says why nothing is known of it."""
+
+    connector: str
+    title: str | None = None
+    doubts: int | None = None
+    problem: str | None = None
+
+
+class DoctorMonitor(Part, kw_only=True):
+    """A display of the running desktop."""
+
+    name: str
+    left_px: int
+    top_px: int
+    width_px: int
+    height_px: int
+    zoom: float
+    primary: bool
+
+
+class DoctorTablet(Part, kw_only=True):
+    """A plugged-in tablet; its active area where it is known."""
+
+    node: str
+    width_mm: float | None = None
+    height_mm: float | None = None
+
+
+class DoctorLibrary(Part, kw_only=True):
+    """The library of settings."""
+
+    folder: str
+    is_there: bool
+    desks: int
+
+
+class Doctor(Part, kw_only=True):
+    """What ``doctor`` prints."""
+
+    format: Literal["evenstroke doctor 1"]
+    version: str | None = None
+    python: str
+    platform: str
+    displays: list[DoctorDisplay] | None = None
+    desktop: list[DoctorMonitor] | None = None
+    tablets: list[DoctorTablet] | None = None
+    library: DoctorLibrary | None = None
+    browser: str | None = None
+    glfw: str | None = None
+    output_encoding: str | None = None
+    free_mb: int
+    problems: dict[str, list[str]]
+
+
 #: Every format by its name, with the command that prints it.
 FORMATS: dict[str, tuple[type[Part], str]] = {
     "report": (Report, "report"),
@@ -975,6 +1031,7 @@ FORMATS: dict[str, tuple[type[Part], str]] = {
     "whole-tablet": (WholeTablet, "trace --whole-tablet, touch --whole-tablet"),
     "displays": (Displays, "displays"),
     "tablets": (Tablets, "tablets"),
+    "doctor": (Doctor, "doctor"),
     "stations": (Stations, "stations"),
     "history": (History, "history"),
     "changes": (Changes, "changes"),
@@ -988,11 +1045,16 @@ FORMATS: dict[str, tuple[type[Part], str]] = {
 
 
 def schema_of(name: str) -> dict[str, Any]:
-    """The JSON Schema (2020-12) of the format ``name``."""
+    """The JSON Schema (2020-12) of the format ``name``.
+
+    Each key has its description. Raises KeyError for one that has none.
+    """
     schema = _without_null(msgspec.json.schema(FORMATS[name][0]))
-    for part in schema["$defs"].values():
+    for name_of_part, part in schema["$defs"].items():
         # From Python 3.13 on docstrings come without their indentation.
         part["description"] = cleandoc(part.get("description", ""))
+        for key, value in part.get("properties", {}).items():
+            value["description"] = words_of(name_of_part, key)
     return {
         "$schema": DRAFT,
         "$id": f"https://evenstroke.invalid/{name}-1.schema.json",

@@ -65,7 +65,7 @@ _LEFTWARD = (
 _TURNS, _ISOLATES = "\u202a-\u202e", "\u2066-\u2069"
 _BREAKS, _CONTROLS = "\t-\r\x1c-\x1e\x85\u2028\u2029", "\0-\x1f\x7f-\x9f"
 _ISOLATE, _END = "\u2068", "\u2069"
-_MAY_MOVE = re.compile(f"[{_LEFTWARD}{_TURNS}{_ISOLATES}{_BREAKS}{_CONTROLS}]")
+_MAY_MOVE = f"[{_LEFTWARD}{_TURNS}{_ISOLATES}{_BREAKS}{_CONTROLS}]"
 
 
 def in_line(text: str) -> str:
@@ -80,7 +80,7 @@ def in_line(text: str) -> str:
     >>> in_line("my\x1b[31m desk"), in_line("desk\u202e 2")
     ('my\ufffd[31m desk', 'desk 2')
     """
-    if isinstance(text, Phrase) or not _MAY_MOVE.search(text):
+    if isinstance(text, Phrase) or not _may_move(text):
         return text
     plain = re.sub(
         f"[{_CONTROLS}]", "\N{REPLACEMENT CHARACTER}", re.sub(f"[{_BREAKS}]+", " ", text)
@@ -91,6 +91,17 @@ def in_line(text: str) -> str:
     if re.search(f"[{_LEFTWARD}]", _without_isolated(plain)):
         plain = f"{_ISOLATE}{plain}{_END}"
     return plain
+
+
+def _may_move(text: str) -> bool:
+    """Whether ``text`` holds anything of _MAY_MOVE.
+
+    The pattern takes longer to compile than all texts of a command to look through, and few have a
+    letter for which it is needed.
+    """
+    if text.isprintable() and max(text, default="") < _LEFTWARD[0]:
+        return False
+    return re.search(_MAY_MOVE, text) is not None
 
 
 def _is_balanced(text: str) -> bool:

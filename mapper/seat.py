@@ -7,7 +7,7 @@ from functools import cache
 
 from mapper.phrases import Phrase, phrase
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import finite, positive
+from mapper.units import finite, positive, readable
 
 MOST_TILT_DEG = 90.0
 #: The place of one who sits before the middle of all displays.
@@ -67,3 +67,5 @@ class Seat:
                 "curve_radius_mm",
                 positive(self.curve_radius_mm, _field("curve_radius_mm")),
             )
+        if self.ahead is not None:
+            readable(self.ahead, _field("ahead"))

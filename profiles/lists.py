@@ -138,7 +138,11 @@ def tablet_list(content: bytes, name: str) -> Listed[Tablet]:
 
     Raises RequestError where fewer than half of the items can be read.
     """
-    return _read(content, name, _TABLET_COLUMNS, _tablet_of, TABLET_HINT)
+    try:
+        return _tablets(content, name)
+    except RequestError:
+        _refuse_other_list(_displays, content, name, phrase("must be a list of tablets"))
+        raise
 
 
 def display_list(content: bytes, name: str) -> Listed[Display]:
@@ -146,7 +150,35 @@ def display_list(content: bytes, name: str) -> Listed[Display]:
 
     Raises RequestError where fewer than half of the items can be read.
     """
+    try:
+        return _displays(content, name)
+    except RequestError:
+        _refuse_other_list(_tablets, content, name, phrase("must be a list of displays"))
+        raise
+
+
+def _tablets(content: bytes, name: str) -> Listed[Tablet]:
+    return _read(content, name, _TABLET_COLUMNS, _tablet_of, TABLET_HINT)
+
+
+def _displays(content: bytes, name: str) -> Listed[Display]:
     return _read(content, name, _DISPLAY_COLUMNS, _display_of, DISPLAY_HINT)
+
+
+def _refuse_other_list(
+    read: Callable[[bytes, str], object], content: bytes, name: str, must: str
+) -> None:
+    """Raise RequestError saying ``must`` where ``read``, for lists of the other kind, can read it.
+
+    Somebody gave two files in the wrong order.
+    """
+    try:
+        with hearing(lambda _note: None):
+            read(content, name)
+    except EvenstrokeError:
+        return
+    came = phrase("a list of tablets") if read is _tablets else phrase("a list of displays")
+    raise RequestError(Problem(name, must, came, phrase("Are both files in the right order?")))
 
 
 def _read(

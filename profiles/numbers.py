@@ -20,16 +20,16 @@ if TYPE_CHECKING:
 
 Number = TypeVar("Number", int, float)
 
-# As many people write a scale (2.5x) or an angle (10°).
-_NUMBER_TYPED = re.compile(rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?")
-
-_DURATION = re.compile(rf"({NUMBER})\s*h(?:ours?)?\s*(?:(\d{{1,2}})\s*(?:m(?:in)?)?)?")
+# Both are compiled where they are used: start-up is a feature. As many people write a scale (2.5x)
+# or an angle (10°), and minutes (1h30).
+_NUMBER_TYPED = rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?"
+_DURATION = rf"({NUMBER})\s*h(?:ours?)?\s*(?:(\d{{1,2}})\s*(?:m(?:in)?)?)?"
 
 
 def plain_number(text: str, where: str) -> float:
     """A number with a decimal point or comma: ``2,5``, ``2.5x``, ``10°``."""
     text = with_decimal_point(text, where)
-    match = _NUMBER_TYPED.fullmatch(text.strip().lower())
+    match = re.fullmatch(_NUMBER_TYPED, text.strip().lower())
     if not match or len(match.group(1)) > MOST_DIGITS:
         raise RequestError(
             Problem(where, phrase("must be a number"), quoted(text), phrase("Type for example 2.5"))
@@ -39,7 +39,7 @@ def plain_number(text: str, where: str) -> float:
 
 def minutes(text: str, where: str) -> float:
     """Minutes: ``90``, ``90 min``, ``2h``, ``1h30``. Raises RequestError for anything else."""
-    match = _DURATION.fullmatch(text.strip().lower())
+    match = re.fullmatch(_DURATION, text.strip().lower())
     if match is None:
         return plain_number(text.strip().removesuffix("min").removesuffix("m"), where)
     return 60 * plain_number(match[1], where) + float(match[2] or 0)

@@ -152,7 +152,7 @@ _SIDE_WORDS = [
     word for word in words.WIDTH | words.HEIGHT | words.DEPTH if len(word) > 1 or not word.isascii()
 ]
 # What stands between two sides: x, an asterisk or a word.
-_BY = rf"(?:\s*[x*]\s*|\s+(?:{_any(words.BY)})\s+)"
+_BY = rf"(?:\s*[x*]\s*|[\s-]+(?:{_any(words.BY)})[\s-]+)"
 
 
 def _name_before(side: int) -> str:
@@ -234,14 +234,16 @@ _SINGLE = re.compile(
     """,
     re.VERBOSE,
 )
-# Two sides with a letter before each and one unit for both: "L 240 W 150 mm". L is the longer one
-# where the other is W, and stands first.
+# Two sides with a letter before each and one unit for both: "L 240 W 150 mm", "X: 240, Y: 152 mm".
+# L is the longer one where the other is W, and stands first.
 _LETTERED = re.compile(
     rf"""
     (?<![a-z0-9])
-    (?P<letter1>{_SIDE_LETTER}) \s*[:=.]?\s* (?P<number1>{_NUMBER}) (?:\s*(?P<unit1>{_UNIT}))?
+    (?P<letter1>{_SIDE_LETTER} | x(?=\s*[:=])) \s*[:=.]?\s*
+    (?P<number1>{_NUMBER}) (?:\s*(?P<unit1>{_UNIT}))?
     [ ,;/]+
-    (?P<letter2>{_SIDE_LETTER}) \s*[:=.]?\s* (?P<number2>{_NUMBER}) \s* (?P<unit2>{_UNIT})
+    (?P<letter2>{_SIDE_LETTER} | y(?=\s*[:=])) \s*[:=.]?\s*
+    (?P<number2>{_NUMBER}) \s* (?P<unit2>{_UNIT})
     """,
     re.VERBOSE,
 )
@@ -292,6 +294,17 @@ _COUNTS = re.compile(
         (?:/|(?:{_any(words.PER)})\s)\s*
         (?P<unit>{_any(words.UNITS)})(?![a-z])
     )
+    """,
+    re.VERBOSE,
+)
+# The same with its unit before it: "LPI: 5080", "resolution (lpi) 5080".
+_COUNTS_AFTER = re.compile(
+    rf"""
+    (?<![a-z])
+    (?: (?P<per_inch>{_any(words.PER_INCH)}) | (?P<per_mm>{_any(words.PER_MM)}) )
+    (?: \s*[:=]\s* | \s*[)\]]\s*[:=]?\s* )
+    (?P<number>{_NUMBER})
+    (?!\s*[x*])
     """,
     re.VERBOSE,
 )
@@ -710,6 +723,10 @@ _SIDE_OF = {
 }
 
 
+# Two axes for two sides.
+_AXES = {"x": "w", "y": "h"}
+
+
 def _named_sides(line: _Line) -> list[_Dimensions]:
     """The pair of sides that are called width and height, in either order; empty without one.
 
@@ -718,10 +735,11 @@ def _named_sides(line: _Line) -> list[_Dimensions]:
     lettered = _LETTERED.search(line.masked)
     if lettered:
         line.take(*lettered.span())
+        one, other = (_AXES.get(lettered[f"letter{n}"], lettered[f"letter{n}"]) for n in (1, 2))
         return _pair_of_texts(
             line,
-            f"{lettered['letter1']} {lettered['number1']} {lettered['unit1'] or ''}",
-            f"{lettered['letter2']} {lettered['number2']} {lettered['unit2']}",
+            f"{one} {lettered['number1']} {lettered['unit1'] or ''}",
+            f"{other} {lettered['number2']} {lettered['unit2']}",
             lettered.span(),
         )
     sides: dict[str, re.Match[str]] = {}
@@ -775,7 +793,10 @@ def _counts(line: _Line) -> tuple[str, tuple[str, ...]]:
     """The resolution as shorthand has it (``@150/mm``), with a doubt where it was dots."""
     found = line.take_all(_COUNTS)
     if not found:
-        return "", ()
+        after = line.take_all(_COUNTS_AFTER)[:1]
+        return "".join(
+            f"@{_whole(each['number'])}/{'mm' if each['per_mm'] else 'in'}" for each in after
+        ), ()
     for match in found[1:]:
         line.give_back(*match.span())
     match = found[0]
@@ -816,17 +837,7 @@ def _pixels(
 
     ``pairs`` are all pairs of the line; those in a unit of length are passed over.
     """
-    found: dict[tuple[int, int], bool] = {}
-    for pair in pairs:
-        if pair.unit in _MM:
-            continue
-        sides = [_whole(number) for number in pair.numbers]
-        whole = not pair.body and all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides)
-        if not whole or (pair.unit != "px" and min(map(int, sides)) < _LEAST_PX):
-            line.give_back(pair.start, pair.end)
-            continue
-        size = int(sides[0]), int(sides[1])
-        found[size] = found.get(size, False) or pair.unit == "px"
+    found = _pixel_pairs(line, pairs)
     named = _named_pixels(line)
     if not found:
         if named is None:
@@ -840,8 +851,11 @@ def _pixels(
                 height=size[1],
             ),
         )
-    sizes = [size for size, sure in found.items() if sure] or list(found)
+    sure = [size for size, each in found.items() if any(pair.unit == "px" for pair in each)]
+    sizes = sure or list(found)
     if named is not None and named[1] in sizes:
+        for pair in (pair for size in sizes if size != named[1] for pair in found[size]):
+            line.give_back(pair.start, pair.end)
         sizes = [named[1]]
     if len(sizes) > 1:
         first, last = (f"{width}x{height}" for width, height in (sizes[0], sizes[-1]))
@@ -882,6 +896,21 @@ def _pixels(
         usual_height=usual_height,
     )
     return *sizes[0], (doubt,)
+
+
+def _pixel_pairs(line: _Line, pairs: list[_Dimensions]) -> dict[tuple[int, int], list[_Dimensions]]:
+    """The pairs that are numbers of pixels, by width and height; others are given back."""
+    found: dict[tuple[int, int], list[_Dimensions]] = {}
+    for pair in pairs:
+        if pair.unit in _MM:
+            continue
+        sides = [_whole(number) for number in pair.numbers]
+        whole = not pair.body and all(re.fullmatch(r"[0-9]{1,9}", side) for side in sides)
+        if not whole or (pair.unit != "px" and min(map(int, sides)) < _LEAST_PX):
+            line.give_back(pair.start, pair.end)
+            continue
+        found.setdefault((int(sides[0]), int(sides[1])), []).append(pair)
+    return found
 
 
 def _very_wide(line: _Line) -> bool:

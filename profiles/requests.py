@@ -10,7 +10,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from mapper.desk import Tablet
-from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.phrases import phrase
@@ -20,6 +19,7 @@ from profiles.fields import FIELDS, Field, Reading
 from profiles.written import as_written
 
 if TYPE_CHECKING:
+    from mapper.mapping.feel import Feel
     from profiles.format.document import Workstation
 
 _DESK = ("tablet", "turn", "slant", "displays")
@@ -85,6 +85,9 @@ def feel_of(workstation: Workstation, typed: str) -> Feel:
             "must be a profile whose display has a size in mm: without one the feel is unknown"
         )
         raise RequestError(Problem("--feel-of", must, quoted(typed)))
+    # Few maps ask for one, and start-up is a feature.
+    from mapper.mapping.feel import Feel
+
     return Feel(figures.distortion.scale_x, figures.distortion.scale_y, workstation.name)
 
 

@@ -52,7 +52,7 @@ _QUOTED_LABEL = re.compile(r'\s*"((?:[^"]|"")+)"\s*:\s+(.*)', re.DOTALL)
 _SIZE = rf"({NUMBER}){_UNIT}{_BY}({NUMBER}){_UNIT}"
 _TABLET = re.compile(rf"\s*{_SIZE}\s*(?:@\s*(.*))?", re.DOTALL)
 #: A size and pixels, which only a display has.
-_SWAPPED = re.compile(rf".*\d\s*(?:mm|cm|in|\")\s+\d{{3,5}}{_BY}\d{{3,5}}\s*(?:px)?\s*", re.DOTALL)
+_SWAPPED = rf"(?s:.*)\d\s*(?:mm|cm|in|\")\s+\d{{3,5}}{_BY}\d{{3,5}}\s*(?:px)?\s*"
 #: Whoever typed a longer tablet in metres meant mm.
 _LONGEST_IN_METRES_MM = 5000.0
 _RESOLUTION = re.compile(
@@ -91,7 +91,7 @@ def _plain_tablet(text: str, where: str, turn_deg: TurnDeg, label: str) -> Table
     match = _TABLET.fullmatch(text)
     if not match:
         hint = TABLET_HINT
-        if _SWAPPED.fullmatch(text):
+        if re.fullmatch(_SWAPPED, text):
             hint = phrase("That is a display: type it after --display")
         raise RequestError(
             Problem(where, phrase("must be a tablet's active area"), quoted(text), hint)

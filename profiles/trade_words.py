@@ -2,7 +2,8 @@
 
 Plain tables: ``profiles.pasted`` reads lines with them, ``profiles.lists`` the headings of columns.
 The languages are English, German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese and
-Chinese, with the units of Russian, Arabic and Korean too (common practice, no source). All words
+Chinese, with the units of Russian, Arabic, Korean, Turkish, Czech and the Nordic languages too
+(common practice, no source). All words
 are written as ``folded`` makes them: in small letters without accents.
 """
 
@@ -35,7 +36,7 @@ UNITS = {
         "in": """
             in inch inches " zoll pouce pouces po pulgada pulgadas pulg pollice pollici
             polegada polegadas duim cal cale cali インチ 型 英寸 吋 寸
-            дюйм дюйма дюимов дюим дюима بوصة بوصه انش 인치
+            дюйм дюйма дюимов дюим дюима بوصة بوصه انش 인치 tum tommer tuumaa palcu inc
         """,
     }.items()
     for word in listed.split()
@@ -57,7 +58,7 @@ ABOUT = re.compile(
 
 PIXELS = _words(
     """
-    px pixel pixels pixeln bildpunkte bildpunkten pixeles pixeis pikseli
+    px pixel pixels pixeln bildpunkte bildpunkten bildpunkter pixeles pixeis pikseli
     ドット ピクセル 画素 像素 пикселеи пиксель пикселя
     """
 )

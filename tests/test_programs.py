@@ -241,11 +241,41 @@ def test_a_map_that_was_altered_is_not_saved(tmp_path):
         lambda path: save(SOLVED, path),
         lambda path: draw(SOLVED.request, path),
         lambda _: to_svg("desk.yaml"),
+        lambda _: evenstroke.loads(3),
+        lambda _: evenstroke.changes(Workstation("desk", SOLVED), SOLVED),
+        lambda path: Library(path).keep(SOLVED),
+        lambda _: SOLVED.figures_on("main"),
+        lambda _: solve(SOLVED),
     ],
 )
 def test_a_request_in_place_of_a_map_is_a_request_error(give, tmp_path):
     with pytest.raises(RequestError, match="Give "):
         give(tmp_path / "desk.svg")
+
+
+def _fields():
+    """Each value that people build with each of its fields."""
+    kept = datetime(2026, 3, 15, 14, 30, tzinfo=UTC)
+    for value in (
+        *(Tablet(240, 152), DISPLAY, DESKTOP, SOLVED.request, Step(1, "mm"), SOLVED.area_built_mm),
+        *(
+            evenstroke.Feel(2, 2),
+            evenstroke.Seat(600),
+            evenstroke.Entry(),
+            Workstation("a", SOLVED),
+        ),
+        evenstroke.Revision(1, kept),
+    ):
+        for each in dataclasses.fields(value):
+            if each.init:
+                yield pytest.param(value, each.name, id=f"{type(value).__name__}.{each.name}")
+
+
+@pytest.mark.parametrize(("value", "name"), list(_fields()))
+@pytest.mark.parametrize("other", [object(), Ellipsis], ids=["object", "..."])
+def test_a_value_of_another_kind_is_a_request_error_whatever_it_is_given_for(value, name, other):
+    with pytest.raises(RequestError):
+        dataclasses.replace(value, **{name: other})
 
 
 def test_data_of_a_map_has_all_that_follows_from_it():

@@ -15,8 +15,8 @@ from mapper.mapping.forms import (
     rect_forms,
 )
 from mapper.mapping.solve import TabletMap
-from mapper.phrases import phrase
-from mapper.problems import one_of
+from mapper.phrases import phrase, template
+from mapper.problems import one_of, refuse_other
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +39,8 @@ class Entry:
     def __post_init__(self) -> None:
         one_of(self.numbers, SHAPES, phrase("entry numbers"))
         one_of(self.unit, UNITS, phrase("entry unit"))
+        for name in ("from_bottom", "comma"):
+            refuse_other(getattr(self, name), bool, f"entry {name}", template("Give True or False"))
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""

@@ -9,8 +9,8 @@ import math
 from dataclasses import dataclass
 
 from mapper.mapping.slant import largest_upright
-from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError
+from mapper.phrases import phrase, template
+from mapper.problems import Problem, RequestError, refuse_other
 from mapper.rect import Rect
 from mapper.units import SAME_SCALE, positive
 
@@ -39,6 +39,7 @@ class Feel:
     def __post_init__(self) -> None:
         for name in ("scale_x", "scale_y"):
             object.__setattr__(self, name, positive(getattr(self, name), "scale"))
+        refuse_other(self.of, str, "of", template("Give the name of a desk"))
 
 
 def fit_with_feel(

@@ -17,10 +17,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
-from mapper.mapping.fits import Fit, Hold, fit_rects, place
+from mapper.mapping.fits import FITS, HOLDS, Fit, Hold, fit_rects, place
 from mapper.mapping.windows import Target, target_of
 from mapper.phrases import phrase, template
-from mapper.problems import Problem, RequestError, quoted, refuse_other
+from mapper.problems import Problem, RequestError, one_of, quoted, refuse_other
 from mapper.rect import Rect
 from mapper.units import agree
 
@@ -105,12 +105,14 @@ class MapRequest:
         refuse_other(self.desktop, Desktop, "desktop", example, it=desktop)
         given: object = self.onto
         if not isinstance(given, tuple):
-            one = quoted(given if isinstance(given, str) else "main")
-            refuse_other(
-                given, tuple, "onto", template("Give a tuple of labels: ({one},)"), one=one
-            )
+            it = self._labels_meant(given)
+            refuse_other(given, tuple, "onto", template("Give a tuple of labels: {it}"), it=it)
         for label in self.onto:
             refuse_other(label, str, "onto", example, it='("main",)')
+        if self.true_on is not None:
+            refuse_other(self.true_on, str, "true_on", example, it='"main"')
+        one_of(self.fit, FITS, "fit")
+        one_of(self.hold, HOLDS, "hold")
         for name in ("window_px", "within_built_mm", "area_built_mm"):
             rect = getattr(self, name)
             if rect is not None and not isinstance(rect, Rect):
@@ -125,6 +127,16 @@ class MapRequest:
             from mapper.mapping.steps import Step
 
             refuse_other(self.step, Step, "step", example, it='Step(0.5, "mm")')
+
+    def _labels_meant(self, given: object) -> str:
+        """A tuple of labels to type in place of ``given``, all of them where "all" was said."""
+        labels = [display.label for display in self.desktop.displays]
+        if isinstance(given, str) and given in labels:
+            labels = [given]
+        elif given != "all":
+            labels = labels[:1]
+        inside = ", ".join(map(quoted, labels))
+        return f"({inside},)" if len(labels) == 1 else f"({inside})"
 
 
 class DisplayFigures(NamedTuple):
@@ -304,7 +316,9 @@ class TabletMap:
         return tuple(self.figures_on(display) for display in self.reached)
 
     def figures_on(self, display: Display) -> DisplayFigures:
-        """The figures on one display."""
+        """The figures on one display of the desktop."""
+        give = template("Give one of map.request.desktop.displays")
+        refuse_other(display, Display, "display", give)
         x_mm_per_px, y_mm_per_px = display.mm_per_px or (1.0, 1.0)
         x_px_per_mm = self.screen_px.width / self.area_seen_mm.width
         y_px_per_mm = self.screen_px.height / self.area_seen_mm.height

@@ -209,8 +209,7 @@ class ComfortBand:
         It may where its interval reaches the smallest or the largest value that was tried: then
         liking may go on rising beyond. Without entries, ``both``.
         """
-        low, high = self.tried or (math.inf, 0.0)
-        return _side(self.best_low <= low, self.best_high >= high)
+        return which_end(self.best_low, self.best_high, self.tried)
 
     @property
     def enough(self) -> bool:
@@ -221,6 +220,18 @@ class ComfortBand:
         """
         learned = self.weight >= LEAST_WEIGHT and self.learned >= LEAST_LEARNED
         return learned and self.one_best and not self.best_beyond
+
+
+def which_end(low: float, high: float, tried: tuple[float, float] | None) -> str:
+    """Which end of what was ``tried`` an interval reaches: ``low``, ``high``, ``both``, or nothing.
+
+    Without anything tried, ``both``.
+
+    >>> which_end(1.3, 1.9, (1.6, 4.2))
+    'low'
+    """
+    least, most = tried or (math.inf, 0.0)
+    return _side(low <= least, high >= most)
 
 
 def _side(low: bool, high: bool) -> str:

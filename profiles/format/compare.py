@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import msgspec
 
-from profiles.format.document import document_of
+from profiles.format.document import document_of, refuse_no_workstation
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -141,6 +141,8 @@ def changes(before: Workstation, after: Workstation) -> list[Change]:
     >>> [(change.what, change.before, change.after) for change in changes(desk, other)][-1]
     ('map.hold', 'centre', 'top')
     """
+    refuse_no_workstation(before, "before")
+    refuse_no_workstation(after, "after")
     one, two = document_of(before), document_of(after)
     outcome = [
         change

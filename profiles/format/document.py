@@ -66,6 +66,9 @@ class Revision:
     note: str | None = None
 
     def __post_init__(self) -> None:
+        example = template("Give for example {it}")
+        refuse_other(self.number, int, "revision number", example, it="3")
+        refuse_other(self.kept, datetime, "revision kept", example, it="datetime.now(UTC)")
         if self.number < 1:
             raise RequestError(
                 Problem("revision number", phrase("must be at least 1"), quoted(self.number))
@@ -112,6 +115,7 @@ class Workstation:
         request = as_written(self.map.request)
         if request != self.map.request:
             object.__setattr__(self, "map", solve(request))
+        self._refuse_other_types()
         if self.seat is not None:
             seat = seat_as_written(self.seat)
             if seat.ahead not in _places_ahead(request.desktop):
@@ -120,6 +124,12 @@ class Workstation:
             object.__setattr__(self, "seat", seat)
         if self.entry is not None:
             self.entry.check(request.tablet)
+
+    def _refuse_other_types(self) -> None:
+        for name, kind in (("seat", Seat), ("entry", Entry), ("revision", Revision)):
+            value = getattr(self, name)
+            if value is not None:
+                refuse_other(value, kind, name, template("Give a {it} or None"), it=kind.__name__)
 
 
 def _places_ahead(desktop: Desktop) -> tuple[str | None, ...]:
@@ -225,9 +235,14 @@ def save(workstation: Workstation, path: str | os.PathLike[str], *, force: bool 
     ...     load(f"{folder}/desk.yaml") == desk
     True
     """
-    give = template("Give a Workstation of a name and a map")
-    refuse_other(workstation, Workstation, "workstation", give)
+    refuse_no_workstation(workstation)
     write_whole(path, to_yaml(workstation).encode(), force=force)
+
+
+def refuse_no_workstation(value: object, where: str = "workstation") -> None:
+    """Raise RequestError naming ``where`` unless ``value`` is a Workstation."""
+    give = template("Give a Workstation of a name and a map")
+    refuse_other(value, Workstation, where, give)
 
 
 def load(path: str | os.PathLike[str]) -> Workstation:
@@ -263,6 +278,8 @@ def loads(text: str | bytes, name: str = "profile") -> Workstation:
     >>> loads(to_yaml(_example()), "an example").map.area_built_mm.height
     135.0
     """
+    if not isinstance(text, bytes):
+        refuse_other(text, str, "text", template("Give the text, or its path to load"))
     parsed = read_data(text, name, PROFILE)
     try:
         profile = typed(parsed.data, schema.Profile, parsed.where)

@@ -68,7 +68,14 @@ from profiles.files import (
     taking_turns,
     write_whole,
 )
-from profiles.format.document import LARGEST_BYTES, Revision, Workstation, loads, to_yaml
+from profiles.format.document import (
+    LARGEST_BYTES,
+    Revision,
+    Workstation,
+    loads,
+    refuse_no_workstation,
+    to_yaml,
+)
 from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import (
     DIGEST,
@@ -218,6 +225,7 @@ class Library:
         No new one is made where the newest says the same already (``note`` and ``now`` do not
         count). Raises RequestError for a new name that may not be (``new_name``).
         """
+        refuse_no_workstation(workstation)
         folder = self.folder_named(folder_name(workstation.name))
         if not folder.is_dir():
             new_name(workstation.name, "workstation")

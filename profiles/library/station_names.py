@@ -41,7 +41,8 @@ def new_name(name: str, where: str) -> str:
     """
     if "@" in name:
         must = phrase("must have no @: what follows one is a revision or a day")
-        instead = phrase("Type for example {name}", name=quoted(name.replace("@", " at ")))
+        parts = [part.strip() for part in name.split("@") if part.strip()]
+        instead = phrase("Type for example {name}", name=quoted(" at ".join(parts) or "desk"))
         raise RequestError(Problem(where, must, quoted(name), instead))
     return name
 

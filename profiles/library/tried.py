@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from mapper.choosing.pairing import pair
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.desk import Display, Tablet
-from mapper.trials.comfort import ComfortBand, Trial, comfort_band
+from mapper.trials.comfort import ComfortBand, Trial, comfort_band, which_end
 from mapper.trials.pattern import (
     Patterns,
     PredictorComparison,
@@ -195,6 +195,17 @@ class Study:
     @property
     def days(self) -> int:
         return len({(felt.who, felt.date) for felt in self.book})
+
+    @property
+    def best_beyond(self) -> str:
+        """At which end of what was tried the best may lie: ``low``, ``high``, ``both`` or nothing.
+
+        Of the one person, or of the middle one of several.
+        """
+        if self.together is None:
+            return self.bands[0].best_beyond
+        best = self.together.best
+        return which_end(best.low, best.high, self.suiting.tried)
 
     @property
     def has_shared_days(self) -> bool:

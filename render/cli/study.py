@@ -76,7 +76,7 @@ def command(
 
     It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
     what locking the proportions costs, and what it cannot say. No pattern is a result too. The
-    entries are saved beside it as CSV.
+    entries are saved beside it as CSV, but not beside -: for them, evenstroke book --as csv.
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mapper.paths import Outline
 from mapper.rect import Rect
-from mapper.trials.comfort import INTERVAL_PERCENT, SCORES, expected_scores
+from mapper.trials.comfort import SCORES, expected_scores
 from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import width_mm
 from render.canvas.scene import Easel, Scene
@@ -16,11 +16,12 @@ from render.pictures.frame import draw_title, page
 from render.sentences.band import (
     band_ends,
     band_title,
+    best_words,
     measure_words,
+    steep_sentence,
     value_words,
 )
 from render.sentences.say import listed, say, say_again, say_count
-from render.sentences.words import fixed
 
 if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
@@ -65,7 +66,7 @@ class _BandChart:
         self._draw_curve(easel)
         self._draw_dots(easel)
         self._draw_best(easel)
-        self._draw_foot(easel)
+        self._draw_foot(easel, alone=heading)
         return easel.scene(title=title, description=self._description())
 
     def _subtitle(self) -> str:
@@ -141,20 +142,14 @@ class _BandChart:
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
         y = BOTTOM + 13.0
-        low, best, high = (
-            self.axis.x(value) for value in (band.best_low, band.best, band.best_high)
-        )
-        easel.line([(low, y), (high, y)], "area-edge")
-        for edge in (low, high):
-            easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
+        best = self.axis.x(band.best)
+        if not band.best_beyond:
+            low, high = self.axis.x(band.best_low), self.axis.x(band.best_high)
+            easel.line([(low, y), (high, y)], "area-edge")
+            for edge in (low, high):
+                easel.line([(edge, y - 1.5), (edge, y + 1.5)], "area-edge")
         easel.shape(Outline.circle(best, y, DOT_MM), "dot")
-        words = say(
-            "best {best}; {percent} % sure: {low} to {high}",
-            best=value_words(self.found, band.best),
-            percent=fixed(INTERVAL_PERCENT, 0),
-            low=value_words(self.found, band.best_low),
-            high=value_words(self.found, band.best_high),
-        )
+        words = say("best {value}", value=best_words(self.found))
         half = width_mm(words, style("hand-label").em_mm, bold=True) / 2
         easel.text(
             words,
@@ -165,9 +160,9 @@ class _BandChart:
             level="top",
         )
 
-    def _draw_foot(self, easel: Easel) -> None:
+    def _draw_foot(self, easel: Easel, *, alone: bool) -> None:
         practice = self.found.practice
-        lines = [
+        lines: list[str] = [
             say(
                 "Thick line: the score to expect; thin lines: how sure it is. Hollow dots: first "
                 "days after a change, which always feel odd."
@@ -179,10 +174,13 @@ class _BandChart:
                 source=say_again(practice.source),
             ),
         ]
-        draw_notes(easel, lines, BOTTOM + 27.0)
+        # A page around it says so itself.
+        if alone and self.found.band.enough:
+            lines.append(steep_sentence())
+        draw_notes(easel, lines, BOTTOM + 33.0 - 3.0 * len(lines))
 
     def _description(self) -> str:
-        band, found = self.found.band, self.found
+        found = self.found
         notes = [
             say(
                 "{value} scored {score}",
@@ -195,11 +193,8 @@ class _BandChart:
         if more > 0:
             notes.append(say_count("{count} more", "{count} more", more))
         return say(
-            "{title}. Best {best}, {percent} % sure between {low} and {high}. Notes: {notes}.",
+            "{title}. Best: {best}. Notes: {notes}.",
             title=band_title(found),
-            best=value_words(found, band.best),
-            percent=fixed(INTERVAL_PERCENT, 0),
-            low=value_words(found, band.best_low),
-            high=value_words(found, band.best_high),
+            best=best_words(found),
             notes=listed(notes) if notes else say("none"),
         )

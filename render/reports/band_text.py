@@ -11,10 +11,10 @@ from profiles.plain import headed, plain
 from render.sentences.band import (
     band_ends,
     band_title,
+    best_words,
     from_to,
     next_trial_sentence,
     steep_sentence,
-    value_words,
 )
 from render.sentences.parts import Row
 from render.sentences.say import say, say_again, say_count
@@ -36,29 +36,18 @@ def band_lines(found: FoundBand) -> list[str]:
     band, practice = found.band, found.practice
     rows = [Row(say("from"), notes_words(found))]
     # Where no one best fits, its numbers would say nothing.
-    if band.one_best:
-        sure = fixed(INTERVAL_PERCENT, 0)
-        rows += [
-            Row(say("band"), band_ends(found)),
-            Row(
-                say("its edges"),
-                say(
-                    "{percent} % sure: {low} and {high}",
-                    percent=sure,
-                    low=from_to(found, band.low_sure),
-                    high=from_to(found, band.high_sure),
-                ),
-            ),
-            Row(
-                say("best"),
-                say(
-                    "{best} ({percent} % sure: {ends})",
-                    best=value_words(found, band.best),
-                    percent=sure,
-                    ends=from_to(found, (band.best_low, band.best_high)),
-                ),
-            ),
-        ]
+    if band.one_best and found.trials:
+        rows.append(Row(say("band"), band_ends(found)))
+        if not band.best_beyond:
+            low, high = (from_to(found, ends) for ends in (band.low_sure, band.high_sure))
+            sure = say(
+                "{percent} % sure: {low} and {high}",
+                percent=fixed(INTERVAL_PERCENT, 0),
+                low=low,
+                high=high,
+            )
+            rows.append(Row(say("its edges"), sure))
+        rows.append(Row(say("best"), best_words(found)))
     usual = from_to(found, (practice.low, practice.high))
     rows.append(
         Row(
@@ -110,8 +99,8 @@ def _missing(found: FoundBand) -> str:
             needed=needed,
             worth=number(band.weight, 1),
         )
-    if band.learned < LEAST_LEARNED:
-        return say("Too few notes for a band of your own: it needs more values, tried more often.")
+    if band.learned < LEAST_LEARNED and not band.best_beyond:
+        return say("A band of your own needs more values, tried more often.")
     return say("Your band counts once you have tried values on both sides of all that may be best.")
 
 

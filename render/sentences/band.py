@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from mapper.trials.comfort import LEAST_WEIGHT, STEEP_HELD
+from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_WEIGHT, STEEP_HELD
 from render.sentences.say import Name, say
 from render.sentences.words import fixed
 
@@ -39,6 +39,10 @@ def band_title(found: FoundBand) -> str:
         )
     elif not found.band.enough and found.band.weight >= LEAST_WEIGHT and _best_beyond(found):
         title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
+    elif not found.band.enough and found.band.weight >= LEAST_WEIGHT:
+        title = say(
+            "These notes make no band of your own yet; so far they lean towards {best}", best=best
+        )
     elif not found.band.enough:
         title = say(
             "Too few notes for a band of your own; so far they lean towards {best}", best=best
@@ -77,6 +81,19 @@ def _best_beyond(found: FoundBand) -> str:
             "at or above {high}, the largest viewing angle that you tried", high=high
         ),
     }.get((found.measure, band.best_beyond), "")
+
+
+def best_words(found: FoundBand) -> str:
+    """The best value, and how sure it is where its interval lies inside what was tried."""
+    band, best = found.band, value_words(found, found.band.best)
+    if band.best_beyond:
+        return say("{best} so far", best=best)
+    return say(
+        "{best} ({percent} % sure: {ends})",
+        best=best,
+        percent=fixed(INTERVAL_PERCENT, 0),
+        ends=from_to(found, (band.best_low, band.best_high)),
+    )
 
 
 def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:

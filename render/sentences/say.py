@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import re
 from contextvars import ContextVar
-from string import Formatter
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.phrases import Phrase, all_of, any_of
@@ -25,6 +24,8 @@ if TYPE_CHECKING:
     from gettext import NullTranslations
 
 _BRACKETS = re.compile(r"[\[\]]")
+#: A slot; a template has no other braces. Not string.Formatter: start-up is a feature.
+_SLOTS = re.compile(r"\{(\w+)\}")
 #: The translations in use, for each request of a page by itself; None is English.
 _LANGUAGE: ContextVar[NullTranslations | None] = ContextVar("language", default=None)
 
@@ -153,7 +154,8 @@ def groups(said: str) -> list[Group]:
     marked = False
     if not isinstance(said, Phrase):
         return [Group((Piece(said),), marked=False)] if said else []
-    for literal, slot, *_ in Formatter().parse(said.chosen):
+    parts = _SLOTS.split(said.chosen)
+    for literal, slot in zip(parts[::2], [*parts[1::2], None], strict=True):
         first, *others = _BRACKETS.split(literal)
         pieces += [Piece(first)] if first else []
         for text in others:

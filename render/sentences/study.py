@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import pair
 from mapper.choosing.recommended import CAUTION
-from mapper.trials.comfort import INTERVAL_PERCENT
+from mapper.trials.comfort import INTERVAL_PERCENT, which_end
+from mapper.trials.next_trial import STEP
 from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
@@ -26,7 +27,7 @@ from render.sentences.grid import (
     way_words,
 )
 from render.sentences.pairs import tablet_name
-from render.sentences.say import Name, listed, row_of, say, say_again, say_count, scraps
+from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, say_count, scraps
 from render.sentences.suiting import (
     SOLD,
     eyes_limits_in,
@@ -282,6 +283,7 @@ def _pattern(study: Study) -> Section:
         "shuffled studies.",
         percent=_percent(found.p_percent),
     )
+    statement: str
     paragraphs: list[str]
     if not found.enough:
         statement = say("Too few pairings to say whether the scale factor matters")
@@ -319,6 +321,10 @@ def _pattern(study: Study) -> Section:
             else say("So no band is drawn from them."),
             say("The recommendations below are the usual ones."),
         ]
+    elif study.best_beyond:
+        statement, advised = _best_beyond(study)
+        so_far = say("So far the band goes from {low} to {high}.", low=low, high=high)
+        paragraphs = [_explained(study, chance), so_far, advised]
     else:
         statement = say("Scale factors of {low} to {high} felt best", low=low, high=high)
         untried = _beyond(study)
@@ -330,9 +336,40 @@ def _pattern(study: Study) -> Section:
     )
 
 
+def _explained(study: Study, chance: str) -> str:
+    """What the scale factor explains, and how often chance does as well."""
+    explained = say(
+        "The scale factor explains {percent} % of the differences between pairings.",
+        percent=number(study.patterns.hill.explained_percent, 0),
+    )
+    return paragraph([explained, chance])
+
+
+def _best_beyond(study: Study) -> tuple[str, str]:
+    """That the best may lie beyond what was tried, and what to try."""
+    least, most = study.suiting.tried or (1.0, 1.0)
+    low, high = fixed(least, 1), fixed(most, 1)
+    tells = {
+        "low": say("Days at a scale factor near {value} would tell.", value=fixed(least / STEP, 1)),
+        "high": say("Days at a scale factor near {value} would tell.", value=fixed(most * STEP, 1)),
+        "both": say("More days at more scale factors would tell."),
+    }
+    statements = {
+        "low": say(
+            "The best scale factor may lie at or below {low}, the smallest that was tried", low=low
+        ),
+        "high": say(
+            "The best scale factor may lie at or above {high}, the largest that was tried",
+            high=high,
+        ),
+        "both": say("The scores follow the scale factor, but its best value is still open"),
+    }
+    return statements[study.best_beyond], tells[study.best_beyond]
+
+
 def _own_band(study: Study, chance: str) -> list[str]:
     """How sure the band is that these notes make."""
-    found, band = study.patterns.hill, study.suiting
+    band = study.suiting
     sure = fixed(INTERVAL_PERCENT, 0)
     paragraphs: list[str] = [
         say(
@@ -344,15 +381,7 @@ def _own_band(study: Study, chance: str) -> list[str]:
             high_most=fixed(band.high_sure[1], 1),
             sure=sure,
         ),
-        " ".join(
-            [
-                say(
-                    "The scale factor explains {percent} % of the differences between pairings.",
-                    percent=number(found.explained_percent, 0),
-                ),
-                chance,
-            ]
-        ),
+        _explained(study, chance),
     ]
     if len(study.bands) > 1:
         return paragraphs
@@ -364,15 +393,6 @@ def _own_band(study: Study, chance: str) -> list[str]:
         low=fixed(own.best_low, 2),
         high=fixed(own.best_high, 2),
     )
-    if own.best_beyond:
-        return [
-            best,
-            *paragraphs,
-            say(
-                "The best value may lie at an end of what was tried or beyond it, so this is not "
-                "yet a band of the person's own."
-            ),
-        ]
     if own.enough:
         return [best, *paragraphs, steep_sentence()]
     return [
@@ -409,7 +429,9 @@ def _people(study: Study) -> Section:
             say_count("{count} entry", "{count} entries", band.entries),
             _ends(each.low.middle, each.high.middle),
             fixed(each.best.middle, 2),
-            _ends(each.best.low, each.best.high, 2),
+            say("open")
+            if which_end(each.best.low, each.best.high, band.tried)
+            else _ends(each.best.low, each.best.high, 2),
             _fits_one_best(study, band),
         ]
         for name, band, each in zip(study.names, study.bands, together.each, strict=True)
@@ -513,6 +535,8 @@ def _sizes(study: Study) -> Section:
             statement = say(
                 "By the usual band, for hand and eyes: {pairings}", pairings=row_of(pairings)
             )
+        elif study.best_beyond:
+            statement = say("So far, for hand and eyes: {pairings}", pairings=row_of(pairings))
     paragraphs = [say_again(SOLD), *trade_sentences(study.suiting, tablets)]
     rows = size_rows(study.suiting, tablets)
     return Section(

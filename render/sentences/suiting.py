@@ -195,13 +195,13 @@ def _difference_sentence(each: Difference) -> str:
         degrees = number(each.wide_deg, 0)
         if each.end == "lowest":
             return say(
-                "{tablet}: your band starts at {band} in, the usual advice at {usual} in, since a "
+                "{tablet}: the band starts at {band} in, the usual advice at {usual} in, since a "
                 "smaller picture is hard to see ({degrees} degrees wide).",
                 degrees=degrees,
                 **slots,
             )
         return say(
-            "{tablet}: your band goes to {band} in, the usual advice to {usual} in, since a larger "
+            "{tablet}: the band goes to {band} in, the usual advice to {usual} in, since a larger "
             "picture is hard to see ({degrees} degrees wide).",
             degrees=degrees,
             **slots,
@@ -212,13 +212,13 @@ def _difference_sentence(each: Difference) -> str:
     }
     if each.end == "lowest":
         return say(
-            "{tablet}: your band starts at {band} in, the usual advice at {usual} in: a scale "
+            "{tablet}: the band starts at {band} in, the usual advice at {usual} in: a scale "
             "factor of {factor} against {other}.",
             **slots,
             **factors,
         )
     return say(
-        "{tablet}: your band goes to {band} in, the usual advice to {usual} in: a scale factor of "
+        "{tablet}: the band goes to {band} in, the usual advice to {usual} in: a scale factor of "
         "{factor} against {other}.",
         **slots,
         **factors,

@@ -204,10 +204,15 @@ def test_what_only_looks_like_a_number_is_refused(bad):
         Rect(bad, 0, 1, 1)
 
 
+_TWO = Desktop((Display(1920, 1080), Display(1920, 1080, label="left", left_px=-1920)))
+
+
 @pytest.mark.parametrize(
     ("asked", "says"),
     [
         ({"onto": "main"}, 'onto: must be a tuple; got "main". Give a tuple of labels: ("main",)'),
+        ({"onto": "all", "desktop": _TWO}, 'Give a tuple of labels: ("main", "left")'),
+        ({"onto": "right", "desktop": _TWO}, 'Give a tuple of labels: ("main",)'),
         ({"onto": (1,)}, "onto: must be a str; got 1"),
         ({"window_px": (0, 0, 9, 9)}, "got (0, 0, 9, 9). Give Rect(0, 0, 9, 9)"),
         ({"within_built_mm": [1, 2, 3, 4]}, "within_built_mm: must be a Rect"),

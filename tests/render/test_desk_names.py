@@ -13,8 +13,10 @@ from pathlib import Path
 
 import pytest
 
+from mapper.problems import RequestError
 from profiles.library.desks import find_desk, stem_of, usual_desk
 from profiles.library.revisions import Library
+from profiles.library.station_names import new_name
 
 WIDE, ROUND = ("--fit", "full"), ("--fit", "locked")
 
@@ -152,6 +154,15 @@ def test_a_new_name_may_not_hold_an_at(run, describe):
     code, _, err = run("keep", "described.yaml")
     assert code == 2
     assert at in err
+
+
+@pytest.mark.parametrize(
+    ("name", "instead"), [("@attic", "attic"), ("kim @ home", "kim at home"), ("@", "desk")]
+)
+def test_what_is_named_instead_of_an_at_can_be_typed(name, instead):
+    with pytest.raises(RequestError, match=f'Type for example "{instead}"$'):
+        new_name(name, "name")
+    assert new_name(instead, "name") == instead
 
 
 @pytest.mark.usefixtures("library")

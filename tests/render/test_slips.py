@@ -48,6 +48,21 @@ def test_a_slip_is_answered_by_what_was_meant(desks, typed, answer):
     assert answer in " ".join(err.split())
 
 
+@pytest.mark.parametrize("name", ["csv", "txt"])
+def test_two_lists_in_the_wrong_order_are_told(desks, tmp_path, name):
+    tablets = {"csv": "name,size\nmedium,240x152mm\n", "txt": "medium: 240x152mm\n"}
+    displays = {"csv": "name,size,pixels\n27,27in,2560x1440\n", "txt": "27in 2560x1440\n"}
+    for kind, text in (("t", tablets), ("d", displays)):
+        (tmp_path / f"{kind}.{name}").write_text(text[name])
+    code, _, err = desks("pair", "--tablets", f"d.{name}", "--displays", f"t.{name}")
+    assert code == 2
+    assert "must be a list of tablets; got a list of displays." in err
+    assert "Are both files in the right order?" in err
+    code, _, err = desks("pair", "--displays", f"t.{name}")
+    assert "must be a list of displays; got a list of tablets." in err
+    assert code == 2
+
+
 @pytest.mark.parametrize(
     ("typed", "minutes"),
     [("90", 90), ("90 min", 90), ("2h", 120), ("1h30", 90), ("1.5 h", 90), ("1 h 5 min", 65)],

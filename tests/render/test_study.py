@@ -84,6 +84,26 @@ def test_where_there_is_no_pattern_that_is_the_result():
     assert told["sizes"].statement.startswith("By the usual band")
 
 
+@pytest.mark.parametrize(
+    ("best", "said"),
+    [
+        (0.9, "The best scale factor may lie at or below 1.3, the smallest that was tried"),
+        (12.0, "The best scale factor may lie at or above 7.3, the largest that was tried"),
+    ],
+)
+def test_a_best_beyond_what_was_tried_is_not_called_felt_best(best, said):
+    """By hand, the ends tried: 20 in with the large tablet, and 48 in with the small one.
+
+    Widths of 16:9: 442.8 mm over 330 are 1.34, 1062.6 mm over 146 are 7.28.
+    """
+    told = {section.key: section for section in study_sections(study_of(invented(3, best)))}
+    assert told["pattern"].statement == said
+    assert told["sizes"].statement.startswith("So far, for hand and eyes")
+    assert "80 % sure" not in " ".join(told["pattern"].paragraphs)
+    near = f"{float(said.split()[-6][:-1]) * (3 / 4 if best < 1 else 4 / 3):.1f}"
+    assert f"Days at a scale factor near {near} would tell." in told["pattern"].paragraphs
+
+
 def test_every_number_of_a_statement_changes_with_the_book(one):
     other = study_of(invented(7, 1.8))
     ours, theirs = (

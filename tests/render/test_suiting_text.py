@@ -40,7 +40,7 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
         for word, factor, theirs in zip(("not under", "not over"), (2.0, 3.5), row, strict=True):
             size = "smaller" if word == "not under" else "larger"
             named = re.search(
-                rf"^{name}: your band [a-z]+ [a-z]+ (\d+) in, the usual advice [a-z]+ {theirs} in, "
+                rf"^{name}: the band [a-z]+ [a-z]+ (\d+) in, the usual advice [a-z]+ {theirs} in, "
                 rf"since a {size} picture is hard to see \((\d+) degrees wide\)\.$",
                 out,
                 re.MULTILINE,
@@ -70,7 +70,7 @@ def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
     told = " ".join(trade_sentences(UncertainBand(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "hard to see" not in told
     assert (
-        "small: your band goes to 20 in, the usual advice to 25 in: a scale factor of 3.0 against "
+        "small: the band goes to 20 in, the usual advice to 25 in: a scale factor of 3.0 against "
         "3.7." in told
     )
     assert "agrees" in " ".join(

@@ -1,6 +1,7 @@
 """The trial book and the band on the command line."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -375,3 +376,8 @@ def test_a_best_at_the_end_is_no_own_band_and_says_what_to_try(run, tmp_path):
     assert "Next, try a scale factor near 1.2: your best may lie at or below 1.6" in told
     found = json.loads(run("band", "--as", "json")[1])
     assert (found["enough"], found["best_beyond_tried"]) == (False, "low")
+    # What holds in a third of the people whose best lies beyond is not called sure.
+    assert "sure" not in told
+    assert re.search(r"^  best +1\.\d so far$", told, re.MULTILINE)
+    run("band", "--picture", "band.svg")
+    assert " sure" not in (tmp_path / "band.svg").read_text().replace("how sure", "")
