@@ -4,6 +4,7 @@ Somebody who was let in, a desk, and a card that a pen goes round.
 """
 
 import json
+import re
 from html import unescape
 
 import numpy as np
@@ -17,6 +18,11 @@ from render.desk.server import DeskServer
 
 DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",))
 CARD_MM = (85.60, 53.98)
+
+
+def whole(html):
+    """HTML without what keeps a number on one line with its unit."""
+    return re.sub(r'<span class="held">(.*?)</span>', r"\1", html)
 
 
 class Visitor:

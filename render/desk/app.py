@@ -32,10 +32,12 @@ from render.desk.desks import Desk, Session
 from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.markup import teach
-from render.desk.notes import changed, note, wrong_words
+from render.desk.notes import changed, note, slips
 from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
+from render.desk.saved_names import disposition, saved_stem
 from render.desk.script_texts import page_texts
+from render.desk.warm import warm_traces
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
 from render.sentences.letter import displays_words
@@ -49,6 +51,7 @@ if TYPE_CHECKING:
     from profiles.library.archive import Imported
     from render.desk.answer import Answer
     from render.desk.place import Place
+    from render.desk.slips import Slip
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
 #: limit of their own.
@@ -181,9 +184,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
-        return {"wrong": [problem_words(problem) for problem in error.problems]}, 404 if isinstance(
-            error, AnswerIsNo
-        ) else 422
+        words = [problem_words(problem) for problem in error.problems]
+        # Names of fields, which no language changes.
+        where = [getattr(each.where, "template", each.where) for each in error.problems]
+        return {"wrong": words, "where": where}, 404 if isinstance(error, AnswerIsNo) else 422
 
     @app.errorhandler(ModuleNotFoundError)
     def not_here(error: ModuleNotFoundError) -> tuple[dict[str, Any], int]:
@@ -357,10 +361,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def study(desk: Desk) -> Response:
         from render.desk.chapters.study import page
 
-        return _file(page(desk), "study.html", "text/html")
+        return _file(page(desk), f"{_stem(desk)} study.html", "text/html")
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(desk: Desk, name: str) -> Any:
+        if name == "took":
+            warm_traces()
         return {"html": (chapters.module(name) or abort(404)).fragment(desk)}
 
     @app.post("/desk/<id_>/<int:step>/chapter/<name>/<verb>")
@@ -458,16 +464,26 @@ def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
         desk = Desk(session, desk.draft, desk.step, said)
     elif asked.commit:
         desk.draft.go(desk.step)
+    wrong = slips(desk.now)
     return {
         "step": desk.step,
         "address": desk.address,
         "parts": fragments(desk, *asked.room),
-        "say": outcome(desk.now.solved) if desk.now.possible else "",
+        "say": said_aloud(desk, wrong),
         "possible": desk.now.possible,
         "title": page_title(desk),
-        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
+        "wrong": [each.plain for each in wrong],
         "read": read_back(desk.now),
     }
+
+
+def said_aloud(desk: Desk, wrong: list[Slip]) -> str:
+    """What a step of the letter comes to, in a sentence: the answer's, or what is wrong."""
+    if wrong:
+        return paragraph(list(dict.fromkeys(each.says for each in wrong)))
+    if desk.now.possible:
+        return outcome(desk.now.solved)
+    return say("The numbers to type appear here when the tablet and the display have a size.")
 
 
 def read_back(now: Answer) -> dict[str, str]:
@@ -660,13 +676,11 @@ def _plain(status: int, text: str) -> Response:
 
 
 def _file(content: bytes, name: str, kind: str) -> Response:
-    return Response(
-        content, mimetype=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
-    )
+    return Response(content, mimetype=kind, headers={"Content-Disposition": disposition(name)})
 
 
 def _stem(desk: Desk) -> str:
-    return folder_name(desk.said.name) if desk.said.name.strip() else "desk"
+    return saved_stem(desk.said.name)
 
 
 def _day(when: str) -> str:

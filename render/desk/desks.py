@@ -325,7 +325,7 @@ class Desk:
         scene = live_scene(
             self.solved, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
         )
-        return fragment(scene, name="map", label=say("Hand and display, to one scale"))
+        return fragment(scene, name="map", label=scene.title)
 
     def notices(self) -> list[dict[str, str]]:
         """What stands at the top where something is wrong: a sentence each, and one action."""

@@ -53,6 +53,7 @@ SCRIPTS = (
     "pad/pad_words.js",
     "pad/pad_views.js",
     "pad/pad_keep.js",
+    "pad/pad_modal.js",
     "pad/pad_screen.js",
     "pad/pad_spread.js",
     "pad/pad.js",
@@ -96,6 +97,7 @@ def pad_part(
     others: Sequence[PadMap],
     *,
     file_stem: str,
+    file_name: str = "",
     save_to: str | None = None,
     alone: bool = False,
 ) -> str:
@@ -103,15 +105,17 @@ def pad_part(
 
     Arguments as for ``page``.
 
-    ``save_to`` is the address that strokes are sent to; without it they are kept as the browser
-    keeps downloads. ``alone``: whether the page holds nothing else, so that its keys are the pad's
-    wherever the focus is.
+    ``file_name`` begins the names of kept files where they are called otherwise than the strokes
+    that are remembered. ``save_to`` is the address that strokes are sent to; without it they are
+    kept as the browser keeps downloads. ``alone``: whether the page holds nothing else, so that its
+    keys are the pad's wherever the focus is.
     """
     steps = scale_steps(today.map)
     # The step of the row that is nearest to today's scale factor: where its slider starts.
     own = today.map.summary.scale_factor or 1.0
     start = min(range(len(steps)), key=lambda index: abs(steps[index][0] - own), default=0)
     better = remedy(today, others)
+    stem = re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad"
     fields: dict[str, Any] = {}
     if better is not None:
         fields = {"to_type": _remedy_sentences(better)}
@@ -125,10 +129,12 @@ def pad_part(
             ),
             pictures=_pictures(today, others, [steps[start]] if steps else [], better),
             saves=save_to is not None,
+            alone=alone,
             start=start,
             numbers={
                 **_numbers(today, others, steps, start),
-                "file_stem": re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad",
+                "file_stem": stem,
+                "file_name": file_name or stem,
                 "save_to": save_to,
                 "alone": alone,
             },

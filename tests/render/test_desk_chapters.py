@@ -274,7 +274,7 @@ def test_the_study_says_what_the_command_says(visitor):
         assert section.statement in unescape(html)
     page = visitor.get(f"{at}/study.html")
     assert page.text.startswith("<!DOCTYPE html>")
-    assert page.headers["Content-Disposition"] == 'attachment; filename="study.html"'
+    assert page.headers["Content-Disposition"] == 'attachment; filename="window desk study.html"'
 
 
 def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):

@@ -192,7 +192,7 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.click("#blank-scale")
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
-    assert page.page.inner_text("#field-read") == (
+    assert page.page.inner_text("#field-1-wrong") == (
         "Here strokes come out more than 2.21 times as large. For smaller ones, part of the "
         "display cannot be used."
     )

@@ -18,6 +18,8 @@ from render.canvas.svg import fragment
 from render.desk.described import from_plain
 
 if TYPE_CHECKING:
+    from typing import Self
+
     from mapper.choosing.travel import HandScatter
     from mapper.mapping.solve import TabletMap
     from mapper.trials.comfort import Trial
@@ -135,6 +137,19 @@ def is_possible(desk: Desk, said: Description, change: dict[str, Any]) -> bool:
         return False
 
 
-def drawn(scene: Scene) -> str:
+class Picture(str):
+    """A picture as SVG for a page of HTML, and the title that is its name."""
+
+    __slots__ = ("heading",)
+
+    heading: str
+
+    def __new__(cls, svg: str, heading: str) -> Self:
+        made = super().__new__(cls, svg)
+        made.heading = heading
+        return made
+
+
+def drawn(scene: Scene) -> Picture:
     """A picture as SVG for a page of HTML, with its title as accessible name."""
-    return fragment(scene, name=f"c{token_hex(4)}", label=scene.title)
+    return Picture(fragment(scene, name=f"c{token_hex(4)}", label=scene.title), scene.title)

@@ -85,6 +85,7 @@ def untouched(solved: TabletMap) -> TabletMap:
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
+    from render.desk.saved_names import saved_stem
 
     last, solved = desk.last, desk.solved
     if last is None or solved is None:
@@ -96,7 +97,9 @@ def fragment(desk: Desk) -> str:
     drawing = _dropped(desk)
     return render_template(
         "chapters/strokes.html",
-        pad=pad_part(before, others, file_stem=f"desk {desk.draft.id}"),
+        pad=pad_part(
+            before, others, file_stem=f"desk {desk.draft.id}", file_name=saved_stem(desk.said.name)
+        ),
         drawing=None if drawing is None else drawing.name,
         pictures=[]
         if drawing is None

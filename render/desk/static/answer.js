@@ -4,6 +4,7 @@ import { address, ask, desk, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { goTo } from "./place.js";
 import { text } from "./texts.js";
+import { held } from "./focus.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 
@@ -43,8 +44,10 @@ export async function keep() {
   try {
     const said = await post(`${address()}/keep`, {});
     if (said.needs) return openNote(said.needs);
+    const focus = held();
     if (said.step !== desk.step) desk.step = said.step;
     await ask({ commit: true });
+    focus();
     say(said.says);
     const sign = answer.querySelector(".sign");
     if (sign) sign.textContent = said.says;

@@ -1,6 +1,7 @@
 // The desk's page: what it is made of.
 
 import "./life.js";
+import "./keys.js";
 import "./letter.js";
 import "./pull.js";
 import "./answer.js";
@@ -8,12 +9,15 @@ import "./shown.js";
 import "./chapters.js";
 import "./measure.js";
 import { again, desk, go } from "./page.js";
+import { text } from "./texts.js";
 
 document.getElementById("top").addEventListener("click", (event) => {
   const link = event.target.closest("a");
   if (link?.dataset.go) {
     event.preventDefault();
-    go(Number(link.dataset.go));
+    const { id, dataset } = link;
+    const words = (now) => text(dataset.what ? `${id}_done_of` : `${id}_done`, { what: dataset.what, now });
+    go(Number(dataset.go), { words });
   }
 });
 
@@ -21,7 +25,8 @@ document.addEventListener("keydown", (event) => {
   const undo =
     (event.ctrlKey || event.metaKey) &&
     event.key.toLowerCase() === "z" &&
-    !event.target.matches("input, textarea");
+    // A field, a pad and a dialog take back what was done in them.
+    !event.target.closest("input, textarea, .pad, dialog");
   if (undo) {
     event.preventDefault();
     document.getElementById(event.shiftKey ? "redo" : "undo")?.click();

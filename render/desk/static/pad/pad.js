@@ -15,6 +15,7 @@ import {
   showBlind,
 } from "./pad_views.js";
 import { Unreadable, asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
+import { only } from "./pad_modal.js";
 import { screenNote } from "./pad_screen.js";
 import { drawSpread } from "./pad_spread.js";
 
@@ -28,7 +29,8 @@ const reach = (m, x, y) => [
   Math.abs(m[3]) * x + Math.abs(m[4]) * y,
 ];
 
-export function mountPad(root) {
+// `speak` says a sentence in the page around; a pad that is alone has a region of its own.
+export function mountPad(root, speak = null) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
   const part = (name) => root.querySelector(`#pad-${name}`);
   const say = (name, slots) => fill(numbers.texts[name], slots);
@@ -49,6 +51,8 @@ export function mountPad(root) {
   let livePointer = null;
   let erasing = null; // what the eraser has left so far
   let blind = false;
+  let leave = null; // ends the modal part in which one draws blind
+  let spoken = []; // what is said as soon as all of it is known
   let measured = null; // the newest closed stroke: {at, shape}
   let waiting = false; // whether a frame was asked for
 
@@ -290,11 +294,31 @@ export function mountPad(root) {
 
   function verdict(text) {
     part("said").textContent = text;
-    tell("");
+    aloud(text);
+    part("told").textContent = "";
   }
   const tell = (text) => {
     part("told").textContent = text;
+    aloud(text);
   };
+
+  function aloud(text) {
+    if (text && spoken.push(text) === 1) setTimeout(utter);
+  }
+
+  function utter() {
+    const words = spoken.join(" ");
+    spoken = [];
+    if (speak) return speak(words);
+    const region = part("say");
+    // What is modal is the only thing that is heard.
+    const home = blind ? sheet.parentElement : root;
+    if (region.parentElement !== home) home.append(region);
+    region.textContent = "";
+    setTimeout(() => {
+      region.textContent = words;
+    }, 100);
+  }
 
   // The pen ---------------------------------------------------------------------------------------
 
@@ -372,6 +396,8 @@ export function mountPad(root) {
     if (((live || erasing) && !palm) || (event.button !== 0 && !eraser)) return;
     if (palm) drawAnew();
     event.preventDefault();
+    // The keys that undo are the pad's while one draws there.
+    if (!root.contains(document.activeElement)) sheet.focus({ preventScroll: true });
     part("hint").hidden = true;
     try {
       sheet.setPointerCapture(event.pointerId);
@@ -402,6 +428,9 @@ export function mountPad(root) {
     if (live || blind === on) return;
     blind = on;
     root.classList.toggle("blind", on);
+    root.toggleAttribute("data-busy", on);
+    if (on) leave = only(sheet.parentElement, part("blind").textContent);
+    else leave();
     part("hint").hidden = true;
     part("blind").setAttribute("aria-pressed", String(on));
     if (on) blindAsks(say("blind_start"));
@@ -412,6 +441,7 @@ export function mountPad(root) {
 
   const blindAsks = (text) => {
     part("blind-asks").textContent = text;
+    aloud(text);
   };
 
   function afterBlind(done) {
@@ -517,7 +547,7 @@ export function mountPad(root) {
         ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx, say("svg_title"))
         : asJson(strokes, numbers);
     if (!numbers.save_to) {
-      const name = `${numbers.file_stem}-strokes.${kind}`;
+      const name = `${numbers.file_name}-strokes.${kind}`;
       download(name, type, text);
       tell(say("downloaded", { file: name }));
       return;
@@ -566,6 +596,7 @@ export function mountPad(root) {
 
   function compareScreen() {
     const note = screenNote(say, numbers.displays_px);
+    if (note !== part("screen-note").textContent) aloud(note);
     part("screen-note").hidden = !note;
     part("screen-note").textContent = note;
   }
