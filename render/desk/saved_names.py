@@ -29,7 +29,8 @@ def disposition(name: str) -> str:
     """The header that lets a browser save an answer as ``name`` (RFC 6266, RFC 8187)."""
     ascii_name = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
     if ascii_name == name:
-        return f'attachment; filename="{name}"'
+        return "; ".join(("attachment", f'filename="{name}"'))
     stem, dot, ending = ascii_name.rpartition(".")
     plain = f"{stem.strip() or _NAMELESS}{dot}{ending}"
-    return f"attachment; filename=\"{plain}\"; filename*=UTF-8''{quote(name, safe='')}"
+    whole = quote(name, safe="")
+    return "; ".join(("attachment", f'filename="{plain}"', f"filename*=UTF-8''{whole}"))

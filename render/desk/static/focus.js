@@ -6,11 +6,12 @@ const isLost = () => {
   return !now || now === document.body || !now.isConnected || !now.getClientRects().length;
 };
 
+const TAKES = ["summary", "[tabindex]", "a[href]", "button:enabled", "input", "select", "textarea"];
+
 // Puts the focus on an element, or on the first thing in it that can have it; whether that worked.
 export function focusOn(element) {
   if (!element?.getClientRects().length) return false;
-  const wanted = "summary, [tabindex], a[href], button:not(:disabled), input, select, textarea";
-  const takes = element.matches(wanted) ? element : element.querySelector(wanted);
+  const takes = element.matches(TAKES.join()) ? element : element.querySelector(TAKES.join());
   takes?.focus();
   return document.activeElement === takes;
 }
