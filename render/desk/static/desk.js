@@ -15,9 +15,10 @@ document.getElementById("top").addEventListener("click", (event) => {
   const link = event.target.closest("a");
   if (link?.dataset.go) {
     event.preventDefault();
-    const { id, dataset } = link;
-    const words = (now) => text(dataset.what ? `${id}_done_of` : `${id}_done`, { what: dataset.what, now });
-    go(Number(dataset.go), { words });
+    // The link is another one by the time that there is something to say.
+    const { what } = link.dataset;
+    const said = what ? `${link.id}_done_of` : `${link.id}_done`;
+    go(Number(link.dataset.go), { words: (now) => text(said, { what, now }) });
   }
 });
 
