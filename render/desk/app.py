@@ -25,7 +25,7 @@ from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
-from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body
+from render.desk.bodies import Asked, NewDesk, Paper, Taking, TypedIn, Wish, body
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
@@ -36,6 +36,7 @@ from render.desk.notes import changed, note, wrong_words
 from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
 from render.desk.script_texts import page_texts
+from render.desk.standing import progress, typed_in
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
 from render.sentences.letter import displays_words
@@ -84,9 +85,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "form": form_words(desk.now.entry),
         "besides": [] if solved is None else beside_the_numbers(solved),
         "outcome": outcome(solved),
-        "kept": desk.draft.is_kept(desk.step),
-        "last_kept": desk.draft.last_kept,
-        "standing": standing_words(desk.standing),
+        "progress": progress(desk),
         "title": page_title(desk),
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
@@ -126,7 +125,6 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     )
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters["day"] = _day
     teach(app.jinja_env)
     place = session.place
     app.jinja_env.globals["texts"] = lambda: page_texts(place)
@@ -310,6 +308,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     @app.post("/desk/<id_>/<int:step>/keep")
     def keep(desk: Desk) -> Any:
         return kept(desk)
+
+    @app.post("/desk/<id_>/<int:step>/typed")
+    def typed(desk: Desk) -> Any:
+        return typed_in(desk, undo=body(request, TypedIn).undo)
 
     @app.post("/desk/<id_>/<int:step>/take")
     def take(desk: Desk) -> Any:

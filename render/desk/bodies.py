@@ -71,6 +71,12 @@ class Taking(Struct, frozen=True):
     what: str = ""
 
 
+class TypedIn(Struct, frozen=True):
+    """Whether the numbers were typed in, or with ``undo`` were not after all."""
+
+    undo: bool = False
+
+
 class Paper(Struct, frozen=True):
     """The paper of a sheet."""
 

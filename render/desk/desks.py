@@ -20,7 +20,13 @@ from mapper.problems import EvenstrokeError, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, load
 from profiles.library.desks import find_desk
-from profiles.library.proofs import NOTHING_NOTED, SettingPart, standing_of
+from profiles.library.proofs import (
+    NOTHING_NOTED,
+    SettingPart,
+    proofs_of,
+    standing_of,
+    typed_now,
+)
 from profiles.library.revisions import Library
 from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
@@ -289,6 +295,23 @@ class Desk:
             return standing_of(self.session.library, self.folder, self.now.solved)
         except EvenstrokeError:
             return NOTHING_NOTED
+
+    @property
+    def typed_before(self) -> tuple[Proof, TabletMap] | None:
+        """The setting of this desk that is typed in where it is not the letter's, and its map.
+
+        None where no mark says so, or its revision is not here.
+        """
+        folder, library = self.folder, self.session.library
+        try:
+            proof = None if folder is None else typed_now(proofs_of(library, folder)[0])
+            if folder is None or proof is None or self.solved is None:
+                return None
+            if proof.setting.same(SettingPart.of(self.solved)):
+                return None
+            return proof, library.load(library.marked(folder, proof.revision)).map
+        except EvenstrokeError:
+            return None
 
     def revision_of_setting(self) -> RevisionFile | None:
         """The newest revision in which the same has to be typed as here, so that its mark holds.

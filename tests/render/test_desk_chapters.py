@@ -27,7 +27,7 @@ from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
 from tests.drawn_windows import Sheet, wobbly
 from tests.touched import EIGHTEEN, Hand
-from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
+from tests.visitor import CARD_MM, DESK, Visitor, offered, stages, traced
 
 
 def headings(visitor, at):
@@ -371,8 +371,9 @@ def test_marks_of_a_kept_desk_stand_on_its_card_by_its_numbers_and_beside_its_se
     assert "Your own hand scatters by" in visitor.get(f"{at}/chapter/pairs").json["html"]
     # Other numbers are neither typed in nor tested, and to go back brings the marks back.
     changed = visitor.changed(at, {"turn": "180"})
-    assert "This setting:" not in changed["parts"]["answer"]
-    assert "This setting:" in visitor.changed(at, {"turn": "0"})["parts"]["answer"]
+    assert stages(changed["parts"]["answer"])["tested"] == ("open", "tested")
+    back = visitor.changed(at, {"turn": "0"})
+    assert stages(back["parts"]["answer"])["tested"][0] == "done"
 
 
 def test_a_trace_on_the_page_is_a_mark_beside_the_kept_setting(visitor):

@@ -199,7 +199,7 @@ def test_a_change_is_there_after_a_new_start_and_says_that_it_is_not_kept(visito
     page = other.get(at[at.index("/desk/") :]).text
     assert "turned 180°" in page
     assert "may come out oval" in page
-    assert "Not kept yet" in page
+    assert 'id="keep"' in page
     assert "undo: how the tablet lies" in page
     assert "window desk" in other.get("/").text
     other.close()

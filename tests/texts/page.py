@@ -277,11 +277,21 @@ def _kept(page: Page) -> Iterator[State]:
     yield "keeping the same again", page.does(f"{at}/keep")
     yield "a kept desk", page.lines(at)
     yield "chapter: kept, one setting", page.lines(f"{at}/chapter/kept")
+    yield "typed in", page.does(f"{at}/typed")
+    yield "typed in twice", page.does(f"{at}/typed")
+    yield "the page with its numbers typed in", page.lines(at)
+    yield "chapter: strokes, typed in", page.lines(f"{at}/chapter/strokes")
+    other = page.visitor.changed(at, {"fit": "full"})["address"]
+    yield "chapter: strokes, another setting typed in", page.lines(f"{other}/chapter/strokes")
+    yield "typed in, but not kept", page.does(f"{other}/typed")
+    yield "typed in, taken back", page.does(f"{at}/typed", {"undo": True})
     noted(page.session.library)
     yield "a kept desk that was typed in and tested", page.lines(at)
     yield "chapter: kept, typed in and tested", page.lines(f"{at}/chapter/kept")
     second = page.visitor.changed(at, {"fit": "full"})["address"]
     yield "changed since it was kept", page.lines(second)
+    found_otherwise(page.session.library)
+    yield "a kept desk that was tested and is not so", page.lines(at)
     yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
     page.does(f"{second}/keep")
     for verb, data in (
@@ -299,6 +309,15 @@ def _kept(page: Page) -> Iterator[State]:
     kept(page.session.library.root, DEMO.with_({"turn": "180"}))
     yield "kept elsewhere meanwhile", page.lines(second)
     yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")
+
+
+def found_otherwise(library: Library) -> None:
+    """The demo desk, tested while the tablet was set to its whole area."""
+    revision = library.in_force(library.folder_of(DEMO.name))
+    meant = library.load(revision).map
+    whole = replace(DriverSetting.of(meant), area_built_mm=meant.request.tablet.active_built_mm)
+    touches = Hand(0.3).touch(whole, Random(4), EIGHTEEN)
+    note_touch(library, revision, meant, judge(touches, meant))
 
 
 def noted(library: Library) -> None:

@@ -1,6 +1,6 @@
 // The answer: numbers that copy themselves, one after the other, and the button that keeps.
 
-import { address, ask, desk, say, trouble } from "./page.js";
+import { address, ask, desk, onChange, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { goTo } from "./place.js";
 import { text } from "./texts.js";
@@ -45,13 +45,28 @@ export async function keep() {
     if (said.needs) return openNote(said.needs);
     if (said.step !== desk.step) desk.step = said.step;
     await ask({ commit: true });
-    say(said.says);
-    const sign = answer.querySelector(".sign");
-    if (sign) sign.textContent = said.says;
+    told(said.says);
   } catch (error) {
     trouble(error);
   }
 }
+
+// Says what was done, here until the letter changes, and goes to the next step: the button that was
+// pressed may be gone.
+export function told(says) {
+  say(says);
+  const line = document.getElementById("told");
+  if (!line) return;
+  line.textContent = says;
+  line.dataset.step = String(desk.step);
+  if (!answer.contains(document.activeElement))
+    answer.querySelector("#next .step")?.focus({ preventScroll: true });
+}
+
+onChange((said) => {
+  const line = document.getElementById("told");
+  if (line?.firstChild && line.dataset.step !== String(said.step)) line.textContent = "";
+});
 
 document.getElementById("notices").addEventListener("click", async (event) => {
   const button = event.target.closest("[data-take]");

@@ -4,6 +4,7 @@ import "./life.js";
 import "./letter.js";
 import "./pull.js";
 import "./answer.js";
+import "./standing.js";
 import "./shown.js";
 import "./chapters.js";
 import "./measure.js";
