@@ -92,6 +92,13 @@ class FeltNote(Struct, frozen=True):
     date: Text = ""
     note: Text = ""
     who: Text = ""
+    instead: Text = ""
+
+
+class NotedBefore(Struct, frozen=True):
+    """A note of the trial book, by its name."""
+
+    name: Text = ""
 
 
 class KeptRevision(Struct, frozen=True):

@@ -163,6 +163,13 @@ class Draft:
     def last_kept(self) -> Kept | None:
         return self.kept[-1] if self.kept else None
 
+    @property
+    def newness(self) -> tuple[bool, str]:
+        """How new it is: what was changed and not kept is newer than any that was kept."""
+        last = self.last_kept
+        when = max(self.steps[self.at].when, "" if last is None else last.when)
+        return self.is_kept(self.at) is None, when
+
     def is_kept(self, step: int) -> Kept | None:
         """The newest keeping whose description is the same as that of ``step``."""
         kept = self.last_kept
@@ -493,6 +500,28 @@ class Drafts:
                     return None
                 self._open[id_] = draft
             return self._open[id_]
+
+    def of_stations(self) -> dict[str, list[Draft]]:
+        """The drafts of each workstation by its folder's name, the one to go on with first.
+
+        That is what was changed and not kept before what was kept, the newest of each first.
+        """
+        found: dict[str, list[Draft]] = {}
+        for id_ in self.ids():
+            draft = self.get(id_)
+            if draft is None:
+                continue
+            folder = str(draft.origin.get("folder") or id_.removeprefix("s-"))
+            if draft.origin.get("folder") or id_.startswith("s-"):
+                found.setdefault(folder, []).append(draft)
+        return {
+            folder: sorted(drafts, key=lambda draft: draft.newness, reverse=True)
+            for folder, drafts in found.items()
+        }
+
+    def of_station(self, folder: str) -> Draft | None:
+        """The draft to go on with of the workstation in ``folder``; None where there is none."""
+        return next(iter(self.of_stations().get(folder, [])), None) or self.get(f"s-{folder}")
 
     def begin(
         self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None

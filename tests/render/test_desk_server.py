@@ -125,7 +125,7 @@ def test_every_answer_has_the_policy_and_no_page_has_a_script_or_style_in_it(vis
 def test_a_body_has_a_limit(visitor):
     at = visitor.begin()
     assert visitor.post(f"{at}/answer", {"change": {"note": "x" * LARGEST_BODY}}).status_code == 413
-    assert visitor.post(f"{at}/answer", {"change": {"tablet": "x" * 400}}).status_code == 422
+    assert visitor.post(f"{at}/answer", {"change": {"tablet": "x" * 4001}}).status_code == 422
 
 
 @pytest.mark.parametrize(

@@ -259,6 +259,11 @@ def _chapters(page: Page) -> Iterator[State]:
     yield "chapter: felt, a first note", page.does(f"{at}/chapter/felt/note", note)
     yield "chapter: felt, the same again", page.does(f"{at}/chapter/felt/note", note)
     page.does(f"{at}/chapter/felt/note", {"score": "2", "date": "2026-02-28", "note": "dry ink"})
+    edited = page.visitor.get(f"{at}/chapter/felt").json["html"]
+    name = {"name": edited.partition('id="edit-')[2].partition('"')[0]}
+    for verb in ("edit", "delete", "bring-back"):
+        yield f"chapter: felt, {verb}", page.does(f"{at}/chapter/felt/{verb}", name)
+    yield "chapter: felt, no such note", page.does(f"{at}/chapter/felt/edit", {"name": "0" * 16})
     for wrong in ({"score": "6"}, {"score": "4", "minutes": "x"}, {"score": "4", "date": "May"}):
         yield "chapter: felt, what cannot be noted", page.does(f"{at}/chapter/felt/note", wrong)
     noted = page.visitor.begin(DEMO)
@@ -294,6 +299,14 @@ def _kept(page: Page) -> Iterator[State]:
     yield "a kept desk that was tested and is not so", page.lines(at)
     yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
     page.does(f"{second}/keep")
+    yield "another window", page.does(f"{at}/answer", {})
+    yield "chapter: kept, two settings", page.lines(f"{second}/chapter/kept")
+    beside = page.does(f"{second}/chapter/kept/beside", {"revision": "1"})
+    yield "chapter: kept, one beside the letter", beside
+    renamed = page.visitor.changed(second, {"name": "attic desk"})["address"]
+    yield "another name for a kept desk", page.does(f"{renamed}/note/name")
+    copy = page.does(f"{renamed}/keep")
+    yield "keeping under another name", copy
     for verb, data in (
         ("back", {"revision": "1"}),
         ("pin", {"revision": "1"}),
@@ -304,8 +317,19 @@ def _kept(page: Page) -> Iterator[State]:
         ("retire", {}),
         ("undo", {}),
         ("undo", {}),
+        ("retire", {"revision": "1"}),
+        ("retire", {"revision": "2"}),
     ):
         yield f"chapter: kept, {verb}", page.does(f"{second}/chapter/kept/{verb}", data)
+    for number in range(3, 9):
+        page.does(f"{second}/chapter/kept/retire", {"revision": str(number)})
+    yield "all settings put away", page.lines(second)
+    yield "chapter: kept, all put away", page.lines(f"{second}/chapter/kept")
+    yield "the page of all desks, one put away", page.lines("/")
+    yield (
+        "brought back",
+        page.does(f"/station/{page.session.library.folder_of(DEMO.name).name}/back"),
+    )
     kept(page.session.library.root, DEMO.with_({"turn": "180"}))
     yield "kept elsewhere meanwhile", page.lines(second)
     yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")

@@ -53,7 +53,7 @@ CHAPTERS = {
     "seat": "plain",
     "pairs": "",
     "felt": "plain",
-    "kept": "plain",
+    "kept": "kept",
     "study": "",
 }
 

@@ -26,6 +26,7 @@ export async function copy(number, zone = answer) {
   for (const each of all)
     disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
   own(number, "class", "n copied");
+  own(number, "data-copied", number.dataset.copy);
   const next = all[all.indexOf(number) + 1];
   if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");
   say(text("copied", { number: number.dataset.copy }));
@@ -42,7 +43,7 @@ function copyBySelection(number) {
 export async function keep() {
   try {
     const said = await post(`${address()}/keep`, {});
-    if (said.needs) return openNote(said.needs);
+    if (said.needs) return openNote(said.needs, { why: said.why, then: keep });
     if (said.step !== desk.step) desk.step = said.step;
     await ask({ commit: true });
     told(said.says);
@@ -63,9 +64,36 @@ export function told(says) {
     answer.querySelector("#next .step")?.focus({ preventScroll: true });
 }
 
+// Says what was done with the letter, above it and with it in sight.
+export function did(says) {
+  say(says);
+  const line = document.getElementById("did");
+  line.textContent = says;
+  line.dataset.step = String(desk.step);
+  scrollTo({ top: 0, behavior: "instant" });
+  document.getElementById("undo")?.focus({ preventScroll: true });
+}
+
+// A number that changed is not copied any more.
+function forgetChanged() {
+  const all = [...answer.querySelectorAll("[data-copy]")];
+  const gone = all.filter(({ dataset }) => dataset.copied && dataset.copied !== dataset.copy);
+  for (const each of gone) {
+    disown(each, "data-copied");
+    disown(each, "class", "n");
+  }
+  if (!gone.length) return;
+  for (const each of all) if (!each.dataset.copied) disown(each, "class", "n");
+  const next = all.find((each) => !each.dataset.copied);
+  if (all.some((each) => each.dataset.copied)) own(next, "class", "n next");
+}
+
 onChange((said) => {
-  const line = document.getElementById("told");
-  if (line?.firstChild && line.dataset.step !== String(said.step)) line.textContent = "";
+  forgetChanged();
+  for (const id of ["told", "did"]) {
+    const line = document.getElementById(id);
+    if (line?.firstChild && line.dataset.step !== String(said.step)) line.textContent = "";
+  }
 });
 
 document.getElementById("notices").addEventListener("click", async (event) => {

@@ -1,7 +1,7 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
 import { address, again, change, desk, onChange, say, trouble } from "./page.js";
-import { copy } from "./answer.js";
+import { copy, did } from "./answer.js";
 import { get, post } from "./ask.js";
 
 const LATER_MS = 250;
@@ -43,6 +43,7 @@ function put(details, body, html, script) {
   script.open(body, {
     address,
     say,
+    did,
     change,
     copy,
     ask: async (verb, body_) => {

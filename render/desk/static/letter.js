@@ -11,11 +11,13 @@ const TYPING_MS = 120;
 let open = "";
 let typing = 0;
 let dirty = false;
+let after = null; // what is done when the open blank is taken
 let tried = null; // the radio that the arrow keys went to
 
 const blank = (name) => document.getElementById(`blank-${name}`);
 
-export async function openNote(name, { focus = true } = {}) {
+// With `then`, that is done when the blank is taken; `why` says so first.
+export async function openNote(name, { focus = true, why = "", then = null } = {}) {
   if (open && open !== name) await settle();
   try {
     const { html } = await post(`${address()}/note/${name}`, {});
@@ -25,6 +27,14 @@ export async function openNote(name, { focus = true } = {}) {
     tried = null;
     note.hidden = false;
     note.innerHTML = html;
+    if (why) {
+      const reason = document.createElement("p");
+      reason.id = "note-why";
+      reason.textContent = why;
+      note.querySelector("h2").after(reason);
+      note.querySelector("input")?.setAttribute("aria-describedby", "note-why field-read");
+    }
+    after = then;
     mark(name, true);
     place();
     plan(note, openNote);
@@ -77,6 +87,7 @@ export function closeNote({ focus = true } = {}) {
   const name = open;
   mark(name, false);
   open = "";
+  after = null;
   dirty = false;
   tried = null;
   note.hidden = true;
@@ -130,8 +141,12 @@ async function take({ stay = true } = {}) {
   if (!said) return;
   dirty = false;
   const wrong = said.wrong.some((each) => each.blank === name);
-  if (wrong && stay) await openNote(name);
-  else if (stay) closeNote();
+  const then = after;
+  if (wrong && stay) await openNote(name, { then });
+  else if (stay) {
+    closeNote();
+    then?.();
+  }
 }
 
 // A click elsewhere: what is valid is taken, what is not stays as a marked draft.

@@ -23,27 +23,44 @@ async function forget(button) {
   button.firstChild.textContent = text(gone ? "thrown_away" : "throw_away");
 }
 
+// A desk that was put away is in the list again.
+async function back(button) {
+  const { says } = await post(`${root}/station/${button.dataset.back}/back`, {});
+  await listAnew();
+  tell(says);
+}
+
+async function listAnew() {
+  const page = await (await send(`${root}/`)).text();
+  const made = new DOMParser().parseFromString(page, "text/html");
+  document.querySelector("main").replaceWith(made.querySelector("main"));
+  listen();
+}
+
+function tell(says) {
+  const line = document.getElementById("brought");
+  line.hidden = false;
+  line.textContent = says;
+}
+
 // The desks of a file of desks join those that are here, and the page lists them.
 async function bring(file) {
   let says;
   try {
     says = (await post(`${root}/bring`, new Blob([file], { type: "application/zip" }))).says;
-    const page = await (await send(`${root}/`)).text();
-    const made = new DOMParser().parseFromString(page, "text/html");
-    document.querySelector("main").replaceWith(made.querySelector("main"));
-    listen();
+    await listAnew();
   } catch (error) {
     says = error.message;
   }
-  const line = document.getElementById("brought");
-  line.hidden = false;
-  line.textContent = says;
+  tell(says);
 }
 
 function listen() {
   document.getElementById("new").addEventListener("click", begin);
   for (const button of document.querySelectorAll("[data-forget]"))
     button.addEventListener("click", () => forget(button));
+  for (const button of document.querySelectorAll("[data-back]"))
+    button.addEventListener("click", () => back(button));
   const input = document.getElementById("bring-file");
   document.getElementById("bring").addEventListener("click", () => input.click());
   input.addEventListener("change", () => input.files[0] && bring(input.files[0]));
