@@ -299,11 +299,14 @@ def _kept(page: Page) -> Iterator[State]:
     yield "a kept desk that was tested and is not so", page.lines(at)
     yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
     page.does(f"{second}/keep")
+    page.lines(second)
     yield "another window", page.does(f"{at}/answer", {})
     yield "chapter: kept, two settings", page.lines(f"{second}/chapter/kept")
     beside = page.does(f"{second}/chapter/kept/beside", {"revision": "1"})
     yield "chapter: kept, one beside the letter", beside
-    renamed = page.visitor.changed(second, {"name": "attic desk"})["address"]
+    bag = page.visitor.begin(DEMO.with_({"name": "bag desk"}))
+    page.does(f"{bag}/keep")
+    renamed = page.visitor.changed(bag, {"name": "attic desk"})["address"]
     yield "another name for a kept desk", page.does(f"{renamed}/note/name")
     copy = page.does(f"{renamed}/keep")
     yield "keeping under another name", copy
@@ -325,7 +328,8 @@ def _kept(page: Page) -> Iterator[State]:
         page.does(f"{second}/chapter/kept/retire", {"revision": str(number)})
     yield "all settings put away", page.lines(second)
     yield "chapter: kept, all put away", page.lines(f"{second}/chapter/kept")
-    yield "the page of all desks, one put away", page.lines("/")
+    listed = [line for line in page.lines("/") if "put away" in line or "bring" in line.lower()]
+    yield "the page of all desks, one put away", listed
     yield (
         "brought back",
         page.does(f"/station/{page.session.library.folder_of(DEMO.name).name}/back"),
