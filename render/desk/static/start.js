@@ -47,7 +47,8 @@ function tell(says) {
 async function bring(file) {
   let says;
   try {
-    says = (await post(`${root}/bring`, new Blob([file], { type: "application/zip" }))).says;
+    const archive = new File([file], file.name, { type: "application/zip" });
+    says = (await post(`${root}/bring`, archive)).says;
     await listAnew();
   } catch (error) {
     says = error.message;
