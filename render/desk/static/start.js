@@ -73,3 +73,4 @@ addEventListener("drop", (event) => {
   if (event.dataTransfer.files[0]) bring(event.dataTransfer.files[0]);
 });
 listen();
+document.addEventListener("silent", () => tell(text("no_answer")));
