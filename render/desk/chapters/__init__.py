@@ -52,6 +52,7 @@ CHAPTERS = {
     "took": "took",
     "seat": "plain",
     "pairs": "",
+    "plan": "plain",
     "felt": "plain",
     "kept": "kept",
     "study": "",

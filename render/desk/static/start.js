@@ -37,12 +37,6 @@ async function listAnew() {
   listen();
 }
 
-function tell(says) {
-  const line = document.getElementById("brought");
-  line.hidden = false;
-  line.textContent = says;
-}
-
 // The desks of a file of desks join those that are here, and the page lists them.
 async function bring(file) {
   let says;
@@ -56,7 +50,29 @@ async function bring(file) {
   tell(says);
 }
 
+// What was done is said in one line, with a line each for what was found.
+function tell(says, lines = []) {
+  const line = document.getElementById("brought");
+  line.hidden = false;
+  line.textContent = says;
+  document.getElementById("checked").replaceChildren(
+    ...lines.map((each) => Object.assign(document.createElement("li"), { textContent: each })),
+  );
+}
+
+async function told(address, body) {
+  try {
+    const { says, lines } = await post(`${root}/${address}`, body);
+    tell(says, lines);
+  } catch (error) {
+    tell(error.message);
+  }
+}
+
 function listen() {
+  document.getElementById("check")?.addEventListener("click", () => told("check", {}));
+  const here = document.getElementById("this-computer");
+  here?.addEventListener("change", () => told("this-computer", { desk: here.value }));
   document.getElementById("new").addEventListener("click", begin);
   for (const button of document.querySelectorAll("[data-forget]"))
     button.addEventListener("click", () => forget(button));
