@@ -86,6 +86,15 @@ def offered(html):
     ]
 
 
+def stages(html):
+    """The four words of how far a desk is, each with its mark."""
+    found = re.findall(
+        r'<li class="(\w+)" data-stage="(\w+)">.*?<span class="unseen">.*?</span> (.*?)</li>',
+        html,
+    )
+    return {name: (mark, unescape(words)) for mark, name, words in found}
+
+
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):
     """A card that a pen goes round, in px of the screen.
 

@@ -61,6 +61,8 @@ _PAD = {
     "taller": template("{percent} % taller than wide"),
     "slanting": template("{percent} % longer one way, along a slant"),
     "size": template("about {long} by {short} mm"),
+    "size_wide": template("about {long} mm wide and {short} mm tall"),
+    "size_tall": template("about {long} mm tall and {short} mm wide"),
     "size_of_corners": template("about {long} by {short} mm from corner to corner"),
     "shape_and_size": template("{shape}, {size}"),
     "picture_and_stroke": template("{picture} Stroke {number} is {shape} here."),
@@ -79,6 +81,10 @@ _PAD = {
     "hand_drew_nearly_square": template("Your hand drew it nearly square: {own}."),
     "hand_drew_round": template("Your hand drew it round."),
     "hand_drew_square": template("Your hand drew it square."),
+    "other_setting": template(
+        "These strokes were drawn with another setting. You see what the one of today makes of the "
+        "same movement of your hand."
+    ),
     "stroke_open": template("Stroke {number} is open. Close a shape to have it measured."),
     "blind_one": template(
         "One shape drawn blind. Draw two more to see what your hand does and what the setting does."

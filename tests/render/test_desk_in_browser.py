@@ -120,7 +120,7 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "next" in page.page.get_attribute("#number-height", "class")
     page.page.click("#keep")
     page.settle()
-    assert "Kept as setting 1." in page.page.inner_text(".sign")
+    assert "Kept as setting 1." in page.page.inner_text("#told")
     library = Library(served.session.library.root)
     revision = library.newest(library.folder_of("window desk"))
     assert library.load(revision).map.area_built_mm == answer(page.said).solved.area_built_mm

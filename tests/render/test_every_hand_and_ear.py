@@ -9,6 +9,7 @@ the standard.
 
 import pytest
 
+from profiles.library.revisions import Library
 from tests.visitor import DESK as BARE
 from tests.visitor import kept
 from tests.watched import axe_finds_nothing, until
@@ -279,11 +280,11 @@ def test_the_focus_is_never_lost_to_the_body(opened):
     desk = opened(screen=SCREEN).open(DESK.with_({"distance": "45cm"}))
     page = desk.page
     page.locator("#keep").press("Enter")
-    until(page, "document.getElementById('chapters').textContent.includes('1 setting')")
-    assert focused(desk) == "sign"
+    page.wait_for_selector("#typed-in")
+    assert focused(desk) == "typed-in"
     desk.fill("tablet", "330x214mm")
     page.locator("#keep").press("Enter")
-    until(page, "document.getElementById('chapters').textContent.includes('2 settings')")
+    page.wait_for_selector("#typed-in")
     page.locator("#undo").press("Enter")
     assert focused(desk) == "redo"
     page.keyboard.press("Enter")
@@ -292,16 +293,23 @@ def test_the_focus_is_never_lost_to_the_body(opened):
     page.locator("#chapter-felt button[type=submit]").press("Enter")
     page.wait_for_selector("#felt-newest")
     assert focused(desk) == "felt-newest"
+    page.locator("[id^=edit-]").press("Enter")
+    until(page, "document.querySelector('#chapter-felt [name=instead]')")
+    assert focused(desk) == "felt-note"
+    page.locator("[id^=delete-]").press("Enter")
+    page.wait_for_selector("#felt-undo")
+    assert focused(desk) == "felt-undo"
     show(page, "kept")
+    page.locator(".setting").last.press("Enter")
+    page.wait_for_selector("#hold")
     for button, then in (
-        ("#kept-pin-1", "kept-unpin-1"),
-        ("#kept-unpin-1", "kept-pin-1"),
-        ("#kept-retire-1", "kept-restore-1"),
-        ("#kept-restore-1", "kept-retire-1"),
-        ("#kept-retire", "kept-restore"),
-        ("#kept-restore", "kept-retire"),
+        ("#hold", "hold"),
+        ("#away", "away"),
+        ("#desk-away", "desk-back"),
+        ("#desk-back", "desk-away"),
     ):
         page.locator(button).press("Enter")
+        desk.settle()
         page.wait_for_selector(f"#{then}")
         assert focused(desk) == then
     show(page, "seat")
@@ -568,6 +576,12 @@ def test_keystrokes_from_nothing_to_numbers_copied_and_kept(opened):
     assert page.locator("#answer .copied").count() == 4
     assert page.evaluate("navigator.clipboard.readText()") == desk.numbers[3]
     assert len(pressed) <= 15
+    press("Tab", "Enter")
+    page.wait_for_selector("section.note input:focus")
+    press(*"desk", "Enter")
+    page.wait_for_selector("#typed-in")
+    assert Library(desk.server.session.library.root).folder_of("desk")
+    assert len(pressed) <= 25
 
 
 # Small windows ------------------------------------------------------------------------------------

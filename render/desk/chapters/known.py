@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
     from render.canvas.scene import Scene
+    from render.desk.answer import Answer
     from render.desk.described import Description
     from render.desk.desks import Desk
 
@@ -153,3 +154,24 @@ class Picture(str):
 def drawn(scene: Scene) -> Picture:
     """A picture as SVG for a page of HTML, with its title as accessible name."""
     return Picture(fragment(scene, name=f"c{token_hex(4)}", label=scene.title), scene.title)
+
+
+def small_picture(now: Answer) -> str:
+    """An SVG without words: tablet, display, the area and the part of the screen in use.
+
+    All of it to one scale; empty where there is no map.
+    """
+    if now.solved is None:
+        return ""
+    from mapper.rect import Rect
+    from render.canvas.scene import Easel
+    from render.pictures.panels import Demonstration
+    from render.pictures.preview import describe
+    from render.pictures.stage import Stage
+    from render.sentences.words import map_title
+
+    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
+    room = Rect(1, 1, 54, 24)
+    easel = Easel(56.0, 26.0)
+    stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
+    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))

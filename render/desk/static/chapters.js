@@ -3,7 +3,7 @@
 import { address, again, change, desk, onChange, say, trouble } from "./page.js";
 import { held } from "./focus.js";
 import { carried, inUse } from "./fields.js";
-import { copy } from "./answer.js";
+import { copy, did } from "./answer.js";
 import { get, post } from "./ask.js";
 import { text } from "./texts.js";
 import { lookAtWide } from "./wide.js";
@@ -68,6 +68,7 @@ function put(details, body, html, script, asked = null) {
   script?.open(body, {
     address,
     say,
+    did,
     change,
     copy,
     ask: async (verb, body_) => {

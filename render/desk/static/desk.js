@@ -5,6 +5,8 @@ import "./keys.js";
 import "./letter.js";
 import "./pull.js";
 import "./answer.js";
+import "./standing.js";
+import "./windows.js";
 import "./shown.js";
 import "./chapters.js";
 import "./measure.js";

@@ -17,15 +17,15 @@ export function focusOn(element) {
 }
 
 // Remembers what has the focus. What it gives is called after a change: where the focus was lost,
-// it goes to the same element as it is now, to the first of those that `data-then` names by their
-// ids, or to the nearest part around it that is still there.
+// it goes to the first of those that `data-then` names by their ids, to the same element as it is
+// now, or to the nearest part around it that is still there.
 export function held() {
   const had = document.activeElement;
   const ids = [];
   for (let each = had; each && each !== document.body; each = each.parentElement) {
+    if (each.dataset.then) ids.push(...each.dataset.then.split(" "));
     // Of a chapter its heading is meant, which tells of what changed.
     if (each.id && !("keep" in each.dataset)) ids.push(each.id);
-    if (each.dataset.then) ids.push(...each.dataset.then.split(" "));
   }
   return () => {
     if (isLost()) ids.some((id) => focusOn(document.getElementById(id)));

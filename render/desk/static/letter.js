@@ -12,12 +12,14 @@ const TYPING_MS = 120;
 let open = "";
 let typing = 0;
 let dirty = false;
+let after = null; // what is done when the open blank is taken
 let tried = null; // the radio that the arrow keys went to
 let before = null; // the step before something was taken that is not possible
 
 const blank = (name) => document.getElementById(`blank-${name}`);
 
-export async function openNote(name, { focus = true } = {}) {
+// With `then`, that is done when the blank is taken; `why` says so first.
+export async function openNote(name, { focus = true, why = "", then = null } = {}) {
   if (open && open !== name) await settle();
   try {
     const { html } = await post(`${address()}/note/${name}`, {});
@@ -28,6 +30,15 @@ export async function openNote(name, { focus = true } = {}) {
     tried = null;
     note.hidden = false;
     note.innerHTML = html;
+    if (why) {
+      const reason = document.createElement("p");
+      reason.id = "note-why";
+      reason.textContent = why;
+      note.querySelector("h2").after(reason);
+      const field = note.querySelector("input");
+      field?.setAttribute("aria-describedby", `note-why ${field.getAttribute("aria-describedby")}`);
+    }
+    after = then;
     mark(name, true);
     place();
     plan(note, openNote);
@@ -85,6 +96,7 @@ export function closeNote({ focus = true } = {}) {
   const name = open;
   mark(name, false);
   open = "";
+  after = null;
   dirty = false;
   tried = null;
   note.hidden = true;
@@ -140,10 +152,14 @@ async function take({ stay = true } = {}) {
   if (!said) return;
   dirty = false;
   const wrong = said.wrong.some((each) => each.blank === name);
-  if (wrong && stay) {
+  if (!stay) return;
+  if (wrong) {
     before ??= from;
-    await renew(name);
-  } else if (stay) taken(first);
+    return renew(name);
+  }
+  const then = after;
+  taken(first);
+  then?.();
 }
 
 const isEmpty = (name) => Boolean(blank(name)?.classList.contains("empty"));

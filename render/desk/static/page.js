@@ -110,6 +110,8 @@ export function trouble(error) {
     notices.append(line);
   }
   let words = text("no_answer");
+  if (!(error instanceof Refused) && typeof error !== "string")
+    document.dispatchEvent(new Event("stopped"));
   if (error instanceof Refused) words = error.message;
   if (typeof error === "string") words = error;
   line.textContent = words;

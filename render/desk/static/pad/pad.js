@@ -29,6 +29,10 @@ const reach = (m, x, y) => [
   Math.abs(m[3]) * x + Math.abs(m[4]) * y,
 ];
 
+// Whether two matrices move a hand differently, wherever they begin.
+const linearDiffers = (one, two) =>
+  [0, 1, 3, 4].some((index) => Math.abs(one[index] - two[index]) > 1e-9);
+
 // `speak` says a sentence in the page around; a pad that is alone has a region of its own.
 export function mountPad(root, speak = null) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
@@ -55,6 +59,7 @@ export function mountPad(root, speak = null) {
   let spoken = []; // what is said as soon as all of it is known
   let measured = null; // the newest closed stroke: {at, shape}
   let waiting = false; // whether a frame was asked for
+  let otherSetting = false; // whether what was remembered was drawn with another setting
 
   const own = makeView(sheet, NIB_REM, "result");
   const pictures = [...root.querySelectorAll("canvas[data-picture]")].map((canvas) => ({
@@ -99,16 +104,27 @@ export function mountPad(root, speak = null) {
       by,
       points.map((value) => Math.round(value * 100) / 100),
     ]);
-    const text = JSON.stringify({ middle: [middleX, middleY], rows });
+    const text = JSON.stringify({ middle: [middleX, middleY], hand, rows });
     part("store-note").hidden =
       remember(`evenstroke pad ${numbers.file_stem}`, text) || !strokes.length;
   }
 
   function restore() {
     try {
-      const { middle, rows } = JSON.parse(remembered(`evenstroke pad ${numbers.file_stem}`));
+      const { middle, hand: then, rows } = JSON.parse(
+        remembered(`evenstroke pad ${numbers.file_stem}`),
+      );
+      // Drawn with another setting, the hand made the same movement: it lands elsewhere now.
+      const other = then?.some((value, index) => Math.abs(value - hand[index]) > 1e-9);
+      const now = other
+        ? compose(numbers.hand_mm_to_desktop_px, then)
+        : [1, 0, middleX - middle[0], 0, 1, middleY - middle[1]];
       const moved = (points) =>
-        points.map((value, i) => value + [middleX - middle[0], middleY - middle[1], 0][i % 3]);
+        points.map((value, i) => {
+          if (i % 3 === 2) return value;
+          return apply(now, ...points.slice(i - (i % 3), i - (i % 3) + 2))[i % 3];
+        });
+      otherSetting = Boolean(other && linearDiffers(then, hand));
       return rows.map(([drawn, by, points]) => ({ drawn, by, points: moved(points) }));
     } catch {
       return []; // nothing was remembered, or nothing that can be read
@@ -160,11 +176,13 @@ export function mountPad(root, speak = null) {
   }
 
   function layOutPictures() {
-    pictures.forEach(fitCanvas);
+    // What is folded away has no size.
+    const seen = pictures.filter(({ canvas }) => canvas.getBoundingClientRect().width);
+    seen.forEach(fitCanvas);
     // One scale for all pictures, such that the whole sheet is seen under each map and under each
     // step of the slider: its picture grows, the others stay.
     canvasPxPerMm = Infinity;
-    for (const each of pictures) {
+    for (const each of seen) {
       for (const m of each === scaled
         ? numbers.scales.map((step) => step.desktop_px_to_mm)
         : [each.toMm]) {
@@ -178,7 +196,7 @@ export function mountPad(root, speak = null) {
     }
     aimPictures();
     // The ruler: the longest round length that takes at most a third of the width.
-    const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
+    const widest = Math.min(...seen.map(({ canvas }) => canvas.width)) / 3;
     const bar =
       numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
     for (const { ruler } of pictures) {
@@ -608,9 +626,11 @@ export function mountPad(root, speak = null) {
   if (kept.length) {
     part("hint").hidden = true;
     set(kept);
-    report();
+    if (otherSetting) tell(say("other_setting"));
+    else report();
   }
   new ResizeObserver(() => requestAnimationFrame(layOut)).observe(sheet);
+  root.querySelector("details.rest").addEventListener("toggle", layOut);
   addEventListener("resize", () => {
     compareScreen();
     layOut();
