@@ -9,6 +9,7 @@ import base64
 import shutil
 import threading
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -38,7 +39,8 @@ class PagePicture:
     """One picture of the page: its file, what to see, and what is described, opened and pulled.
 
     ``said`` are texts of render.desk.described.Description; ``blank`` is clicked; ``pull`` is a
-    handle, and how far it is pulled right and down, in px.
+    handle, and how far it is pulled right and down, in px. ``press`` are buttons, one after the
+    other, and ``part`` is what is shown of the page where it is not letter, picture and answer.
     """
 
     file: str
@@ -46,6 +48,8 @@ class PagePicture:
     described: dict[str, Any]
     blank: str = ""
     pull: tuple[str, int, int] | None = None
+    press: tuple[str, ...] = ()
+    part: str = ""
     scheme: str = "light"
     command: str = "evenstroke desk"
 
@@ -86,7 +90,29 @@ PAGE_PICTURES = (
         _DESK,
         pull=("area-left", 44, 0),
     ),
+    PagePicture(
+        "page-next.png",
+        "Under the numbers four words say how far this desk is, each with its day, and one button "
+        "says what comes next.",
+        {**_DESK, "name": "studio desk"},
+        press=("#keep", "#typed-in"),
+    ),
+    PagePicture(
+        "page-pad.png",
+        "A circle drawn on the page with the numbers typed in: what the same movement of the hand "
+        "gave before, and what it gives now.",
+        {**_DESK, "name": "pad desk"},
+        press=("#keep", "#typed-in", "[data-open=strokes]", "#pad-circle"),
+        part="#chapter-strokes",
+    ),
 )
+
+# The day of today would make another picture every day.
+_DAY = """(today) => {
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode())
+    texts.currentNode.data = texts.currentNode.data.replaceAll(today, "2 March");
+}"""
 
 
 def browser() -> str | None:
@@ -123,9 +149,11 @@ def take(work: Path) -> None:
 
 def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     from render.desk.described import from_plain
+    from render.sentences.proofs import day_words
 
     context = running.new_context(
         viewport={"width": WIDE_PX, "height": HIGH_PX},
+        screen={"width": 1280, "height": 720},
         device_scale_factor=2,
         color_scheme=picture.scheme,
         reduced_motion="reduce",
@@ -153,7 +181,16 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
         page.mouse.down()
         page.mouse.move(from_x + x, from_y + y, steps=4)
         page.evaluate(_POINTER, [from_x + x, from_y + y])
+    for button in picture.press:
+        page.wait_for_selector(button)
+        page.click(button)
+        _settled(page)
     _settled(page)
+    page.evaluate(_DAY, day_words(datetime.now(UTC)))
+    if picture.part:
+        page.locator(picture.part).screenshot(path=str(work / picture.file))
+        context.close()
+        return
     # Letter, picture and answer whole; the chapters below have pictures of their own.
     high = page.evaluate("document.querySelector('.page').getBoundingClientRect().bottom + scrollY")
     clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(high) + 18}

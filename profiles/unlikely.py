@@ -14,6 +14,7 @@ from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, parse_length_mm
 from profiles.doubts import doubt
+from profiles.scaled import own_pixels
 
 if TYPE_CHECKING:
     from mapper.desk import Display, Tablet
@@ -124,6 +125,8 @@ def _has_few_places(number: float, places: int = 2) -> bool:
 def unlikely_display(display: Display) -> list[str]:
     """What is doubtful about a display as it was typed; empty for a likely one."""
     odd_pixels = _unlikely_pixels(display.width_px, display.height_px)
+    if not odd_pixels and display.zoom == 1:
+        odd_pixels = _zoomed_pixels(display.width_px, display.height_px)
     pitch = display.mm_per_px
     if odd_pixels or pitch is None or display.width_mm is None or display.height_mm is None:
         return odd_pixels
@@ -199,6 +202,20 @@ def _unlikely_pixels(width_px: int, height_px: int) -> list[str]:
             width=width_px,
             height=height_px,
         )
+    ]
+
+
+def _zoomed_pixels(width_px: int, height_px: int) -> list[str]:
+    """That a system's zoom has probably made these numbers; empty where it has not."""
+    return [
+        phrase(
+            "a system that shows {own} pixels at {percent} % counts {counted}: the display's own "
+            "pixels are needed",
+            counted=f"{width_px} × {height_px}",
+            own=f"{own.width_px} × {own.height_px}",
+            percent=own.zoom_percent,
+        )
+        for own in own_pixels(width_px, height_px)[:1]
     ]
 
 

@@ -4,6 +4,7 @@ Somebody who was let in, a desk, and a card that a pen goes round.
 """
 
 import json
+import re
 from html import unescape
 
 import numpy as np
@@ -17,6 +18,11 @@ from render.desk.server import DeskServer
 
 DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",))
 CARD_MM = (85.60, 53.98)
+
+
+def whole(html):
+    """HTML without what keeps a number on one line with its unit."""
+    return re.sub(r'<span class="held">(.*?)</span>', r"\1", html)
 
 
 class Visitor:
@@ -78,6 +84,15 @@ def offered(html):
     return [
         json.loads(unescape(piece.partition('"')[0])) for piece in html.split('data-change="')[1:]
     ]
+
+
+def stages(html):
+    """The four words of how far a desk is, each with its mark."""
+    found = re.findall(
+        r'<li class="(\w+)" data-stage="(\w+)">.*?<span class="unseen">.*?</span> (.*?)</li>',
+        html,
+    )
+    return {name: (mark, unescape(words)) for mark, name, words in found}
 
 
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):

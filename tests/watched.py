@@ -84,9 +84,10 @@ def axe_finds_nothing(page, state, where="html", *, looks_alone=False):
     if looks_alone:
         asked["runOnly"] = {"type": "rule", "values": LOOKS}
     found = page.evaluate("([where, asked]) => axe.run(where, asked)", [where, asked])
-    assert [
+    broken = [
         (each["id"], [node["html"][:200] for node in each["nodes"]]) for each in found["violations"]
-    ] == [], state
+    ]
+    assert not broken, f"{state}: {broken}"
     assert found["passes"] or looks_alone, state
 
 
@@ -108,7 +109,7 @@ class Watched:
 
         Nothing may have been asked but what begins with one of ``own``.
         """
-        assert self.wrong == []
+        assert not self.wrong, self.wrong
         assert self.page.evaluate("window.refused") == []
         assert [url for url in self.asked if not url.startswith(own)] == []
 

@@ -145,9 +145,12 @@ def _holds(library: Library, file: RevisionFile, problems: list[Problem]) -> Wor
 def _decided(
     library: Library, folder: Path, problems: list[Problem]
 ) -> tuple[Marks, RevisionFile | None]:
+    marks = Marks()
     with Collected(problems):
-        return library.marks(folder), library.in_force(folder)
-    return Marks(), None
+        marks = library.marks(folder)
+        return marks, library.in_force(folder)
+    # Where all settings are retired none is in force, and what was decided still holds.
+    return marks, None
 
 
 @dataclass(frozen=True, slots=True)

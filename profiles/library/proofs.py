@@ -188,6 +188,20 @@ def standing(proofs: Iterable[Proof], meant: TabletMap) -> Standing:
     return now
 
 
+def typed_now(proofs: Iterable[Proof]) -> Proof | None:
+    """The mark of the setting that is in the tablet by the ``proofs``, the oldest first.
+
+    None where no mark says so, where it was taken back, and where a test found something else.
+    """
+    now: Proof | None = None
+    for proof in proofs:
+        if proof.mark == "typed" or proof.right:
+            now = proof
+        elif now is not None and proof.setting.same(now.setting):
+            now = None
+    return now
+
+
 def read_proof(entry: EntryFile) -> Proof:
     """The mark of an entry's file. Raises RequestError."""
     part = read_entry(entry, _KIND, _ProofPart)

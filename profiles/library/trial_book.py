@@ -1,5 +1,8 @@
 """The trial book: dated notes of how a pairing felt, in a library, added to and never changed.
 
+A note that was wrong is taken back by a further entry (``taken-back``), which names it; what is
+corrected is taken back and noted again. So a copy of the library that still holds it learns of it.
+
 An entry is one small document in the ``trials`` folder of its workstation
 (``profiles.library.entries``), with the figures of the map frozen into it, so that it says what was
 tried even when the workstation has long been set otherwise. The book is the entries of all
@@ -30,7 +33,7 @@ from profiles.doubts import doubt
 from profiles.files import at_line
 from profiles.format.document import Workstation
 from profiles.format.kinds import Kind
-from profiles.library.entries import EntryFile, append, digest, entries, read_entry
+from profiles.library.entries import DIGEST, EntryFile, append, digest, entries, read_entry
 from profiles.library.station_names import folder_name
 from profiles.lists import csv_rows, joined_cells, refuse_all, require_column
 from profiles.times import iso_day, refuse_other_years
@@ -47,6 +50,8 @@ if TYPE_CHECKING:
 
 TRIAL = Kind("evenstroke_trial", phrase("note of the trial book"))
 KIND, FOLDER = "felt", "trials"
+TAKEN_BACK = Kind("evenstroke_untrial", phrase("note that was taken back"))
+_BACK = "unfelt"
 #: Ten entries a day for a working life.
 LARGEST_BOOK_BYTES = 16 * 1024 * 1024
 
@@ -103,6 +108,13 @@ class Felt(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_d
     shares: dict[Text, Annotated[float, Meta(gt=0, le=100)]] | None = None
     first_day: bool | None = None
     figures: FeltFigures
+
+
+class _BackPart(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """The document that takes a note back: the digest in its file's name."""
+
+    evenstroke_untrial: Literal[1]
+    note: Annotated[str, Meta(pattern=rf"^{DIGEST}$")]
 
 
 def day_of(felt: Felt) -> dt.date:
@@ -316,7 +328,8 @@ def add_all(
         place = library.place(folder, FOLDER)
         if name not in there:
             there[name] = entries(place)
-            digests[name] = {entry.digest for entry in there[name]}
+            standing = _standing(library, there[name], [])
+            digests[name] = {entry.digest for entry in standing}
         # An entry that was added before the desk was kept is the same entry.
         if not digests[name].isdisjoint(digest(dump(each).encode()) for each in (data, as_typed)):
             continue
@@ -334,11 +347,60 @@ def in_library(library: Library) -> tuple[list[Felt], list[Problem]]:
     found: list[tuple[str, datetime, Felt]] = []
     problems: list[Problem] = []
     for folder in library.folders():
-        for entry in entries(library.place(folder, FOLDER)) if folder.is_dir() else ():
+        every = entries(library.place(folder, FOLDER)) if folder.is_dir() else []
+        for entry in _standing(library, every, problems):
             with Collected(problems):
                 felt = read(entry)
                 found.append((felt.date, entry.at, felt))
     return [felt for _, _, felt in sorted(found, key=lambda each: each[:2])], problems
+
+
+def _standing(library: Library, every: list[EntryFile], problems: list[Problem]) -> list[EntryFile]:
+    """The notes among ``every`` entries, the oldest first, that were not taken back since."""
+    found: list[EntryFile] = []
+    for entry in every:
+        if entry.kind != _BACK:
+            found.append(entry)
+            continue
+        with Collected(problems):
+            gone = library.read_once(entry, _read_back).note
+            found = [each for each in found if each.digest != gone]
+    return found
+
+
+def _read_back(entry: EntryFile) -> _BackPart:
+    return read_entry(entry, TAKEN_BACK, _BackPart)
+
+
+def name_of(felt: Felt) -> str:
+    """What the file of a note is called by: the digest of its content."""
+    return digest(dump(_plain(felt)).encode())
+
+
+def note_called(library: Library, workstation: str, name: str) -> Felt | None:
+    """The note of a ``workstation`` under this name, taken back or not; None where there is none.
+
+    Raises RequestError where it cannot be read.
+    """
+    place = library.place(library.folder_named(folder_name(workstation)), FOLDER)
+    return next(
+        (read(each) for each in entries(place) if each.kind != _BACK and each.digest == name), None
+    )
+
+
+def take_back(library: Library, felt: Felt, *, now: datetime | None = None) -> bool:
+    """Take a note of ``library`` back; False where it is not there.
+
+    Raises RequestError where that cannot be written.
+    """
+    place = library.place(library.folder_named(folder_name(felt.workstation)), FOLDER)
+    every = entries(place)
+    wanted = name_of(felt)
+    if wanted not in {entry.digest for entry in _standing(library, every, [])}:
+        return False
+    data = {TAKEN_BACK.key: 1, "note": wanted}
+    append(place, _BACK, data, now or datetime.now(UTC), earlier=every)
+    return True
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,8 +66,9 @@ def fragment(scene: Scene, *, name: str, label: str) -> str:
     """
     width, height = _number(scene.width_mm), _number(scene.height_mm)
     handles = "".join(_handle(handle, name) for handle in scene.handles)
+    role = "group" if handles else "img"
     return (
-        f'<svg id="{name}" viewBox="0 0 {width} {height}" role="group" '
+        f'<svg id="{name}" viewBox="0 0 {width} {height}" role="{role}" '
         f'aria-label="{_xml_text(label)}" aria-describedby="{name}-words">\n'
         f'<desc id="{name}-words">{_xml_text(scene.description)}</desc>\n'
         f"{''.join(_groups(scene, name, hidden=True))}"

@@ -11,8 +11,10 @@ from __future__ import annotations
 import hmac
 import json
 import os
+import re
 import secrets
 import threading
+from contextlib import suppress
 from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -54,6 +56,8 @@ class Door:
     #: What every address of ours begins with; no ``/`` at its end.
     path: str = field(default_factory=lambda: f"/{secrets.token_urlsafe(18)}")
     key: str = field(default_factory=lambda: secrets.token_urlsafe(32))
+    #: The path of the server before this one, whose pages may still be open.
+    before: str = ""
     _secret: str = field(default_factory=lambda: secrets.token_urlsafe(32))
     _codes: dict[str, str] = field(default_factory=dict)
     _lock: threading.Lock = field(default_factory=threading.Lock)
@@ -111,8 +115,8 @@ class Door:
     @property
     def no_answer(self) -> str:
         return template(
-            "The desk does not answer. It may have been stopped. Your letter is written down. "
-            "Start it again with: evenstroke desk"
+            "Evenstroke has stopped. Your letter is written down. Start it again as before, by "
+            "its icon or with: evenstroke desk. This page then goes on by itself."
         )
 
     def asset(self, name: str) -> str:
@@ -123,17 +127,41 @@ class Door:
         """Whether it is the secret of the file: a second start of the program asks."""
         return _same(secret, self._secret)
 
-    def refusal(self, method: str, headers: Headers) -> str:
-        """Why a request is refused before anything is looked at; empty where it is not."""
+    def refusal(self, method: str, headers: Headers, *, going_on: bool = False) -> str:
+        """Why a request is refused before anything is looked at; empty where it is not.
+
+        ``going_on`` is a page of the last server, on another port, that goes on with this one.
+        """
         if headers.get("Host") != self.host:
             return say("The desk answers to its own address alone.")
-        if headers.get("Sec-Fetch-Site", "none") not in {"same-origin", "none"}:
+        sites = {"same-origin", "none", "same-site"} if going_on else {"same-origin", "none"}
+        if headers.get("Sec-Fetch-Site", "none") not in sites:
             return say("Another page may not ask here.")
         if method not in {"GET", "HEAD"} and headers.get("Origin") != self.origin:
             return say("Only the desk's own page may write here.")
         return ""
 
     # -- the file that says where it is
+
+    def follow(self, library: Path) -> None:
+        """Learn the path of the last server of this library, and write ours down for the next.
+
+        A page of the last one finds this one by a cookie of its own path (``next_cookie``), so that
+        no other page learns of it. The path opens nothing by itself, and only this user can read
+        the file.
+        """
+        path = _place(library).with_suffix(".last")
+        with suppress(EvenstrokeError, OSError, UnicodeDecodeError):
+            found = read_bounded(path, 4096, "address").decode("ascii")
+            self.before = found if re.fullmatch(r"/[A-Za-z0-9_-]{24}", found) else ""
+        with suppress(EvenstrokeError, OSError):
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            _write_for_us(path, self.path.encode())
+
+    @property
+    def next_cookie(self) -> tuple[str, str]:
+        """Name and value of the cookie that tells pages of the last server where this one is."""
+        return "evenstroke-next", f"{self.port}{self.path}"
 
     def publish(self, library: Path) -> Path | None:
         """Write down where this server is, for a second start; the file that says so.
@@ -143,18 +171,8 @@ class Door:
         path = _place(library)
         try:
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-            remove_if_there(path)
-            before = os.umask(0o077)
-            try:
-                write_whole(
-                    path,
-                    json.dumps(
-                        {"port": self.port, "path": self.path, "secret": self._secret}
-                    ).encode(),
-                    force=True,
-                )
-            finally:
-                os.umask(before)
+            said = {"port": self.port, "path": self.path, "secret": self._secret}
+            _write_for_us(path, json.dumps(said).encode())
         except (OSError, EvenstrokeError):
             return None
         return path
@@ -197,6 +215,16 @@ def _same(one: str, other: str) -> bool:
     return hmac.compare_digest(
         one.encode("utf-8", "surrogatepass"), other.encode("utf-8", "surrogatepass")
     )
+
+
+def _write_for_us(path: Path, content: bytes) -> None:
+    """Write a file anew that only this user can read. Raises OSError or EvenstrokeError."""
+    remove_if_there(path)
+    before = os.umask(0o077)
+    try:
+        write_whole(path, content, force=True)
+    finally:
+        os.umask(before)
 
 
 def _place(library: Path) -> Path:

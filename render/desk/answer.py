@@ -98,11 +98,16 @@ class Answer:
 
     @property
     def slips(self) -> list[str]:
-        """What can hardly be meant, a sentence each.
+        """What can hardly be meant, a sentence each, of blanks in which nothing is wrong.
 
         How a text was read is no slip, and stands in its blank's note.
         """
-        return [_slip(each) for each in self.doubts if not each.is_reading]
+        wrong = {each.blank for each in self.wrong}
+        return [
+            _slip(each)
+            for each in self.doubts
+            if not each.is_reading and blank_of(each.where) not in wrong
+        ]
 
     @property
     def workstation(self) -> Workstation:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import re
+from dataclasses import replace
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
@@ -19,37 +20,43 @@ from flask import Flask, Response, abort, redirect, render_template, request
 from mapper.problems import AnswerIsNo, EvenstrokeError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
-from profiles.library.proofs import NOTHING_NOTED, standing_of
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import all_desks, chapters
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
-from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body, sent_name
-from render.desk.chapters.known import drawn
+from render.desk.bodies import Asked, NewDesk, Paper, Taking, TypedIn, Wish, body, sent_name
+from render.desk.cards import bring_back, desk_cards
+from render.desk.chapters.kept import BACK
+from render.desk.chapters.known import small_picture
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
-from render.desk.drafts import Draft, Kept, State
+from render.desk.drafts import ID, Draft, Kept, State
 from render.desk.letter import letter
+from render.desk.life import copied_from, name_lead
 from render.desk.markup import teach
-from render.desk.notes import changed, note, wrong_words
+from render.desk.notes import changed, note, slips
 from render.desk.other_desks import other_feels
 from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
+from render.desk.saved_names import disposition, saved_stem
 from render.desk.script_texts import page_texts
+from render.desk.standing import progress, typed_in
+from render.desk.warm import warm_traces
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
-from render.sentences.proofs import day_words, standing_words
-from render.sentences.say import paragraph, row_of, say, say_again, say_count
+from render.sentences.proofs import day_words
+from render.sentences.say import paragraph, say, say_again, say_count
 from render.sentences.words import number
 
 if TYPE_CHECKING:
     from profiles.library.archive import Imported
     from render.desk.answer import Answer
     from render.desk.place import Place
+    from render.desk.slips import Slip
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
 #: limit of their own.
@@ -85,9 +92,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "form": form_words(desk.now.entry),
         "besides": [] if solved is None else beside_the_numbers(solved),
         "outcome": outcome(solved),
-        "kept": desk.draft.is_kept(desk.step),
-        "last_kept": desk.draft.last_kept,
-        "standing": standing_words(desk.standing),
+        "progress": progress(desk),
         "title": page_title(desk),
         "undo": None if undo is None else (undo, _about(desk.draft.steps[desk.step].about)),
         "redo": None if redo is None else (redo, _about(desk.draft.steps[redo].about)),
@@ -115,8 +120,22 @@ def page_title(desk: Desk) -> str:
 def _about(blank: str) -> str:
     if blank in BLANKS:
         return say_again(BLANKS[blank].about)
+    moment = got_back(blank)
+    if moment is not None:
+        return say("getting back the setting of {day}", day=day_words(moment))
     said = {"kept": say("what was kept"), "elsewhere": say("what was changed elsewhere")}
     return said.get(blank, "")
+
+
+def got_back(about: str) -> datetime | None:
+    """When the setting was kept that a step of the letter got back; None for any other step."""
+    what, _, moment = about.partition(" ")
+    if what != BACK:
+        return None
+    try:
+        return datetime.fromisoformat(moment).astimezone()
+    except (ValueError, OverflowError):
+        return None
 
 
 def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a route
@@ -127,7 +146,6 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     )
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_BODY
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    app.jinja_env.filters["day"] = _day
     teach(app.jinja_env)
     place = session.place
     app.jinja_env.globals["texts"] = lambda: page_texts(place)
@@ -147,7 +165,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.before_request
     def look() -> Response | None:
-        refused = place.refusal(request.method, request.headers)
+        going_on = request.method == "GET" and request.path.startswith("/on/")
+        refused = place.refusal(request.method, request.headers, going_on=going_on)
         if refused:
             return _plain(403, refused)
         if request.path == "/again" or request.path.startswith("/in/"):
@@ -181,9 +200,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
-        return {"wrong": [problem_words(problem) for problem in error.problems]}, 404 if isinstance(
-            error, AnswerIsNo
-        ) else 422
+        words = [problem_words(problem) for problem in error.problems]
+        # Names of fields, which no language changes.
+        where = [getattr(each.where, "template", each.where) for each in error.problems]
+        return {"wrong": words, "where": where}, 404 if isinstance(error, AnswerIsNo) else 422
 
     @app.errorhandler(ModuleNotFoundError)
     def not_here(error: ModuleNotFoundError) -> tuple[dict[str, Any], int]:
@@ -244,6 +264,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     @app.get("/example")
     def example() -> Any:
         return redirect(session.address_of(session.open_new(EXAMPLE)))
+
+    @app.post("/station/<folder>/back")
+    def brought_back(folder: str) -> Any:
+        return bring_back(session, folder)
 
     @app.post("/desk/<id_>/<any(forget, restore):what>")
     def forget(id_: str, what: str) -> Any:
@@ -309,11 +333,17 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         system = session.system() if blank == "displays" else None
         feels = other_feels(desk) if blank == "scale" else ()
         made = note(blank, desk.now, desk.last, asks=desk.asks, system=system, feels=feels)
+        if blank == "name":
+            made = replace(made, lead=name_lead(desk))
         return {"html": render_template("note.html", note=made)}
 
     @app.post("/desk/<id_>/<int:step>/keep")
     def keep(desk: Desk) -> Any:
         return kept(desk)
+
+    @app.post("/desk/<id_>/<int:step>/typed")
+    def typed(desk: Desk) -> Any:
+        return typed_in(desk, undo=body(request, TypedIn).undo)
 
     @app.post("/desk/<id_>/<int:step>/take")
     def take(desk: Desk) -> Any:
@@ -361,7 +391,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     def study(desk: Desk) -> Response:
         from render.desk.chapters.study import page
 
-        return _file(page(desk), "study.html", "text/html")
+        return _file(page(desk), f"{_stem(desk)} study.html", "text/html")
 
     @app.get("/desk/<id_>/<int:step>/plan.ics")
     def plan(desk: Desk) -> Response:
@@ -377,6 +407,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(desk: Desk, name: str) -> Any:
+        if name == "took":
+            warm_traces()
         return {"html": (chapters.module(name) or abort(404)).fragment(desk)}
 
     @app.post("/desk/<id_>/<int:step>/chapter/<name>/<verb>")
@@ -399,7 +431,21 @@ def _served(app: Flask, session: Session, door: Door) -> None:
             )
         reply = redirect(f"{door.path}{path}")
         reply.set_cookie(door.cookie, door.key, httponly=True, samesite="Strict", path=door.path)
+        if door.before:
+            name, value = door.next_cookie
+            # For the script of a page that waits for a new server, and for no other page.
+            reply.set_cookie(name, value, samesite="Strict", path=f"{door.before}/", max_age=86400)
         return reply  # type: ignore[return-value]
+
+    @app.get("/on/<id_>/<int:at>")
+    def go_on(id_: str, at: int) -> Response:
+        # From a page of the last server. It has the browser ask for the desk as from here.
+        if not ID.fullmatch(id_):
+            abort(404)
+        to = f"{door.path}/desk/{id_}/{at}"
+        return Response(
+            f'<!doctype html><meta http-equiv="refresh" content="0;url={to}">', mimetype="text/html"
+        )
 
     @app.post("/again")
     def again() -> Any:
@@ -466,7 +512,7 @@ def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
         display = said.displays[0] if said.displays else desk.asks
         said = said.with_({"displays": [f"main: {display}"]})
     if asked.commit and said != desk.said:
-        if about not in BLANKS:
+        if about not in BLANKS and got_back(about) is None:
             about = changed(desk.said, said)
         step = desk.draft.change(desk.step, about, said)
         desk = Desk(session, desk.draft, step.number)
@@ -474,16 +520,26 @@ def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
         desk = Desk(session, desk.draft, desk.step, said)
     elif asked.commit:
         desk.draft.go(desk.step)
+    wrong = slips(desk.now)
     return {
         "step": desk.step,
         "address": desk.address,
         "parts": fragments(desk, *asked.room),
-        "say": outcome(desk.now.solved) if desk.now.possible else "",
+        "say": said_aloud(desk, wrong),
         "possible": desk.now.possible,
         "title": page_title(desk),
-        "wrong": [{"blank": blank, "says": says} for blank, says in wrong_words(desk.now)],
+        "wrong": [each.plain for each in wrong],
         "read": read_back(desk.now),
     }
+
+
+def said_aloud(desk: Desk, wrong: list[Slip]) -> str:
+    """What a step of the letter comes to, in a sentence: the answer's, or what is wrong."""
+    if wrong:
+        return paragraph(list(dict.fromkeys(each.says for each in wrong)))
+    if desk.now.possible:
+        return outcome(desk.now.solved)
+    return say("The numbers to type appear here when the tablet and the display have a size.")
 
 
 def read_back(now: Answer) -> dict[str, str]:
@@ -512,7 +568,8 @@ def kept(desk: Desk) -> dict[str, Any]:
     """
     workstation = desk.now.workstation
     if not desk.said.name.strip():
-        return {"needs": "name"}
+        why = say("A kept desk needs a name, so that you find it again. Enter keeps it.")
+        return {"needs": "name", "why": why}
     library = desk.session.library
     draft = desk.draft
     known = draft.last_kept
@@ -531,6 +588,9 @@ def kept(desk: Desk) -> dict[str, Any]:
             number=str(before.number),
         )
         says = paragraph([says, also])
+    copied = copied_from(desk)
+    if copied is not None:
+        says = paragraph([says, copied])
     draft.adopt({"station": workstation.name, "folder": folder_name(workstation.name)})
     return {"says": says, "address": desk.address, "step": desk.step}
 
@@ -542,6 +602,11 @@ def taken(desk: Desk, what: str = "") -> dict[str, Any]:
     """
     draft = desk.draft
     origin = draft.origin
+    if what == "window":
+        return {"address": desk.session.address_of(draft), "step": draft.at}
+    if what == "back":
+        bring_back(desk.session, str(origin.get("folder", "")))
+        return {"address": desk.address, "step": desk.step}
     other = draft.told_elsewhere(desk.step) if what == "elsewhere" else None
     if other is not None:
         step = draft.change(desk.step, "elsewhere", other.said)
@@ -560,51 +625,14 @@ def taken(desk: Desk, what: str = "") -> dict[str, Any]:
 
 def start_context(session: Session) -> dict[str, Any]:
     """What the start page lists: the library's desks, and those described but not kept."""
-    cards: list[dict[str, str]] = []
-    notices: list[str] = []
-
-    def card(name: str, said: Description, href: str, about: str, **more: str) -> None:
-        now = session.answer(said)
-        shown = {"says": outcome(now.solved), "picture": small_picture(now)}
-        cards.append(
-            {"name": name, "href": f"{session.place.path}/{href}", "about": about, **shown, **more}
-        )
-
-    try:
-        found, problems = session.library.stations()
-        notices += [problem_words(problem) for problem in problems]
-    except EvenstrokeError:
-        found = []
-    for each in found:
-        if each.marks.station_retired:
-            continue
-        try:
-            revision = session.library.in_force(each.folder)
-            workstation = session.library.load(revision)
-        except EvenstrokeError as error:
-            notices.append(problem_words(error.problems[0]))
-            continue
-        draft = session.drafts.get(f"s-{each.folder.name}")
-        changed_since = draft is not None and draft.is_kept(draft.at) is None
-        day = _day(revision.kept.isoformat())
-        about: str = say("kept on {day}", day=day)
-        if changed_since:
-            about = say("kept on {day}; changed since, not kept", day=day)
-        known = standing_of(session.library, each.folder, workstation.map)
-        if known != NOTHING_NOTED and not changed_since:
-            about = row_of([about, standing_words(known)])
-        card(workstation.name, described(workstation), f"station/{each.folder.name}", about)
-    kept_here = bool(cards)
-    for id_ in session.drafts.ids():
-        draft = session.drafts.get(id_) if not id_.startswith("s-") else None
-        if draft is not None and len(draft.steps) > 1 and draft.is_kept(draft.at) is None:
-            name = draft.said().name or say("a desk without a name")
-            card(name, draft.said(), f"desk/{id_}", say("not kept yet"), forget=id_)
+    cards, notices, put_away = desk_cards(session)
+    kept_here = any(not each.get("forget") for each in cards)
     # With nothing to list, the page shows what it is about.
     sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
     return {
         "cards": cards,
         "notices": notices,
+        "put_away": put_away,
         "sample": sample,
         "another": kept_here,
         **all_desks.this_computers(session),
@@ -621,27 +649,6 @@ def brought_words(done: Imported) -> str:
     here = say("All of it was here already.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
-
-
-def small_picture(now: Answer) -> str:
-    """An SVG without words: tablet, display, the area and the part of the screen in use.
-
-    All of it to one scale; empty where there is no map.
-    """
-    if now.solved is None:
-        return ""
-    from mapper.rect import Rect
-    from render.canvas.scene import Easel
-    from render.pictures.panels import Demonstration
-    from render.pictures.preview import describe
-    from render.pictures.stage import Stage
-    from render.sentences.words import map_title
-
-    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
-    room = Rect(1, 1, 54, 24)
-    easel = Easel(56.0, 26.0)
-    stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
-    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))
 
 
 def path_of(session: Session, wish: Wish) -> str:
@@ -682,13 +689,11 @@ def _plain(status: int, text: str) -> Response:
 
 
 def _file(content: bytes, name: str, kind: str) -> Response:
-    return Response(
-        content, mimetype=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
-    )
+    return Response(content, mimetype=kind, headers={"Content-Disposition": disposition(name)})
 
 
 def _stem(desk: Desk) -> str:
-    return folder_name(desk.said.name) if desk.said.name.strip() else "desk"
+    return saved_stem(desk.said.name)
 
 
 def _day(when: str) -> str:

@@ -71,6 +71,12 @@ class Taking(Struct, frozen=True):
     what: str = ""
 
 
+class TypedIn(Struct, frozen=True):
+    """Whether the numbers were typed in, or with ``undo`` were not after all."""
+
+    undo: bool = False
+
+
 class Paper(Struct, frozen=True):
     """The paper of a sheet, and the hand that draws."""
 
@@ -93,6 +99,13 @@ class FeltNote(Struct, frozen=True):
     date: Text = ""
     note: Text = ""
     who: Text = ""
+    instead: Text = ""
+
+
+class NotedBefore(Struct, frozen=True):
+    """A note of the trial book, by its name."""
+
+    name: Text = ""
 
 
 class PlanSent(Struct, frozen=True):

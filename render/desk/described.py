@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     from mapper.seat import Seat
     from profiles.format.document import Workstation
 
-#: No text that a person types for a desk is nearly as long, and no desk has as many displays.
-LONGEST_TEXT, MOST_DISPLAYS = 300, 32
-_LONGEST_NOTE = 4000
+#: A blank takes 300 letters. What is written of a profile may be longer than what was typed, as it
+#: says sizes and places besides, and it must be read again. No desk has as many displays.
+LONGEST_TEXT, MOST_DISPLAYS = 4000, 32
 
 Line = Annotated[str, Meta(max_length=LONGEST_TEXT)]
 Positive = Annotated[float, Meta(gt=0)]
@@ -70,7 +70,6 @@ class _Texts(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 
 #: The fields that are no single line.
 _TYPES: dict[str, Any] = {
-    "note": Annotated[str, Meta(max_length=_LONGEST_NOTE)],
     "displays": Annotated[tuple[Line, ...], Meta(max_length=MOST_DISPLAYS)],
     "feel": FeelOf | None,
 }

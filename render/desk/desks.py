@@ -16,11 +16,17 @@ from queue import SimpleQueue
 from secrets import token_hex
 from typing import TYPE_CHECKING, Any
 
-from mapper.problems import EvenstrokeError, RequestError
+from mapper.problems import AnswerIsNo, EvenstrokeError, RequestError
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, load
 from profiles.library.desks import find_desk
-from profiles.library.proofs import NOTHING_NOTED, SettingPart, standing_of
+from profiles.library.proofs import (
+    NOTHING_NOTED,
+    SettingPart,
+    proofs_of,
+    standing_of,
+    typed_now,
+)
 from profiles.library.revisions import Library
 from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
@@ -142,7 +148,7 @@ class Session:
         Where there is none, a new one from what is in force.
         """
         id_ = f"s-{folder.name}"
-        draft = self.drafts.get(id_)
+        draft = self.drafts.of_station(folder.name)
         revision = self.library.in_force(folder)
         if draft is None or (
             draft.is_kept(draft.at)
@@ -290,6 +296,23 @@ class Desk:
         except EvenstrokeError:
             return NOTHING_NOTED
 
+    @property
+    def typed_before(self) -> tuple[Proof, TabletMap] | None:
+        """The setting of this desk that is typed in where it is not the letter's, and its map.
+
+        None where no mark says so, or its revision is not here.
+        """
+        folder, library = self.folder, self.session.library
+        try:
+            proof = None if folder is None else typed_now(proofs_of(library, folder)[0])
+            if folder is None or proof is None or self.solved is None:
+                return None
+            if proof.setting.same(SettingPart.of(self.solved)):
+                return None
+            return proof, library.load(library.marked(folder, proof.revision)).map
+        except EvenstrokeError:
+            return None
+
     def revision_of_setting(self) -> RevisionFile | None:
         """The newest revision in which the same has to be typed as here, so that its mark holds.
 
@@ -325,7 +348,18 @@ class Desk:
         scene = live_scene(
             self.solved, width_mm=max(80.0, width_px * per), most_high_mm=max(60.0, height_px * per)
         )
-        return fragment(scene, name="map", label=say("Hand and display, to one scale"))
+        return fragment(scene, name="map", label=scene.title)
+
+    def _changed_elsewhere(self) -> list[dict[str, str]]:
+        """What another program, or another window of this one, made of this desk meanwhile."""
+        action = say("show the other one")
+        if self.draft.told_elsewhere(self.step) is not None:
+            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
+            return [{"says": says, "action": action, "take": "elsewhere"}]
+        if self.draft.said() == self.draft.said(self.step):
+            return []
+        says = say("This desk was changed in another window meanwhile. Your letter is still here.")
+        return [{"says": says, "action": action, "take": "window"}]
 
     def notices(self) -> list[dict[str, str]]:
         """What stands at the top where something is wrong: a sentence each, and one action."""
@@ -339,9 +373,7 @@ class Desk:
                 reason=say_again(self.draft.unwritten.came),
             )
             found.append({"says": says, **download})
-        if self.draft.told_elsewhere(self.step) is not None:
-            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
-            found.append({"says": says, "action": say("show the other one"), "take": "elsewhere"})
+        found += self._changed_elsewhere()
         if origin.get("folder"):
             library, last = self.session.library, self.draft.last_kept
             try:
@@ -356,6 +388,11 @@ class Desk:
                     )
                     action = say("take the newer one")
                     found.append({"says": says, "action": action, "take": "revision"})
+            except AnswerIsNo:
+                says = say(
+                    "All kept settings of this desk are put away. Your letter is still here."
+                )
+                found.append({"says": says, "action": say("bring them back"), "take": "back"})
             except EvenstrokeError as error:
                 says = say(
                     "What was kept of this desk cannot be read: {reason}. Your letter is still "

@@ -4,7 +4,7 @@ One file a desk, ``<library>-drafts/<id>.jsonl``, to which lines of JSON are onl
 flushed before it counts::
 
     {"evenstroke_draft": 1, "origin": {"station": "desk", "revision": "3-9f86..."}}
-    {"step": 1, "after": 0, "about": "tablet", "said": {...}}
+    {"step": 1, "after": 0, "about": "tablet", "said": {...}, "when": "..."}
     {"at": 0}
     {"kept": 1, "revision": "4-...", "number": 4, "when": "..."}
     {"origin": {...}}
@@ -36,7 +36,7 @@ import re
 import threading
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from secrets import randbelow
 from typing import TYPE_CHECKING, Any, BinaryIO
 
@@ -80,17 +80,22 @@ _TRIES = 5
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """One state of a desk: what is said, the step it came from, and the blank that changed."""
+    """One state of a desk: what is said, the step it came from, and the blank that changed.
+
+    ``when`` it was said is ISO 8601, empty where nobody knows.
+    """
 
     number: int
     after: int | None
     about: str
     said: Description
+    when: str = ""
 
     @property
     def line(self) -> dict[str, Any]:
         said = msgspec.to_builtins(self.said)
-        return {"step": self.number, "after": self.after, "about": self.about, "said": said}
+        line = {"step": self.number, "after": self.after, "about": self.about, "said": said}
+        return {**line, "when": self.when} if self.when else line
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +162,13 @@ class Draft:
     @property
     def last_kept(self) -> Kept | None:
         return self.kept[-1] if self.kept else None
+
+    @property
+    def newness(self) -> tuple[bool, str]:
+        """How new it is: what was changed and not kept is newer than any that was kept."""
+        last = self.last_kept
+        when = max(self.steps[self.at].when, "" if last is None else last.when)
+        return self.is_kept(self.at) is None, when
 
     def is_kept(self, step: int) -> Kept | None:
         """The newest keeping whose description is the same as that of ``step``."""
@@ -301,7 +313,7 @@ class Draft:
     def _added(self, after: int | None, about: str, said: Description) -> State:
         """A new step under a number that is ours alone, written down where that can be done."""
         for _ in range(_TRIES):
-            step = State(max(self.steps) + 1, after, about, said)
+            step = State(max(self.steps) + 1, after, about, said, _now())
             if not self._write(step.line):
                 break
             with contextlib.suppress(OSError):
@@ -310,7 +322,7 @@ class Draft:
                 return step
         else:
             self._waiting.append({})
-        far = State(max(self.steps) + _FAR + randbelow(_FAR), after, about, said)
+        far = State(max(self.steps) + _FAR + randbelow(_FAR), after, about, said, _now())
         self._waiting[-1] = far.line
         self.steps[far.number] = far
         return far
@@ -402,7 +414,7 @@ class Draft:
         line = [self.steps[self.at], *self.ancestors(self.at)][:STEPS_LEFT]
         oldest = line[-1]
         self.steps = {each.number: each for each in reversed(line)}
-        self.steps[oldest.number] = State(oldest.number, None, "", oldest.said)
+        self.steps[oldest.number] = replace(oldest, after=None, about="")
         self.kept = [kept for kept in self.kept if kept.step in self.steps]
         with (
             contextlib.suppress(OSError, EvenstrokeError),
@@ -489,12 +501,36 @@ class Drafts:
                 self._open[id_] = draft
             return self._open[id_]
 
+    def of_stations(self) -> dict[str, list[Draft]]:
+        """The drafts of each workstation by its folder's name, the one to go on with first.
+
+        That is what was changed and not kept before what was kept, the newest of each first.
+        """
+        found: dict[str, list[Draft]] = {}
+        for id_ in self.ids():
+            draft = self.get(id_)
+            if draft is None:
+                continue
+            folder = str(draft.origin.get("folder") or id_.removeprefix("s-"))
+            if draft.origin.get("folder") or id_.startswith("s-"):
+                found.setdefault(folder, []).append(draft)
+        return {
+            folder: sorted(drafts, key=lambda draft: draft.newness, reverse=True)
+            for folder, drafts in found.items()
+        }
+
+    def of_station(self, folder: str) -> Draft | None:
+        """The draft to go on with of the workstation in ``folder``; None where there is none."""
+        return next(iter(self.of_stations().get(folder, [])), None) or self.get(f"s-{folder}")
+
     def begin(
         self, id_: str, origin: dict[str, Any], said: Description, kept: Kept | None = None
     ) -> Draft:
         """A new draft, written at its first change."""
         with self._lock:
-            draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: State(0, None, "", said)})
+            when = "" if origin.get("file") else _now()
+            first = State(0, None, "", said, when if kept is None else kept.when)
+            draft = Draft(id_, self.folder / f"{id_}.jsonl", origin, {0: first})
             if kept is not None:
                 draft.kept.append(kept)
             self._open[id_] = draft
@@ -584,8 +620,22 @@ def _step_of(line: dict[str, Any]) -> State | None:
     if type(number) is not int or not (after is None or type(after) is int):
         return None
     with contextlib.suppress(EvenstrokeError):
-        return State(number, after, str(line.get("about", "")), from_plain(line.get("said")))
+        about, said = str(line.get("about", "")), from_plain(line.get("said"))
+        return State(number, after, about, said, _moment(line.get("when")))
     return None
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def _moment(when: object) -> str:
+    """A moment in ISO 8601 as it was written; empty for anything else."""
+    try:
+        datetime.fromisoformat(str(when)).astimezone()
+    except (ValueError, OverflowError):
+        return ""
+    return str(when)
 
 
 def _add(draft: Draft, line: dict[str, Any]) -> None:

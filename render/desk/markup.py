@@ -6,6 +6,7 @@ what they print goes through ``html``, so that each name of a person's own stand
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
@@ -51,9 +52,19 @@ def aloud(said: str) -> str:
     return in_line(str(said))
 
 
-def unbroken(said: str) -> Markup:
-    """A sentence as HTML in which no percent sign parts from its number."""
-    return escape(html(said)).replace(" %", "\N{NO-BREAK SPACE}%")
+#: A number with the unit or the word behind it, and two numbers with a × between them.
+_UNITS = "mm|cm|m|in|px|%|°|pixels?|times|minutes?"
+_HELD = re.compile(rf"(?:\d[\d.,]* × )?\d[\d.,]*[ \xa0](?:{_UNITS})(?!\w)|\d[\d.,]* × \d[\d.,]*")
+
+
+def held(said: str) -> Markup:
+    """A text as HTML in which no number parts from its unit, nor the sides of a size."""
+    return Markup(_HELD.sub(r'<span class="held">\g<0></span>', html_text(said)))  # noqa: S704 - escaped
+
+
+def html_text(said: str) -> str:
+    """A text as HTML, its names in ``<bdi>``."""
+    return str(escape(html(said)))
 
 
 def is_typed(piece: Piece) -> bool:
@@ -69,8 +80,8 @@ def teach(templates: Environment) -> None:
         marked=marked,
         groups=groups,
         aloud=aloud,
+        held=held,
         in_line=in_line,
-        unbroken=unbroken,
         again=say_again,
         capital=capital,
         number=number,

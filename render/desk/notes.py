@@ -7,6 +7,7 @@ the same functions.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -21,9 +22,11 @@ from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from profiles.fields import entry_text, set_to, unsaid
 from profiles.requests import SEAT
+from profiles.scaled import own_pixels
 from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import FeelOf
+from render.desk.slips import Slip, slip_of
 from render.fields import BLANKS, SHOWN_FIELDS, STEPS
 from render.sentences.entry import typed_numbers
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
@@ -44,6 +47,8 @@ if TYPE_CHECKING:
 #: Diagonals, in inches, that are offered for a screen of known pixels, and for one that is over
 #: twice as wide as high (common practice, no source).
 USUAL_INCHES, WIDE_INCHES = (14, 15.6, 17.3, 24, 27, 32, 40, 50), (29, 34, 38, 49)
+#: The minus before a length.
+_MINUS = re.compile(r"(?<![\w.,)])\s*[-\u2212](?=\d)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +68,10 @@ class Oval:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to fill a blank: its words, what it would do, and the change to make."""
+    """One way to fill a blank: its words, what it would do, and the change to make.
+
+    ``id`` tells it from the other ways of its note by what it means, whichever others there are.
+    """
 
     title: str
     says: str
@@ -71,11 +79,15 @@ class Way:
     chosen: bool = False
     oval: Oval | None = None
     box: tuple[float, float] | None = None
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A line to type into: the text of the description, its label, and an example."""
+    """A line to type into: the text of the description, its label, and an example.
+
+    ``wrong`` says what is wrong in it.
+    """
 
     key: str
     label: str
@@ -83,6 +95,7 @@ class Field:
     example: str
     index: int | None = None
     long: bool = False
+    wrong: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +105,8 @@ class Note:
     ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
 
     ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after
-    what is offered; ``wrong`` says what is wrong in the blank, ``understood`` what is doubtful.
+    what is offered; ``wrong`` says what is wrong in the blank but in no one field of it,
+    ``understood`` what is doubtful.
     """
 
     title: str
@@ -125,30 +139,55 @@ def note(
     """
     maker = _Maker(now, last, asks, system)
     made: Note = getattr(maker, f"{blank}_note", lambda: maker.plain_note(blank))()
-    wrong = [says for name, says in wrong_words(now) if name == blank]
+    wrong = [each for each in slips(now) if each.blank == blank]
+    fields = [_with_slip(each, wrong) for each in made.fields]
+    told = {each.wrong for each in fields}
     made = replace(made, ways=[*made.ways, *maker.feel_ways(feels)])
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else []
     offered = [way.change for way in cures]
+    known = _identified(made.known, "known")
+    ways = [*cures, *(way for way in made.ways if way.change not in offered)]
     return replace(
         made,
-        ways=[*cures, *(way for way in made.ways if way.change not in offered)],
+        known=known,
+        ways=_identified(ways, "way"),
+        fields=fields,
         radio=made.radio and not cures,
-        wrong=wrong,
+        wrong=[each.says for each in wrong if each.says not in told],
         understood=[
             say_again(without_options(each.sentence))
             for each in now.doubts
-            if blank_of(each.where) == blank
+            if blank_of(each.where) == blank and not wrong
         ],
     )
 
 
-def wrong_words(now: Answer) -> list[tuple[str, str]]:
-    """What is wrong, each with its blank, in the letter's own words."""
-    return [
-        (each.blank, (each.blank == "scale" and _scale_bound(now)) or each.says)
-        for each in now.wrong
+def slips(now: Answer) -> list[Slip]:
+    """What is wrong, each with its blank and its field, in the letter's own words."""
+    bound = _scale_bound(now) if any(each.blank == "scale" for each in now.wrong) else ""
+    found = [slip_of(now, each) for each in now.wrong]
+    if not bound:
+        return found
+    return [replace(each, says=bound) if each.blank == "scale" else each for each in found]
+
+
+def _with_slip(field: Field, wrong: Sequence[Slip]) -> Field:
+    says = [
+        each.says for each in wrong if each.field == field.key and field.index in {None, each.index}
     ]
+    return replace(field, wrong=" ".join(dict.fromkeys(says)))
+
+
+def _identified(ways: Sequence[Way], kind: str) -> list[Way]:
+    """The ways of a note, each with an id of its own that its words make."""
+    found: dict[str, Way] = {}
+    for way in ways:
+        name = "-".join([kind, *re.findall(r"\w+", way.title.lower())])
+        count = sum(id_ == name or id_.startswith(f"{name}--") for id_ in found)
+        id_ = f"{name}--{count + 1}" if count else name
+        found[id_] = replace(way, id=id_)
+    return [*found.values()]
 
 
 def _other_scale(now: Answer) -> float | None:
@@ -215,7 +254,9 @@ class _Maker:
         """A way with what it would do, from the answer that it would have."""
         tried = self.tried(change)
         solved = tried.solved
-        says = outcome(solved) if solved is not None else tried.wrong[0].says if tried.wrong else ""
+        # What is wrong in another blank is told there.
+        own = [each.says for each in tried.wrong if each not in self.now.wrong]
+        says = outcome(solved) if solved is not None else "".join(own[:1])
         shape = None
         if oval and solved is not None:
             distortion = solved.figures_on(solved.reference).distortion
@@ -242,6 +283,7 @@ class _Maker:
             }
             changes.append((say("As it was before"), plain_before))
         changes += self._unit_cures(blank)
+        changes += self._sign_cures(blank)
         found: list[Way] = []
         for title, change in changes:
             tried = self.tried(change)
@@ -265,6 +307,22 @@ class _Maker:
             for unit in ("mm", "cm", "in")
         ]
         return [(title, change) for title, change in named if not self.tried(change).slips]
+
+    def _sign_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
+        """What was typed without the minus before a length."""
+        found: list[tuple[str, dict[str, Any]]] = []
+        for key in BLANKS[blank].fields:
+            typed = getattr(self.said, key)
+            texts = typed if isinstance(typed, tuple) else (typed,)
+            if not all(isinstance(each, str) for each in texts):
+                continue
+            plain = [_MINUS.sub(" ", each, count=1).strip() for each in texts]
+            if plain != list(texts):
+                title = "; ".join(
+                    each for each, was in zip(plain, texts, strict=True) if each != was
+                )
+                found.append((title, {key: plain if isinstance(typed, tuple) else plain[0]}))
+        return found
 
     def _scale_cures(self) -> list[tuple[str, dict[str, Any]]]:
         """The nearest scale factor that is possible, the other fit, and none."""
@@ -421,7 +479,7 @@ class _Maker:
                 known=known,
                 typed_last=True,
             )
-        ways = []
+        ways = self._with_own_pixels()
         if len(said) < 2:
             for display in USUAL_DISPLAYS:
                 text = display_text(replace(display, label="main"), alone=True)
@@ -450,6 +508,36 @@ class _Maker:
             known=known,
             typed_last=not said,
         )
+
+    def _with_own_pixels(self) -> list[Way]:
+        """The one display with the pixels that it may have itself, by the system's zoom.
+
+        Empty where what is typed are no pixels that a zoom has made. Beside another display its
+        place would change too.
+        """
+        solved = self.now.solved
+        if solved is None or len(self.said.displays) != 1:
+            return []
+        display = solved.request.desktop.primary
+        by_diagonal = display.diagonal_mm is not None
+        sides = (None, None) if by_diagonal else (display.width_mm, display.height_mm)
+        found = []
+        for own in own_pixels(display.width_px, display.height_px):
+            title = say(
+                "{pixels}, shown at {percent} %",
+                pixels=f"{own.width_px} × {own.height_px}",
+                percent=str(own.zoom_percent),
+            )
+            wanted = replace(
+                display,
+                width_px=own.width_px,
+                height_px=own.height_px,
+                width_mm=sides[0],
+                height_mm=sides[1],
+                zoom=own.zoom_percent / 100,
+            )
+            found.append(self.way(title, self._showing([display_text(wanted, alone=True)])))
+        return found
 
     def _showing(self, texts: list[str]) -> dict[str, Any]:
         return self.with_it({"displays": texts}, clears=("window", "onto", "true_on"))

@@ -53,6 +53,7 @@ SCRIPTS = (
     "pad/pad_words.js",
     "pad/pad_views.js",
     "pad/pad_keep.js",
+    "pad/pad_modal.js",
     "pad/pad_screen.js",
     "pad/pad_spread.js",
     "pad/pad.js",
@@ -96,22 +97,28 @@ def pad_part(
     others: Sequence[PadMap],
     *,
     file_stem: str,
+    file_name: str = "",
     save_to: str | None = None,
     alone: bool = False,
+    called: str = "",
+    is_new: bool = False,
 ) -> str:
     """The pad as a part of a page: HTML that ``pad.js`` brings to life.
 
-    Arguments as for ``page``.
+    Arguments as for ``page``. ``called`` is the name of today's picture. With ``is_new`` today's
+    setting is the one to be shown, and the others are what was before it: they stand in front.
 
-    ``save_to`` is the address that strokes are sent to; without it they are kept as the browser
-    keeps downloads. ``alone``: whether the page holds nothing else, so that its keys are the pad's
-    wherever the focus is.
+    ``file_name`` begins the names of kept files where they are called otherwise than the strokes
+    that are remembered. ``save_to`` is the address that strokes are sent to; without it they are
+    kept as the browser keeps downloads. ``alone``: whether the page holds nothing else, so that its
+    keys are the pad's wherever the focus is.
     """
     steps = scale_steps(today.map)
     # The step of the row that is nearest to today's scale factor: where its slider starts.
     own = today.map.summary.scale_factor or 1.0
     start = min(range(len(steps)), key=lambda index: abs(steps[index][0] - own), default=0)
-    better = remedy(today, others)
+    better = None if is_new else remedy(today, others)
+    stem = re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad"
     fields: dict[str, Any] = {}
     if better is not None:
         fields = {"to_type": _remedy_sentences(better)}
@@ -119,16 +126,15 @@ def pad_part(
         _templates()
         .get_template("pad_part.html")
         .render(
-            said=say(
-                "{map} Draw a circle here, with your tablet's settings as they are today.",
-                map=map_sentence(today.map),
-            ),
-            pictures=_pictures(today, others, [steps[start]] if steps else [], better),
+            said=_asks(today, is_new=is_new),
+            **_pictures(today, others, [steps[start]] if steps else [], called, is_new=is_new),
             saves=save_to is not None,
+            alone=alone,
             start=start,
             numbers={
                 **_numbers(today, others, steps, start),
-                "file_stem": re.sub(r"[^A-Za-z0-9_-]+", "-", file_stem).strip("-")[:60] or "pad",
+                "file_stem": stem,
+                "file_name": file_name or stem,
                 "save_to": save_to,
                 "alone": alone,
             },
@@ -269,45 +275,50 @@ def _rectangle(rect: Rect, places: int) -> dict[str, str]:
     return dict(zip(("left", "top", "width", "height"), values, strict=True))
 
 
+def _asks(today: PadMap, *, is_new: bool) -> str:
+    """What the setting of today does, and that a circle shows it."""
+    does = map_sentence(today.map)
+    if is_new:
+        return say("{map} Draw a circle here: these numbers are typed in.", map=does)
+    return say("{map} Draw a circle here, with your tablet's settings as they are today.", map=does)
+
+
 def _pictures(
     today: PadMap,
     others: Sequence[PadMap],
     scale: Sequence[tuple[float, TabletMap]],
-    better: PadMap | None,
-) -> list[dict[str, Any]]:
-    """The pictures of the page, in their order.
+    called: str,
+    *,
+    is_new: bool,
+) -> dict[str, list[dict[str, Any]]]:
+    """The pictures of the page: ``maps`` side by side, and ``rest`` that is folded away.
 
-    The better map first and large, then the hand, today, every other map, and one of the row of
-    scale factors.
+    Each has the index of its matrix: the hand, today, every other map, one of the row of scales.
     """
-    found: list[dict[str, Any]] = [
-        {
-            "role": "hand",
-            "name": say("Your hand"),
-            "sentence": say("What the hand did on the tablet."),
-        },
-        {"role": "today", "name": say("With your setting today"), "map": today},
-        *(
-            {"role": "map", "name": other.name, "map": other, "wide": other is better}
-            for other in others
-        ),
-        *(
-            {
-                "role": "scales",
-                "name": say("Another scale factor"),
-                "map": PadMap("", each, today.entry),
-            }
-            for _, each in scale
-        ),
+    name = called or say("With your setting today")
+    own: dict[str, Any] = {"role": "today", "name": name, "map": today}
+    besides: list[dict[str, Any]] = [
+        {"role": "map", "name": other.name, "map": other} for other in others
     ]
-    for index, picture in enumerate(found):
+    hand: dict[str, Any] = {
+        "role": "hand",
+        "name": say("Your hand"),
+        "sentence": say("What the hand did on the tablet."),
+    }
+    row: list[dict[str, Any]] = [
+        {
+            "role": "scales",
+            "name": say("Another scale factor"),
+            "map": PadMap("", each, today.entry),
+            "wide": True,
+        }
+        for _, each in scale
+    ]
+    for index, picture in enumerate([hand, own, *besides, *row]):
         picture["index"] = index
         if "map" in picture:
             picture |= {
                 "sentence": map_sentence(picture["map"].map),
                 "enter": _enter(picture["map"]),
             }
-    found.sort(key=lambda picture: not picture.get("wide"))
-    if scale:
-        found[-1]["wide"] = True
-    return found
+    return {"maps": [*besides, own] if is_new else [own, *besides], "rest": [hand, *row]}

@@ -38,7 +38,7 @@ class Place(Protocol):
     def owns(self, path: str) -> bool:
         """Whether a request's path begins with ours."""
 
-    def refusal(self, method: str, headers: Headers) -> str:
+    def refusal(self, method: str, headers: Headers, *, going_on: bool = False) -> str:
         """Why a request is refused before anything is looked at; empty where it is not."""
 
     def knows(self, cookies: Mapping[str, str]) -> bool:
@@ -68,7 +68,7 @@ class OneFile:
     def owns(self, path: str) -> bool:
         return path.startswith(f"{self.path}/")
 
-    def refusal(self, method: str, headers: Headers) -> str:  # noqa: ARG002 - nobody else can ask
+    def refusal(self, method: str, headers: Headers, *, going_on: bool = False) -> str:  # noqa: ARG002 - nobody else can ask
         return ""
 
     def knows(self, cookies: Mapping[str, str]) -> bool:  # noqa: ARG002 - likewise

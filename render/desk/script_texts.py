@@ -19,7 +19,18 @@ _PAGE = {
     "copy_by_hand": template("This browser does not let the page copy. Select the number instead."),
     "not_worked": template("It did not work."),
     "gone": template("It is gone."),
-    "field_keys": template("Press Enter to use it, Escape to cancel."),
+    "undo_done": template("Taken back. {now}"),
+    "undo_done_of": template("Taken back: {what}. {now}"),
+    "redo_done": template("Done again. {now}"),
+    "redo_done_of": template("Done again: {what}. {now}"),
+    "works": template("One moment: this takes a little longer."),
+    "works_trace": template("One moment: the trace is being read."),
+    "works_drawing": template("One moment: your drawing is being read."),
+    "works_chapter": template("One moment: this part is being worked out."),
+    "works_seconds": template("{seconds} s"),
+    "chapter_waits": template("The letter changed. This part waits, as you are typing in it."),
+    "chapter_anew": template("Show it as it is now"),
+    "lies_over": template("It cannot lie over {display}."),
     "picture_copied": template("The picture is copied."),
     "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
     "thrown_away": template("thrown away; bring it back"),
@@ -50,6 +61,8 @@ _PAD = {
     "taller": template("{percent} % taller than wide"),
     "slanting": template("{percent} % longer one way, along a slant"),
     "size": template("about {long} by {short} mm"),
+    "size_wide": template("about {long} mm wide and {short} mm tall"),
+    "size_tall": template("about {long} mm tall and {short} mm wide"),
     "size_of_corners": template("about {long} by {short} mm from corner to corner"),
     "shape_and_size": template("{shape}, {size}"),
     "picture_and_stroke": template("{picture} Stroke {number} is {shape} here."),
@@ -68,6 +81,10 @@ _PAD = {
     "hand_drew_nearly_square": template("Your hand drew it nearly square: {own}."),
     "hand_drew_round": template("Your hand drew it round."),
     "hand_drew_square": template("Your hand drew it square."),
+    "other_setting": template(
+        "These strokes were drawn with another setting. You see what the one of today makes of the "
+        "same movement of your hand."
+    ),
     "stroke_open": template("Stroke {number} is open. Close a shape to have it measured."),
     "blind_one": template(
         "One shape drawn blind. Draw two more to see what your hand does and what the setting does."

@@ -102,6 +102,7 @@ class DeskServer:
         server.channel_class = _channel_for(self.door)
         self._server = cast("Any", server)
         self.door.port = int(self._server.effective_port)
+        self.door.follow(library.root)
         self._published = self.door.publish(library.root)
 
     def run(self) -> None:

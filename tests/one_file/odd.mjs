@@ -19,8 +19,8 @@ const example = async (page) => {
 };
 const keep = async (page) => {
   await page.$eval("#keep", (each) => each.click());
-  await until(() => page.$eval(".sign", (each) => each.innerText.includes("Kept")));
-  return page.$eval(".sign", (each) => each.innerText);
+  await until(() => page.$eval("#told", (each) => each.innerText.includes("Kept")));
+  return page.$eval("#told", (each) => each.innerText);
 };
 
 async function blocked() {

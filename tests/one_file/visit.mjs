@@ -15,7 +15,7 @@ let page;
 
 const numbers = () =>
   page.$$eval("#answer [data-copy]", (all) => all.map((each) => each.dataset.copy));
-const sign = () => page.$eval(".sign", (each) => each.innerText);
+const sign = () => page.$eval("#told", (each) => each.innerText);
 const line = () => page.$eval("#storage", (each) => each.innerText);
 const desks = () =>
   page.$$eval(".desks li", (all) => all.map((each) => each.innerText.split("\n")[0]));

@@ -61,7 +61,10 @@ try {
   await settled();
   await page.click("#keep");
   await settled();
-  seen.kept = await page.$eval(".sign", (each) => each.innerText);
+  seen.kept = await page.$eval("#told", (each) => each.innerText);
+  const stages = () =>
+    page.$$eval(".stages li", (all) => all.map((each) => `${each.dataset.stage} ${each.className}`));
+  seen.stages = [await stages()];
 
   // A teacher's view: the letter and the picture alone, by keys there and back; and the sheet that
   // a print would give.
@@ -113,6 +116,22 @@ try {
   };
   await around(await page.$("#pad-sheet"), 200, 200);
   seen.drawn = await page.$eval("#pad-said", (each) => each.innerText);
+
+  // With the numbers typed in, the pad's own map is this one, and the strokes stay the hand's.
+  await page.$eval("#typed-in", (each) => each.click());
+  await settled();
+  await page.waitForFunction(() =>
+    document.querySelector("#chapter-strokes .pictures")?.innerText.includes("typed in"),
+  );
+  seen.stages.push(await stages());
+  seen.next = await page.$eval("#next .step", (each) => each.id);
+  seen.moved = await page.$eval("#pad-told", (each) => each.innerText);
+  await page.$eval("#pad-clear", (each) => each.click());
+  await page.$eval("#pad-circle", (each) => each.click());
+  seen.believed = await page.$eval("#pad-said", (each) => each.innerText);
+  await page.$eval("#not-typed", (each) => each.click());
+  await settled();
+  seen.stages.push(await stages());
 
   // Trace a card on the page: as large as the letter's map makes it.
   await show("took");

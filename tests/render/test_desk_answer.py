@@ -18,7 +18,7 @@ from render.desk.answer import answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts
 from render.desk.letter import letter
-from render.desk.notes import note, wrong_words
+from render.desk.notes import note, slips
 from render.desk.pulls import EDGES, MOVES, Limits, Pull, moved, pulled
 from render.fields import BLANKS
 from render.pictures.live import live_scene
@@ -378,7 +378,7 @@ def test_nothing_overprints_the_words_at_the_tablet_however_it_is_turned(turn):
     ],
 )
 def test_what_is_wrong_is_a_whole_sentence(change, says):
-    ((_, said),) = wrong_words(answer(DESK.with_(change)))
+    (said,) = (each.says for each in slips(answer(DESK.with_(change))))
     assert said.startswith(says)
 
 
@@ -408,7 +408,7 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
         now = answer(DESK.with_(change))
         assert [each.blank for each in now.wrong] == [blank], change
         made = note(blank, now, last)
-        assert made.wrong
+        assert made.wrong or any(each.wrong for each in made.fields)
         assert "--" not in " ".join(made.wrong), "no option stands in a note"
         first = answer(now.said.with_(made.ways[0].change))
         assert first.possible, (change, made.ways[0])
@@ -481,3 +481,57 @@ def test_any_label_can_be_written_back(label):
     said = Description(tablet=tablet_text(tablet), displays=(display_text(display),))
     again = answer(said).solved.request
     assert (again.tablet, again.desktop.displays) == (tablet, (display,))
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (
+            {"displays": ["-27in 2560x1440"]},
+            'Displays: a length is more than 0, and "-27in 2560x1440" is not.',
+        ),
+        ({"distance": "-70cm"}, 'Distance: a length is more than 0, and "-70cm" is not.'),
+        ({"slant": "60"}, 'How the tablet lies: must be from -45 to 45 degrees ("60").'),
+    ],
+)
+def test_an_error_speaks_the_unit_that_was_typed(change, says):
+    now = answer(DESK.with_(change))
+    assert next(each.says for each in slips(now)).startswith(says)
+    assert now.slips == [], "no doubt about the same besides"
+
+
+def test_an_error_of_one_blank_is_not_repeated_under_the_ways_of_another():
+    now = answer(DESK.with_({"displays": ["27in"]}))
+    for blank in ("tablet", "fit", "reach", "hold", "step", "seat"):
+        made = note(blank, now, answer(DESK))
+        assert made.wrong == []
+        assert [way.says for way in made.ways if "isplays" in way.says] == [], blank
+
+
+def test_what_is_wrong_names_its_field():
+    two = ["27in 2560x1440", "side: 24 1920x1080"]
+    for change, field, index in (
+        ({"displays": two}, "displays", 1),
+        ({"within": "0,0,999x10mm"}, "within", None),
+        ({"area": "0,0,999x10mm"}, "area", None),
+        ({"slant": "60"}, "slant", None),
+        ({"window": "0,0,9000x10px"}, "window", None),
+    ):
+        (slip,) = slips(answer(DESK.with_(change)))
+        assert (slip.field, slip.index) == (field, index), change
+        fields = note(slip.blank, answer(DESK.with_(change)), None).fields
+        assert [bool(each.wrong) for each in fields] == [
+            (each.key, each.index) == (field, index) for each in fields
+        ]
+
+
+def test_pixels_that_a_zoom_made_are_asked_about():
+    now = answer(DESK.with_({"displays": ["27in 1707x960"]}))
+    assert len(now.slips) == 1
+    assert "2560 × 1440 pixels at 150 %" in now.slips[0]
+    first = note("displays", now, now).ways[0]
+    assert (first.title, first.change) == (
+        "2560 × 1440, shown at 150 %",
+        {"displays": ["27in 2560x1440 zoom 1.5"]},
+    )
+    assert answer(DESK.with_(first.change)).slips == []

@@ -28,7 +28,7 @@ from render.desk.chapters import CHAPTERS, UNLISTED, listed
 from render.desk.desks import Desk
 from tests.drawn_windows import Sheet, wobbly
 from tests.touched import EIGHTEEN, Hand
-from tests.visitor import CARD_MM, DESK, Visitor, offered, traced
+from tests.visitor import CARD_MM, DESK, Visitor, offered, stages, traced
 
 
 def headings(visitor, at):
@@ -300,7 +300,7 @@ def test_the_study_says_what_the_command_says(visitor):
         assert section.statement in unescape(html)
     page = visitor.get(f"{at}/study.html")
     assert page.text.startswith("<!DOCTYPE html>")
-    assert page.headers["Content-Disposition"] == 'attachment; filename="study.html"'
+    assert page.headers["Content-Disposition"] == 'attachment; filename="window desk study.html"'
 
 
 def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
@@ -317,7 +317,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     folder, library = desk.folder, visitor.session.library
     ask(visitor, second, "kept", "pin", {"revision": "1"})
     assert library.in_force(folder).number == 1
-    assert "pinned" in shown(visitor, second, "kept")
+    assert ">held</span>" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert library.in_force(folder).number == 2
     ask(visitor, second, "kept", "retire", {"revision": "2"})
@@ -326,7 +326,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     ask(visitor, second, "kept", "undo")
     ask(visitor, second, "kept", "retire")
     assert library.marks(folder).station_retired
-    assert "retired" in shown(visitor, second, "kept")
+    assert "put away" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert not library.marks(folder).station_retired
     assert ask(visitor, second, "kept", "pin", {"revision": "9"}).status_code in {404, 422}
@@ -397,8 +397,9 @@ def test_marks_of_a_kept_desk_stand_on_its_card_by_its_numbers_and_beside_its_se
     assert "Your own hand scatters by" in visitor.get(f"{at}/chapter/pairs").json["html"]
     # Other numbers are neither typed in nor tested, and to go back brings the marks back.
     changed = visitor.changed(at, {"turn": "180"})
-    assert "This setting:" not in changed["parts"]["answer"]
-    assert "This setting:" in visitor.changed(at, {"turn": "0"})["parts"]["answer"]
+    assert stages(changed["parts"]["answer"])["tested"] == ("open", "tested")
+    back = visitor.changed(at, {"turn": "0"})
+    assert stages(back["parts"]["answer"])["tested"][0] == "done"
 
 
 def test_a_trace_on_the_page_is_a_mark_beside_the_kept_setting(visitor):

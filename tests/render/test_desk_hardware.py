@@ -16,7 +16,7 @@ from profiles.hardware.desktop import Monitor
 from profiles.hardware.system import ROOT_VARIABLE
 from render.desk.described import Description
 from tests.fake_system import DEMO_EDID, SIDE_EDID, connect, demo_descriptor, plug_hidraw
-from tests.visitor import offered, traced
+from tests.visitor import offered, traced, whole
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def ways(html):
 
 def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_this_one(visitor):
     at = visitor.post("/new", {"display": "2560x1440"}).json["address"]
-    page = visitor.get(at).text
+    page = whole(visitor.get(at).text)
     assert "240 × 152 mm" in page
     assert "one display, 23.5 in" not in page
     assert "27 in, 2560 × 1440 (is it this one?)" in page
@@ -57,7 +57,7 @@ def test_a_new_desk_begins_with_what_the_hardware_says_and_asks_whether_it_is_th
         f"{at}/answer", {"change": offered[0][1], "about": "displays", "commit": True}
     ).json
     assert "is it this one" not in said["parts"]["letter"]
-    assert "27 in, 2560 × 1440" in said["parts"]["letter"]
+    assert "27 in, 2560 × 1440" in whole(said["parts"]["letter"])
     assert (
         "The display that you look at"
         in visitor.post(f"{said['address']}/note/displays", {}).json["html"]
@@ -74,7 +74,7 @@ TWO = (
 def test_a_new_desk_begins_with_the_whole_desktop_that_the_system_tells(visitor, monkeypatch):
     monkeypatch.setattr(desktop, "monitors", lambda: TWO)
     at = visitor.post("/new", {"display": "2560x1440"}).json["address"]
-    page = visitor.get(at).text
+    page = whole(visitor.get(at).text)
     assert (
         "two displays: <bdi>DP-1</bdi>, 27 in, and <bdi>DP-9</bdi>, 24.1 in upright, to its left"
     ) in page
@@ -97,12 +97,12 @@ def test_a_single_display_that_only_the_system_knows_is_offered_with_its_doubt(
     monkeypatch.setattr(
         desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 797, 334, 1.0, primary=True),)
     )
-    page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
+    page = whole(visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text)
     assert "34 in, 3440 × 1440 (is it this one?)" in page
     monkeypatch.setattr(
         desktop, "monitors", lambda: (Monitor("x", 0, 0, 3440, 1440, 910, 381, 1.0, primary=True),)
     )
-    page = visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text
+    page = whole(visitor.get(visitor.post("/new", {"display": "3440x1440"}).json["address"]).text)
     assert "3440 × 1440 pixels (is it this one?)" in page, "a size of 96 px per inch is made up"
 
 
@@ -139,7 +139,7 @@ def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
         for words in (
             "plugged in; it reports this",
             "with a ruler or a bank card",
-            "way-1",
+            "way-small",
             "<input",
         )
     ]

@@ -120,7 +120,7 @@ def test_the_whole_job_by_mouse(opened, served):
     assert "next" in page.page.get_attribute("#number-height", "class")
     page.page.click("#keep")
     page.settle()
-    assert "Kept as setting 1." in page.page.inner_text(".sign")
+    assert "Kept as setting 1." in page.page.inner_text("#told")
     library = Library(served.session.library.root)
     revision = library.newest(library.folder_of("window desk"))
     assert library.load(revision).map.area_built_mm == answer(page.said).solved.area_built_mm
@@ -192,7 +192,7 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.click("#blank-scale")
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
-    assert page.page.inner_text("#field-read") == (
+    assert page.page.inner_text("#field-1-wrong") == (
         "Here strokes come out more than 2.21 times as large. For smaller ones, part of the "
         "display cannot be used."
     )
@@ -255,12 +255,10 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#keep")
     page.page.keyboard.press("Enter")
     page.page.wait_for_selector("section.note input:focus")
+    # With its name the desk is kept.
     page.page.keyboard.type("left desk")
     page.page.keyboard.press("Enter")
-    page.settle()
-    page.tab_to("#keep")
-    page.page.keyboard.press("Enter")
-    page.settle()
+    page.page.wait_for_selector("#told:text('Kept as setting')")
     assert Library(served.session.library.root).folder_of("left desk")
 
 
@@ -512,5 +510,5 @@ def test_a_stopped_server_is_told_in_a_sentence(opened, served):
     page.page.wait_for_timeout(700)
     page.page.click("#blank-fit")
     page.page.wait_for_selector("#trouble")
-    assert "does not answer" in page.page.inner_text("#trouble")
+    assert "Evenstroke has stopped" in page.page.inner_text("#trouble")
     page.wrong.clear()  # the browser's own word on that

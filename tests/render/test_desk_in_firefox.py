@@ -38,6 +38,17 @@ def test_the_whole_job_in_firefox(served):
         r"wider",
         seen["drawn"],
     )
+    described = ["described done", "kept done"]
+    assert seen["stages"] == [
+        [*described, "typed open", "tested open"],
+        [*described, "typed done", "tested open"],
+        [*described, "typed open", "tested open"],
+    ]
+    assert seen["next"] == "test-it"
+    assert "were drawn with another setting" in seen["moved"]
+    assert seen["believed"] == (
+        "Your circle came out round. Your hand drew it round. This setting keeps circles round."
+    )
     # On a page of half the size the whole of it is twice as large as it was meant, and of the same
     # shape.
     assert "shapes come out as meant" in seen["traced"]

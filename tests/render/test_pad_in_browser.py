@@ -11,6 +11,7 @@ import io
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 from itertools import pairwise
@@ -58,6 +59,8 @@ class Pad(Watched):
         self.devtools = context.new_cdp_session(self.page)
         self.zoom = self.page.evaluate("devicePixelRatio")
         self.drawn_in = self.box
+        # What is folded away has no picture that could be looked at.
+        self.page.evaluate("document.querySelector('.pad .rest').open = true")
 
     @property
     def box(self):
@@ -503,8 +506,11 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
         percent = (max(axes) / min(axes) - 1) * 100
         found = float(words.partition(" %")[0]) if "%" in words else 0.0
         assert found == pytest.approx(percent, abs=0.15 + 0.002 * percent)
-        sizes = words.partition("about ")[2].removesuffix(" mm").split(" by ")
+        sizes = re.findall(r"\d+", words.partition("about ")[2])
         assert np.allclose([float(size) for size in sizes], sorted(axes, reverse=True), atol=0.6)
+        # The sides stand in the order of the words for the shape.
+        for shape, order in (("wider than", "mm wide and"), ("taller than", "mm tall and")):
+            assert (shape in words) == (order in words)
         if not turn_deg and percent > 1:
             # OpenCV's angle is that of the first of its axes, from x towards y.
             long_deg = (angle if axes[0] >= axes[1] else angle + 90) % 180
@@ -592,7 +598,7 @@ def test_the_slider_chooses_among_maps_that_python_computed_and_its_picture_alon
 def test_everything_but_drawing_works_by_keyboard(opened):
     pad = opened()
     reached = []
-    for _ in range(10):
+    for _ in range(11):
         pad.page.keyboard.press("Tab")
         name, outline = pad.page.evaluate(
             "[document.activeElement.id, getComputedStyle(document.activeElement).outlineStyle]"
@@ -616,6 +622,7 @@ def test_everything_but_drawing_works_by_keyboard(opened):
             "keep-svg",
             "keep-json",
             "open",
+            "rest",
             "scale-pick",
         )
     ]
@@ -627,8 +634,8 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     pictures = pad.page.get_by_role("img").all()
     assert len(pictures) == 6
     labels = [picture.get_attribute("aria-label") for picture in pictures]
-    assert labels[1] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
-    assert "12.6 % wider than tall" in labels[3]
+    assert labels[2] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
+    assert "12.6 % wider than tall" in labels[1]
     assert pad.page.get_by_role("status").first.inner_text() == pad.said() != ""
 
 
@@ -792,9 +799,11 @@ def test_the_sentence_and_the_remedy_are_above_the_fold_of_a_small_laptop(opened
         "tall."
     )
     assert pad.page.locator(".verdict b").all_inner_texts() == ["0", "8.5", "240", "135"]
-    remedy = pad.page.locator("figure").first
+    before, remedy = pad.page.locator("figure").all()[:2]
+    assert before.locator("h3").inner_text() == "With your setting today"
     assert remedy.locator("h3").inner_text() == "Locked"
-    for part in (pad.page.locator(".verdict"), remedy, pad.page.locator("#pad-sheet")):
+    sheet = pad.page.locator("#pad-sheet")
+    for part in (pad.page.locator(".verdict"), before, remedy, sheet):
         box = part.bounding_box()
         assert box["y"] + box["height"] <= 768
 
@@ -933,9 +942,9 @@ def test_a_display_of_unknown_size_is_pointed_out_and_no_size_is_claimed(opened)
     assert "size of a display is not known" in pad.page.inner_text("#pad-scale-note")
     assert not [ruler for ruler in pad.page.locator(".ruler").all() if ruler.is_visible()]
     assert pad.page.locator(".measured").all_inner_texts() == [
-        "Round",
-        "Round",
         "12.6 % wider than tall",
+        "Round",
+        "Round",
     ]
 
 

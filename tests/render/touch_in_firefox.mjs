@@ -57,6 +57,7 @@ try {
   await page.waitForSelector(".touch-verdict");
   seen.said = await page.$eval(".touch-verdict", (each) => each.innerText);
   seen.sign = await page.$eval(".sign", (each) => each.innerText);
+  seen.next = await page.$eval("#next .step", (each) => each.id);
 } finally {
   await browser.close();
 }

@@ -261,6 +261,11 @@ def _chapters(page: Page) -> Iterator[State]:
     yield "chapter: felt, a first note", page.does(f"{at}/chapter/felt/note", note)
     yield "chapter: felt, the same again", page.does(f"{at}/chapter/felt/note", note)
     page.does(f"{at}/chapter/felt/note", {"score": "2", "date": "2026-02-28", "note": "dry ink"})
+    edited = page.visitor.get(f"{at}/chapter/felt").json["html"]
+    name = {"name": edited.partition('id="edit-')[2].partition('"')[0]}
+    for verb in ("edit", "delete", "bring-back"):
+        yield f"chapter: felt, {verb}", page.does(f"{at}/chapter/felt/{verb}", name)
+    yield "chapter: felt, no such note", page.does(f"{at}/chapter/felt/edit", {"name": "0" * 16})
     for wrong in ({"score": "6"}, {"score": "4", "minutes": "x"}, {"score": "4", "date": "May"}):
         yield "chapter: felt, what cannot be noted", page.does(f"{at}/chapter/felt/note", wrong)
     noted = page.visitor.begin(DEMO)
@@ -306,13 +311,34 @@ def _kept(page: Page) -> Iterator[State]:
     yield "keeping the same again", page.does(f"{at}/keep")
     yield "a kept desk", page.lines(at)
     yield "chapter: kept, one setting", page.lines(f"{at}/chapter/kept")
+    yield "typed in", page.does(f"{at}/typed")
+    yield "typed in twice", page.does(f"{at}/typed")
+    yield "the page with its numbers typed in", page.lines(at)
+    yield "chapter: strokes, typed in", page.lines(f"{at}/chapter/strokes")
+    other = page.visitor.changed(at, {"fit": "full"})["address"]
+    yield "chapter: strokes, another setting typed in", page.lines(f"{other}/chapter/strokes")
+    yield "typed in, but not kept", page.does(f"{other}/typed")
+    yield "typed in, taken back", page.does(f"{at}/typed", {"undo": True})
     noted(page.session.library)
     yield "a kept desk that was typed in and tested", page.lines(at)
     yield "chapter: kept, typed in and tested", page.lines(f"{at}/chapter/kept")
     second = page.visitor.changed(at, {"fit": "full"})["address"]
     yield "changed since it was kept", page.lines(second)
+    found_otherwise(page.session.library)
+    yield "a kept desk that was tested and is not so", page.lines(at)
     yield "chapter: kept, changed since", page.lines(f"{second}/chapter/kept")
     page.does(f"{second}/keep")
+    page.lines(second)
+    yield "another window", page.does(f"{at}/answer", {})
+    yield "chapter: kept, two settings", page.lines(f"{second}/chapter/kept")
+    beside = page.does(f"{second}/chapter/kept/beside", {"revision": "1"})
+    yield "chapter: kept, one beside the letter", beside
+    bag = page.visitor.begin(DEMO.with_({"name": "bag desk"}))
+    page.does(f"{bag}/keep")
+    renamed = page.visitor.changed(bag, {"name": "attic desk"})["address"]
+    yield "another name for a kept desk", page.does(f"{renamed}/note/name")
+    copy = page.does(f"{renamed}/keep")
+    yield "keeping under another name", copy
     for verb, data in (
         ("back", {"revision": "1"}),
         ("pin", {"revision": "1"}),
@@ -323,11 +349,32 @@ def _kept(page: Page) -> Iterator[State]:
         ("retire", {}),
         ("undo", {}),
         ("undo", {}),
+        ("retire", {"revision": "1"}),
+        ("retire", {"revision": "2"}),
     ):
         yield f"chapter: kept, {verb}", page.does(f"{second}/chapter/kept/{verb}", data)
+    for number in range(3, 9):
+        page.does(f"{second}/chapter/kept/retire", {"revision": str(number)})
+    yield "all settings put away", page.lines(second)
+    yield "chapter: kept, all put away", page.lines(f"{second}/chapter/kept")
+    listed = [line for line in page.lines("/") if "put away" in line or "bring" in line.lower()]
+    yield "the page of all desks, one put away", listed
+    yield (
+        "brought back",
+        page.does(f"/station/{page.session.library.folder_of(DEMO.name).name}/back"),
+    )
     kept(page.session.library.root, DEMO.with_({"turn": "180"}))
     yield "kept elsewhere meanwhile", page.lines(second)
     yield "keeping what was kept elsewhere meanwhile", page.does(f"{second}/keep")
+
+
+def found_otherwise(library: Library) -> None:
+    """The demo desk, tested while the tablet was set to its whole area."""
+    revision = library.in_force(library.folder_of(DEMO.name))
+    meant = library.load(revision).map
+    whole = replace(DriverSetting.of(meant), area_built_mm=meant.request.tablet.active_built_mm)
+    touches = Hand(0.3).touch(whole, Random(4), EIGHTEEN)
+    note_touch(library, revision, meant, judge(touches, meant))
 
 
 def noted(library: Library) -> None:

@@ -36,10 +36,14 @@ if TYPE_CHECKING:
 
 
 class Heading(NamedTuple):
-    """A chapter's heading: a sentence with the answer of now, and what is done in the chapter."""
+    """A chapter's heading: a sentence with the answer of now, and what is done in the chapter.
+
+    ``depends`` is what else it tells of: where that changes, an open chapter is fetched again.
+    """
 
     sentence: str
     aside: str
+    depends: str = ""
 
 
 #: The modules in this folder, in the order of the page, and which script brings each to life.
@@ -50,7 +54,7 @@ CHAPTERS = {
     "pairs": "",
     "plan": "plain",
     "felt": "plain",
-    "kept": "plain",
+    "kept": "kept",
     "study": "",
 }
 

@@ -5,13 +5,22 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Any
 
+import msgspec
 from flask import render_template
 
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError
+from mapper.problems import AnswerIsNo, Problem, RequestError
 from mapper.units import NUMBER
-from profiles.library.trial_book import SCORE_WORDS, add, felt_at
-from render.desk.bodies import FeltNote, body
+from profiles.library.trial_book import (
+    SCORE_WORDS,
+    add,
+    felt_at,
+    name_of,
+    note_called,
+    shares_text,
+    take_back,
+)
+from render.desk.bodies import FeltNote, NotedBefore, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found
 from render.sentences.months import desk_letters, months_of, week_days
@@ -58,11 +67,15 @@ def _line(felt: Felt) -> dict[str, str]:
         pieces.append(say("{minutes} minutes", minutes=number(felt.minutes, 1)))
     if felt.figures.scale_factor:
         pieces.append(say("{times} times as large", times=number(felt.figures.scale_factor)))
-    return {"facts": " \N{MIDDLE DOT} ".join(pieces), "note": felt.note or ""}
+    facts = " \N{MIDDLE DOT} ".join(pieces)
+    return {"facts": facts, "note": felt.note or "", "name": name_of(felt)}
 
 
-def fragment(desk: Desk) -> str:
-    """The chapter's HTML: a form for a note, the last notes, and the band that they make."""
+def fragment(desk: Desk, edited: Felt | None = None, gone: Felt | None = None) -> str:
+    """The chapter's HTML: a form for a note, the last notes, and the band that they make.
+
+    ``edited`` is the note that the form corrects, ``gone`` the one that was just deleted.
+    """
     from mapper.trials.comfort import LEAST_WEIGHT
     from mapper.trials.next_trial import next_trial
     from render.pictures.band_chart import band_chart_scene
@@ -78,6 +91,9 @@ def fragment(desk: Desk) -> str:
         "chapters/felt.html",
         named=bool(desk.said.name.strip()) and desk.workstation is not None,
         scores={score: say_again(words) for score, words in SCORE_WORDS.items()},
+        form=_form(edited),
+        instead="" if edited is None else name_of(edited),
+        gone=None if gone is None else _line(gone),
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=[_line(felt) for felt in reversed(_here(desk))][:_SHOWN],
         months=months_of(book(desk))[::-1],
@@ -90,13 +106,52 @@ def fragment(desk: Desk) -> str:
     )
 
 
-def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """Adds a note to the trial book (``note``)."""
-    import re
+def _form(felt: Felt | None) -> dict[str, Any]:
+    """What stands in the form: the note that is corrected, or what is usual."""
+    if felt is None:
+        return {"score": _GOOD, "doing": DOING, "minutes": "", "date": "", "note": ""}
+    minutes = "" if felt.minutes is None else number(felt.minutes, 1)
+    doing = shares_text(felt.shares) or felt.doing
+    form = {"score": felt.score, "doing": doing, "minutes": minutes}
+    return {**form, "date": felt.date, "note": felt.note or ""}
 
-    workstation = desk.workstation
+
+def _noted_before(desk: Desk, name: object) -> Felt:
+    """The note that a page calls ``name``. Raises AnswerIsNo where it is not of this desk."""
+    found = note_called(desk.session.library, desk.said.name.strip(), str(name)[:80])
+    if found is None:
+        raise AnswerIsNo(Problem("trial book", phrase("has no such note any more")))
+    return found
+
+
+def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
+    """Adds a note to the trial book (``note``), or corrects or deletes one and brings it back."""
+    if verb in {"edit", "delete", "bring-back"}:
+        return _again(desk, verb, _noted_before(desk, body(request, NotedBefore).name))
     if verb != "note":
         raise RequestError(Problem("trial book", phrase("cannot do this"), verb))
+    return _note(desk, body(request, FeltNote))
+
+
+def _again(desk: Desk, verb: str, felt: Felt) -> dict[str, Any]:
+    """Corrects or deletes a note that was made before, or brings it back."""
+    library = desk.session.library
+    if verb == "edit":
+        return {"html": fragment(desk, edited=felt)}
+    if verb == "delete":
+        take_back(library, felt)
+        forget_book(desk)
+        return {"html": fragment(desk, gone=felt), "say": say("The note is deleted.")}
+    add(library, felt)
+    forget_book(desk)
+    return {"html": fragment(desk), "say": say("The note is back.")}
+
+
+def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
+    """Adds a note, or puts it in the place of another."""
+    import re
+
+    library, workstation = desk.session.library, desk.workstation
     if workstation is None or not desk.said.name.strip():
         raise RequestError(
             Problem(
@@ -105,12 +160,12 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
                 instead=phrase("Give it a name at the top first."),
             )
         )
-    sent = body(request, FeltNote)
     texts = {key: str(getattr(sent, key)).strip() for key in FeltNote.__struct_fields__}
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
         raise RequestError(Problem("score", phrase("must be from 1 to 5")))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):
         raise RequestError(Problem("minutes", phrase("must be a number"), texts["minutes"]))
+    before = _noted_before(desk, sent.instead) if sent.instead else None
     felt = felt_at(
         workstation,
         date=texts["date"] or dt.datetime.now().astimezone().date().isoformat(),
@@ -120,6 +175,20 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         who=texts["who"] or None,
         note=texts["note"] or None,
     )
-    new = add(desk.session.library, felt)
+    if before is not None:
+        # The figures are those of the day that it was noted of.
+        felt = msgspec.structs.replace(
+            felt,
+            figures=before.figures,
+            tablet=before.tablet,
+            display=before.display,
+            who=before.who,
+            first_day=before.first_day,
+        )
+    new = add(library, felt)
+    if before is not None and new:
+        take_back(library, before)
     forget_book(desk)
+    if before is not None:
+        return {"html": fragment(desk), "say": say("Corrected.")}
     return {"html": fragment(desk), "say": say("Noted.") if new else say("This is noted already.")}

@@ -1,8 +1,12 @@
-"""The kept settings of this desk: what changed, taking one back, pinning and retiring."""
+"""The kept settings of this desk as pictures by day: one beside the present, and back again.
+
+A setting that is not wanted any more is put away (retired, in the library's words) and can be
+brought back; one can be held (pinned), so that it is taken whatever is kept later. Both are said
+where their buttons stand.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 import msgspec
@@ -10,26 +14,33 @@ from flask import render_template
 
 from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
-from profiles.format.compare import changes
 from profiles.library.history import History, history
-from profiles.times import shown
+from profiles.library.trial_book import SCORE_WORDS
 from render.desk.bodies import KeptRevision, body
 from render.desk.chapters import Heading
+from render.desk.chapters.known import book, small_picture
+from render.desk.compared import changed_blanks, differences
 from render.desk.described import described
-from render.sentences.proofs import proof_words
-from render.sentences.say import say, say_count
+from render.sentences.proofs import day_words, proof_words
+from render.sentences.say import listed, say, say_again, say_count
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from flask import Request
 
+    from profiles.library.history import HistoryRow
+    from profiles.library.revisions import RevisionFile
     from render.desk.desks import Desk
 
 _Mark = Literal["pin", "unpin", "retire", "restore"]
 
 #: So many are shown, and so many more with each wish, up to a bound.
-_SHOWN, _MOST_SHOWN = 50, 1000
+_SHOWN, _MOST_SHOWN = 24, 1000
 #: Of each, so many of its last marks.
 _MARKS_SHOWN = 2
+#: A change of the letter that gets a setting back is about this and the moment it was kept.
+BACK = "back"
 _TAKES_BACK: dict[str, _Mark] = {"pin": "unpin", "retire": "restore", "restore": "retire"}
 
 
@@ -48,78 +59,136 @@ def heading(desk: Desk) -> Heading:
     return Heading(sentence, say("what changed"))
 
 
-def _done(verb: str, number: str) -> str:
-    """What a decision came to; ``number`` is that of a setting, empty for the whole desk."""
+def _done(verb: str, day: str) -> str:
+    """What a decision came to; ``day`` is that of a setting, empty for the whole desk."""
     if verb == "pin":
-        return say("Setting {number} is pinned: it stays in use.", number=number)
+        return say("The setting of {day} is held: it is taken whatever you keep later.", day=day)
     if verb == "unpin":
-        return say("The pin is taken away: the newest setting is in use.")
-    if verb == "retire" and number:
-        return say("Setting {number} is retired.", number=number)
+        return say("Held no more: the newest setting is taken again.")
+    if verb == "retire" and day:
+        return say("The setting of {day} is put away. You can bring it back here.", day=day)
     if verb == "retire":
-        return say("This desk is retired.")
-    if number:
-        return say("Setting {number} can be used again.", number=number)
+        return say("This desk is put away. You can bring it back here or on the page of all desks.")
+    if day:
+        return say("The setting of {day} is back.", day=day)
     return say("This desk is back in the list of desks.")
 
 
-def _undo(verb: str, number: str) -> str:
-    """The words of the button that takes a decision back."""
+def _undo(verb: str, day: str) -> str:
+    """The words of the button that takes a decision back, by what it takes back."""
     if verb == "pin":
-        return say("Undo: setting {number} pinned", number=number)
+        return say("undo: holding the setting of {day}", day=day)
     if verb == "retire":
-        if number:
-            return say("Undo: setting {number} retired", number=number)
-        return say("Undo: desk retired")
-    if number:
-        return say("Undo: setting {number} brought back", number=number)
-    return say("Undo: desk brought back")
+        if day:
+            return say("undo: putting away the setting of {day}", day=day)
+        return say("undo: putting away this desk")
+    if day:
+        return say("undo: bringing back the setting of {day}", day=day)
+    return say("undo: bringing back this desk")
 
 
-def fragment(desk: Desk, most: int = _SHOWN) -> str:
-    """The chapter's HTML: the newest kept settings, each with what changed since the one before."""
-    from render.sentences.changes import changes_sentence, setting_sentence
+def _when(revision: RevisionFile, among: list[RevisionFile]) -> str:
+    """The day of a setting, with the time where another of ``among`` is of the same day."""
+    day = day_words(revision.kept)
+    if sum(day_words(each.kept) == day for each in among) < 2:
+        return day
+    return say("{day}, {time}", day=day, time=_time(revision.kept))
 
+
+def _time(moment: datetime) -> str:
+    return f"{moment.astimezone():%H:%M}"
+
+
+def _felt(desk: Desk, since: datetime, until: datetime | None) -> str:
+    """How it felt while a setting was the newest one, in a few words; empty without a note."""
+    first = since.astimezone().date().isoformat()
+    last = "" if until is None else until.astimezone().date().isoformat()
+    name = desk.said.name.strip()
+    scores = [
+        felt.score
+        for felt in book(desk)
+        if felt.workstation == name and felt.date >= first and (not last or felt.date < last)
+    ]
+    if not scores:
+        return ""
+    middle = sorted(scores)[len(scores) // 2]
+    return say_count(
+        "felt {score} ({count} note)",
+        "felt {score} ({count} notes)",
+        len(scores),
+        score=say_again(SCORE_WORDS[middle]),
+    )
+
+
+def fragment(desk: Desk, most: int = _SHOWN, chosen: str = "") -> str:
+    """The chapter's HTML: the newest kept settings, and ``chosen`` beside the present."""
     found = _history(desk, most)
-    rows, since, undo = [], "", ""
-    if found is not None:
-        for row in found.rows:
-            words: str = say("cannot be read")
-            if row.holds is not None:
-                words = (
-                    setting_sentence(row.holds)
-                    if row.before is None
-                    else changes_sentence(row.before, row.holds)
-                )
-            note = row.holds.revision.note if row.holds and row.holds.revision else None
-            rows.append(
-                {
-                    "row": row,
-                    "words": words,
-                    "note": note,
-                    "kept": shown(row.file.kept),
-                    "marks": [proof_words(proof) for proof in row.proofs[-_MARKS_SHOWN:]],
-                }
-            )
-        newest = next((row.holds for row in found.rows if row.holds), None)
-        now = desk.workstation
-        if newest is not None and now is not None:
-            # A profile that says nothing of the driver's form is filled in here as usual; that is
-            # no change.
-            alike = replace(now, entry=None) if newest.entry is None else now
-            since = changes_sentence(newest, alike) if changes(newest, alike) else ""
-        last = found.decisions[0] if found.decisions else None
-        if last is not None and last.mark in _TAKES_BACK:
-            # A setting's name begins with its number.
-            undo = _undo(last.mark, (last.revision or "").partition("-")[0])
+    if found is None:
+        return render_template("chapters/kept.html", found=None)
+    files = [row.file for row in found.rows]
+    rows: list[dict[str, Any]] = []
+    # From the newest: each lasts until the one after it was kept.
+    for row, later in zip(found.rows, [None, *files], strict=False):
+        until = None if later is None else later.kept
+        note = row.holds.revision.note if row.holds and row.holds.revision else None
+        holds = None if row.holds is None else desk.session.answer(described(row.holds))
+        rows.append(
+            {
+                "row": row,
+                "day": _when(row.file, files),
+                "picture": "" if holds is None else small_picture(holds),
+                "note": note or (row.holds.note if row.holds else None),
+                "marks": [proof_words(proof) for proof in row.proofs[-_MARKS_SHOWN:]],
+                "felt": _felt(desk, row.file.kept, until),
+            }
+        )
     return render_template(
         "chapters/kept.html",
         found=found,
         more=min(most + _SHOWN, _MOST_SHOWN) if most < _MOST_SHOWN else 0,
-        rows=rows,
-        since=since,
-        undo=undo,
+        rows=[each for each in rows if not each["row"].retired],
+        put_away=[each for each in rows if each["row"].retired],
+        shown=most,
+        chosen=_beside(desk, chosen, rows),
+        since=_since(desk, found.rows),
+        undo=_undo_words(desk, found, files),
     )
+
+
+def _beside(desk: Desk, chosen: str, rows: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """The setting that a person calls ``chosen`` beside the letter's; None where there is none."""
+    for each in rows:
+        row = each["row"]
+        if row.called == chosen and row.holds is not None:
+            then = desk.session.answer(described(row.holds))
+            return {
+                **each,
+                "now": small_picture(desk.now),
+                "differences": differences(then, desk.now),
+            }
+    return None
+
+
+def _since(desk: Desk, rows: tuple[HistoryRow, ...]) -> str:
+    """What the letter changed since the newest setting, by what its blanks are about."""
+    newest = next((row.holds for row in rows if row.holds), None)
+    if newest is None or desk.workstation is None:
+        return ""
+    blanks = changed_blanks(desk.session.answer(described(newest)), desk.now)
+    return listed(blanks) if blanks else ""
+
+
+def _undo_words(desk: Desk, found: History, files: list[RevisionFile]) -> str:
+    last = found.decisions[0] if found.decisions else None
+    if last is None or last.mark not in _TAKES_BACK or desk.folder is None:
+        return ""
+    if last.revision is None:
+        return _undo(last.mark, "")
+    try:
+        revision = desk.session.library.marked(desk.folder, last.revision)
+    except EvenstrokeError:
+        return ""
+    return _undo(last.mark, _when(revision, files))
 
 
 def _history(desk: Desk, most: int = _SHOWN) -> History | None:
@@ -130,28 +199,31 @@ def _history(desk: Desk, most: int = _SHOWN) -> History | None:
 
 
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
-    """Takes a kept setting into the letter, or pins, unpins, retires or restores one."""
+    """Shows a kept setting beside the letter, takes it back, or holds it or puts it away."""
     folder, library = desk.folder, desk.session.library
     if folder is None:
         raise AnswerIsNo(Problem("this desk", phrase("must be kept first")))
     sent = body(request, KeptRevision)
-    if verb == "earlier":
-        return {"html": fragment(desk, min(max(sent.shown, _SHOWN), _MOST_SHOWN))}
+    most = min(max(sent.shown, _SHOWN), _MOST_SHOWN)
     wanted = str(sent.revision)[:80]
+    if verb == "earlier":
+        return {"html": fragment(desk, most)}
+    if verb == "beside":
+        return {"html": fragment(desk, most, wanted)}
     revision = library.named(folder, wanted) if wanted else None
+    day = "" if revision is None else _when(revision, library.newest_of(folder, most))
     if verb == "back" and revision is not None:
         texts = msgspec.to_builtins(described(library.load(revision)))
         # Texts that are not said are left out of plain data; here they have to be taken back.
         return {
             "change": whole(texts),
-            "about": "kept",
-            "say": say("The setting kept on {when} is open now.", when=shown(revision.kept)),
+            "about": f"{BACK} {revision.kept.isoformat()}",
+            "say": say("The setting kept on {day} is open now.", day=day),
         }
     if verb in {"pin", "unpin", "retire", "restore"}:
         done = library.decide(folder, cast("_Mark", verb), revision)
-        number = "" if revision is None else str(revision.number)
-        says = _done(verb, number) if done else say("Nothing changed: that was so already.")
-        return {"html": fragment(desk), "say": says}
+        says = _done(verb, day) if done else say("Nothing changed: that was so already.")
+        return {"html": fragment(desk, most, wanted), "say": says}
     if verb == "undo":
         found = _history(desk)
         last = found.decisions[0] if found and found.decisions else None

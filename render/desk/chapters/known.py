@@ -18,12 +18,15 @@ from render.canvas.svg import fragment
 from render.desk.described import from_plain
 
 if TYPE_CHECKING:
+    from typing import Self
+
     from mapper.choosing.travel import HandScatter
     from mapper.mapping.solve import TabletMap
     from mapper.trials.comfort import Trial
     from profiles.library.personal import FoundBand
     from profiles.library.revisions import Library
     from render.canvas.scene import Scene
+    from render.desk.answer import Answer
     from render.desk.described import Description
     from render.desk.desks import Desk
 
@@ -135,6 +138,40 @@ def is_possible(desk: Desk, said: Description, change: dict[str, Any]) -> bool:
         return False
 
 
-def drawn(scene: Scene) -> str:
+class Picture(str):
+    """A picture as SVG for a page of HTML, and the title that is its name."""
+
+    __slots__ = ("heading",)
+
+    heading: str
+
+    def __new__(cls, svg: str, heading: str) -> Self:
+        made = super().__new__(cls, svg)
+        made.heading = heading
+        return made
+
+
+def drawn(scene: Scene) -> Picture:
     """A picture as SVG for a page of HTML, with its title as accessible name."""
-    return fragment(scene, name=f"c{token_hex(4)}", label=scene.title)
+    return Picture(fragment(scene, name=f"c{token_hex(4)}", label=scene.title), scene.title)
+
+
+def small_picture(now: Answer) -> str:
+    """An SVG without words: tablet, display, the area and the part of the screen in use.
+
+    All of it to one scale; empty where there is no map.
+    """
+    if now.solved is None:
+        return ""
+    from mapper.rect import Rect
+    from render.canvas.scene import Easel
+    from render.pictures.panels import Demonstration
+    from render.pictures.preview import describe
+    from render.pictures.stage import Stage
+    from render.sentences.words import map_title
+
+    stage = Stage(Demonstration.of(now.solved, probes=("circle",)), gap_mm=6.0)
+    room = Rect(1, 1, 54, 24)
+    easel = Easel(56.0, 26.0)
+    stage.draw(easel, stage.places(room, *stage.best(room.width, room.height)), named=False)
+    return drawn(easel.scene(title=map_title(now.solved), description=describe(now.solved)))

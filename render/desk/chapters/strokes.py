@@ -1,6 +1,7 @@
 """What the setting does to strokes: a pad to draw on, and a drawing of one's own.
 
-Both are shown as the driver makes them at its default, and as this map makes them.
+Both are shown before and after: as the tablet makes them without the letter's numbers, and with
+them. Once they are typed in, what is drawn on the page is drawn with them.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from render.desk.bodies import sent_name
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
+from render.sentences.proofs import day_words
 from render.sentences.say import say
 from render.sentences.strokes import strokes_sentence
 
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
 
     from flask import Request
 
+    from mapper.mapping.entry import Entry
     from mapper.mapping.solve import TabletMap
     from profiles.strokes.drawing import Drawing
     from render.desk.desks import Desk
@@ -61,7 +64,11 @@ def heading(desk: Desk) -> Heading:
     solved = desk.solved
     if solved is None:
         return Heading(say("What it does to your strokes."), "")
-    return Heading(strokes_sentence(solved, untouched(solved)), say("draw it yourself"))
+    known, earlier = desk.standing, desk.typed_before
+    # What is typed in makes another pad of the same letter.
+    depends = f"{known.typed and known.typed.at} {earlier and earlier[0].at} {known.is_proven}"
+    sentence = strokes_sentence(solved, untouched(solved))
+    return Heading(sentence, say("draw it yourself"), depends)
 
 
 def untouched(solved: TabletMap) -> TabletMap:
@@ -86,23 +93,52 @@ def untouched(solved: TabletMap) -> TabletMap:
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the pad, and the drawing under both maps where there is one."""
     from render.desk.pad_page import pad_part
+    from render.desk.saved_names import saved_stem
 
     last, solved = desk.last, desk.solved
     if last is None or solved is None:
         return ""
-    entry = last.entry
-    here = PadMap(say("With the numbers above"), solved, entry)
-    before = PadMap(say("Tablet settings at their default"), untouched(solved), entry)
-    others = () if same_movement(here.map, before.map) else (here,)
+    before, here, is_typed = before_and_after(desk, solved, last.entry)
+    today = here if is_typed else before
+    pair = [today] if same_movement(here.map, before.map) else [before, here]
+    others = [each for each in pair if each is not today]
+    stem = f"desk {desk.draft.id}"
     drawing = _dropped(desk)
     return render_template(
         "chapters/strokes.html",
-        pad=pad_part(before, others, file_stem=f"desk {desk.draft.id}"),
+        pad=pad_part(
+            today,
+            others,
+            file_stem=stem,
+            file_name=saved_stem(desk.said.name),
+            called=today.name,
+            is_new=is_typed,
+        ),
         drawing=None if drawing is None else drawing.name,
         pictures=[]
         if drawing is None
-        else [(each.name, _redrawn(each.map, drawing)) for each in (before, *others)],
+        else [(each.name, _redrawn(each.map, drawing)) for each in pair],
     )
+
+
+def before_and_after(desk: Desk, solved: TabletMap, entry: Entry) -> tuple[PadMap, PadMap, bool]:
+    """The two maps that a drawing is shown under, and whether the second is typed in.
+
+    Before is what the tablet does without these numbers: the setting of this desk that is typed in
+    by the marks of the library, else the settings at their default.
+    """
+    known, earlier = desk.standing, desk.typed_before
+    default = PadMap(say("Before: settings at their default"), untouched(solved), entry)
+    if known.typed is not None and (known.tested is None or known.is_proven):
+        day = day_words(known.typed.at)
+        here = PadMap(say("After: these numbers, typed in {day}", day=day), solved, entry)
+        return default, here, True
+    here = PadMap(say("After: with the numbers above"), solved, entry)
+    if earlier is None:
+        return default, here, False
+    proof, typed = earlier
+    name = say("Before: the setting typed in {day}", day=day_words(proof.at))
+    return PadMap(name, typed, entry), here, False
 
 
 def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:

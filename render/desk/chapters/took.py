@@ -21,7 +21,7 @@ from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from profiles.fields import set_to
 from profiles.known_things import parse_thing
-from profiles.library.proofs import note_trace
+from profiles.library.proofs import SettingPart, note_trace
 from profiles.pixels import parse_crop
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
@@ -104,7 +104,7 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
     if found is None or now is None:
         return None, False
     asked, then = found
-    return asked, (now.area_built_mm, now.screen_px) == (then.area_built_mm, then.screen_px)
+    return asked, SettingPart.of(now).same(SettingPart.of(then))
 
 
 def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:

@@ -20,7 +20,7 @@ from mapper.touching.fit import Touch
 from mapper.touching.sheets import sheet_of
 from mapper.touching.verdict import CANNOT_TELL, RIGHT, judge
 from profiles.fields import set_to
-from profiles.library.proofs import LEAST_TOUCHES, note_touch
+from profiles.library.proofs import LEAST_TOUCHES, SettingPart, note_touch
 from profiles.numbers import plain_number
 from profiles.shorthand import rect_text
 from render.desk.bodies import TouchesSent, body
@@ -98,12 +98,7 @@ def last_test(desk: Desk) -> LastTest | None:
     if found is None or now is None:
         return None
     touched, meant = found
-    same = (now.area_built_mm, now.screen_px, now.request.tablet.turn_deg) == (
-        meant.area_built_mm,
-        meant.screen_px,
-        meant.request.tablet.turn_deg,
-    )
-    return LastTest(touched, meant, same)
+    return LastTest(touched, meant, SettingPart.of(now).same(SettingPart.of(meant)))
 
 
 def last_answer(desk: Desk) -> Heading | None:

@@ -1,9 +1,10 @@
 // The answer: numbers that copy themselves, one after the other, and the button that keeps.
 
-import { address, ask, desk, say, trouble } from "./page.js";
+import { address, ask, desk, onChange, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { goTo } from "./place.js";
 import { text } from "./texts.js";
+import { held } from "./focus.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 
@@ -26,6 +27,7 @@ export async function copy(number, zone = answer) {
   for (const each of all)
     disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
   own(number, "class", "n copied");
+  own(number, "data-copied", number.dataset.copy);
   const next = all[all.indexOf(number) + 1];
   if (next) own(next, "class", next.classList.contains("copied") ? "n copied next" : "n next");
   say(text("copied", { number: number.dataset.copy }));
@@ -42,16 +44,60 @@ function copyBySelection(number) {
 export async function keep() {
   try {
     const said = await post(`${address()}/keep`, {});
-    if (said.needs) return openNote(said.needs);
+    if (said.needs) return openNote(said.needs, { why: said.why, then: keep });
     if (said.step !== desk.step) desk.step = said.step;
+    const focus = held();
     await ask({ commit: true });
-    say(said.says);
-    const sign = answer.querySelector(".sign");
-    if (sign) sign.textContent = said.says;
+    focus();
+    told(said.says);
   } catch (error) {
     trouble(error);
   }
 }
+
+// Says what was done, here until the letter changes, and goes to the next step: the button that was
+// pressed may be gone.
+export function told(says) {
+  say(says);
+  const line = document.getElementById("told");
+  if (!line) return;
+  line.textContent = says;
+  line.dataset.step = String(desk.step);
+  if (!answer.contains(document.activeElement))
+    answer.querySelector("#next .step")?.focus({ preventScroll: true });
+}
+
+// Says what was done with the letter, above it and with it in sight.
+export function did(says) {
+  say(says);
+  const line = document.getElementById("did");
+  line.textContent = says;
+  line.dataset.step = String(desk.step);
+  scrollTo({ top: 0, behavior: "instant" });
+  document.getElementById("undo")?.focus({ preventScroll: true });
+}
+
+// A number that changed is not copied any more.
+function forgetChanged() {
+  const all = [...answer.querySelectorAll("[data-copy]")];
+  const gone = all.filter(({ dataset }) => dataset.copied && dataset.copied !== dataset.copy);
+  for (const each of gone) {
+    disown(each, "data-copied");
+    disown(each, "class", "n");
+  }
+  if (!gone.length) return;
+  for (const each of all) if (!each.dataset.copied) disown(each, "class", "n");
+  const next = all.find((each) => !each.dataset.copied);
+  if (all.some((each) => each.dataset.copied)) own(next, "class", "n next");
+}
+
+onChange((said) => {
+  forgetChanged();
+  for (const id of ["told", "did"]) {
+    const line = document.getElementById(id);
+    if (line?.firstChild && line.dataset.step !== String(said.step)) line.textContent = "";
+  }
+});
 
 document.getElementById("notices").addEventListener("click", async (event) => {
   const button = event.target.closest("[data-take]");

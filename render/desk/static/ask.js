@@ -2,6 +2,7 @@
 
 import { send } from "./place.js";
 import { text } from "./texts.js";
+import { working } from "./working.js";
 
 export class Asker {
   constructor(send) {
@@ -36,28 +37,35 @@ export class Asker {
   }
 }
 
-export class Refused extends Error {}
+// `where` are the names of the fields that are wrong.
+export class Refused extends Error {
+  constructor(words, where = []) {
+    super(words);
+    this.where = where;
+  }
+}
 
 export async function post(address, body) {
   const isFile = body instanceof Blob;
   // A file goes under its own name.
   const named = body instanceof File ? `?name=${encodeURIComponent(body.name)}` : "";
-  const reply = await send(address + named, {
+  const asked = send(address + named, {
     method: "POST",
     headers: isFile
       ? { "Content-Type": body.type || "application/octet-stream" }
       : { "Content-Type": "application/json" },
     body: isFile ? body : JSON.stringify(body ?? {}),
   });
+  const reply = await working(asked, address);
   const data = (reply.headers.get("Content-Type") || "").startsWith("application/json")
     ? await reply.json()
     : { wrong: [await reply.text()] };
-  if (!reply.ok) throw new Refused((data.wrong || [text("not_worked")]).join(" "));
+  if (!reply.ok) throw new Refused((data.wrong || [text("not_worked")]).join(" "), data.where);
   return data;
 }
 
 export async function get(address) {
-  const reply = await send(address, { headers: { Accept: "application/json" } });
+  const reply = await working(send(address, { headers: { Accept: "application/json" } }), address);
   if (!reply.ok) throw new Refused(text("gone"));
   return reply.json();
 }

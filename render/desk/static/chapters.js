@@ -1,11 +1,17 @@
 // Chapters: fetched when they are opened, and again when the letter changed while they are open.
 
 import { address, again, change, desk, onChange, say, trouble } from "./page.js";
-import { copy } from "./answer.js";
+import { held } from "./focus.js";
+import { carried, inUse } from "./fields.js";
+import { copy, did } from "./answer.js";
 import { get, post } from "./ask.js";
+import { text } from "./texts.js";
+import { lookAtWide } from "./wide.js";
 
 const LATER_MS = 250;
 const BUSY = "[data-busy], dialog[open]";
+// What is typed, drawn or measured in a chapter is not taken from under the hand.
+const isBusy = (details) => Boolean(details.querySelector(BUSY)) || inUse(details);
 const stale = new WeakSet();
 const asking = new WeakSet();
 const filled = new WeakMap();
@@ -13,7 +19,7 @@ let later = 0;
 let shown = "";
 const before = desk.step;
 
-async function fill(details) {
+async function fill(details, { wanted = false } = {}) {
   const name = details.dataset.chapter;
   const body = details.querySelector(".chapter");
   const now = shown;
@@ -22,7 +28,7 @@ async function fill(details) {
     const { html } = await get(`${address()}/chapter/${name}`);
     const script = await scriptOf(details);
     // A dialog that was opened while the answer was on its way stays.
-    if (asking.has(details) || details.querySelector(BUSY)) return void stale.add(details);
+    if (asking.has(details) || (!wanted && isBusy(details))) return void wait(details);
     put(details, body, html, script);
     filled.set(details, now);
   } catch (error) {
@@ -32,17 +38,37 @@ async function fill(details) {
   }
 }
 
+// It is of the letter before, and says so where a text that is typed in it holds it back.
+function wait(details) {
+  stale.add(details);
+  const body = details.querySelector(".chapter");
+  if (!details.open || !inUse(details) || body.querySelector(".waits")) return;
+  const line = document.createElement("p");
+  const anew = document.createElement("button");
+  line.classList.add("hint", "waits");
+  line.textContent = text("chapter_waits");
+  anew.className = "plain";
+  anew.type = "button";
+  anew.textContent = text("chapter_anew");
+  anew.addEventListener("click", () => fill(details, { wanted: true }));
+  line.append(" ", anew);
+  body.prepend(line);
+}
+
 const scriptOf = (details) =>
   details.dataset.script && import(`./chapters/${details.dataset.script}.js`);
 
-// What is shown answers at once.
-function put(details, body, html, script) {
+// What is shown answers at once. What is typed besides what was `asked` with stays.
+function put(details, body, html, script, asked = null) {
+  const focus = held();
+  const typed = carried(body, asked);
   body.innerHTML = html;
+  lookAtWide(body);
   stale.delete(details);
-  if (!script) return;
-  script.open(body, {
+  script?.open(body, {
     address,
     say,
+    did,
     change,
     copy,
     ask: async (verb, body_) => {
@@ -52,13 +78,15 @@ function put(details, body, html, script) {
         body_,
       ).finally(() => asking.delete(details));
       if (said.say) say(said.say);
-      if (said.html !== undefined) put(details, body, said.html, script);
-      if (said.change) await change(said.change, said.about || "");
+      if (said.html !== undefined) put(details, body, said.html, script, body_);
+      if (said.change) await change(said.change, said.about || "", said.say && (() => said.say));
       // What was done here may be told by headings.
       else if (said.html !== undefined) await again().then(() => filled.set(details, shown));
       return said;
     },
   });
+  typed();
+  focus();
 }
 
 document.getElementById("chapters").addEventListener(
@@ -71,16 +99,20 @@ document.getElementById("chapters").addEventListener(
   true,
 );
 
-// What became stale behind an open dialog is fetched when it closes, unless its answer is on the
-// way.
-document.getElementById("chapters").addEventListener(
-  "close",
-  (event) => {
-    const details = event.target.closest("details[data-chapter]");
-    if (details?.open && stale.has(details) && !asking.has(details)) fill(details);
-  },
-  true,
-);
+// What became stale behind an open dialog, or under a field in use, is fetched when that is over,
+// unless its answer is on the way.
+for (const over of ["close", "focusout"])
+  document.getElementById("chapters").addEventListener(
+    over,
+    ({ target }) => {
+      const details = target.closest("details[data-chapter]");
+      setTimeout(() => {
+        const waits = details?.open && stale.has(details) && !asking.has(details);
+        if (waits && !isBusy(details)) fill(details);
+      });
+    },
+    true,
+  );
 
 // A chapter tells of a step of the letter: what is only tried, or drawn anew, changes none.
 onChange((said) => {
@@ -94,8 +126,8 @@ onChange((said) => {
     for (const details of document.querySelectorAll("details[data-chapter]")) {
       // One that was opened since the change tells of it already.
       if (filled.get(details) === now) continue;
-      if (details.open && !asking.has(details) && !details.querySelector(BUSY)) fill(details);
-      else stale.add(details);
+      if (details.open && !asking.has(details) && !isBusy(details)) fill(details);
+      else wait(details);
     }
   }, LATER_MS);
 });

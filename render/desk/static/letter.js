@@ -1,8 +1,9 @@
 // Blanks and their notes: open, try, take, leave. The focus goes back to the blank.
 
-import { again, ask, address, change, onChange, restore, say, trouble } from "./page.js";
+import { again, ask, address, change, desk, go, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
-import { text } from "./texts.js";
+import { focusOn, held } from "./focus.js";
+import { told, untold } from "./slips.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
 
@@ -11,20 +12,33 @@ const TYPING_MS = 120;
 let open = "";
 let typing = 0;
 let dirty = false;
+let after = null; // what is done when the open blank is taken
 let tried = null; // the radio that the arrow keys went to
+let before = null; // the step before something was taken that is not possible
 
 const blank = (name) => document.getElementById(`blank-${name}`);
 
-export async function openNote(name, { focus = true } = {}) {
+// With `then`, that is done when the blank is taken; `why` says so first.
+export async function openNote(name, { focus = true, why = "", then = null } = {}) {
   if (open && open !== name) await settle();
   try {
     const { html } = await post(`${address()}/note/${name}`, {});
     mark(open, false);
+    if (open !== name) before = null;
     open = name;
     dirty = false;
     tried = null;
     note.hidden = false;
     note.innerHTML = html;
+    if (why) {
+      const reason = document.createElement("p");
+      reason.id = "note-why";
+      reason.textContent = why;
+      note.querySelector("h2").after(reason);
+      const field = note.querySelector("input");
+      field?.setAttribute("aria-describedby", `note-why ${field.getAttribute("aria-describedby")}`);
+    }
+    after = then;
     mark(name, true);
     place();
     plan(note, openNote);
@@ -32,13 +46,18 @@ export async function openNote(name, { focus = true } = {}) {
     const field = blank(name)?.classList.contains("empty")
       ? null
       : note.querySelector("input, textarea");
-    if (focus)
-      (field || note.querySelector(".way.chosen") || note.querySelector(".way, button")).focus({
-        preventScroll: true,
-      });
+    if (focus) into(field || note.querySelector(".way.chosen") || note.querySelector(".way, button"));
   } catch (error) {
     trouble(error);
   }
+}
+
+// Into the note, which scrolls by itself where it is a sheet; the page stays where it is.
+function into(element) {
+  element?.focus({ preventScroll: true });
+  if (getComputedStyle(note).position !== "fixed") return element?.scrollIntoView({ block: "nearest" });
+  const [inner, outer] = [element.getBoundingClientRect(), note.getBoundingClientRect()];
+  if (inner.top < outer.top || inner.bottom > outer.bottom) note.scrollTop += inner.top - outer.top - 8;
 }
 
 function mark(name, isOpen) {
@@ -77,6 +96,7 @@ export function closeNote({ focus = true } = {}) {
   const name = open;
   mark(name, false);
   open = "";
+  after = null;
   dirty = false;
   tried = null;
   note.hidden = true;
@@ -86,7 +106,8 @@ export function closeNote({ focus = true } = {}) {
     document.body.classList.remove("noted");
     again();
   }
-  if (focus && name) (blank(name) || blank("tablet"))?.focus();
+  before = null;
+  if (focus && name) focusOn(blank(name)) || focusOn(blank("tablet"));
 }
 
 // What is typed, as a change of the description.
@@ -112,34 +133,52 @@ async function tryTyped() {
 }
 
 function report(said) {
-  const wrong = said.wrong.filter((each) => each.blank === open).map((each) => each.says);
+  const wrong = said.wrong.filter((each) => each.blank === open);
   const line = document.getElementById("field-read");
-  if (line)
-    line.textContent =
-      wrong.join(" ") || said.read[open] || text("field_keys");
-  for (const field of note.querySelectorAll("input"))
-    field.setAttribute("aria-invalid", String(wrong.length > 0));
+  if (line) line.textContent = said.read[open] || line.dataset.keys;
+  untold(note);
+  for (const each of wrong) told(note, each);
+  // What was wrong when the note was opened is told of what is typed now.
+  for (const each of note.querySelectorAll("p.wrong:not([id])")) each.hidden = true;
+  say(wrong.map((each) => each.says).join(" "));
 }
 
 // Take what is typed: where it is valid the note closes, else it stays open and the blank shows
 // what was typed.
 async function take({ stay = true } = {}) {
   clearTimeout(typing);
-  const name = open;
+  const [name, from, first] = [open, desk.step, isEmpty(open)];
   const said = await ask({ change: typed(), about: name, commit: true });
   if (!said) return;
   dirty = false;
   const wrong = said.wrong.some((each) => each.blank === name);
-  if (wrong && stay) await openNote(name);
-  else if (stay) closeNote();
+  if (!stay) return;
+  if (wrong) {
+    before ??= from;
+    return renew(name);
+  }
+  const then = after;
+  taken(first);
+  then?.();
+}
+
+const isEmpty = (name) => Boolean(blank(name)?.classList.contains("empty"));
+
+// What is taken closes the note, and the focus goes back to its blank. Where that was the first
+// that was said of tablet or display, it goes on to the other, and then to the numbers.
+function taken(first) {
+  const name = open;
+  closeNote();
+  if (!first || !["tablet", "displays"].includes(name) || isEmpty(name)) return;
+  const next = ["tablet", "displays"].find(isEmpty);
+  focusOn(next ? blank(next) : document.querySelector("#answer [data-copy]:enabled"));
 }
 
 // A click elsewhere: what is valid is taken, what is not stays as a marked draft.
 async function settle() {
   if (open && dirty) await take({ stay: false });
   else if (open && tried) {
-    const said = await change(changeOf(tried), open);
-    if (said) say(said.say);
+    await change(changeOf(tried), open);
   }
 }
 
@@ -184,8 +223,10 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && open && !event.defaultPrevented) {
     event.preventDefault();
     clearTimeout(typing);
+    const back = before;
     closeNote();
-    restore();
+    if (back === null) restore();
+    else go(back);
   }
 });
 
@@ -212,14 +253,19 @@ note.addEventListener("keydown", (event) => {
 note.addEventListener("click", async (event) => {
   const way = event.target.closest("[data-change]");
   if (way) {
-    const name = open;
+    const [name, from, first] = [open, desk.step, isEmpty(open)];
     tried = null;
     const said = await change(changeOf(way), name);
-    if (!said) return;
-    say(said.say);
-    if (name === "entry" || name === "displays") await openAgain(name, way.id);
-    else if (said.wrong.some((each) => each.blank === name)) await openNote(name);
-    else closeNote();
+    if (!said || open !== name) return;
+    const wrong = said.wrong.some((each) => each.blank === name);
+    if (wrong) before ??= from;
+    else before = null;
+    if (wrong || name === "entry") await renew(name);
+    else if (name === "displays" && !first) {
+      // The next key is for another choice: it begins at the top.
+      await renew(name);
+      document.getElementById("note-title").focus();
+    } else taken(first);
   } else if (event.target.closest("[data-close]")) {
     await settle();
     closeNote();
@@ -230,14 +276,22 @@ note.addEventListener("click", async (event) => {
   }
 });
 
-// Blanks of several choices stay open until they are closed.
-async function openAgain(name, focused) {
+// Blanks of several choices stay open until they are closed, and so do those in which something is
+// wrong; what has the focus keeps it.
+async function renew(name) {
+  const focus = held();
   const { html } = await post(`${address()}/note/${name}`, {});
+  // The plan is made anew, as it listens to its displays.
+  note.querySelector("#plan")?.remove();
   swap(note, html);
   plan(note, openNote);
-  document.getElementById(focused)?.focus();
+  focus();
 }
 
 onChange(() => {
   if (open) mark(open, true);
 });
+
+// Where nothing is known yet, keys begin at the first blank that is to be filled.
+if (document.activeElement === document.body && !document.querySelector("#answer [data-copy]"))
+  focusOn(blank(["tablet", "displays"].find(isEmpty)));

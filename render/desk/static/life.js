@@ -7,7 +7,10 @@ const name = Array.from(crypto.getRandomValues(new Uint8Array(8)), (byte) =>
   byte.toString(16).padStart(2, "0"),
 ).join("");
 const here = () =>
-  fetch(`${root}/here`, { method: "POST", body: name, keepalive: true }).catch(() => {});
+  fetch(`${root}/here`, { method: "POST", body: name, keepalive: true }).then(
+    () => document.dispatchEvent(new Event("answers")),
+    () => document.dispatchEvent(new Event("silent")),
+  );
 
 here();
 setInterval(here, EVERY_MS);

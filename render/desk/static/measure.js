@@ -1,9 +1,11 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
+import { stepsOf } from "./keys.js";
+import { slip, untold } from "./slips.js";
 import { text } from "./texts.js";
-import { address, change, say } from "./page.js";
+import { address, ask, change, restore, say } from "./page.js";
 import { isPinched, screenPx } from "./screen.js";
-import { traceDialog } from "./chapters/common.js";
+import { tellNothing, tellWrong, traceDialog } from "./chapters/common.js";
 
 const LOOK_MS = 200;
 
@@ -52,8 +54,8 @@ async function touches(dialog) {
 
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
 async function tell(dialog, verb, body, about) {
-  const line = dialog.querySelector(".wrong");
-  line.hidden = true;
+  const line = dialog.querySelector(".wrong[role=alert]");
+  tellNothing(line, dialog);
   try {
     const said = await post(`${address()}/chapter/measure/${verb}`, {
       ...body,
@@ -63,17 +65,16 @@ async function tell(dialog, verb, body, about) {
     if (said.html === undefined) return said;
     const result = dialog.querySelector(".result");
     result.innerHTML = said.html;
+    say([...result.querySelectorAll("p:not(.row)")].map((each) => each.textContent).join(" "));
     for (const button of result.querySelectorAll("[data-change]")) {
-      button.addEventListener("click", async () => {
+      button.addEventListener("click", () => {
         dialog.close();
-        const changed = await change(JSON.parse(button.dataset.change), about);
-        if (changed?.say) say(changed.say);
+        change(JSON.parse(button.dataset.change), about);
       });
     }
     return said;
   } catch (error) {
-    line.textContent = error.message;
-    line.hidden = false;
+    tellWrong(line, error, dialog);
     return null;
   }
 }
@@ -93,17 +94,22 @@ function display(dialog) {
     sheet.style.setProperty("--high", `${size.height / devicePixelRatio}px`);
     sheet.style.setProperty("--hair", `${1 / devicePixelRatio}px`);
     for (const [side, edge] of Object.entries(edges)) {
+      const [least, most] = limits(side);
+      edge.setAttribute("aria-valuemin", String(least));
+      edge.setAttribute("aria-valuemax", String(most));
       edge.setAttribute("aria-valuenow", String(size[side]));
       edge.setAttribute("aria-valuetext", text("from_corner", { pixels: size[side] }));
     }
   }
 
+  // From a corner that stands 48 px inside, and no farther than can be seen and held.
+  const limits = (side) => {
+    const [least, room] = side === "width" ? [60, innerWidth] : [40, innerHeight];
+    return [least, Math.max(least, Math.floor((room - 72) * devicePixelRatio))];
+  };
+
   function set(side, value) {
-    // From a corner that stands 48 px inside, and no farther than can be seen and held.
-    const [least, most] =
-      side === "width"
-        ? [60, (innerWidth - 72) * devicePixelRatio]
-        : [40, (innerHeight - 72) * devicePixelRatio];
+    const [least, most] = limits(side);
     size[side] = Math.round(Math.min(most, Math.max(least, value)));
     show();
   }
@@ -134,12 +140,17 @@ function display(dialog) {
         from = null;
       });
     edge.addEventListener("keydown", (event) => {
-      const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
-      if (!step) return;
-      event.preventDefault();
-      set(side, size[side] + step * (event.shiftKey ? 10 : 1));
+      const step = { "+": 1, "-": -1 }[event.key] ?? stepsOf(event);
+      if (step) set(side, size[side] + step);
     });
   }
+  // A hand that does not drag moves a line by one pixel at a click.
+  for (const button of dialog.querySelectorAll("[data-by]"))
+    button.addEventListener("click", () => {
+      const { edge, by } = button.dataset;
+      set(edge, size[edge] + Number(by));
+      say(edges[edge].getAttribute("aria-valuetext"));
+    });
 
   const line = dialog.querySelector(".wrong");
   function refuse(text) {
@@ -212,11 +223,22 @@ function tablet(dialog) {
     });
   }
   const ruler = dialog.querySelector("#measure-ruler");
+  // What is wrong is told here, and the letter is as it was.
   const take = async () => {
-    if (!ruler.value.trim()) return ruler.focus();
-    dialog.close();
-    const changed = await change({ tablet: ruler.value.trim() }, "tablet");
-    if (changed?.say) say(changed.say);
+    untold(dialog);
+    const typed = { tablet: ruler.value.trim() };
+    if (!typed.tablet) return ruler.focus();
+    const tried = await ask({ change: typed, about: "tablet" });
+    if (!tried) return;
+    const wrong = tried.wrong.find((each) => each.blank === "tablet");
+    if (!wrong) {
+      dialog.close();
+      return change(typed, "tablet");
+    }
+    await restore();
+    slip(ruler, wrong.says);
+    ruler.focus();
+    say(wrong.says);
   };
   dialog.querySelector("[data-ruler]").addEventListener("click", take);
   ruler.addEventListener("keydown", (event) => {

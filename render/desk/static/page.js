@@ -3,11 +3,14 @@
 
 import { Asker, Refused, post } from "./ask.js";
 import { pathNow, pushAddress, root } from "./place.js";
+import { held } from "./focus.js";
+import { say } from "./say.js";
 import { text } from "./texts.js";
 import { swap } from "./swap.js";
 
+export { say };
+
 const main = document.getElementById("desk");
-const QUIET_MS = 500;
 
 export const desk = {
   id: main.dataset.id,
@@ -16,7 +19,6 @@ export const desk = {
 };
 const listeners = new Set();
 const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
-let speaking = 0;
 let tried = null;
 
 export const address = () => `${root}/desk/${desk.id}/${desk.step}`;
@@ -44,8 +46,9 @@ function busy(more) {
 }
 
 // Ask what a change comes to. With commit it becomes a step, and the address names it; without it
-// is only shown.
-export async function ask(body, { step = desk.step, push = true } = {}) {
+// is only shown. What a step comes to is said once: `words` where there are such, else the sentence
+// of the answer.
+export async function ask(body, { step = desk.step, push = true, words = (said) => said } = {}) {
   // Another page may have taken this one's place.
   if (!main.isConnected) return null;
   let said;
@@ -65,10 +68,12 @@ export async function ask(body, { step = desk.step, push = true } = {}) {
   show(said);
   if (moved && push) pushAddress({ step: said.step }, said.address);
   document.title = said.title;
+  if (body.commit && moved) say(words(said.say));
   return said;
 }
 
-export const change = (texts, about = "") => ask({ change: texts, about, commit: true });
+export const change = (texts, about = "", words) =>
+  ask({ change: texts, about, commit: true }, { words });
 
 // Back to what the step says, where something was only tried.
 export async function restore() {
@@ -79,24 +84,19 @@ export async function restore() {
 // pulls.
 export const again = () => ask(tried || {});
 
-export async function go(step, { push = true } = {}) {
-  desk.step = step;
-  const said = await ask({ commit: true }, { step, push: false });
+// To another step of the draft; `words` make what is said of it.
+export async function go(step, { push = true, words } = {}) {
+  const said = await ask({ commit: true }, { step, push: false, words });
   if (said && push) pushAddress({ step }, said.address);
 }
 
 function show(said) {
   desk.possible = said.possible;
+  const focus = held();
   for (const [id, html] of Object.entries(said.parts)) swap(document.getElementById(id), html);
   document.getElementById("picture").classList.toggle("pale", !said.possible);
   for (const listener of listeners) listener(said);
-}
-
-export function say(text) {
-  clearTimeout(speaking);
-  speaking = setTimeout(() => {
-    document.getElementById("say").textContent = text;
-  }, QUIET_MS);
+  focus();
 }
 
 export function trouble(error) {
@@ -110,6 +110,8 @@ export function trouble(error) {
     notices.append(line);
   }
   let words = text("no_answer");
+  if (!(error instanceof Refused) && typeof error !== "string")
+    document.dispatchEvent(new Event("stopped"));
   if (error instanceof Refused) words = error.message;
   if (typeof error === "string") words = error;
   line.textContent = words;

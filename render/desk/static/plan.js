@@ -2,6 +2,7 @@
 // arrow keys.
 
 import { change } from "./page.js";
+import { planKeys } from "./plan_keys.js";
 
 const NEAR = 0.04;
 const REST_MS = 350;
@@ -54,17 +55,10 @@ export function plan(note, moved) {
       start = null;
     });
     element.addEventListener("keydown", (event) => {
-      const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
-        event.key
-      ];
-      if (!by) return;
-      event.preventDefault();
-      const far = event.shiftKey ? 100 : 10;
-      boxes[index] = {
-        ...boxes[index],
-        left: boxes[index].left + by[0] * far,
-        top: boxes[index].top + by[1] * far,
-      };
+      const others = boxes.map((box, other) => ({ ...box, name: places[other].dataset.name }));
+      const to = planKeys(event, boxes[index], others.toSpliced(index, 1), overlap);
+      if (!to) return;
+      boxes[index] = { ...boxes[index], ...to };
       show();
       // Keys in a row are one step of the letter, made when they rest, even where the note is
       // closed meanwhile.

@@ -2,7 +2,8 @@
 // keys. The script knows how far a hand moved on the sheet and what one mm of it stands for; what
 // becomes of that is the server's business.
 
-import { ask, desk, onChange, say } from "./page.js";
+import { ask, desk, onChange } from "./page.js";
+import { stepsOf } from "./keys.js";
 import { disown, own } from "./swap.js";
 
 const figure = document.getElementById("picture");
@@ -12,6 +13,7 @@ const GROWN = 1.18;
 let pulling = null;
 let resting = 0;
 let held = null;
+let from = null; // where the slider was when its first key was pressed
 
 const handleOf = (element) => element.closest?.(".handle, .bed");
 
@@ -63,8 +65,7 @@ async function end(event, cancelled) {
   if (area) grow(false);
   if (!moved) return;
   disown(element, "class", element.getAttribute("class").replace(" pulled", ""));
-  const said = await ask(cancelled ? {} : { pull: { what, ...to }, commit: true });
-  if (said && !cancelled) say(said.say);
+  await ask(cancelled ? {} : { pull: { what, ...to }, commit: true });
 }
 
 figure.addEventListener("pointerup", (event) => end(event, false));
@@ -87,31 +88,28 @@ function grow(on) {
 
 figure.addEventListener("keydown", (event) => {
   const element = handleOf(event.target);
-  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
-    event.key
-  ];
-  if (!element || !way || !desk.possible) return;
-  const across = element.classList.contains("horizontal");
-  if ((across && !way[0]) || (!across && !way[1])) return;
-  event.preventDefault();
-  const by = Number(element.dataset.step) * (event.shiftKey ? 10 : 1);
+  const across = element?.classList.contains("horizontal");
+  // On the sheet the numbers grow to the right and downwards.
+  const steps = element && stepsOf(event, { grows: across ? "ArrowUp" : "ArrowDown" });
+  if (!steps || !desk.possible) return;
   if (held?.what !== element.dataset.pull) flush();
   held ??= { what: element.dataset.pull, x: 0, y: 0 };
-  held.x += way[0] * by;
-  held.y += way[1] * by;
+  const value = (name) => Number(element.getAttribute(`aria-value${name}`));
+  const [axis, start] = [across ? "x" : "y", (from ??= value("now"))];
+  const wanted = held[axis] + steps * Number(element.dataset.step);
+  held[axis] = Math.min(Math.max(wanted, value("min") - start), value("max") - start);
   ask({ pull: held });
   clearTimeout(resting);
   resting = setTimeout(flush, REST_MS);
 });
 figure.addEventListener("focusout", () => flush());
 
-// Arrow keys in a row are one step of the letter, made when they rest. The slider has spoken
-// itself.
+// Arrow keys in a row are one step of the letter, made and said when they rest.
 function flush() {
   clearTimeout(resting);
   if (!held) return;
   const pull = held;
-  held = null;
+  held = from = null;
   ask({ pull, commit: true });
 }
 

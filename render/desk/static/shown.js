@@ -4,6 +4,7 @@
 import { post } from "./ask.js";
 import { canSendNow, send, sendNow } from "./place.js";
 import { text } from "./texts.js";
+import { working } from "./working.js";
 import { address, ask, desk, onChange, say, trouble } from "./page.js";
 
 const body = document.body;
@@ -27,7 +28,8 @@ document.addEventListener("keydown", (event) => {
 const dark = () => matchMedia("(prefers-color-scheme: dark)").matches;
 
 async function copyPicture(button) {
-  const made = send(`${address()}/picture.png?theme=${dark() ? "dark" : "light"}`).then((reply) =>
+  const from = `${address()}/picture.png?theme=${dark() ? "dark" : "light"}`;
+  const made = working(send(from), from).then((reply) =>
     reply.ok ? reply.blob() : Promise.reject(new Error()),
   );
   try {

@@ -23,16 +23,27 @@ async function forget(button) {
   button.firstChild.textContent = text(gone ? "thrown_away" : "throw_away");
 }
 
+// A desk that was put away is in the list again.
+async function back(button) {
+  const { says } = await post(`${root}/station/${button.dataset.back}/back`, {});
+  await listAnew();
+  tell(says);
+}
+
+async function listAnew() {
+  const page = await (await send(`${root}/`)).text();
+  const made = new DOMParser().parseFromString(page, "text/html");
+  document.querySelector("main").replaceWith(made.querySelector("main"));
+  listen();
+}
+
 // The desks of a file of desks join those that are here, and the page lists them.
 async function bring(file) {
   let says;
   try {
     const archive = new File([file], file.name, { type: "application/zip" });
     says = (await post(`${root}/bring`, archive)).says;
-    const page = await (await send(`${root}/`)).text();
-    const made = new DOMParser().parseFromString(page, "text/html");
-    document.querySelector("main").replaceWith(made.querySelector("main"));
-    listen();
+    await listAnew();
   } catch (error) {
     says = error.message;
   }
@@ -65,6 +76,8 @@ function listen() {
   document.getElementById("new").addEventListener("click", begin);
   for (const button of document.querySelectorAll("[data-forget]"))
     button.addEventListener("click", () => forget(button));
+  for (const button of document.querySelectorAll("[data-back]"))
+    button.addEventListener("click", () => back(button));
   const input = document.getElementById("bring-file");
   document.getElementById("bring").addEventListener("click", () => input.click());
   input.addEventListener("change", () => input.files[0] && bring(input.files[0]));
@@ -76,3 +89,4 @@ addEventListener("drop", (event) => {
   if (event.dataTransfer.files[0]) bring(event.dataTransfer.files[0]);
 });
 listen();
+document.addEventListener("silent", () => tell(text("no_answer")));

@@ -66,7 +66,9 @@ async function answer(address, { method = "GET", body, kind } = {}) {
 export async function download(address) {
   const said = await answer(address);
   if (said.status !== 200) return;
-  const name = /filename="([^"]+)"/.exec(said.headers["content-disposition"] ?? "")?.[1];
+  const header = said.headers["content-disposition"] ?? "";
+  const whole = /filename\*=UTF-8''([^;]+)/.exec(header)?.[1];
+  const name = whole ? decodeURIComponent(whole) : /filename="([^"]+)"/.exec(header)?.[1];
   saveAs(new Blob([said.content], { type: said.headers["content-type"] }), name ?? "evenstroke");
 }
 

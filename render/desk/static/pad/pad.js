@@ -15,6 +15,7 @@ import {
   showBlind,
 } from "./pad_views.js";
 import { Unreadable, asJson, asSvg, download, fromJson, remember, remembered } from "./pad_keep.js";
+import { only } from "./pad_modal.js";
 import { screenNote } from "./pad_screen.js";
 import { drawSpread } from "./pad_spread.js";
 
@@ -28,7 +29,12 @@ const reach = (m, x, y) => [
   Math.abs(m[3]) * x + Math.abs(m[4]) * y,
 ];
 
-export function mountPad(root) {
+// Whether two matrices move a hand differently, wherever they begin.
+const linearDiffers = (one, two) =>
+  [0, 1, 3, 4].some((index) => Math.abs(one[index] - two[index]) > 1e-9);
+
+// `speak` says a sentence in the page around; a pad that is alone has a region of its own.
+export function mountPad(root, speak = null) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
   const part = (name) => root.querySelector(`#pad-${name}`);
   const say = (name, slots) => fill(numbers.texts[name], slots);
@@ -49,8 +55,11 @@ export function mountPad(root) {
   let livePointer = null;
   let erasing = null; // what the eraser has left so far
   let blind = false;
+  let leave = null; // ends the modal part in which one draws blind
+  let spoken = []; // what is said as soon as all of it is known
   let measured = null; // the newest closed stroke: {at, shape}
   let waiting = false; // whether a frame was asked for
+  let otherSetting = false; // whether what was remembered was drawn with another setting
 
   const own = makeView(sheet, NIB_REM, "result");
   const pictures = [...root.querySelectorAll("canvas[data-picture]")].map((canvas) => ({
@@ -95,16 +104,27 @@ export function mountPad(root) {
       by,
       points.map((value) => Math.round(value * 100) / 100),
     ]);
-    const text = JSON.stringify({ middle: [middleX, middleY], rows });
+    const text = JSON.stringify({ middle: [middleX, middleY], hand, rows });
     part("store-note").hidden =
       remember(`evenstroke pad ${numbers.file_stem}`, text) || !strokes.length;
   }
 
   function restore() {
     try {
-      const { middle, rows } = JSON.parse(remembered(`evenstroke pad ${numbers.file_stem}`));
+      const { middle, hand: then, rows } = JSON.parse(
+        remembered(`evenstroke pad ${numbers.file_stem}`),
+      );
+      // Drawn with another setting, the hand made the same movement: it lands elsewhere now.
+      const other = then?.some((value, index) => Math.abs(value - hand[index]) > 1e-9);
+      const now = other
+        ? compose(numbers.hand_mm_to_desktop_px, then)
+        : [1, 0, middleX - middle[0], 0, 1, middleY - middle[1]];
       const moved = (points) =>
-        points.map((value, i) => value + [middleX - middle[0], middleY - middle[1], 0][i % 3]);
+        points.map((value, i) => {
+          if (i % 3 === 2) return value;
+          return apply(now, ...points.slice(i - (i % 3), i - (i % 3) + 2))[i % 3];
+        });
+      otherSetting = Boolean(other && linearDiffers(then, hand));
       return rows.map(([drawn, by, points]) => ({ drawn, by, points: moved(points) }));
     } catch {
       return []; // nothing was remembered, or nothing that can be read
@@ -156,11 +176,13 @@ export function mountPad(root) {
   }
 
   function layOutPictures() {
-    pictures.forEach(fitCanvas);
+    // What is folded away has no size.
+    const seen = pictures.filter(({ canvas }) => canvas.getBoundingClientRect().width);
+    seen.forEach(fitCanvas);
     // One scale for all pictures, such that the whole sheet is seen under each map and under each
     // step of the slider: its picture grows, the others stay.
     canvasPxPerMm = Infinity;
-    for (const each of pictures) {
+    for (const each of seen) {
       for (const m of each === scaled
         ? numbers.scales.map((step) => step.desktop_px_to_mm)
         : [each.toMm]) {
@@ -174,7 +196,7 @@ export function mountPad(root) {
     }
     aimPictures();
     // The ruler: the longest round length that takes at most a third of the width.
-    const widest = Math.min(...pictures.map(({ canvas }) => canvas.width)) / 3;
+    const widest = Math.min(...seen.map(({ canvas }) => canvas.width)) / 3;
     const bar =
       numbers.bars_mm.findLast((mm) => mm * canvasPxPerMm <= widest) ?? numbers.bars_mm[0];
     for (const { ruler } of pictures) {
@@ -290,11 +312,31 @@ export function mountPad(root) {
 
   function verdict(text) {
     part("said").textContent = text;
-    tell("");
+    aloud(text);
+    part("told").textContent = "";
   }
   const tell = (text) => {
     part("told").textContent = text;
+    aloud(text);
   };
+
+  function aloud(text) {
+    if (text && spoken.push(text) === 1) setTimeout(utter);
+  }
+
+  function utter() {
+    const words = spoken.join(" ");
+    spoken = [];
+    if (speak) return speak(words);
+    const region = part("say");
+    // What is modal is the only thing that is heard.
+    const home = blind ? sheet.parentElement : root;
+    if (region.parentElement !== home) home.append(region);
+    region.textContent = "";
+    setTimeout(() => {
+      region.textContent = words;
+    }, 100);
+  }
 
   // The pen ---------------------------------------------------------------------------------------
 
@@ -372,6 +414,8 @@ export function mountPad(root) {
     if (((live || erasing) && !palm) || (event.button !== 0 && !eraser)) return;
     if (palm) drawAnew();
     event.preventDefault();
+    // The keys that undo are the pad's while one draws there.
+    if (!root.contains(document.activeElement)) sheet.focus({ preventScroll: true });
     part("hint").hidden = true;
     try {
       sheet.setPointerCapture(event.pointerId);
@@ -402,6 +446,9 @@ export function mountPad(root) {
     if (live || blind === on) return;
     blind = on;
     root.classList.toggle("blind", on);
+    root.toggleAttribute("data-busy", on);
+    if (on) leave = only(sheet.parentElement, part("blind").textContent);
+    else leave();
     part("hint").hidden = true;
     part("blind").setAttribute("aria-pressed", String(on));
     if (on) blindAsks(say("blind_start"));
@@ -412,6 +459,7 @@ export function mountPad(root) {
 
   const blindAsks = (text) => {
     part("blind-asks").textContent = text;
+    aloud(text);
   };
 
   function afterBlind(done) {
@@ -517,7 +565,7 @@ export function mountPad(root) {
         ? asSvg(strokes, [sheet.width, sheet.height], [middleX, middleY], remPx, say("svg_title"))
         : asJson(strokes, numbers);
     if (!numbers.save_to) {
-      const name = `${numbers.file_stem}-strokes.${kind}`;
+      const name = `${numbers.file_name}-strokes.${kind}`;
       download(name, type, text);
       tell(say("downloaded", { file: name }));
       return;
@@ -566,6 +614,7 @@ export function mountPad(root) {
 
   function compareScreen() {
     const note = screenNote(say, numbers.displays_px);
+    if (note !== part("screen-note").textContent) aloud(note);
     part("screen-note").hidden = !note;
     part("screen-note").textContent = note;
   }
@@ -577,9 +626,11 @@ export function mountPad(root) {
   if (kept.length) {
     part("hint").hidden = true;
     set(kept);
-    report();
+    if (otherSetting) tell(say("other_setting"));
+    else report();
   }
   new ResizeObserver(() => requestAnimationFrame(layOut)).observe(sheet);
+  root.querySelector("details.rest").addEventListener("toggle", layOut);
   addEventListener("resize", () => {
     compareScreen();
     layOut();

@@ -5,6 +5,8 @@ import { extents, meantLong, wideness } from "./pad_shape.js";
 // What people notice: Regan and Hamstra 1992, doi 10.1016/0042-6989(92)90046-l, abstract.
 const SEEN_PERCENT = 1.6;
 const ROUND_PERCENT = 0.05;
+// What leans by less is wide, or tall.
+const UPRIGHT_DEG = 20;
 
 export function shapeWords(say, shape, m) {
   const { percent, leanDeg } = extents(shape, m);
@@ -12,15 +14,19 @@ export function shapeWords(say, shape, m) {
     return say({ square: "square", shape: "as_wide_as_tall" }[shape.kind] ?? "round");
   }
   const slots = { percent: percent.toFixed(1) };
-  if (leanDeg < 20) return say("wider", slots);
-  if (leanDeg > 70) return say("taller", slots);
+  if (leanDeg < UPRIGHT_DEG) return say("wider", slots);
+  if (leanDeg > 90 - UPRIGHT_DEG) return say("taller", slots);
   return say("slanting", slots);
 }
 
 export function sizeWords(say, shape, m) {
-  const { long, short, corners } = extents(shape, m);
+  const { long, short, corners, percent, leanDeg } = extents(shape, m);
   const slots = { long: long.toFixed(0), short: short.toFixed(0) };
-  return say(corners ? "size_of_corners" : "size", slots);
+  if (corners) return say("size_of_corners", slots);
+  if (percent < ROUND_PERCENT) return say("size", slots);
+  // In the order of the words for the shape.
+  if (leanDeg < UPRIGHT_DEG) return say("size_wide", slots);
+  return say(leanDeg > 90 - UPRIGHT_DEG ? "size_tall" : "size", slots);
 }
 
 // "circle", "square", "spiral", "shape"; or what it is where the hand plainly meant it long.
