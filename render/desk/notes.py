@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-from mapper.choosing.viewing import visual_angle_deg
+from mapper.choosing.viewing import Glass, below_deg_of_top, visual_angle_deg
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
@@ -297,8 +297,8 @@ class _Maker:
             for words, change in row.ways
         ]
         if not seen:
-            # What hand and eye do not notice changes nothing that is told.
-            ways = [replace(way, says="") for way in ways]
+            # It changes nothing under the hand, but how far down one looks.
+            ways = [replace(way, says=self._look_words(self.tried(way.change))) for way in ways]
         fields = [
             Field(
                 each.field,
@@ -324,6 +324,20 @@ class _Maker:
             )
             found.append(self.way(title, (possible or changes)[0], chosen=chosen))
         return found
+
+    def _look_words(self, tried: Answer) -> str:
+        """How far down one looks to the middle of the main display."""
+        seat, solved = tried.seat, tried.solved
+        glass = None
+        if solved is not None and solved.request.desktop.primary.mm_per_px is not None:
+            radius_mm = None if seat is None else seat.curve_radius_mm
+            glass = Glass.of_display(solved.request.desktop.primary, radius_mm)
+        if glass is None or seat is None or seat.top_below_eyes_mm is None:
+            return say("Then nothing is known of how far down you look.")
+        below_deg = below_deg_of_top(glass, seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
+        if below_deg < 0:
+            return say("You look {degrees}° up to its middle.", degrees=number(-below_deg, 0))
+        return say("You look {degrees}° down to its middle.", degrees=number(below_deg, 0))
 
     # -- one method for each blank whose ways depend on the desk
 
