@@ -274,11 +274,7 @@ class Desktop:
             seen.add(display.label)
         for index, one in enumerate(self.displays):
             problems.extend(
-                Problem(
-                    "displays",
-                    phrase("displays must not overlap"),
-                    phrase("{one} over {two}", one=quoted(one.label), two=quoted(two.label)),
-                )
+                _overlapping(one, two)
                 for two in self.displays[index + 1 :]
                 if one.rect_px.overlap(two.rect_px)
             )
@@ -324,6 +320,23 @@ class Desktop:
             else phrase("The displays are: {labels}", labels=", ".join(labels))
         )
         raise RequestError(Problem(where, phrase("must name a display"), quoted(label), instead))
+
+
+def are_mirrored(one: Display, two: Display) -> bool:
+    """Whether two displays begin at the same pixel, so that they show the same."""
+    return (one.left_px, one.top_px) == (two.left_px, two.top_px)
+
+
+def _overlapping(one: Display, two: Display) -> Problem:
+    """The problem of two displays, one over the other."""
+    names = {"one": quoted(one.label), "two": quoted(two.label)}
+    if are_mirrored(one, two):
+        must = phrase("displays that show the same are mirrored, and count as one")
+        instead = phrase("Leave {two} out, or give it a place of its own", two=names["two"])
+        return Problem("displays", must, phrase("{one} and {two}", **names), instead)
+    return Problem(
+        "displays", phrase("displays must not overlap"), phrase("{one} over {two}", **names)
+    )
 
 
 def turn_of(value: object) -> TurnDeg:

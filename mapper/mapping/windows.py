@@ -76,7 +76,7 @@ def islands(desktop: Desktop) -> tuple[tuple[Display, ...], ...]:
         touching = [
             group
             for group in groups
-            if any(_share_edge(display.rect_px, other.rect_px) for other in group)
+            if any(share_edge(display.rect_px, other.rect_px) for other in group)
         ]
         for group in touching:
             groups.remove(group)
@@ -134,7 +134,7 @@ def _apart(more: float, less: float) -> float:
     return gap if gap > SAME_EDGE else 0.0
 
 
-def _share_edge(one: Rect, other: Rect) -> bool:
+def share_edge(one: Rect, other: Rect) -> bool:
     """Whether two rectangles that do not overlap share a piece of edge; a common corner is none."""
     wide = min(one.right, other.right) - max(one.left, other.left)
     high = min(one.bottom, other.bottom) - max(one.top, other.top)

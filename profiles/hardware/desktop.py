@@ -131,11 +131,12 @@ def displays_of(
 
     Places count from the primary display's top left corner. ``edid_facts`` holds by connector what
     the displays report of themselves: that size is taken before the system's, with a doubt where
-    the two contradict each other. Labels are the system's names, and ``main`` for an only display.
+    the two contradict each other. Of mirrored displays the first is taken, with a doubt. Labels are
+    the system's names, and ``main`` for an only display.
     """
-    ordered = sorted(found, key=lambda monitor: not monitor.primary)
+    ordered, doubts = _without_mirrored(sorted(found, key=lambda monitor: not monitor.primary))
     origin = ordered[0]
-    displays, doubts = [], []
+    displays: list[Display] = []
     names = [monitor.name for monitor in ordered]
     for at, monitor in enumerate(ordered):
         name = monitor.name.strip() or f"display {at + 1}"
@@ -157,6 +158,23 @@ def displays_of(
             )
         )
     return tuple(displays), tuple(doubts)
+
+
+def _without_mirrored(ordered: Sequence[Monitor]) -> tuple[list[Monitor], list[str]]:
+    """The monitors without those that begin at the same pixel as one before, and that said."""
+    first: dict[tuple[int, int], Monitor] = {}
+    doubts: list[str] = []
+    for monitor in ordered:
+        shown = first.setdefault((monitor.left_px, monitor.top_px), monitor)
+        if shown is not monitor:
+            doubts.append(
+                phrase(
+                    "{display} shows the same as {other} (mirrored), so it is left out",
+                    display=monitor.name.strip() or phrase("a display"),
+                    other=shown.name.strip() or phrase("another one"),
+                )
+            )
+    return list(first.values()), doubts
 
 
 def _size_of(

@@ -32,6 +32,7 @@ from render.desk.chapters.known import small_picture
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
 from render.desk.drafts import ID, Draft, Kept, State
+from render.desk.dropped import dropped_beside
 from render.desk.letter import letter
 from render.desk.life import copied_from, name_lead
 from render.desk.markup import teach
@@ -501,6 +502,8 @@ def answered(desk: Desk, asked: Asked) -> dict[str, Any]:
     session = desk.session
     if asked.change:
         said = said.with_(asked.change)
+    if asked.dropped is not None:
+        said = dropped_beside(said, asked.dropped)
     about = asked.about or changed(desk.said, said)
     if asked.pull is not None:
         pull = pull_of(asked.pull)

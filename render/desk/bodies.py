@@ -55,13 +55,15 @@ class Asked(Struct, frozen=True):
     """A change of a desk, or a look at one.
 
     ``change`` are texts of the description, ``about`` the blank, and ``room`` the CSS px for the
-    picture: width, height, and the size of the page's lettering.
+    picture: width, height, and the size of the page's lettering. ``dropped`` is the index of a
+    display that was let go on the plan.
     """
 
     change: dict[str, Any] | None = None
     pull: PullAsked | None = None
     commit: bool = False
     about: str = ""
+    dropped: int | None = None
     room: tuple[_Px, _Px, _Px] = (860.0, 420.0, 16.0)
 
 

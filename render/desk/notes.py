@@ -17,6 +17,7 @@ from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
 from mapper.mapping.forms import UNITS
+from mapper.mapping.whole_desktop import separate_displays
 from mapper.phrases import phrase, template
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
@@ -26,9 +27,10 @@ from profiles.scaled import own_pixels
 from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
 from render.desk.described import FeelOf
+from render.desk.dropped import without_gaps
 from render.desk.slips import Slip, slip_of
 from render.fields import BLANKS, SHOWN_FIELDS, STEPS
-from render.sentences.entry import typed_numbers
+from render.sentences.entry import numbers_row, screen_sentence
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
 from render.sentences.letter import displays_words, fit_title, pixels_words, times_words
 from render.sentences.measures import diagonal_words, size
@@ -41,6 +43,7 @@ if TYPE_CHECKING:
 
     from mapper.desk import Desktop
     from mapper.mapping.feel import Feel
+    from mapper.mapping.solve import TabletMap
     from render.desk.described import Description
     from render.desk.hardware import SaidDesktop
 
@@ -99,10 +102,19 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several choices of a note: its name, and the ways of which one holds."""
+
+    title: str
+    ways: Sequence[Way]
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """All that a blank's note holds.
 
-    ``measure`` names what can be measured; ``plan`` is the desktop to be dragged.
+    ``measure`` names what can be measured; ``plan`` is the desktop to be dragged; ``choices`` stand
+    in place of ``ways`` where several are to be made.
 
     ``known`` is what the hardware says, before all else; ``typed_last`` whether typing comes after
     what is offered; ``wrong`` says what is wrong in the blank but in no one field of it,
@@ -120,6 +132,7 @@ class Note:
     typed_last: bool = False
     wrong: Sequence[str] = ()
     understood: Sequence[str] = ()
+    choices: Sequence[Choice] = ()
 
 
 def note(
@@ -152,6 +165,10 @@ def note(
         made,
         known=known,
         ways=_identified(ways, "way"),
+        choices=[
+            replace(each, ways=_identified(each.ways, f"choice{at}"))
+            for at, each in enumerate(made.choices)
+        ],
         fields=fields,
         radio=made.radio and not cures,
         wrong=[each.says for each in wrong if each.says not in told],
@@ -282,6 +299,8 @@ class _Maker:
                 for key, value in before.items()
             }
             changes.append((say("As it was before"), plain_before))
+        if blank == "displays":
+            changes += self._fewer_displays()
         changes += self._unit_cures(blank)
         changes += self._sign_cures(blank)
         found: list[Way] = []
@@ -292,6 +311,18 @@ class _Maker:
             ]:
                 found.append(Way(say_again(title), outcome(tried.solved), change))
         return found[:4]
+
+    def _fewer_displays(self) -> list[tuple[str, dict[str, Any]]]:
+        """The displays without each of them but the first."""
+        texts = self.said.displays
+        gone = unsaid("onto", "true_on", "window")
+        return [
+            (
+                say("Without {display}", display=Name(texts[at].partition(":")[0])),
+                {"displays": [*texts[:at], *texts[at + 1 :]], **gone},
+            )
+            for at in range(1, len(texts))
+        ]
 
     def _unit_cures(self, blank: str) -> list[tuple[str, dict[str, Any]]]:
         """What was typed with a unit behind it, where that makes a length that can be meant."""
@@ -486,6 +517,10 @@ class _Maker:
                 ways.append(
                     self.way(_sold_as(display), self._showing([text]), chosen=said == (text,))
                 )
+        solved = self.now.solved
+        if solved is not None and separate_displays(solved):
+            closed = {"displays": without_gaps(solved, said)}
+            ways.append(self.way(say("Without the gap"), closed))
         if said:
             more = [*self._placed_texts(), self._another()]
             ways.append(self.way(say("Another display beside it"), {"displays": more}))
@@ -717,6 +752,8 @@ class _Maker:
             way = self.way(say_again(words), {"hold": hold}, chosen=chosen)
             solved = self.tried(way.change).solved
             comes_to = hold if solved is None else (solved.area_built_mm, solved.screen_px)
+            if solved is not None:
+                way = replace(way, says=self._numbers_of(solved))
             if comes_to not in found or chosen:
                 found[comes_to] = way
         if self.said.fit == "cropped":
@@ -724,6 +761,12 @@ class _Maker:
         else:
             title = say("Which side of the tablet do you want to keep?")
         return Note(title, ways=list(found.values()), radio=True)
+
+    def _numbers_of(self, solved: TabletMap) -> str:
+        """The numbers that are typed for a map, those of the screen where a part is to be set."""
+        if solved.request.fit == "cropped":
+            return screen_sentence(solved)
+        return numbers_row(solved, self.now.entry)
 
     def part_note(self) -> Note:
         said = self.said
@@ -797,25 +840,35 @@ class _Maker:
 
         def way(title: str, **changes: Any) -> Way:
             other = replace(entry, **changes)
-            # The numbers as they would stand in the answer.
-            numbers = () if solved is None else typed_numbers(solved, other)
-            says = " \N{MIDDLE DOT} ".join(numbers)
-            return Way(title, says, {"entry": entry_text(other)}, other == entry)
+            return Way(title, "", {"entry": entry_text(other)}, other == entry)
 
-        ways = [way(say_again(words.title), numbers=shape) for shape, words in SHAPE_WORDS.items()]
-        ways += [way(say_again(UNIT_WORDS[unit].title), unit=unit) for unit in units]
-        ways += [
-            way(say("From the top left"), from_bottom=False),
-            way(say("From the bottom left"), from_bottom=True),
+        shapes = [
+            way(say_again(words.title), numbers=shape) for shape, words in SHAPE_WORDS.items()
         ]
-        ways += [
-            way(say("With a decimal point"), comma=False),
-            way(say("With a decimal comma"), comma=True),
+        choices = [
+            Choice(say("Which numbers"), shapes),
+            Choice(
+                say("Unit"), [way(say_again(UNIT_WORDS[unit].title), unit=unit) for unit in units]
+            ),
+            Choice(
+                say("Counted from"),
+                [
+                    way(say("From the top left"), from_bottom=False),
+                    way(say("From the bottom left"), from_bottom=True),
+                ],
+            ),
+            Choice(
+                say("Decimal sign"),
+                [
+                    way(say("With a decimal point"), comma=False),
+                    way(say("With a decimal comma"), comma=True),
+                ],
+            ),
         ]
         return Note(
             say("What your tablet's settings ask for"),
             say("Chosen once, and kept with the desk."),
-            ways,
+            choices=choices,
         )
 
 

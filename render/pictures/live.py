@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 _OFF_MM, _TICK_MM, _MARGIN_MM = 4.2, 2.2, 9.5
 _HEAD_MM, _GAP_MM, _EDGE_MM = 6.5, 14.0, 1.0
 _TRIANGLE_MM = 3.6
+_DOT_MM = 1.3
 _LEAST_HIGH_MM = 40.0
 HAND_WORDS = phrase("under the hand")
 
@@ -75,7 +76,7 @@ def live_scene(
     """
     shown = Demonstration.of(solved)
     stage = Stage(shown)
-    lines = 3 if solved.request.tablet.turn_deg or solved.request.tablet.slant_deg else 2
+    lines = _most_lines(solved)
     foot = _MARGIN_MM + _mark_room_mm(solved, 180) + lines * style("note").em_mm * LEADING + 1.0
     layout = _Layout(stage, width_mm, max(most_high_mm, _LEAST_HIGH_MM), foot)
     places, high_mm = layout.places()
@@ -83,6 +84,7 @@ def live_scene(
     stage.draw_beam(easel, places)
     with easel.group("hand"):
         draw_tablet(easel, shown, places.desk_mm_to_sheet)
+        _mark_built_corner(easel, shown, places)
         if solved.request.tablet.slant_deg or solved.area_angle_deg:
             _draw_askew(easel, shown, places, _area_side(shown, places, units))
         else:
@@ -95,6 +97,13 @@ def live_scene(
     _draw_glass_words(easel, shown, places, units)
     _draw_result_words(easel, shown, places)
     return easel.scene(title=map_title(solved), description=describe(solved, units=units))
+
+
+def _most_lines(solved: TabletMap) -> int:
+    """How many lines stand under the tablet at most."""
+    if solved.request.tablet.turn_deg:
+        return 4
+    return 3 if solved.request.tablet.slant_deg else 2
 
 
 class _Layout:
@@ -207,22 +216,38 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     if unused > SEEN_SHARE_PERCENT:
         notes.append(say("Hatched: not used, {share}.", share=share_words(unused)))
     if solved.request.tablet.turn_deg:
-        notes.append(say("Triangle: its top edge as built."))
+        notes.append(say("Triangle: its top edge as built. Dot: its upper left corner."))
     if solved.area_angle_deg:
         notes.append(say("The area lies straight to you."))
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
-    _draw_notes(easel, notes, body, right, below_mm=_mark_room_mm(solved, 180))
+    _draw_notes(
+        easel, notes, body, right, below_mm=_mark_room_mm(solved, 180), most=_most_lines(solved)
+    )
+
+
+def _mark_built_corner(easel: Easel, shown: Demonstration, places: Places) -> None:
+    """Draw a dot on the corner of a turned tablet that was its upper left one as built."""
+    tablet = shown.solved.request.tablet
+    if tablet.turn_deg:
+        to_sheet = places.desk_mm_to_sheet @ shown.seen_to_desk @ tablet.built_to_seen
+        easel.shape(Outline.circle(*to_sheet.point(0.0, 0.0), _DOT_MM), "arrow-head")
 
 
 def _draw_notes(
-    easel: Easel, notes: list[str], body: Rect, right: float, *, below_mm: float = 0.0
+    easel: Easel,
+    notes: list[str],
+    body: Rect,
+    right: float,
+    *,
+    below_mm: float = 0.0,
+    most: int = 3,
 ) -> None:
     em = style("note").em_mm
     y = body.bottom + _MARGIN_MM + 0.5 + below_mm
     room = max(right - body.left, 24.0)
     lines = [line for note in notes for line in wrapped(note, em, room)]
-    for line in lines[:3]:
+    for line in lines[:most]:
         easel.text(line, body.left, y, "note", level="top")
         y += em * LEADING
 

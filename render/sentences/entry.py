@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from mapper.mapping.entry import Entry, entry_numbers
+from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from render.sentences.forms import UNIT_WORDS, step_words
-from render.sentences.say import say, say_again
+from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import circle_words, number, rotation_sentence
 
 if TYPE_CHECKING:
@@ -45,6 +46,19 @@ def typed_numbers(solved: TabletMap, entry: Entry) -> tuple[ToType, ...]:
     Raises RequestError for counts without a resolution.
     """
     return tuple(ToType(each.text) for each in entry_numbers(solved, entry))
+
+
+def numbers_row(solved: TabletMap, entry: Entry) -> str:
+    """The same numbers, each with its name: ``left 0, top 8.5, width 240, height 135``.
+
+    Raises RequestError for counts without a resolution.
+    """
+    return row_of(
+        [
+            say("{name} {number}", name=say_again(each.label), number=each.text)
+            for each in entry_numbers(solved, entry)
+        ]
+    )
 
 
 def answer_sentences(solved: TabletMap, entry: Entry) -> list[Phrase]:
@@ -149,11 +163,13 @@ def beside_the_numbers(solved: TabletMap) -> list[str]:
     if request.tablet.turn_deg:
         found += [
             rotation_sentence(request.tablet.turn_deg),
-            say("The numbers are those of the tablet before it is turned."),
+            as_built_sentence(request.tablet.turn_deg),
         ]
     trimmed = solved.summary.screen_used_percent < 100 or bool(request.window_px)
     if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
-        found.append(screen_sentence(solved))
+        found += screen_sentences(solved)
+    if len(solved.reached) > 1 and separate_displays(solved):
+        found.append(say("Between the displays is a gap, which takes a part of the tablet too."))
     if request.step is not None and solved is not solved.exact:
         step = step_words(request.step)
         shape = solved.figures_on(solved.reference).distortion
@@ -171,6 +187,61 @@ def beside_the_numbers(solved: TabletMap) -> list[str]:
             found.append(say("The numbers are rounded to steps of {step}.", step=step))
     if solved.reference.mm_per_px is None:
         found.append(say("The size of the display is not known, so there is no scale factor."))
+    return found
+
+
+def as_built_sentence(turn_deg: int) -> Phrase:
+    """Whose numbers they are where the tablet is turned, and where they are counted from."""
+    if turn_deg == 180:
+        return say(
+            "The numbers are those of the tablet as it was built. Its upper left corner, marked in "
+            "the picture, is at the lower right now."
+        )
+    if turn_deg == 90:
+        return say(
+            "The numbers are those of the tablet as it was built. Its upper left corner, marked in "
+            "the picture, is at the upper right now."
+        )
+    return say(
+        "The numbers are those of the tablet as it was built. Its upper left corner, marked in the "
+        "picture, is at the lower left now."
+    )
+
+
+def screen_sentences(solved: TabletMap) -> list[str]:
+    """The part of the screen to set, where its pixels are counted from, and who cannot set it."""
+    desktop, screen = solved.request.desktop, solved.screen_px
+    found: list[str] = [screen_sentence(solved)]
+    if len(desktop.displays) == 1:
+        return found
+    main, whole = Name(desktop.primary.label), desktop.rect_px
+    if (whole.left, whole.top) == (0, 0):
+        found.append(
+            say(
+                "They are counted from the upper left corner of {main}, which is that of the whole "
+                "desktop too.",
+                main=main,
+            )
+        )
+    else:
+        found.append(
+            say(
+                "They are counted from the upper left corner of {main}. Settings that count from "
+                "the corner of the whole desktop want {left} from the left and {top} from the top.",
+                main=main,
+                left=number(screen.left - whole.left, 1),
+                top=number(screen.top - whole.top, 1),
+            )
+        )
+    if whole_desktop(solved).possible:
+        found.append(
+            say(
+                "Settings that can only map the whole desktop need another rectangle: it stands "
+                "under all figures."
+            )
+        )
+    else:
+        found.append(say("Settings that can only map the whole desktop cannot have this map."))
     return found
 
 

@@ -245,8 +245,13 @@ note.addEventListener("keydown", (event) => {
   const step = { ArrowDown: 1, ArrowRight: 1, ArrowUp: -1, ArrowLeft: -1 }[event.key];
   if (radio && step) {
     event.preventDefault();
-    const all = [...note.querySelectorAll("[role=radio]")];
-    check(all[(all.indexOf(radio) + step + all.length) % all.length], all);
+    const group = radio.closest("[role=radiogroup]");
+    const all = [...group.querySelectorAll("[role=radio]")];
+    const next = all[(all.indexOf(radio) + step + all.length) % all.length];
+    // One of several choices is taken at once, or the next choice would not know of it.
+    if (!("atOnce" in group.dataset)) return check(next, all);
+    next.focus();
+    next.click();
   }
 });
 

@@ -1,7 +1,7 @@
 // The small plan of the desktop: displays are dragged, snap to each other's edges, and move by the
 // arrow keys.
 
-import { change } from "./page.js";
+import { ask } from "./page.js";
 import { planKeys } from "./plan_keys.js";
 
 const NEAR = 0.04;
@@ -46,12 +46,12 @@ export function plan(note, moved) {
       };
       const others = boxes.filter((_, other) => other !== index);
       const to = snapped(wanted, others);
-      // Displays cannot overlap: over another it waits where it last could stand.
-      if (!others.some((other) => overlap(to, other))) boxes[index] = to;
+      // Over another it goes beside it once it is dropped.
+      boxes[index] = to;
       show();
     });
     element.addEventListener("pointerup", () => {
-      if (start) send(note, moved, textsOf(note, boxes));
+      if (start) send(note, moved, textsOf(note, boxes), index);
       start = null;
     });
     element.addEventListener("keydown", (event) => {
@@ -64,7 +64,7 @@ export function plan(note, moved) {
       // closed meanwhile.
       const texts = textsOf(note, boxes);
       clearTimeout(resting);
-      resting = setTimeout(() => send(note, moved, texts, element.dataset.index), REST_MS);
+      resting = setTimeout(() => send(note, moved, texts, index, true), REST_MS);
     });
   });
 }
@@ -109,10 +109,11 @@ function textsOf(note, boxes) {
   );
 }
 
-async function send(note, moved, displays, focused) {
+// The display at `index` was let go: it goes beside the nearest other one.
+async function send(note, moved, displays, index, focused = false) {
   const open = note.querySelector("#plan");
-  await change({ displays }, "displays");
+  await ask({ change: { displays }, about: "displays", dropped: index, commit: true });
   if (!open) return;
   await moved("displays", { focus: false });
-  if (focused !== undefined) note.querySelector(`.place[data-index="${focused}"]`)?.focus();
+  if (focused) note.querySelector(`.place[data-index="${index}"]`)?.focus();
 }
