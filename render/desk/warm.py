@@ -41,4 +41,4 @@ def _load() -> None:
             for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True)
             for at in range(40)
         ]
-        measure([on_page([[*stroke, stroke[0]]], card).trace], side_sd_mm=0.0)
+        measure([on_page([[*stroke, stroke[0]]], card).trace], of_wobble_alone=True)
