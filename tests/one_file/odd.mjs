@@ -2,6 +2,7 @@
 // up to date: `node odd.mjs KIND EXECUTABLE MODULES ADDRESS HOSTED FOLDER` prints what was seen as
 // JSON. HOSTED is the address of the folder on a host.
 
+import { randomBytes } from "node:crypto";
 import fs from "node:fs";
 import path from "node:path";
 import { downloadsTo, opened, savedIn, started, until } from "./opened.mjs";
@@ -84,7 +85,7 @@ async function privately() {
 // One kind lets a quota be set for an origin that has a name, the other for all pages together.
 async function full() {
   const downloads = downloadsOf("full");
-  const little = { "dom.quotaManager.temporaryStorage.fixedLimit": 600 };
+  const little = { "dom.quotaManager.temporaryStorage.fixedLimit": 250 };
   const profile = path.join(folder, "full");
   const browser = await started(kind, executable, modules, profile, downloads, little);
   const page = await opened(browser, "about:blank", []);
@@ -96,15 +97,18 @@ async function full() {
   await page.goto(hosted);
   await page.waitForSelector("#storage span");
   await example(page);
-  const change = async (note) => {
+  const change = async (from, note) => {
     const { root, send } = globalThis.evenstroke.forPage();
+    const at = from ?? `${root}/desk/${document.getElementById("desk").dataset.id}/0`;
     const body = JSON.stringify({ commit: true, change: { note } });
-    const at = `${root}/desk/${document.getElementById("desk").dataset.id}/0/answer`;
     const headers = { "Content-Type": "application/json" };
-    return (await send(at, { method: "POST", headers, body })).status;
+    const reply = await send(`${at}/answer`, { method: "POST", headers, body });
+    return [reply.status, (await reply.json()).address];
   };
-  for (let turn = 0; turn < 400 && (await line(page))[0] === "stored"; turn += 1)
-    seen.status = await page.evaluate(change, "x".repeat(3000) + turn);
+  // Letters by chance, as what is stored may be compressed; each a step after the last.
+  let at = null;
+  for (let turn = 0; turn < 300 && (await line(page))[0] === "stored"; turn += 1)
+    [seen.status, at] = await page.evaluate(change, at, randomBytes(1500).toString("hex"));
   await visited(browser, page, "full");
 }
 

@@ -36,6 +36,8 @@ export async function started(kind, executable, modules, profile, downloads, mor
         "browser.download.folderList": 2,
         "browser.download.dir": downloads,
         "browser.download.useDownloadDir": true,
+        // While that panel is open no page may fill the screen.
+        "browser.download.alwaysOpenPanel": false,
         "browser.sessionstore.resume_from_crash": false,
         "toolkit.startup.max_resumed_crashes": -1,
         ...more,
