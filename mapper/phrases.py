@@ -11,7 +11,7 @@ import re
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from typing import Self
 
 
@@ -112,6 +112,20 @@ def _without_isolated(text: str) -> str:
         elif not depth:
             outside += piece
     return outside
+
+
+def renamed(text: str, names: Mapping[str, str]) -> str:
+    """``text`` with other names where it holds one of ``names``; of a phrase, in its slots.
+
+    >>> renamed("/tmp/x.csv line 3", {"/tmp/x.csv": "mine.csv"})
+    'mine.csv line 3'
+    """
+    if isinstance(text, Phrase):
+        slots = {slot: renamed(each, names) for slot, each in text.slots.items()}
+        return Phrase(text.template, slots, text.counted)
+    longest_first = sorted(names, key=len, reverse=True)
+    found = "|".join(map(re.escape, longest_first))
+    return re.sub(found, lambda match: names[match.group()], text)
 
 
 def phrase(template: str, /, **slots: object) -> Phrase:

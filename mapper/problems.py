@@ -6,10 +6,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from mapper.phrases import Phrase, phrase, template
+from mapper.phrases import Phrase, phrase, renamed, template
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
 
 #: One of several words, each a literal of its own.
@@ -55,6 +55,16 @@ class Problem:
         if self.where:
             inner = phrase("{place}: {inner}", place=where, inner=self.where)
         return replace(self, where=inner)
+
+    def renamed(self, names: Mapping[str, str]) -> Problem:
+        """This problem with other names for files, wherever it says one of ``names``."""
+        return replace(
+            self,
+            where=renamed(self.where, names),
+            must=renamed(self.must, names),
+            came=renamed(self.came, names),
+            instead=renamed(self.instead, names),
+        )
 
 
 #: The sentence of a problem, by what of it is known: where, what came, what to type instead.

@@ -33,13 +33,14 @@ _TEN_THOUSANDTHS_OF_MM = {
     "ft": 3_048_000,
 }
 
+#: More digits than any number of a desk has; a longer text is a slip, or an attack on int().
+MOST_DIGITS = 30
 # 0 to 9 and not \d, which takes the digits of every script and so what cannot be read back.
-NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
+_DIGITS = rf"[0-9]{{1,{MOST_DIGITS}}}"
+NUMBER = rf"[+-]?(?:{_DIGITS}(?:\.(?:{_DIGITS})?)?|\.{_DIGITS})"
 _LENGTH = re.compile(rf"\s*({NUMBER})\s*([a-zA-Zµ\"″']*)\s*")
 _COMMA = re.compile(r"\d,\d")
 _GROUP_OR_DECIMAL = re.compile(r"(?<![0-9.,])[1-9][0-9]{0,2},[0-9]{3}(?![0-9.,])")
-#: More digits than any number of a desk has; a longer text is a slip, or an attack on int().
-MOST_DIGITS = 30
 
 
 def agree(one: float, other: float) -> bool:

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import exact_decimal
+from mapper.units import MOST_DIGITS, exact_decimal
 from profiles import trade_words as words
 
 if TYPE_CHECKING:
@@ -595,7 +595,12 @@ def _unit(word: str) -> str:
 
 
 def _decimal(number: str, where: str) -> str:
-    """The ``number`` of a length with a decimal point and nothing between its groups of digits."""
+    """The ``number`` of a length with a decimal point and nothing between its groups of digits.
+
+    Raises RequestError for one that is none, or of more digits than any has.
+    """
+    if len(number) > MOST_DIGITS:
+        raise RequestError(Problem(where, phrase("must be a number"), quoted(number)))
     whole, _, fraction = number.partition(" ")
     if fraction:
         above, below = fraction.split("/")

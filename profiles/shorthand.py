@@ -63,7 +63,7 @@ _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _PLACE_ZOOM_BEZEL = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
 # 2x27in are two displays.
 _COUNTED = re.compile(rf"[2-9]{_BY}[1-9]\d")
-_DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d+){_BY}(\d+)(?:\s*px)?\s*", re.DOTALL)
+_DISPLAY = re.compile(rf"\s*(.*?)\s*(?<![\d.])(\d{{1,9}}){_BY}(\d{{1,9}})(?:\s*px)?\s*", re.DOTALL)
 
 
 def parse_tablet(text: str, where: str, *, turn_deg: TurnDeg = 0) -> Tablet:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, time
+from datetime import MAXYEAR, MINYEAR, UTC, datetime, time
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
@@ -44,11 +44,16 @@ def stamp(moment: datetime) -> str:
 
 
 def from_stamp(text: str) -> datetime | None:
-    """The moment that ``stamp`` wrote, in UTC; None for a text that it never writes."""
+    """The moment that ``stamp`` wrote, in UTC; None for a text that it never writes.
+
+    No clock shows the first and the last year that can be written, and the one has no moment before
+    it, the other none after it.
+    """
     try:
-        return datetime.fromisoformat(f"{text}Z")
+        moment = datetime.fromisoformat(f"{text}Z")
     except ValueError:
         return None
+    return moment if MINYEAR < moment.year < MAXYEAR else None
 
 
 def parse_moment(text: str, where: str, *, at: time = time.max) -> datetime:

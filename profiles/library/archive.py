@@ -45,6 +45,8 @@ CONTENTS = "contents.yaml"
 #: with all its checks.
 LARGEST_CONTENTS_BYTES = 16 * 1024 * 1024
 MOST_FILES = 100_000
+#: No revision that comes in has a larger number, so that enough are left for those that follow.
+LARGEST_BROUGHT = 10_000_000
 #: So many files of a library, packed; and what can be read of a directory of that size fits into
 #: memory.
 LARGEST_ARCHIVE_BYTES = 160 * 1024 * 1024
@@ -291,7 +293,10 @@ def _name_of(path: str) -> RevisionFile | EntryFile | None:
     if not match:
         return None
     inner, name = match.groups()
-    return (EntryFile if inner else RevisionFile).at_path(Path(name))
+    if inner:
+        return EntryFile.at_path(Path(name))
+    revision = RevisionFile.at_path(Path(name))
+    return None if revision is None or revision.number > LARGEST_BROUGHT else revision
 
 
 def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str) -> bytes:

@@ -198,7 +198,7 @@ class _Rows:
                 Problem(
                     at_line(self.name, 1),
                     must,
-                    ",".join(head),
+                    quoted(",".join(head)),
                     phrase("The columns are {columns}", columns=", ".join(_COLUMNS)),
                 )
             )

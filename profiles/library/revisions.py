@@ -99,6 +99,7 @@ _LABEL = (
 STATIONS = "workstations"
 MARKS = "marks"
 _NAME = re.compile(rf"([0-9]{{4,9}})-([0-9]{{8}}-[0-9]{{6}})-({DIGEST})\.yaml")
+LARGEST_NUMBER = 999_999_999
 PART = re.compile(r"\.[0-9]{4,9}\.part")
 #: How a person calls a revision: its number, with a letter where several share it.
 WANTED = re.compile(r"0*([1-9][0-9]{0,8})([A-Za-z]{0,2})")
@@ -226,6 +227,9 @@ class Library:
                 names = self._folders.names(folder, anew=True).sorted
                 newest = next(_newest_first(folder, names), None)
                 number = 1 if newest is None else newest.number + 1
+                if number > LARGEST_NUMBER:
+                    must = phrase("must have a number left for a further revision")
+                    raise RequestError(Problem(str(folder), must))  # noqa: TRY301
                 for same in _numbered(folder, number - 1, names):
                     if self._is_same(same, workstation):
                         return same, False

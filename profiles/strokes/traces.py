@@ -33,12 +33,16 @@ if TYPE_CHECKING:
 
 #: A trace of more points is none: a minute's has ten thousand.
 MOST_TRACED = 150_000
+#: Nor is one of more strokes: each costs time, however short it is.
+MOST_STROKES = 5_000
 # A pen that is held at the edge of the screen stays on its last pixel.
 _EDGE_PX = 2.0
 # Places that contradict the sizes so much were not read as the things lay.
 _AT_ODDS = 3.0
 # Of the way round a paper with round corners, its sides are at least this share.
 _STRAIGHT = 0.7
+# A drawing lies on no more papers, frames and margins than so many.
+_MOST_PAPERS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,28 +297,42 @@ def _traced(file: str, outline: KnownOutline, to_desktop: Affine, crop: Rect | N
                 file, must, phrase("mm on the tablet"), phrase("Save the strokes with columns x,y")
             )
         )
-    paths = [flattened(stroke.outline) for stroke in drawing.strokes]
-    # A rectangle that holds everything else is the paper, and so is one in it that holds the rest.
-    while (
-        len(paths) > 1
-        and (paper := next((path for path in paths if _is_paper(path, paths)), None)) is not None
-    ):
-        paths = [path for path in paths if path is not paper]
+    if len(drawing.strokes) > MOST_STROKES:
+        must = phrase("must have at most {most_strokes} strokes", most_strokes=MOST_STROKES)
+        instead = phrase("Save the traced line alone")
+        raise RequestError(Problem(file, must, str(len(drawing.strokes)), instead))
+    paths = _without_papers([flattened(stroke.outline) for stroke in drawing.strokes])
     return trace_points(Path(file).name, paths, outline, to_desktop, crop)
 
 
-def _is_paper(path: Array, paths: list[Array]) -> bool:
-    """Whether a path is the paper: it holds all others and runs along the sides of its own box.
+def _without_papers(paths: list[Array]) -> list[Array]:
+    """The paths but those that are the paper on which all others lie, or a paper on that."""
+    lows = np.array([path.min(axis=0) for path in paths])
+    highs = np.array([path.max(axis=0) for path in paths])
+    left = np.full(len(paths), fill_value=True)
+    for _ in range(_MOST_PAPERS):
+        if left.sum() < 2:
+            break
+        small = 1e-6 * (highs - lows).max(axis=1, keepdims=True)
+        holds_all = (lows - small <= lows[left].min(axis=0)).all(axis=1)
+        holds_all &= (highs + small >= highs[left].max(axis=0)).all(axis=1)
+        held = np.flatnonzero(left & holds_all)
+        paper = next((at for at in held if _runs_along_its_box(paths[at])), None)
+        if paper is None:
+            break
+        left[paper] = False
+    return [path for path, stays in zip(paths, left, strict=True) if stays]
+
+
+def _runs_along_its_box(path: Array) -> bool:
+    """Whether a path runs along the sides of its own box.
 
     Only round corners may leave the sides, as no hand does.
     """
     if len(path) < 4:
         return False
-    every = np.concatenate(paths)
     low, high = path.min(axis=0), path.max(axis=0)
     small = 1e-6 * float(np.max(high - low))
-    if (every.min(axis=0) < low - small).any() or (every.max(axis=0) > high + small).any():
-        return False
     closed = np.concatenate([path, path[:1]])
     lengths = np.hypot(*np.diff(closed, axis=0).T)
     on = (np.abs(closed - low) <= small) | (np.abs(closed - high) <= small)

@@ -80,6 +80,8 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
 
     A mistake of the user never ends in a traceback.
     """
+    # Our matrices are small: further threads of theirs would wait, and use the processors up.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _open_what_is_closed()
     _write_what_can_be_written()
     stdout = sys.stdout

@@ -25,7 +25,7 @@ from render.canvas.svg import fragment, style_sheet, theme_rules
 from render.desk import chapters
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
-from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body
+from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body, sent_name
 from render.desk.chapters.known import drawn
 from render.desk.described import Description, described, from_plain
 from render.desk.desks import Desk, Session
@@ -159,9 +159,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
                     "evenstroke desk"
                 ),
             )
-        if request.method == "GET" and not request.path.startswith("/static/"):
-            # A page that is on its way has not spoken yet.
-            session.expected()
+        # Whoever asks is there, whether or not the page has spoken yet.
+        session.expected()
         if "/chapter/" in request.path:
             request.max_content_length = LARGEST_UPLOAD
         found = request.view_args or {}
@@ -217,7 +216,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         from render.desk.moved import bring_in
 
         request.max_content_length = LARGEST_UPLOAD
-        return {"says": brought_words(bring_in(session.library, request.get_data()))}
+        done = bring_in(session.library, request.get_data(), sent_name(request))
+        return {"says": brought_words(done)}
 
     @app.get("/look.css")
     def look_css() -> Response:

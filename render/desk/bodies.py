@@ -155,6 +155,11 @@ class TouchesSent(Struct, frozen=True):
     paper: Annotated[str, Meta(max_length=10)] = ""
 
 
+def sent_name(request: Request) -> str:
+    """The name of the file that is sent, as its sender calls it; empty where it was not said."""
+    return request.args.get("name", "")[:200]
+
+
 def body(request: Request, kind: type[T]) -> T:
     """The body of ``request`` as a ``kind``; nothing sent is a body without fields.
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
-from mapper.phrases import Phrase
+from mapper.phrases import Phrase, in_line
 from render.sentences.entry import ToType
 from render.sentences.say import Name, Piece, groups, listed, say, say_again, say_count
 from render.sentences.words import capital, number
@@ -35,15 +35,20 @@ def marked(said: str, opening: str, closing: str) -> Markup:
     """
     whole = Markup()
     for group in groups(said):
-        text = Markup().join(escape(html(piece.text)) for piece in group.pieces)
+        text = Markup().join(escape(html(_in_line(piece.text))) for piece in group.pieces)
         before, after = (opening, closing) if group.marked else ("", "")
         whole += Markup(before) + text + Markup(after)  # noqa: S704 - written in a template of ours
     return whole
 
 
+def _in_line(text: str) -> str:
+    """A piece of a sentence so that it moves nothing of it; ``<bdi>`` does that for a name."""
+    return text if isinstance(text, Name) else in_line(text)
+
+
 def aloud(said: str) -> str:
     """The same as plain text, for what is read aloud: an attribute holds no element."""
-    return str(said)
+    return in_line(str(said))
 
 
 def unbroken(said: str) -> Markup:
@@ -64,6 +69,7 @@ def teach(templates: Environment) -> None:
         marked=marked,
         groups=groups,
         aloud=aloud,
+        in_line=in_line,
         unbroken=unbroken,
         again=say_again,
         capital=capital,

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import io
 import json
-import os
 import re
 import tempfile
 from dataclasses import replace
@@ -18,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mapper.phrases import phrase
-from mapper.problems import EvenstrokeError, Problem, RequestError
+from mapper.problems import GIVE_FORCE, EvenstrokeError, Problem, RequestError
 from profiles.files import make_folder, names_in, read_bounded, write_whole
 from profiles.library.archive import (
     LARGEST_DRAFT_BYTES,
@@ -27,6 +26,7 @@ from profiles.library.archive import (
     import_archive,
 )
 from render.desk.drafts import FORMAT, ID, drafts_folder, lines_of
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from profiles.library.revisions import Library
@@ -51,21 +51,27 @@ def save_all(library: Library) -> bytes:
         return out.read_bytes()
 
 
-def bring_in(library: Library, content: bytes) -> Imported:
-    """What bringing in an archive's ``content`` did. Raises RequestError where it is none."""
+def bring_in(library: Library, content: bytes, name: str = "") -> Imported:
+    """What bringing in an archive's ``content`` did. Raises RequestError where it is none.
+
+    Problems call the file ``name``.
+    """
     with tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
         path = Path(folder) / "desks.zip"
         path.write_bytes(content)
+        names = {str(path): name or say("the file")}
         try:
             done = take_archive(library, path)
         except RequestError as error:
-            raise RequestError(*(_named(each, folder) for each in error.problems)) from None
-        return replace(done, problems=tuple(_named(each, folder) for each in done.problems))
+            raise RequestError(*(each.renamed(names) for each in error.problems)) from None
+        return replace(
+            done, problems=tuple(_on_the_page(each.renamed(names)) for each in done.problems)
+        )
 
 
-def _named(problem: Problem, folder: str) -> Problem:
-    """The problem under the name of the file alone: its folder here is nobody's business."""
-    return replace(problem, where=problem.where.replace(f"{folder}{os.sep}", ""))
+def _on_the_page(problem: Problem) -> Problem:
+    """A problem without an option that replaces what is here, which a page has not."""
+    return replace(problem, instead="") if problem.instead == GIVE_FORCE else problem
 
 
 def take_archive(library: Library, path: str | Path, *, force: bool = False) -> Imported:

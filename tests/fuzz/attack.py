@@ -4,6 +4,7 @@
     python -m tests.fuzz.attack bodies --count 5000 --seed 1
     python -m tests.fuzz.attack files --count 3600 --seed 1
     python -m tests.fuzz.attack hands --count 300 --seed 1
+    python -m tests.fuzz.attack brought --count 300 --seed 1
 
 ``servers``: two servers on one library make changes of one desk and are killed (kill -9) at a
 random moment; every change that was answered must be in the draft. ``bodies``: malformed bodies
@@ -11,7 +12,10 @@ over all routes that take one; none may be answered with 500. ``files``: the fil
 with pieces changed, lost and repeated, each read in a child of its own; what is not read must be
 refused in one printable line, within ten seconds of the processor and 500 MB, and no Python warning
 may come out. ``hands``: a library and its drafts as hands and synced folders leave them
-(``hands``), read by commands and pages; nothing may come out but an answer in words. ``--seconds``
+(``hands``), read by commands and pages; nothing may come out but an answer in words. ``brought``:
+files of desks from strangers brought into the page of one file, twice (``brought``); nothing of
+theirs may be markup or move a line, nothing may be written elsewhere, and what is kept afterwards
+is found. ``--first`` begins with another number of the same seed; ``--seconds``
 ends a run earlier. Needs nothing but Linux; exits with 1 where something was found.
 """
 
@@ -31,12 +35,17 @@ from collections import Counter
 from contextlib import suppress
 from pathlib import Path
 
+# As the program does; set before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from mapper.problems import EvenstrokeError
 from render.desk.drafts import Drafts
+from tests.fuzz.brought import archive_of, visited
 from tests.fuzz.hands import CONTENTS, PLACES, edited, library_in_use, walked
 from tests.fuzz.readers import PICTURES, READERS, file_name, in_plain_lines, peak_kb, starts
 from tests.hardware_bytes import with_checksum
 from tests.render.test_desk_attacked import BODIES, ROUTES
+from tests.render.test_strange_names import NAMES
 from tests.visitor import DESK, Visitor, kept
 
 LARGEST_MB, LONGEST_S = 500, 10
@@ -202,44 +211,63 @@ def hands(rng: random.Random, folder: Path) -> Counter:
     return Counter({"libraries": 1, "found": int(bool(wrong))})
 
 
+def brought(rng: random.Random, folder: Path) -> Counter:
+    """A stranger's file of desks, brought in and looked at."""
+    name = rng.choice([*NAMES.values(), "desk"])
+    wrong = visited(folder, archive_of(rng, folder, name), name)
+    for each in wrong:
+        print(each[:300], flush=True)
+    return Counter({"archives": 1, "found": int(bool(wrong))})
+
+
+def wrong_in(total: Counter) -> int:
+    """How much of what was counted must not be."""
+    of_500 = sum(count for what, count in total.items() if what.startswith("answer 5"))
+    return total["lost"] + total["found"] + of_500
+
+
 def main() -> int:
     """Run one attack and print its counts."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("attack", choices=["servers", "bodies", "files", "hands"])
+    parser.add_argument("attack", choices=["servers", "bodies", "files", "hands", "brought"])
+    parser.add_argument("--first", type=int, default=0, help="the number to begin with")
     parser.add_argument("--count", type=int, default=10**9)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--seconds", type=float, default=600.0)
     asked = parser.parse_args()
     os.nice(10)
-    rng = random.Random(asked.seed)
     total, until = Counter(), time.monotonic() + asked.seconds
     most: dict[str, list[float]] = {}
     with tempfile.TemporaryDirectory() as name:
         os.environ["XDG_STATE_HOME"] = name
         visitor = Visitor(Path(name) / "bodies") if asked.attack == "bodies" else None
         at = visitor.begin() if visitor else ""
-        for number in range(asked.count):
+        for number in range(asked.first, asked.first + asked.count):
             if time.monotonic() > until:
                 break
+            # Each by its own dice, so that one can be had again alone.
+            rng, found_before = random.Random(f"{asked.seed} {number}"), wrong_in(total)
             folder = Path(name) / f"{number}"
             folder.mkdir()
             if asked.attack == "servers":
                 total += servers(rng, folder)
             elif asked.attack == "hands":
                 total += hands(rng, folder)
+            elif asked.attack == "brought":
+                total += brought(rng, folder)
             elif visitor is not None:
                 total += bodies(rng, visitor, at)
             else:
                 total += files(rng, folder, most)
             shutil.rmtree(folder)
+            if wrong_in(total) > found_before:
+                print(f"had again with: --seed {asked.seed} --first {number} --count 1", flush=True)
         if visitor is not None:
             visitor.close()
     print(f"seed {asked.seed}:", ", ".join(f"{what} {count}" for what, count in total.items()))
     for kind, (mb, seconds) in sorted(most.items()):
         print(f"  {kind}: at most {mb:.0f} MB and {seconds:.1f} s")
-    wrong = total["lost"] + total["found"]
-    wrong += sum(count for what, count in total.items() if what.startswith("answer 5"))
-    return int(wrong > 0)
+    return int(wrong_in(total) > 0)
 
 
 if __name__ == "__main__":

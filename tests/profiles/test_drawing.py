@@ -2,6 +2,7 @@
 
 import io
 import json
+import math
 
 import numpy as np
 import pytest
@@ -241,3 +242,28 @@ def test_what_of_an_svg_is_not_drawn_as_it_is_meant_is_said(tmp_path):
     assert said == [
         "art.svg: gradients and patterns are grey, dashed lines are whole, words are left out"
     ]
+
+
+@pytest.mark.parametrize("size", ["1e-320", "1e-160", "1e300", "0"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        'width="{}" viewBox="0 0 9 9"',
+        'width="{0}" height="{0}" viewBox="0 0 9 9"',
+        'width="9" height="9" viewBox="0 0 {0} {0}"',
+    ],
+)
+def test_no_size_of_an_svg_makes_python_warn(size, said, tmp_path):
+    """What Python would warn of is an error here (pyproject.toml)."""
+    path = tmp_path / "odd.svg"
+    rect = f'<rect width="{size}" height="3" rx="1" stroke="red" stroke-width="{size}"/>'
+    path.write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" {said.format(size)}>{rect}'
+        '<path d="M0 0L5 5L0 9Z" stroke="red"/></svg>'
+    )
+    try:
+        drawing = read_drawing(str(path))
+    except RequestError as error:
+        assert str(error).isprintable()
+    else:
+        assert 0 < drawing.bounds.width < math.inf

@@ -6,6 +6,8 @@ from mapper.desk import Display, Tablet
 from mapper.problems import RequestError
 from mapper.rect import Rect
 from profiles.doubts import hearing
+from profiles.lists import one_display, one_tablet
+from profiles.rectangles import parse_rect
 from profiles.shorthand import (
     display_text,
     label_text,
@@ -130,6 +132,37 @@ def test_a_display_that_cannot_be_is_refused(text, must):
         parse_displays((text,), "--display")
     (problem,) = caught.value.problems
     assert problem.must.startswith(must)
+
+
+@pytest.mark.parametrize("digits", [400, 5000])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "{}x152mm",
+        "240x152mm@{}/mm",
+        "240.{}x152mm",
+        "27in {}x1440",
+        "{}in 2560x1440",
+        "{} cm x 148 mm",
+        "{} 1/2in 2560x1440",
+        "27in 2560x1440 at {},0",
+        "27in 2560x1440 zoom {}%",
+        "27in 2560x1440 bezel {}mm",
+        "screen {} x {} mm, {} lpi",
+    ],
+)
+def test_no_number_is_so_long_that_it_is_more_than_a_wrong_word(text, digits):
+    # Python itself refuses to read a whole number of more than 4300 digits.
+    for parse in (
+        lambda typed: parse_tablet(typed, "x"),
+        lambda typed: parse_displays((typed,), "x"),
+        lambda typed: one_tablet(typed, "x"),
+        lambda typed: one_display(typed, "x"),
+        lambda typed: parse_rect(typed, "x", Tablet(240, 152, 150)),
+    ):
+        with pytest.raises(RequestError) as caught:
+            parse(text.replace("{}", "9" * digits))
+        assert all(len(str(problem)) < 600 for problem in caught.value.problems)
 
 
 def test_problems_of_all_displays_come_at_once():

@@ -6,6 +6,7 @@ What each heading says, what its buttons do, and that it is what the commands sa
 import io
 import json
 import math
+import re
 from html import unescape
 from random import Random
 
@@ -123,6 +124,30 @@ def test_a_dropped_drawing_is_shown_under_both_maps_and_stays_through_a_change(v
     wrong = visitor.send(f"{at}/chapter/strokes/drop", b"MZ", "application/x-dosexec")
     assert (wrong.status_code, "must be a .png" in wrong.text) == (422, True)
     assert "data:image" not in ask(visitor, at, "strokes", "drop-away").json["html"]
+
+
+@pytest.mark.parametrize("verb", ["strokes/drop", "took/picture-card"])
+@pytest.mark.parametrize(
+    ("kind", "content"),
+    [
+        ("image/png", b"no picture"),
+        ("image/jpeg", b"\xff\xd8\xff\xe0 torn"),
+        ("image/svg+xml", b"<svg"),
+        ("text/csv", b"x,y\n1,2\n3,zzz\n"),
+        ("application/json", b"[[[1,2],[3]]]"),
+    ],
+)
+def test_what_is_wrong_with_a_dropped_file_is_said_under_its_own_name(visitor, verb, kind, content):
+    at = visitor.begin()
+    for query, name in (
+        ("?name=my%20oval%20%C3%A9.x", "my oval é.x"),
+        ("?name=evil%1B%5B31m%E2%80%AE", "evil\ufffd[31m"),
+        ("", "the file"),
+    ):
+        reply = visitor.send(f"{at}/chapter/{verb}{query}", content, kind)
+        says = " ".join(reply.json["wrong"])
+        assert (reply.status_code, says.startswith(name)) == (422, True), says
+        assert not re.search(r"/|evenstroke-|drawing\.", says.replace("Show a line", "")), says
 
 
 def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(visitor):

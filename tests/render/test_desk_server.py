@@ -528,6 +528,29 @@ def test_a_page_that_is_loaded_again_keeps_it_alive_and_a_long_silence_ends_it(t
     assert not thread.is_alive()
 
 
+@pytest.mark.parametrize(
+    "ask",
+    [
+        lambda visitor, at: visitor.post(f"{at}/answer", {"change": {"turn": "90"}}),
+        lambda visitor, at: visitor.post(f"{at}/keep"),
+        lambda visitor, at: visitor.send(f"{at}/chapter/strokes/drop", b"x", "image/png"),
+        lambda visitor, _: visitor.post("/bring"),
+        lambda visitor, _: visitor.get("/static/desk.css"),
+        lambda visitor, at: visitor.get(f"{at}/figures"),
+    ],
+)
+def test_whoever_asks_is_there_and_a_stranger_is_not(visitor, ask):
+    at, session = visitor.begin(), visitor.session
+    session._ends_at = time.monotonic() + 1
+    visitor.client.post(visitor.at(f"{at}/answer"), headers={"Host": visitor.door.host})
+    assert session._ends_at < time.monotonic() + 2, "without its key"
+    ask(visitor, at)
+    assert session._ends_at > time.monotonic() + 100
+    visitor.post("/bye", {})
+    session.bye("one")
+    assert session._ends_at < time.monotonic() + 10, "and the last goodbye still ends it"
+
+
 def test_it_ends_with_its_last_page(program):
     running = program()
     running.come_in()

@@ -162,7 +162,7 @@ def wrong_with(text, name):
     return found
 
 
-class _Texts(HTMLParser):
+class PageTexts(HTMLParser):
     """The texts of a page for people: of elements, with whether in <bdi>, and of attributes."""
 
     #: Attributes that hold no text of ours around a name.
@@ -201,7 +201,7 @@ def in_file(path, name):
         assert {each.tag.rpartition("}")[2] for each in root.iter()}.isdisjoint({"img", "script"})
         return [wrong for text in texts for wrong in wrong_with(text, name)]
     if path.suffix == ".html":
-        page = _Texts()
+        page = PageTexts()
         page.feed(path.read_text("utf-8"))
         return [wrong for text in page.texts for wrong in wrong_with(text.strip(), name)]
     if path.suffix in {".md", ".ics"}:

@@ -9,6 +9,7 @@ from PIL import Image
 
 from mapper.problems import AnswerIsNo, RequestError
 from mapper.tracing.outline import KnownOutline
+from profiles.strokes import traces
 from render.cli import group
 from tests.drawn_traces import draw_trace, matrix_of
 from tests.drawn_windows import Sheet, wobbly
@@ -189,6 +190,32 @@ def test_the_paper_in_an_svg_is_no_trace(paper, tmp_path):
     assert (data["x_px_per_mm"]["value"], data["y_px_per_mm"]["value"]) == pytest.approx(
         (10, 10), rel=0.01
     )
+
+
+def test_papers_are_looked_for_in_a_drawing_of_any_number_of_strokes(monkeypatch):
+    """A trace of 37,500 strokes of four points each was compared with all others, without an end.
+
+    What is counted is how often all that a path goes along is worked out.
+    """
+    looked, along = [], traces._runs_along_its_box
+    monkeypatch.setattr(
+        traces, "_runs_along_its_box", lambda path: looked.append(path) or along(path)
+    )
+    square = np.array([[-1.0, -1], [1, -1], [1, 1], [-1, 1], [-1, -1]])
+    nested = [square * (2 + share) for share in np.linspace(0, 1, traces.MOST_STROKES)]
+    left = traces._without_papers([nested[0] / 2, *nested])
+    assert len(looked) <= traces._MOST_PAPERS
+    assert len(left) == len(nested) + 1 - traces._MOST_PAPERS
+    assert traces._without_papers([nested[0] / 2, *nested[-9:]])[0] is not None
+    assert len(traces._without_papers([nested[0] / 2, *nested[-9:]])) == 1
+
+
+def test_a_trace_of_very_many_strokes_is_refused_before_it_is_worked_on(tmp_path, monkeypatch):
+    monkeypatch.setattr(traces, "flattened", lambda _: pytest.fail("was worked on"))
+    strokes = np.random.default_rng(2).uniform(0, 900, (traces.MOST_STROKES + 1, 2, 2))
+    (tmp_path / "many.json").write_text(json.dumps(strokes.tolist()))
+    with pytest.raises(RequestError, match="must have at most 5000 strokes; got 5001"):
+        run("trace", tmp_path / "many.json", "--of", "card")
 
 
 def test_a_card_squeezed_till_it_looks_upright_is_not_called_turned(tmp_path):

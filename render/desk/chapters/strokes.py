@@ -20,6 +20,7 @@ from flask import render_template
 from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
 from mapper.solving import solve
+from render.desk.bodies import sent_name
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn
 from render.desk.pad_maps import PadMap, same_movement
@@ -119,8 +120,8 @@ def _redrawn(solved: TabletMap, drawing: Drawing) -> dict[str, str]:
 def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Takes a drawing (``drop``), or takes it away again (``drop-away``)."""
     if verb == "drop":
-        ending, content = sent(request)
-        _drawing(ending, content)
+        ending, content, name = sent(request)
+        _drawing(ending, content, name)
         _take_away(desk)
         desk.draft.put(f"drawing{ending}", content)
         return {"html": fragment(desk), "say": say("The drawing is shown below the pad.")}
@@ -147,46 +148,46 @@ def _take_away(desk: Desk) -> None:
         desk.draft.drop(f"drawing{ending}")
 
 
-def _drawing(ending: str, content: bytes) -> Drawing:
-    """The drawing in a file's ``content``, as large as it is shown; the last one is remembered."""
+def _drawing(ending: str, content: bytes, name: str = "") -> Drawing:
+    """The drawing in a file's ``content``, as large as it is shown; the last one is remembered.
+
+    Problems call the file ``name``.
+    """
     from profiles.strokes.drawing import read_drawing
 
     key = sha256(content + ending.encode()).digest()
     found = _last_read.get(key)
     if found is None:
-        found = opened(ending, content, partial(read_drawing, most_pixels=MOST_SHOWN_PIXELS))
+        read = partial(read_drawing, most_pixels=MOST_SHOWN_PIXELS)
+        found = replace(opened(ending, content, read, name), name=f"drawing{ending}")
         _last_read.clear()
         _last_read[key] = found
     return found
 
 
-def sent(request: Request) -> tuple[str, bytes]:
-    """The ending and the content of the file that was sent.
+def sent(request: Request) -> tuple[str, bytes, str]:
+    """The ending, the content and the name of the file that was sent.
 
     Raises RequestError for a kind of file that no reader knows.
     """
-    kind = (request.mimetype or "").lower()
+    kind, name = (request.mimetype or "").lower(), sent_name(request)
     if kind not in ENDINGS:
         must = phrase("must be a .png, .jpg, .webp or .svg picture, or strokes as .csv or .json")
-        raise RequestError(Problem("the file", must, kind or phrase("of a kind that is not known")))
-    return ENDINGS[kind], request.get_data()
+        came = kind or phrase("of a kind that is not known")
+        raise RequestError(Problem(name or say("the file"), must, came))
+    return ENDINGS[kind], request.get_data(), name
 
 
-def opened(ending: str, content: bytes, read: Callable[[str], T]) -> T:
+def opened(ending: str, content: bytes, read: Callable[[str], T], name: str = "") -> T:
     """The result of ``read`` for a temporary file with this content and ending.
 
-    Its problems name no file, as nobody but this computer knows this one.
+    Its problems call the file ``name``, as nobody but this computer knows this one.
     """
     with _one_at_a_time, tempfile.TemporaryDirectory(prefix="evenstroke-") as folder:
-        path = Path(folder) / f"drawing{ending}"
+        path = Path(folder) / f"{Path(folder).name}{ending}"
         path.write_bytes(content)
         try:
             return read(str(path))
         except RequestError as error:
-            named = {str(path), path.name}
-            raise RequestError(
-                *(
-                    replace(each, where=say("the file")) if each.where in named else each
-                    for each in error.problems
-                )
-            ) from error
+            names = dict.fromkeys([str(path), path.name], name or say("the file"))
+            raise RequestError(*(each.renamed(names) for each in error.problems)) from error

@@ -106,8 +106,11 @@ def _last(desk: Desk) -> tuple[Asked | None, bool]:
     return asked, (now.area_built_mm, now.screen_px) == (then.area_built_mm, then.screen_px)
 
 
-def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
-    """The report of a stored trace, by the functions of ``evenstroke trace``."""
+def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
+    """The report of a stored trace, by the functions of ``evenstroke trace``.
+
+    Problems call the file ``name``.
+    """
     from profiles.strokes.traces import TraceRequest, trace_report
     from render.pictures.trace_view import trace_scene
 
@@ -134,6 +137,7 @@ def _look(desk: Desk, asked: Asked, content: bytes) -> Looked:
                     pixel_ratio=asked.pixel_ratio,
                 )
             ),
+            name,
         )
         finding = report.finding
         if asked.on_page and finding is not None:
@@ -321,7 +325,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         return {"html": fragment(desk), **done} if "say" in done else done
     if desk.last is None:
         raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
-    said = msgspec.to_builtins(desk.last.said)
+    said, name = msgspec.to_builtins(desk.last.said), ""
     if verb == "again":
         asked, _ = _last(desk)
         content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
@@ -341,12 +345,12 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         content = _as_kept(traced.strokes)
         asked = Asked(str(traced.thing or "card")[:80], ".json", said, on_page=True)
     elif verb.startswith("picture-"):
-        ending, content = sent(request)
-        name, _, crop = verb.removeprefix("picture-").partition("~")
-        asked = Asked(name.replace("_", " ")[:80], ending, said, crop=crop[:80])
+        ending, content, name = sent(request)
+        thing, _, crop = verb.removeprefix("picture-").partition("~")
+        asked = Asked(thing.replace("_", " ")[:80], ending, said, crop=crop[:80])
     else:
         raise RequestError(Problem("trace", phrase("cannot do this"), verb))
-    report = _look(desk, asked, content).report
+    report = _look(desk, asked, content, name).report
     finding = report.finding
     asked = msgspec.structs.replace(asked, agrees=finding is not None and finding.agrees)
     desk.note(lambda revision: note_trace(desk.session.library, revision, report))
@@ -361,11 +365,15 @@ def _lines(strokes: Strokes | None) -> list[Any]:
     """Strokes of a page as arrays. Raises RequestError for too many points."""
     import numpy as np
 
-    from profiles.strokes.traces import MOST_TRACED
+    from profiles.strokes.traces import MOST_STROKES, MOST_TRACED
 
     lines = [np.array(stroke, dtype=float) for stroke in strokes or [] if len(stroke) > 1]
-    if sum(len(line) for line in lines) > MOST_TRACED:
-        must = phrase("must have at most {most} points", most=MOST_TRACED)
+    if len(lines) > MOST_STROKES or sum(map(len, lines)) > MOST_TRACED:
+        must = phrase(
+            "must have at most {points} points in at most {strokes} strokes",
+            points=MOST_TRACED,
+            strokes=MOST_STROKES,
+        )
         raise RequestError(Problem("trace", must))
     return lines
 

@@ -40,7 +40,9 @@ export class Refused extends Error {}
 
 export async function post(address, body) {
   const isFile = body instanceof Blob;
-  const reply = await send(address, {
+  // A file goes under its own name.
+  const named = body instanceof File ? `?name=${encodeURIComponent(body.name)}` : "";
+  const reply = await send(address + named, {
     method: "POST",
     headers: isFile
       ? { "Content-Type": body.type || "application/octet-stream" }

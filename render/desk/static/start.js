@@ -27,7 +27,8 @@ async function forget(button) {
 async function bring(file) {
   let says;
   try {
-    says = (await post(`${root}/bring`, new Blob([file], { type: "application/zip" }))).says;
+    const archive = new File([file], file.name, { type: "application/zip" });
+    says = (await post(`${root}/bring`, archive)).says;
     const page = await (await send(`${root}/`)).text();
     const made = new DOMParser().parseFromString(page, "text/html");
     document.querySelector("main").replaceWith(made.querySelector("main"));

@@ -44,7 +44,7 @@ export function forms(element, page) {
   }
 }
 
-// `send` takes the file as a Blob of its kind.
+// `send` takes the file as a File of its kind.
 export function drops(zone, send) {
   const input = zone.querySelector("input[type=file]");
   const take = (file) => {
@@ -56,7 +56,7 @@ export function drops(zone, send) {
         file.name.split(".").pop().toLowerCase()
       ] ||
       "";
-    guarded(zone, () => send(new Blob([file], { type: kind })));
+    guarded(zone, () => send(new File([file], file.name, { type: kind })));
   };
   zone.querySelector("[data-pick]").addEventListener("click", () => input.click());
   input.addEventListener("change", () => take(input.files[0]));
