@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import threading
 from pathlib import Path
 
 # What is compiled is kept, whoever's variable says otherwise: each of the hundreds of processes
@@ -164,6 +165,26 @@ def browser():
         running = playwright.chromium.launch(executable_path=executable, args=list(CHROMIUM_FLAGS))
         yield running
         running.close()
+
+
+@pytest.fixture
+def served(tmp_path, monkeypatch):
+    """A running server of desks with a library of its own; ends with the test."""
+    from profiles.library.revisions import Library
+    from render.desk.server import DeskServer
+
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    server = DeskServer(Library(tmp_path / "library"), silence_s=120, grace_s=60)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    yield server
+    # A page that is still open says that it lives, and puts the end off: so more than once.
+    for _ in range(300):
+        server.session._ends_at = 0.0
+        thread.join(0.2)
+        if not thread.is_alive():
+            break
+    assert not thread.is_alive()
 
 
 @pytest.fixture

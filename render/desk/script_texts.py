@@ -177,7 +177,8 @@ _ONE_FILE = {
         "memory. Close other tabs and load it again. Your desks are where they were."
     ),
     "storage_stored": template(
-        "Stored in this browser, which may clear it or not find it when this file is moved."
+        "Stored in this browser, which may clear it (a private window does at its end) or not find "
+        "it when this file is moved."
     ),
     "storage_visit": template(
         "Not stored: this browser stores nothing for this page. Your desks last until you close it."

@@ -37,7 +37,8 @@ for (let turn = 0; turn <= Number(times); turn += 1) {
     await browser.close();
     break;
   }
-  last = `desk ${turn}`;
+  // A name that no earlier run with this folder gave.
+  last = `desk ${Date.now()}`;
   const says = await page.evaluate(keep, last);
   if (!says?.startsWith("Kept")) throw new Error(`not kept: ${says}`);
   await killed(browser);

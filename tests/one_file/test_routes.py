@@ -101,9 +101,10 @@ def test_chapters_of_traces_say_who_reads_them_and_offer_no_button(seen):
         assert "data-trace" not in content
 
 
-#: What differs by chance or by the clock: a draft's name, digests, moments, and what both are in.
+#: What differs by chance or by the clock: names of drafts and of pictures in a page, digests,
+#: moments, and what both are in.
 CHANCE = re.compile(
-    r"[nsf]-[0-9a-f]{12,16}\b|\b[0-9a-f]{16,64}\b|\d{4}-\d\d-\d\dT[\d:.]+(?:Z|[+-]\d\d:?\d\d)?"
+    r"[nsf]-[0-9a-f]{12,16}\b|\bc[0-9a-f]{8}\b|\b[0-9a-f]{16,64}\b|\d{4}-\d\d-\d\dT[\d:.]+(?:Z|[+-]\d\d:?\d\d)?"
     r"|\b\d{8}T\d{6}\w*|\b\d\d:\d\d\b"
 )
 

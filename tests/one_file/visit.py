@@ -84,6 +84,13 @@ def visit(inside):  # noqa: PLR0915 - one line a request
         ask("POST", f"{at}/chapter/measure/{about}")
     pulls = {"thing": "card", "screen": [2560, 1440], "pulls": [[367, 231.5], [366, 231]]}
     ask("POST", f"{at}/chapter/measure/pulls", pulls)
+    frame = {"ratio": 1, "inner": [2560, 1440], "screen": [2560, 1440], "full": True}
+    touch = {"sheet": "printed", "display": "main", "frame": frame}
+    ask("POST", f"{at}/chapter/took/begin", touch)
+    ask("POST", f"{at}/chapter/took/crosses", {"paper": "a4"})
+    places = [[x, y, x, y] for y in (220, 720, 1220) for x in (260, 1280, 2300)]
+    ask("POST", f"{at}/chapter/took/touched", {**touch, "touches": places})
+    ask("POST", f"{at}/chapter/took/corner", {**touch, "touches": [[0, 0, 0, 0]]})
     for day in range(1, 6):
         for scale, score in (("3", 3), ("1", 5)):
             change({"scale": scale} if scale != "1" else {"scale": ""})

@@ -1,10 +1,7 @@
 """What these tests share.
 
-The whole program in an empty folder, the pages' server, and who visits it, with a browser and
-without.
+The whole program in an empty folder, and who visits the pages, with a browser and without.
 """
-
-import threading
 
 import pytest
 
@@ -30,26 +27,6 @@ def run_alone(capsys, tmp_path, monkeypatch):
 def run(run_alone):
     """Run one command as ``run_alone`` does; some modules bring a ``run`` of their own."""
     return run_alone
-
-
-@pytest.fixture
-def served(tmp_path, monkeypatch):
-    """A running server of desks with a library of its own; ends with the test."""
-    from profiles.library.revisions import Library
-    from render.desk.server import DeskServer
-
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    server = DeskServer(Library(tmp_path / "library"), silence_s=120, grace_s=60)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    yield server
-    # A page that is still open says that it lives, and puts the end off: so more than once.
-    for _ in range(300):
-        server.session._ends_at = 0.0
-        thread.join(0.2)
-        if not thread.is_alive():
-            break
-    assert not thread.is_alive()
 
 
 @pytest.fixture

@@ -7,7 +7,9 @@ import { pathToFileURL } from "node:url";
 
 const [modules, ...folders] = process.argv.slice(2);
 const { loadPyodide } = await import(pathToFileURL(path.join(modules, "pyodide/pyodide.mjs")).href);
-const python = await loadPyodide();
+// Neither texts about the code nor columns for tracebacks: nobody reads them there, and all of it
+// is read at each start. Lines stay.
+const python = await loadPyodide({ env: { HOME: "/home", PYTHONNODEBUGRANGES: "1" } });
 const pack = python.runPython(`
 import io, py_compile, zipfile
 from pathlib import Path
@@ -23,7 +25,7 @@ def pack(folder):
             if path.suffix == ".py":
                 name += "c"
                 py_compile.compile(
-                    str(path), "/compiled", dfile=name[:-1], doraise=True,
+                    str(path), "/compiled", dfile=name[:-1], doraise=True, optimize=2,
                     invalidation_mode=py_compile.PycInvalidationMode.UNCHECKED_HASH,
                 )
                 content = Path("/compiled").read_bytes()

@@ -25,6 +25,12 @@ export async function openDatabase() {
   return Promise.race([done(asked), silence]);
 }
 
+// Of two tables of signs: the paths that are new or others in the second, and those that it lacks.
+const differences = (before, after) => ({
+  changed: [...after.keys()].filter((path) => before.get(path) !== after.get(path)),
+  gone: [...before.keys()].filter((path) => !after.has(path)),
+});
+
 export class Files {
   // `state` is "stored", or "visit" where nothing can be stored, or "full" where what was written
   // last could not be.
@@ -32,7 +38,8 @@ export class Files {
     this.fs = fs;
     this.home = home;
     this.state = "visit";
-    this.stored = new Map();
+    this.stored = new Map(); // what the storage has
+    this.seen = this.stored; // what was there after the last request, stored or not
     this.database = null;
   }
 
@@ -52,7 +59,7 @@ export class Files {
       console.warn("Nothing is stored:", error);
       this.database = null;
     }
-    this.stored = this.signs();
+    this.seen = this.stored = this.signs();
   }
 
   // One record as a file or a folder. Some browsers give all pages on a disk one storage, so a
@@ -83,28 +90,27 @@ export class Files {
     return found;
   }
 
-  // Store what changed since the last time; how many files that were, stored or not.
+  // Store what is not stored yet; how many files changed since the last request, stored or not.
   async store() {
     const now = this.signs();
-    const changed = [...now.keys()].filter((path) => this.stored.get(path) !== now.get(path));
-    const gone = [...this.stored.keys()].filter((path) => !now.has(path));
-    if (!changed.length && !gone.length) return 0;
+    const wrote = differences(this.seen, now);
+    this.seen = now;
+    const { changed, gone } = differences(this.stored, now);
     try {
-      if (this.database) {
-        await this.write(changed, gone);
-        this.state = "stored";
-      }
+      if (changed.length || gone.length) await this.write(changed, gone);
+      if (this.database) this.state = "stored";
       this.stored = now;
     } catch (error) {
       // The next request tries all of it again.
       console.warn("Not stored:", error);
       this.state = error?.name === "QuotaExceededError" ? "full" : "visit";
     }
-    return changed.length + gone.length;
+    return wrote.changed.length + wrote.gone.length;
   }
 
-  write(changed, gone) {
-    return new Promise((resolve, reject) => {
+  async write(changed, gone) {
+    if (!this.database) return;
+    await new Promise((resolve, reject) => {
       const turn = this.database.transaction(STORE, "readwrite", { durability: "strict" });
       const store = turn.objectStore(STORE);
       for (const path of changed)

@@ -4,7 +4,7 @@
 
 import { root } from "./address.js";
 import { ask } from "./python.js";
-import { afterAnswer, showLine } from "./stored.js";
+import { afterAnswer, showLine, wouldLose } from "./stored.js";
 import { pictureOf } from "./picture.js";
 import { endOthers, later } from "./timers.js";
 
@@ -122,6 +122,10 @@ function listen() {
     event.preventDefault();
     if (link.hasAttribute("download")) download(address);
     else show(address, { push: true });
+  });
+  // A window that closes takes with it what is stored nowhere.
+  addEventListener("beforeunload", (event) => {
+    if (wouldLose()) event.preventDefault();
   });
   // A file that is dropped beside its zone would take the page's place.
   for (const name of ["dragover", "drop"])

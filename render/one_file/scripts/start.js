@@ -3,7 +3,7 @@
 import { begin as beginPython } from "./python.js";
 import { begin as beginPages, forPage } from "./pages.js";
 import { readParts } from "./parts.js";
-import { beginStored, wouldLose } from "./stored.js";
+import { beginStored } from "./stored.js";
 import { text } from "./words.js";
 
 globalThis.evenstroke = { forPage };
@@ -55,10 +55,6 @@ async function run() {
   await beginStored(storage);
   await beginPages();
 }
-
-addEventListener("beforeunload", (event) => {
-  if (wouldLose()) event.preventDefault();
-});
 
 run().catch((error) => {
   console.error(error);

@@ -42,6 +42,8 @@ export async function beginStored(storage) {
   changed = Boolean(await note("changed"));
   file = (await note("file")) ?? null;
   mayWrite = (await file?.queryPermission?.({ mode: "readwrite" })) === "granted";
+  // What was written in the last moment of the last visit.
+  if (mayWrite && changed) writeSoon();
 }
 
 // After each answer: `wrote` records went into the storage.
