@@ -512,7 +512,10 @@ class _Maker:
             inputs.append(Field("ahead", title, self.said.ahead, "middle"))
         return Note(
             say("From your eyes to the main display"),
-            say("An arm's length is about 65 cm."),
+            say(
+                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change it, "
+                "and see a professional; local rules come first."
+            ),
             ways,
             inputs,
             radio=True,

@@ -9,6 +9,7 @@ from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
 from profiles.plain import headed, plain
 from render.sentences.band import (
+    band_caution,
     band_ends,
     band_title,
     from_to,
@@ -74,10 +75,7 @@ def band_lines(found: FoundBand) -> list[str]:
         "",
         next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
-        say(
-            "Your band is the range of values that felt best to you: it says nothing about health. "
-            "If anything hurts, stop, whatever the score."
-        ),
+        band_caution(),
     ]
 
 

@@ -27,6 +27,14 @@ def value_words(found: FoundBand, value: float) -> str:
     return fixed(value, 1)
 
 
+def band_caution() -> str:
+    """What a band is not."""
+    return say(
+        "Your band is the range of values that felt best to you: it says nothing about health. "
+        "If anything hurts, stop, whatever the score."
+    )
+
+
 def band_title(found: FoundBand) -> str:
     """The title of a band: its values, or why the notes make none."""
     best = value_words(found, found.band.best)
