@@ -134,7 +134,7 @@ RECOMMENDED = {
         QUOTED,
     ),
     "top": Recommendation(
-        phrase("top edge under eye level"),
+        phrase("top edge below eye level"),
         "degrees",
         0.0,
         None,
@@ -143,7 +143,7 @@ RECOMMENDED = {
         UNCHECKED,
     ),
     "centre": Recommendation(
-        phrase("centre under eye level"),
+        phrase("centre below eye level"),
         "degrees",
         15.0,
         20.0,
@@ -175,7 +175,7 @@ RECOMMENDED = {
         QUOTED,
     ),
     "eyes": Recommendation(
-        phrase("edges, for the eyes alone"),
+        phrase("side edges, for the eyes alone"),
         "degrees",
         None,
         15.0,
@@ -185,7 +185,7 @@ RECOMMENDED = {
         comfort=False,
     ),
     "width": Recommendation(
-        phrase("width of the picture seen"),
+        phrase("how wide the picture looks"),
         "degrees",
         32.0,
         57.0,
@@ -194,7 +194,7 @@ RECOMMENDED = {
         PRACTICE,
     ),
     "sharpness": Recommendation(
-        phrase("one pixel seen"),
+        phrase("how large one pixel looks"),
         "arc-minutes",
         None,
         1.0,
@@ -204,7 +204,7 @@ RECOMMENDED = {
         comfort=False,
     ),
     "text": Recommendation(
-        phrase("height of a letter seen"),
+        phrase("how high a letter looks"),
         "arc-minutes",
         20.0,
         22.0,
@@ -226,7 +226,7 @@ RECOMMENDED = {
         PUBLISHED,
     ),
     "counts": Recommendation(
-        phrase("counts for one pixel"),
+        phrase("counts per pixel"),
         "counts",
         1.0,
         None,

@@ -111,7 +111,7 @@ class Door:
     @property
     def no_answer(self) -> str:
         return template(
-            "The desk does not answer. It may have been stopped. Your letter is written down. "
+            "The desk does not answer. It may have been stopped. Your description is saved. "
             "Start it again with: evenstroke desk"
         )
 
@@ -126,7 +126,7 @@ class Door:
     def refusal(self, method: str, headers: Headers) -> str:
         """Why a request is refused before anything is looked at; empty where it is not."""
         if headers.get("Host") != self.host:
-            return say("The desk answers to its own address alone.")
+            return say("Evenstroke can be opened only at its own address.")
         if headers.get("Sec-Fetch-Site", "none") not in {"same-origin", "none"}:
             return say("Another page may not ask here.")
         if method not in {"GET", "HEAD"} and headers.get("Origin") != self.origin:

@@ -340,7 +340,7 @@ class Desk:
             )
             found.append({"says": says, **download})
         if self.draft.told_elsewhere(self.step) is not None:
-            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
+            says = say("This desk was changed elsewhere meanwhile. Your description is still here.")
             found.append({"says": says, "action": say("show the other one"), "take": "elsewhere"})
         if origin.get("folder"):
             library, last = self.session.library, self.draft.last_kept
@@ -350,16 +350,16 @@ class Desk:
                     last.revision != revision.name and revision.number >= last.number
                 ):
                     says = say(
-                        "This desk was kept in another window meanwhile, as setting {number}. Your "
-                        "letter continues from the one before.",
+                        "This desk was kept in another window meanwhile, as setting {number}. "
+                        "Your description continues from the one before.",
                         number=str(revision.number),
                     )
                     action = say("take the newer one")
                     found.append({"says": says, "action": action, "take": "revision"})
             except EvenstrokeError as error:
                 says = say(
-                    "What was kept of this desk cannot be read: {reason}. Your letter is still "
-                    "here.",
+                    "What was kept of this desk cannot be read: {reason}. Your description is "
+                    "still here.",
                     reason=say_again(error.problems[0].came or error.problems[0].must),
                 )
                 found.append({"says": says, **download})

@@ -109,7 +109,9 @@ def _missing(found: FoundBand) -> str:
             worth=number(band.weight, 1),
         )
     if band.learned < LEAST_LEARNED:
-        return say("Too few notes for a band of your own: it needs more values, tried more often.")
+        return say(
+            "Too few notes for a band of your own. Try more scale factors, each on more days."
+        )
     return say("Your band counts once you have tried values on both sides of all that may be best.")
 
 

@@ -24,15 +24,15 @@ if TYPE_CHECKING:
 #: What was decided about a workstation, and about one of its revisions.
 _DECIDED = {
     "pin": phrase("pinned"),
-    "unpin": phrase("released"),
+    "unpin": phrase("unpinned"),
     "retire": phrase("retired"),
     "restore": phrase("brought back"),
 }
 _DECIDED_REVISION = {
-    "pin": template("revision {revision} pinned"),
-    "unpin": template("revision {revision} released"),
-    "retire": template("revision {revision} retired"),
-    "restore": template("revision {revision} brought back"),
+    "pin": template("setting {revision} pinned"),
+    "unpin": template("setting {revision} unpinned"),
+    "retire": template("setting {revision} retired"),
+    "restore": template("setting {revision} brought back"),
 }
 
 
@@ -224,7 +224,7 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
     lines.append(
         say(
             "{revisions} and {entries} are intact, {damaged} damaged",
-            revisions=say_count("{count} revision", "{count} revisions", found.revisions),
+            revisions=say_count("{count} kept setting", "{count} kept settings", found.revisions),
             entries=say_count("{count} note", "{count} notes", found.entries),
             damaged=str(len(found.damaged)),
         )

@@ -42,7 +42,7 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
         *side_heads(say_again(UNITS[key].sign)),
         say("scale factor"),
         say("stretch"),
-        say("revision"),
+        say("setting"),
         say("kept"),
     ]
     cells = [_cells(row, UNITS[key].places) for row in rows]

@@ -49,7 +49,7 @@ def band_title(found: FoundBand) -> str:
         title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
     elif not found.band.enough:
         title = say(
-            "Too few notes for a band of your own; so far they lean towards {best}", best=best
+            "Too few notes for a band of your own; so far they point to about {best}", best=best
         )
     else:
         ends = {

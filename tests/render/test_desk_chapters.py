@@ -57,7 +57,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     )
     assert said["took"] == "Not tested yet: does your tablet use these numbers?"
     assert said["seat"] == "At 70 cm you can see single pixels; from 80 cm on you cannot."
-    assert said["pairs"] == "The scale factor 2.49 is usual for drawing (2 to 3.5)."
+    assert said["pairs"] == "The scale factor 2.49 is in the usual band, 2 to 3.5."
     assert said["felt"] == "No notes yet on how it felt."
     assert said["kept"] == "This desk is not kept yet."
     for sentence in said.values():
@@ -155,7 +155,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
     assert "the tablet is using this setting" in good.json["html"]
-    assert headings(visitor, at)["took"] == "Tested: your tablet uses these numbers."
+    assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
         "html"
     ]

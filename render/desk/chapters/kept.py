@@ -53,7 +53,7 @@ def _done(verb: str, number: str) -> str:
     if verb == "pin":
         return say("Setting {number} is pinned: it stays in use.", number=number)
     if verb == "unpin":
-        return say("The pin is taken away: the newest setting is in use.")
+        return say("Unpinned: the newest setting is in use.")
     if verb == "retire" and number:
         return say("Setting {number} is retired.", number=number)
     if verb == "retire":
