@@ -27,6 +27,7 @@ from render.sentences.words import (
     placed,
     rotation_sentence,
     share_words,
+    signed,
     turn_words,
 )
 

@@ -127,8 +127,10 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
         (
             "window desk@spring",
             2,
-            'the number of a setting or a day must follow the @; got "spring". Type for example '
-            "window desk@3",
+            (
+                'the number of a setting or a day must follow the @; got "spring". '
+                "Type for example window desk@3"
+            ),
         ),
     ):
         assert run("report", typed)[0] == code
