@@ -623,6 +623,7 @@ class BandSizes(Part, kw_only=True):
     format: Literal["evenstroke band-sizes 1"]
     own_band: bool
     sizes: list[SuitingSizes]
+    caution: str
 
 
 class TravelRow(Travel, kw_only=True):

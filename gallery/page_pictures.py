@@ -65,8 +65,8 @@ _TWO = ["main: 27in 2560x1440 at 0,0", "side: 24in 1200x1920 at 2560,-240"]
 PAGE_PICTURES = (
     PagePicture(
         "page.png",
-        "The desk as a letter: every underlined part can be clicked and changed, the picture "
-        "answers at once, and the numbers to type stand beside it.",
+        "The desk described in sentences: every underlined part can be clicked and changed, the "
+        "picture changes at once, and the numbers to type stand beside it.",
         _DESK,
     ),
     PagePicture(

@@ -89,13 +89,16 @@ class Tablet:
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
         instead = phrase(
-            "A turn of {turn} and a slant of {slant} degrees lie the same",
+            '"--turn {turn} --slant {slant}" is the same position',
             turn=quarters * 90 % 360,
             slant=f"{left:g}",
         )
         raise RequestError(
             Problem(
-                "slant", phrase("must be from -45 to 45 degrees"), quoted(self.slant_deg), instead
+                "slant",
+                phrase("must be between -45 and 45 degrees"),
+                quoted(self.slant_deg),
+                instead,
             )
         )
 

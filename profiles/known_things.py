@@ -191,5 +191,5 @@ def _sizes(name: str, size: str, text: str, where: str) -> tuple[float, float, f
     near = nearest(name, (*NAMED, *_SIZED))
     instead = phrase("Did you mean {near}?", near=near) if near else THING_HINT
     raise RequestError(
-        Problem(where, phrase("must be a thing of known size"), quoted(text), instead)
+        Problem(where, phrase("must be an object of known size"), quoted(text), instead)
     )

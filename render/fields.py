@@ -94,7 +94,7 @@ _FIELDS = (
         "drop",
         "--top-below-eyes",
         "LENGTH",
-        help="How far the picture's top edge lies under eye level; negative: above it.",
+        help="How far the picture's top edge lies below eye level; negative: above it.",
         blanks=("stand",),
         felt=False,
     ),
@@ -288,7 +288,15 @@ HOLD_WORDS = {
 }
 
 #: Steps that tablet settings go in (common practice, no source).
-STEPS = ("1mm", "0.5mm", "0.1mm", "0.01in", "0.1%", "1count")
+STEPS = {
+    "1mm": phrase("1 mm"),
+    "0.5mm": phrase("0.5 mm"),
+    "0.1mm": phrase("0.1 mm"),
+    "0.01in": phrase("0.01 in"),
+    "0.1%": phrase("0.1 %"),
+    "1count": phrase("1 count"),
+}
+_MM_STEPS = ("1mm", "0.5mm", "0.1mm")
 
 _BLANKS = (
     LetterBlank(
@@ -312,9 +320,7 @@ _BLANKS = (
             (phrase("Turned 180°"), {"turn": "180"}),
             (phrase("Turned 90° anticlockwise"), {"turn": "270"}),
         ),
-        inputs=(
-            Input("slant", phrase("Extra turn in degrees, clockwise (-5 is anticlockwise)"), "10"),
-        ),
+        inputs=(Input("slant", phrase("Degrees askew to the right (-5 is to the left)"), "10"),),
         radio=True,
     ),
     LetterBlank("displays", phrase("displays")),
@@ -386,7 +392,7 @@ _BLANKS = (
         phrase("steps of the settings"),
         phrase("the steps of my tablet's settings"),
         cures=(
-            *((phrase("Steps of {step}", step=step), {"step": step}) for step in STEPS[:3]),
+            *((phrase("Steps of {step}", step=STEPS[step]), {"step": step}) for step in _MM_STEPS),
             (phrase("No steps"), unsaid("step", "shape_tolerance")),
         ),
     ),

@@ -44,11 +44,11 @@ def map_findings(
         sure_px = smallest_sure_target_mm(scale, hand.mm) / pitch[0]
         button_px = TARGETS_PX["button"] * solved.reference.zoom
         recommended = Recommendation(
-            phrase("smallest sure target"),
+            phrase("smallest target hit reliably"),
             "px",
             None,
             button_px,
-            phrase("W3C WCAG 2.2 for a hand that scatters {mm} mm", mm=f"{hand.mm:.2g}"),
+            phrase("W3C WCAG 2.2, for taps that land about {mm} mm off", mm=f"{hand.mm:.2g}"),
             phrase("W3C WCAG 2.2, success criterion 2.5.8: targets of 24 by 24 CSS pixels"),
             phrase("{source}; the hand: {hand}", source=PUBLISHED, hand=hand.source),
         )

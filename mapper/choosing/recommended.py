@@ -140,7 +140,7 @@ RECOMMENDED = {
         weight=2.0,
     ),
     "top": Recommendation(
-        phrase("top edge under eye level"),
+        phrase("top edge below eye level"),
         "degrees",
         0.0,
         None,
@@ -151,7 +151,7 @@ RECOMMENDED = {
         weight=2.0,
     ),
     "centre": Recommendation(
-        phrase("centre under eye level"),
+        phrase("centre below eye level"),
         "degrees",
         15.0,
         20.0,
@@ -189,7 +189,7 @@ RECOMMENDED = {
         weight=2.0,
     ),
     "eyes": Recommendation(
-        phrase("edges, for the eyes alone"),
+        phrase("side edges, for the eyes alone"),
         "degrees",
         None,
         15.0,
@@ -199,7 +199,7 @@ RECOMMENDED = {
         comfort=False,
     ),
     "width": Recommendation(
-        phrase("width of the picture seen"),
+        phrase("how wide the picture looks"),
         "degrees",
         32.0,
         57.0,
@@ -210,7 +210,7 @@ RECOMMENDED = {
         weight=0.25,
     ),
     "sharpness": Recommendation(
-        phrase("one pixel seen"),
+        phrase("how large one pixel looks"),
         "arc-minutes",
         None,
         1.0,
@@ -220,7 +220,7 @@ RECOMMENDED = {
         comfort=False,
     ),
     "text": Recommendation(
-        phrase("height of a letter seen"),
+        phrase("how high a letter looks"),
         "arc-minutes",
         20.0,
         22.0,
@@ -242,7 +242,7 @@ RECOMMENDED = {
         PUBLISHED,
     ),
     "counts": Recommendation(
-        phrase("counts for one pixel"),
+        phrase("counts per pixel"),
         "counts",
         1.0,
         None,

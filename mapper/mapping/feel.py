@@ -131,8 +131,7 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     came = _both_ways(f"{feel.scale_x:.10g}", f"{feel.scale_y:.10g}")
     if fit == "full":
         must = phrase(
-            "must be asked of a fit that trims; locked allows {from_locked} or more, cropped "
-            "{to_cropped} or less",
+            "works only with locked ({from_locked} or more) or cropped ({to_cropped} or less)",
             from_locked=from_locked,
             to_cropped=to_cropped,
         )

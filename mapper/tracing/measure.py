@@ -390,7 +390,7 @@ def whole_map(
     places = np.array([place for _, place in placed], dtype=float)
     reach = max((trace.outline.width_mm for trace, _ in placed), default=0.0)
     if len(places) < 2 or float(np.max(np.ptp(places, axis=0))) < 0.5 * reach:
-        must = phrase("two traces or more must lie apart, by half a thing's width at least")
+        must = phrase("two traces or more must lie apart, by at least half the object's width")
         raise RequestError(
             Problem(
                 "places", must, instead=phrase("Trace one near each of two corners of the tablet")

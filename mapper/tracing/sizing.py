@@ -150,7 +150,7 @@ def glass_size(
                         phrase("card on the display"),
                         phrase("must be as large as the card"),
                         came,
-                        phrase("Pull it again"),
+                        phrase("Drag it again"),
                     )
                 )
     pitches = [_pull_pitch(pull, thing_mm) for pull in pulls]
@@ -285,7 +285,7 @@ def area_size(
     Raises RequestError without a trace and where the area would be smaller than the thing.
     """
     if not traces:
-        raise RequestError(Problem("trace", phrase("must be of a thing on the whole tablet")))
+        raise RequestError(Problem("trace", phrase("must be of an object on the whole tablet")))
     # The nib as one more measurement: its deviation from what was expected is 0, give or take.
     weight = [[0.0, 0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 0.0, 1 / nib_sd_mm**2]]
     weighed = [0.0, 0.0, 0.0]
@@ -334,11 +334,14 @@ def area_size(
             "{width} × {height} mm", width=f"{width.value:.0f}", height=f"{height.value:.0f}"
         )
         instead = phrase(
-            "Use a smaller thing, for example a coin, and see that the whole of it was traced"
+            "Use a smaller object, for example a coin, and see that the whole of it was traced"
         )
         raise RequestError(
             Problem(
-                "trace", phrase("the thing is larger than the tablet that comes out"), came, instead
+                "trace",
+                phrase("the object is larger than the tablet that comes out"),
+                came,
+                instead,
             )
         )
     return AreaSize(

@@ -74,7 +74,7 @@ def plan_trials(
         )
     taken = spread_choice([each.scale_factor or 1.0 for each in worth], most)
     left_out += [
-        LeftOut(each, phrase("others tell more, since they lie farther apart"))
+        LeftOut(each, phrase("other pairings tell more: their scale factors differ more"))
         for at, each in enumerate(worth)
         if at not in taken
     ]

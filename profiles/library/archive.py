@@ -211,7 +211,9 @@ def import_archive(
         raise
     except _BROKEN as error:
         raise RequestError(
-            Problem(name, phrase("must be a library's archive"), _reason(error))
+            Problem(
+                name, phrase("must be a library that was exported, a zip archive"), _reason(error)
+            )
         ) from None
     return Imported(new, here, tuple(problems))
 
@@ -228,7 +230,9 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
     if not stat.S_ISREG(os.stat(path).st_mode):  # noqa: PTH116
         raise RequestError(
             Problem(
-                name, phrase("must be a library's archive"), phrase("a folder, a device or a pipe")
+                name,
+                phrase("must be a library that was exported, a zip archive"),
+                phrase("a folder, a device or a pipe"),
             )
         )
     with open(path, "rb") as file:  # noqa: PTH123

@@ -104,7 +104,7 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
                 Fault(
                     path,
                     "damaged",
-                    phrase("speaks of revision {revision}, which is not here", revision=revision),
+                    phrase("speaks of setting {revision}, which is not here", revision=revision),
                 )
             )
 

@@ -116,7 +116,7 @@ def find_revision(typed: str, library: Library) -> RevisionFile | None:
         moment = parse_moment(wanted, typed)
     except RequestError:
         instead = phrase("Type for example {name}@3 or {name}@2026-03-15", name=name)
-        must = phrase("a revision or a day must follow the @")
+        must = phrase("the number of a setting or a day must follow the @")
         raise RequestError(Problem(typed, must, quoted(wanted), instead)) from None
     doubt_day(moment.astimezone().date().isoformat(), typed)
     return library.in_force(folder, moment)
@@ -146,7 +146,7 @@ def _unknown_desk(typed: str, library: Library) -> RequestError:
     """The error for a name of no file and no workstation, with the nearest of each."""
     name, _, wanted = typed.rpartition("@")
     if name and os.path.isfile(name):  # noqa: PTH113 - as typed
-        must = phrase("a file has no revisions; desks of the library do")
+        must = phrase("a file has no kept settings; desks of the library do")
         return RequestError(
             Problem(typed, must, f"@{wanted}", phrase("Type {name} alone", name=name))
         )

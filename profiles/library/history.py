@@ -92,7 +92,7 @@ def history(
     listed = wanted if last is None else wanted[-last:]
     decisions = [each for each in _decisions(library, folder) if since is None or each.at >= since]
     if since is not None and not listed and not decisions:
-        must = phrase("must have a revision or a decision since {day}", day=shown(since))
+        must = phrase("must have a kept setting or a decision since {day}", day=shown(since))
         instead = phrase("The newest is of {day}", day=shown(files[-1].kept))
         raise AnswerIsNo(Problem(library.called(folder), must, instead=instead))
     # Copies of a library that were joined may have kept a later number earlier.

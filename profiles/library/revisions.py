@@ -447,7 +447,7 @@ class Library:
         """
         match = WANTED.fullmatch(wanted.strip())
         if not match:
-            must = phrase("must be the number of a revision")
+            must = phrase("must be the number of a kept setting")
             raise RequestError(
                 Problem(
                     "revision",
@@ -484,7 +484,7 @@ class Library:
         )
         return AnswerIsNo(
             Problem(
-                self.called(folder), phrase("has no revision {wanted}", wanted=wanted), "", instead
+                self.called(folder), phrase("has no setting {wanted}", wanted=wanted), "", instead
             )
         )
 
@@ -509,9 +509,9 @@ class Library:
         for revision in self._newest_first(folder):
             if (at is None or revision.kept <= at) and revision.name not in marks.retired:
                 return revision
-        must = phrase("has no revision in use")
+        must = phrase("has no setting in use")
         if at is not None:
-            must = phrase("had no revision in use at {moment}", moment=shown(at))
+            must = phrase("had no setting in use at {moment}", moment=shown(at))
         raise AnswerIsNo(Problem(self.called(folder), must))
 
     # -- reading

@@ -40,7 +40,7 @@ def new_name(name: str, where: str) -> str:
     'window desk'
     """
     if "@" in name:
-        must = phrase("must have no @: what follows one is a revision or a day")
+        must = phrase("must have no @: what follows one is a setting's number or a day")
         parts = [part.strip() for part in name.split("@") if part.strip()]
         instead = phrase("Type for example {name}", name=quoted(" at ".join(parts) or "desk"))
         raise RequestError(Problem(where, must, quoted(name), instead))

@@ -265,7 +265,7 @@ def _nothing_there(picture: Picture, small: Image.Image, canvases: list[_Canvas]
         if empty
         else phrase("none that goes around an empty middle and stays inside the canvas")
     )
-    must = phrase("must show the whole outline of a traced thing")
+    must = phrase("must show the whole outline of a traced object")
     return RequestError(Problem(name, must, came, DRAW_INSTEAD))
 
 

@@ -122,7 +122,7 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
         instead = phrase('Type for example --of "card at 60,45mm" --of "card at 160,100mm"')
         raise RequestError(
             Problem(
-                "--of", phrase("at least two things need a place, or none"), phrase("one"), instead
+                "--of", phrase("at least two objects need a place, or none"), phrase("one"), instead
             )
         )
     readings = sorted(_readings(traced, request), key=lambda reading: reading.doubt)

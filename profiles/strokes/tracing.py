@@ -476,7 +476,7 @@ def _refuse_unlikely(
                 name,
                 must,
                 phrase("{size} px", size=f"{size / picture_scale:.0f}"),
-                phrase("Trace a larger thing, at 100 %"),
+                phrase("Trace a larger object, at 100 %"),
             )
         )
     off = fit.spread_px / size

@@ -18,7 +18,8 @@ from render.sentences.say import Name, say
 @click.command(
     "changes",
     cls=Command,
-    then="evenstroke recall {workstation} --revision 1, with the revision you want back",
+    then="evenstroke recall {workstation} --revision 1, with the number of the setting you want "
+    "back",
     epilog=examples(
         'evenstroke changes "window desk"',
         'evenstroke changes "window desk" 3',
@@ -33,9 +34,9 @@ from render.sentences.say import Name, say
 def command(
     *, workstation: str, from_revision: str | None, to_revision: str | None, form: str
 ) -> None:
-    """Show what changed from revision A to revision B.
+    """Show what changed from kept setting A to kept setting B.
 
-    B is the newest revision and A the one before B, unless you name them.
+    B is the newest and A the one before B, unless you give their numbers.
     """
     library = open_library()
     folder = library.folder_of(workstation)
@@ -46,9 +47,9 @@ def command(
         else second and library.file_before(second)
     )
     if first is None or second is None:
-        must = phrase("There is only one revision, so there is nothing to compare")
+        must = phrase("There is only one kept setting, so there is nothing to compare")
         if second is None:
-            must = phrase("There is no revision yet, so there is nothing to compare")
+            must = phrase("There is no kept setting yet, so there is nothing to compare")
         raise AnswerIsNo(Problem(workstation, must))
     before = library.load(first)
     after = library.load(second)
@@ -56,7 +57,7 @@ def command(
     if form == "text":
         click.echo(
             say(
-                "{desk}: revision {first} ({then}) to {second} ({now})",
+                "{desk}: setting {first} ({then}) to {second} ({now})",
                 desk=Name(after.name),
                 first=str(first.number),
                 then=shown(first.kept),

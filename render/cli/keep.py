@@ -44,10 +44,10 @@ if TYPE_CHECKING:
 def command(
     desks: tuple[NamedDesk, ...], *, note: str | None, workstation: str | None, same_desk: bool
 ) -> None:
-    """Keep settings in the library, each as the next revision of its desk.
+    """Keep settings in the library, each as the next setting of its desk.
 
-    Keeping an unchanged profile adds no revision. Nothing is kept if one of the files is wrong, or
-    if one seems to describe another desk than the last revision of that name.
+    Keeping an unchanged profile adds none. Nothing is kept if one of the files is wrong, or if one
+    seems to describe a different desk from the last setting kept under that name.
     """
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:
@@ -120,11 +120,11 @@ def keep_all(
             begun = True
         slots = {"desk": Name(workstation.name), "revision": str(kept.number)}
         if not new:
-            tell(say("{desk}: nothing new, revision {revision} says the same", **slots))
+            tell(say("{desk}: nothing new, setting {revision} says the same", **slots))
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)
-        tell(say("{desk}: kept as revision {revision}: {says}", says=says, **slots))
+        tell(say("{desk}: kept as setting {revision}: {says}", says=says, **slots))
         folder = library.folder_of(workstation.name)
         if library.marks(folder).station_retired:
             undo = "evenstroke retire --undo"
@@ -133,7 +133,7 @@ def keep_all(
         if in_force != kept:
             tell(
                 say(
-                    "{desk}: revision {revision} is pinned and stays in use; to change that: "
+                    "{desk}: setting {revision} is pinned and stays in use; to change that: "
                     "{command}",
                     desk=slots["desk"],
                     revision=str(in_force.number),

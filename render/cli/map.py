@@ -83,8 +83,8 @@ if TYPE_CHECKING:
     "--step-choices",
     is_flag=True,
     help=(
-        "List every rectangle on the step that no other beats both in size and in shape, and do "
-        "nothing else."
+        "List the best rectangles for this step, none both larger and rounder than another, and "
+        "do nothing else."
     ),
 )
 @field_option("name", "workstation")

@@ -52,7 +52,7 @@ from render.sentences.say import Name, say
 def command(
     desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_browser: bool, force: bool
 ) -> None:
-    """Draw with your own hand and see the stroke under every map.
+    """Draw with your own hand and see the stroke with every setting.
 
     Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as
     it is today: the page works out what your hand did, and shows how the same movement lands under

@@ -196,7 +196,7 @@ def _names(shown: list[FoundDesk]) -> list[str]:
     revisions = [desk.workstation.revision for desk in shown]
     if all(revisions):
         names = [
-            say("{desk}, revision {revision}", desk=Name(name), revision=str(revision.number))
+            say("{desk}, setting {revision}", desk=Name(name), revision=str(revision.number))
             for name, revision in zip(names, revisions, strict=True)
             if revision
         ]

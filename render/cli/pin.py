@@ -27,10 +27,10 @@ from render.sentences.say import Name, say
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:
-    """Pin a revision, so that it stays in use however many are kept after it."""
+    """Pin a kept setting, so that it stays in use however many are kept after it."""
     if (revision is None) != release:
         came = phrase("neither") if revision is None else phrase("both")
-        must = phrase("needs the number of a revision, or --release")
+        must = phrase("needs the number of a kept setting, or --release")
         raise RequestError(Problem("pin", must, came))
     library = open_library()
     folder = library.folder_of(workstation)
@@ -39,14 +39,14 @@ def command(*, workstation: str, revision: str | None, release: bool, note: str 
         done = library.decide(folder, "unpin", note=note)
         slots = {"desk": Name(workstation), "revision": str(library.in_force(folder).number)}
         if done:
-            click.echo(say("{desk}: released; revision {revision} is in use", **slots))
+            click.echo(say("{desk}: unpinned; setting {revision} is in use", **slots))
         else:
-            click.echo(say("{desk}: none was pinned; revision {revision} is in use", **slots))
+            click.echo(say("{desk}: none was pinned; setting {revision} is in use", **slots))
         return
     name = library.load(pinned).name
     done = library.decide(folder, "pin", pinned, note=note)
     slots = {"desk": Name(name), "revision": str(pinned.number)}
     if done:
-        click.echo(say("{desk}: revision {revision} is pinned", **slots))
+        click.echo(say("{desk}: setting {revision} is pinned", **slots))
     else:
-        click.echo(say("{desk}: revision {revision} is already pinned", **slots))
+        click.echo(say("{desk}: setting {revision} is already pinned", **slots))

@@ -119,7 +119,8 @@ def command(
     and within them equally often after each of the others, so that neither the day nor the pairing
     before favours any. Fewer blocks are equally spaced rows of it, and one block balances nothing:
     the plan says what holds for it. Where blocks meet, no pairing follows itself (with two pairings
-    that cannot be helped), and none follows another more than once more than it must.
+    that cannot be helped), and no pairing follows the same other one more than once beyond what is
+    unavoidable.
     """
     wish = PlanWish(
         tablets=tablets,

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 @click.option(
     "--revision",
     metavar="N",
-    help="The revision's number; 3a or 3b if two copies of the library each kept a 3.",
+    help="The number of the setting; 3a or 3b if two copies of the library each kept a 3.",
 )
 @click.option(
     "--date",
@@ -78,7 +78,7 @@ def command(
         write_whole(out, text.encode(), force=force)
     if form == "text":
         first = say(
-            "{desk}, revision {revision}, kept {day}",
+            "{desk}, setting {revision}, kept {day}",
             desk=Name(kept.name),
             revision=str(found.number),
             day=shown(found.kept),

@@ -23,13 +23,13 @@ from render.sentences.say import Name, say
 @click.option(
     "--revision",
     metavar="N",
-    help="Retire this revision alone; it stays inactive unless you pin it.",
+    help="Retire this setting alone; it stays inactive unless you pin it.",
 )
 @click.option("--undo", is_flag=True, help="Bring it back.")
 @click.option("--note", metavar="TEXT", help="Why.")
 @library_option
 def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
-    """Retire a desk, which then leaves the list of desks, or one of its revisions.
+    """Retire a desk, which then leaves the list of desks, or one of its kept settings.
 
     Nothing is deleted.
     """
@@ -39,7 +39,7 @@ def command(*, workstation: str, revision: str | None, undo: bool, note: str | N
     done = library.decide(folder, "restore" if undo else "retire", found, note=note)
     what: str = Name(workstation)
     if found is not None:
-        what = say("{desk}: revision {revision}", desk=what, revision=str(found.number))
+        what = say("{desk}: setting {revision}", desk=what, revision=str(found.number))
     told = {
         (False, True): say("{what} is retired", what=what),
         (False, False): say("{what} is already retired", what=what),

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     "day",
     metavar="DATE",
     type=PAST_DAY,
-    help="The date to print if no revision has one.  [default: today]",
+    help="The date to print if no kept setting has one.  [default: today]",
 )
 @force_option
 def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:

@@ -45,7 +45,7 @@ from render.sentences.touch import cures
     "--sheet-anywhere",
     "anywhere",
     is_flag=True,
-    help="The sheet lay at no known place: x_mm and y_mm are from any corner of it.",
+    help="The sheet lay in an unknown place: x_mm and y_mm are from any corner of it.",
 )
 @click.option(
     "--corner",
@@ -77,7 +77,7 @@ def command(
     form: str,
     force: bool,
 ) -> None:
-    """Touch crosses of known places, and learn what your driver really does.
+    """Touch crosses of known places to learn what your driver really does.
 
     Lay a sheet with crosses on the tablet, along its edges, and touch each cross with the pen;
     nine, in three rows, spread over the area, do well. POINTS holds one touch a row, with the
@@ -85,8 +85,8 @@ def command(
     x_px,y_px (where the cursor went, from the top left corner of the primary display); as .json a
     list of objects with these keys. With --whole-tablet, and the driver as it was at first, they
     tell how large the active area is. Exit code 0: the driver is using this setting; 1: it is not,
-    or it cannot be told, and why; 2: the request or the file is wrong. What was told of a desk in
-    the library is kept with its revision; a file keeps none.
+    or the touches cannot tell, and the output says why; 2: the request or the file is wrong. The
+    result is kept with the setting of a desk in the library; for a file it is not kept.
     """
     refuse_profiles([file])
     whole_or_against(whole_tablet, displays, against)

@@ -24,11 +24,11 @@ from render.sentences.proofs import noted_sentence, same_for
     ),
 )
 @desk_argument(required=False)
-@click.option("--undo", is_flag=True, help="It was not: take the mark back, and tests with it.")
+@click.option("--undo", is_flag=True, help="Remove the mark, and any tests with it.")
 def command(*, desk: NamedDesk | None, undo: bool) -> None:
     """Note that a desk's numbers were typed into the tablet's settings.
 
-    The mark is kept with the revision in the library, with its day: recall, history, the page and
+    The mark is kept with the setting in the library, with its day: recall, history, the page and
     the sheet for the wall show it. It stays until other numbers are typed in.
     """
     named = desk or usual_desk()

@@ -115,7 +115,7 @@ class Door:
     @property
     def no_answer(self) -> str:
         return template(
-            "Evenstroke has stopped. Your letter is written down. Start it again as before, by "
+            "Evenstroke has stopped. Your description is saved. Start it again as before, by "
             "its icon or with: evenstroke desk. This page then goes on by itself."
         )
 
@@ -133,7 +133,7 @@ class Door:
         ``going_on`` is a page of the last server, on another port, that goes on with this one.
         """
         if headers.get("Host") != self.host:
-            return say("The desk answers to its own address alone.")
+            return say("Evenstroke can be opened only at its own address.")
         sites = {"same-origin", "none", "same-site"} if going_on else {"same-origin", "none"}
         if headers.get("Sec-Fetch-Site", "none") not in sites:
             return say("Another page may not ask here.")

@@ -215,8 +215,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     @app.errorhandler(500)
     def broken(_: Exception) -> tuple[dict[str, Any], int]:
         says = say(
-            "Something went wrong inside the program. You did nothing wrong. Your letter is "
-            "saved: reload the page."
+            "Something went wrong inside the program. You did nothing wrong. Your description is "
+            "saved: load the page again."
         )
         return {"wrong": [says]}, 500
 
@@ -555,7 +555,7 @@ def read_back(now: Answer) -> dict[str, str]:
         read = say("read as {size}", size=sides)
     else:
         counts = number(tablet.counts_per_mm, 3)
-        read = say("read as {size}, {counts} counts for a mm", size=sides, counts=counts)
+        read = say("read as {size}, {counts} counts per mm", size=sides, counts=counts)
     distance = None if now.seat is None else number(now.seat.distance_mm / 10, 1)
     return {
         "seat": "" if distance is None else say("read as {distance} cm", distance=distance),

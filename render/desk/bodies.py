@@ -206,5 +206,5 @@ def body(request: Request, kind: type[T]) -> T:
     try:
         return msgspec.json.decode(request.get_data() or b"{}", type=kind)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        must = phrase("must be what the page sends")
+        must = phrase("must be something that Evenstroke can read; load the page again")
         raise RequestError(Problem("request", must, str(error)[:200])) from None

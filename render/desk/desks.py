@@ -382,8 +382,8 @@ class Desk:
                     last.revision != revision.name and revision.number >= last.number
                 ):
                     says = say(
-                        "This desk was kept in another window meanwhile, as setting {number}. Your "
-                        "letter continues from the one before.",
+                        "This desk was kept in another window meanwhile, as setting {number}. "
+                        "Your description continues from the one before.",
                         number=str(revision.number),
                     )
                     action = say("take the newer one")
@@ -395,8 +395,8 @@ class Desk:
                 found.append({"says": says, "action": say("bring them back"), "take": "back"})
             except EvenstrokeError as error:
                 says = say(
-                    "What was kept of this desk cannot be read: {reason}. Your letter is still "
-                    "here.",
+                    "What was kept of this desk cannot be read: {reason}. Your description is "
+                    "still here.",
                     reason=say_again(error.problems[0].came or error.problems[0].must),
                 )
                 found.append({"says": says, **download})

@@ -236,14 +236,14 @@ def _scale_bound(now: Answer) -> str:
         return ""
     if now.said.fit == "locked":
         return say(
-            "Here strokes come out more than {times} times as large. For smaller ones, part of the "
-            "display cannot be used.",
-            times=number(scale),
+            "Here strokes come out at least {times} times as large. To make them smaller, choose "
+            '"part of the display is not used".',
+            times=number(math.ceil(100 * scale - 1e-7) / 100),
         )
     return say(
-        "Here strokes come out less than {times} times as large. For larger ones, part of the "
-        "tablet cannot be used.",
-        times=number(scale),
+        'Here strokes come out at most {times} times as large. To make them larger, choose "part '
+        'of the tablet is not used".',
+        times=number(math.floor(100 * scale + 1e-7) / 100),
     )
 
 
@@ -671,7 +671,10 @@ class _Maker:
             inputs.append(Field("ahead", title, self.said.ahead, "middle"))
         return Note(
             say("From your eyes to the main display"),
-            say("An arm's length is about 65 cm."),
+            say(
+                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change it, "
+                "and see a professional; local rules come first."
+            ),
             ways,
             inputs,
             radio=True,
@@ -709,7 +712,7 @@ class _Maker:
                 ways.append(way(say("All displays"), "all", tuple(each.label for each in displays)))
         return Note(
             say("What the pen reaches"),
-            say("Or pull the marks beside the picture of the display."),
+            say("Or drag the marks beside the picture of the display."),
             ways,
             [
                 Field(
@@ -799,7 +802,7 @@ class _Maker:
             ),
             Field("area", say("Or type the area that is set now"), said.area, "0,0,240x152mm"),
         ]
-        lead = say("Or pull the marks beside the picture of the tablet.")
+        lead = say("Or drag the marks beside the picture of the tablet.")
         return Note(say("Which part of the tablet"), lead, ways, fields, radio=True)
 
     def true_note(self) -> Note:
@@ -818,13 +821,15 @@ class _Maker:
         steps = (
             STEPS
             if self.now.solved is not None and self.now.solved.request.tablet.counts_per_mm
-            else STEPS[:-1]
+            else [step for step in STEPS if step != "1count"]
         )
         none = unsaid("step", "shape_tolerance")
         ways = [self.way(say("No steps: any number can be typed"), none, chosen=not self.said.step)]
         ways += [
             self.way(
-                say("Steps of {step}", step=step), {"step": step}, chosen=self.said.step == step
+                say("Steps of {step}", step=say_again(STEPS[step])),
+                {"step": step},
+                chosen=self.said.step == step,
             )
             for step in steps
         ]

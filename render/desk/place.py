@@ -61,9 +61,7 @@ class OneFile:
 
     @property
     def no_answer(self) -> str:
-        return template(
-            "The page does not answer. Your letter is written down. Load the page again."
-        )
+        return template("The page does not answer. Your description is saved. Load the page again.")
 
     def owns(self, path: str) -> bool:
         return path.startswith(f"{self.path}/")

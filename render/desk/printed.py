@@ -36,7 +36,9 @@ def sheets(
     """
     solved = desk.solved
     if solved is None:
-        raise RequestError(Problem("print", phrase("needs a letter that says tablet and display")))
+        raise RequestError(
+            Problem("print", phrase("needs a description that says tablet and display"))
+        )
     if paper not in _PAPERS:
         raise RequestError(Problem("paper", phrase("must be one that is offered"), paper))
     found = pages(solved, StencilSheet(desk.said.name or say("this desk"), paper, hand))

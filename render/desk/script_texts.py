@@ -45,7 +45,7 @@ _PAGE = {
     "finger": template("That was a finger. Touch with the pen."),
     "mouse_now": template("That was the mouse. Touch with the pen."),
     "other_window": template("Another window came to the front. Come back to this one and go on."),
-    "left_untested": template("Left. Nothing was tested."),
+    "left_untested": template("You left the test. Nothing was tested."),
     "the_corner": template(
         "The upper left corner of the part that feels the pen, as the tablet was built."
     ),
@@ -109,7 +109,7 @@ _PAD = {
         "Start on the cross. Draw a circle below it, clockwise, as large as your palm."
     ),
     "blind_open": template(
-        "That one stayed open. Once more: all the way around, back to the cross."
+        "That shape is not closed. Try again: all the way around, back to the cross."
     ),
     "blind_again": template(
         "{count} of 3. Again, from the cross, clockwise, without looking for the line."
@@ -181,11 +181,12 @@ _ONE_FILE = {
         "it when this file is moved."
     ),
     "storage_visit": template(
-        "Not stored: this browser stores nothing for this page. Your desks last until you close it."
+        "Not stored: this browser stores nothing for this page. Your desks will be lost when you "
+        "close it."
     ),
     "storage_full": template(
-        "Not stored: the browser's storage is full. Your last changes last until you close "
-        "the page."
+        "Not stored: the browser's storage is full. Your latest changes will be lost when you "
+        "close the page."
     ),
     "saved_all": template("All saved as a file on {day}."),
     "saved_before": template("Last saved as a file on {day}."),

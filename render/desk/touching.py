@@ -45,9 +45,9 @@ def display_under(desktop: Desktop, frame: PageFrame, label: str = "") -> Displa
     alike = [each for each in named or desktop.displays if _has_pixels(each, frame)]
     if not alike:
         width, height = (round(each) for each in frame.screen)
-        must = phrase("must be on a display that your letter names, with as many pixels")
+        must = phrase("must be on a display that your desk has, with as many pixels")
         came = phrase("{width} × {height} pixels", width=width, height=height)
-        instead = phrase("Move this window to it, or correct the display in the letter")
+        instead = phrase("Move this window to it, or correct the display in the description")
         raise RequestError(Problem(say("the page"), must, came, instead))
     if not _fills(alike[0], frame) and (frame.zoomed or len(desktop.displays) > 1):
         must = phrase("must fill the screen, or must not be zoomed")

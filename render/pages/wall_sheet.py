@@ -417,7 +417,7 @@ class _WallPage:
             right = say("not yet kept in a library, {day}", day=self.day.isoformat())
         else:
             right = say(
-                "revision {number}, {day}",
+                "setting {number}, {day}",
                 number=str(revision.number),
                 day=revision.kept.date().isoformat(),
             )

@@ -14,6 +14,7 @@ from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.pictures.frame import draw_title, page
 from render.sentences.band import (
+    band_caution,
     band_ends,
     band_title,
     best_words,
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from profiles.library.personal import FoundBand
 
 WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
-LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 138.0
+LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 133.0
 DOT_MM = 1.9
 CURVE_POINTS = 61
 #: So many notes are told in words.
@@ -173,6 +174,7 @@ class _BandChart:
                 high=value_words(self.found, practice.high),
                 source=say_again(practice.source),
             ),
+            band_caution(),
         ]
         # A page around it says so itself.
         if alone and self.found.band.enough:

@@ -109,7 +109,9 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
     orientation: list[str] = []
     if tablet.turn_deg:
         turn = str(tablet.turn_deg)
-        orientation.append(say("turned {degrees}° (triangle: its top edge as built)", degrees=turn))
+        orientation.append(
+            say("turned {degrees}° (triangle: its top edge when not turned)", degrees=turn)
+        )
     if tablet.slant_deg:
         orientation.append(say("askew {degrees}°", degrees=number(tablet.slant_deg, 1)))
     name = Name(shortened(tablet.label or say("tablet"), style("label").em_mm, 50.0))

@@ -216,7 +216,11 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     if unused > SEEN_SHARE_PERCENT:
         notes.append(say("Hatched: not used, {share}.", share=share_words(unused)))
     if solved.request.tablet.turn_deg:
-        notes.append(say("Triangle: its top edge as built. Dot: its upper left corner."))
+        notes.append(
+            say(
+                "Triangle: the edge that is at the top when the tablet is not turned. Dot: its upper left corner."
+            )
+        )
     if solved.area_angle_deg:
         notes.append(say("The area lies straight to you."))
     # Beside the screens the words must end before them.

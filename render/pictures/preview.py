@@ -20,6 +20,7 @@ from render.pictures.frame import (
 )
 from render.pictures.panels import DEFAULT_PROBES, Demonstration
 from render.pictures.stage import Stage, Words
+from render.sentences.letter import askew_words
 from render.sentences.measures import (
     bare_length,
     display_words,
@@ -266,7 +267,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
 def turn_notes() -> list[str]:
     """What stands beside a turned tablet."""
     return [
-        say("Triangle: its top edge as built"),
+        say("Triangle: its top edge when it is not turned"),
         say("Set this turn in the tablet's settings too"),
     ]
 
@@ -310,9 +311,8 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         turn = turn_words(tablet.turn_deg)
         tablet_as_is = say("{tablet}, turned {turn}", tablet=tablet_as_is, turn=turn)
     if tablet.slant_deg:
-        degrees = number(tablet.slant_deg, 1)
         tablet_as_is = say(
-            "{tablet}, lying askew by {degrees} degrees", tablet=tablet_as_is, degrees=degrees
+            "{tablet}, {askew}", tablet=tablet_as_is, askew=askew_words(tablet.slant_deg)
         )
     sentences: list[str] = [
         map_sentence(solved),
@@ -355,9 +355,9 @@ def _used_sentence(solved: TabletMap, units: str) -> str:
     }
     if solved.area_angle_deg:
         return say(
-            "Its used area is {size}, turned by {degrees} degrees so that it lies upright: "
+            "Its used area is {size}, turned by {degrees}° on the tablet so that it lies upright: "
             "{share} of the tablet.",
-            degrees=number(solved.area_angle_deg, 1),
+            degrees=number(abs(solved.area_angle_deg), 1),
             **slots,
         )
     return say(

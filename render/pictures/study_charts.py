@@ -186,13 +186,13 @@ def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
             "Framed: the scale factor (×) lies in the band found, {low} to {high}.", **ends
         )
     scores = say(
-        "In each cell: how the middle day felt, and the scores between which the middle half of "
-        "the days lie."
+        "In each cell: how the middle day felt, and the range in which the middle half of the "
+        "days scored."
     )
     if drawn:
         scores = say(
-            "In each cell from left to right: painful, poor, fair, good, a joy. A dot is a day, "
-            "the triangle the middle one."
+            "In each cell from left to right: painful, poor, fair, good, a joy. Each dot is a "
+            "day; the triangle marks the middle score."
         )
         if any(way_words(cell) for cell in study.grid.cells.values()):
             several = say(
@@ -276,7 +276,7 @@ def _draw_kinds(easel: Easel, y: float) -> None:
     easel.text(say("Displays to one scale, with their inches."), MARGIN_MM, y, "note", level="top")
     kinds = {
         "suits": say("suits, and similar sizes were tried"),
-        "perhaps": say("perhaps"),
+        "perhaps": say("may suit"),
         "no": say("does not suit"),
     }
     x = MARGIN_MM
@@ -296,7 +296,7 @@ def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
     }
     if "suits" in sizes and "perhaps" in sizes:
         return say(
-            "{tablet}: {suits} suit, {perhaps} perhaps.",
+            "{tablet}: {suits} suit; {perhaps} may suit.",
             tablet=Name(tablet),
             suits=listed(sizes["suits"]),
             perhaps=listed(sizes["perhaps"]),
@@ -305,7 +305,7 @@ def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
         return say("{tablet}: {suits} suit.", tablet=Name(tablet), suits=listed(sizes["suits"]))
     if "perhaps" in sizes:
         perhaps = listed(sizes["perhaps"])
-        return say("{tablet}: perhaps {perhaps}.", tablet=Name(tablet), perhaps=perhaps)
+        return say("{tablet}: {perhaps} may suit.", tablet=Name(tablet), perhaps=perhaps)
     return say("{tablet}: no size suits.", tablet=Name(tablet))
 
 

@@ -107,8 +107,8 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
             y = draw_measured(easel, known, line, room)
     if verdict.fit is not None:
         line = say_count(
-            "{count} touch; your hand scatters by {mm} mm",
-            "{count} touches; your hand scatters by {mm} mm",
+            "{count} touch, about {mm} mm off",
+            "{count} touches, about {mm} mm off",
             verdict.touches,
             mm=number(verdict.fit.scatter_mm, 2),
         )

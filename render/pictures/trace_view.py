@@ -78,7 +78,7 @@ def _subtitle(report: TraceReport) -> str:
     alike = alike_causes(finding)
     if len(alike) > 1:
         names = either([say_again(CAUSE_NAMES[cause.name]) for cause in alike])
-        return say("One of these: {causes}. The report says where to look.", causes=names)
+        return say("One of these: {causes}.", causes=names)
     return paragraph([cause_sentence(finding.cause, report), *to_correct[:1]])
 
 

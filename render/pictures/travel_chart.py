@@ -48,7 +48,8 @@ class _TravelChart:
             return say("A small scale factor needs long movements, a large one precise ones")
         at = self.crossed.at(own)
         return say(
-            "At a scale factor of {factor} the hand moves {mm} mm and misses {misses} of 100",
+            "At a scale factor of {factor} the hand moves {mm} mm from corner to corner and "
+            "misses {misses} of 100 taps",
             factor=number(own),
             mm=fixed(at.corner_to_corner_mm, 0),
             misses=fixed(100 - at.hit_percent, 0),
@@ -97,19 +98,19 @@ class _TravelChart:
         mm = number(hand.mm)
         if hand.source != PRACTICE:
             return say(
-                "The hand scatters by {mm} mm: {source}. Take breaks; if anything hurts, stop.",
+                "Taps land about {mm} mm off: {source}. Take breaks; if anything hurts, stop.",
                 mm=mm,
                 source=say_again(hand.source),
             )
         if thumb:
             return say(
-                "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source), "
-                "and so is the band. Take breaks; if anything hurts, stop.",
+                "That taps land about {mm} mm off is a rule of thumb (common practice, no "
+                "source), and so is the band. Take breaks; if anything hurts, stop.",
                 mm=mm,
             )
         return say(
-            "A hand that scatters by {mm} mm is a rule of thumb (common practice, no source). Take "
-            "breaks; if anything hurts, stop.",
+            "That taps land about {mm} mm off is a rule of thumb (common practice, no source). "
+            "Take breaks; if anything hurts, stop.",
             mm=mm,
         )
 
@@ -130,7 +131,8 @@ class _TravelChart:
                     high=number(self.high),
                 ),
                 say(
-                    "Above, the hand's way from corner to corner falls from {most} to {least} mm.",
+                    "Above, the distance that the hand moves from corner to corner falls from "
+                    "{most} to {least} mm.",
                     most=fixed(low.corner_to_corner_mm, 0),
                     least=fixed(high.corner_to_corner_mm, 0),
                 ),

@@ -9,6 +9,7 @@ from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_LEARNED, LEAST_WEIGHT
 from mapper.trials.next_trial import next_trial
 from profiles.plain import headed, plain
 from render.sentences.band import (
+    band_caution,
     band_ends,
     band_title,
     best_words,
@@ -63,10 +64,7 @@ def band_lines(found: FoundBand) -> list[str]:
         "",
         next_trial_sentence(found, next_trial(found.band, found.practice)),
         "",
-        say(
-            "Your band is the range of values that felt best to you: it says nothing about health. "
-            "If anything hurts, stop, whatever the score."
-        ),
+        band_caution(),
     ]
 
 
@@ -100,7 +98,9 @@ def _missing(found: FoundBand) -> str:
             worth=number(band.weight, 1),
         )
     if band.learned < LEAST_LEARNED and not band.best_beyond:
-        return say("A band of your own needs more values, tried more often.")
+        return say(
+            "Too few notes for a band of your own. Try more scale factors, each on more days."
+        )
     return say("Your band counts once you have tried values on both sides of all that may be best.")
 
 

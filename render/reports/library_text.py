@@ -25,15 +25,15 @@ if TYPE_CHECKING:
 #: What was decided about a workstation, and about one of its revisions.
 _DECIDED = {
     "pin": phrase("pinned"),
-    "unpin": phrase("released"),
+    "unpin": phrase("unpinned"),
     "retire": phrase("retired"),
     "restore": phrase("brought back"),
 }
 _DECIDED_REVISION = {
-    "pin": template("revision {revision} pinned"),
-    "unpin": template("revision {revision} released"),
-    "retire": template("revision {revision} retired"),
-    "restore": template("revision {revision} brought back"),
+    "pin": template("setting {revision} pinned"),
+    "unpin": template("setting {revision} unpinned"),
+    "retire": template("setting {revision} retired"),
+    "restore": template("setting {revision} brought back"),
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from mapper.choosing.recommended import CAUTION
 from mapper.trials.sizes import UncertainBand, displays_for, exact_inches, trade_diagonals_in
 from profiles.plain import headed
 from render.sentences.pairs import tablet_name
@@ -55,7 +56,7 @@ def sizes_lines(found: FoundBand, tablets: Sequence[Tablet]) -> list[str]:
     for row in size_rows(suiting, every):
         pairs = [pair for pair in zip(head[1:], row[1:], strict=True) if pair[1] != "-"]
         lines += [row[0], *(f"  {head:{wide}}{cell}" for head, cell in pairs), ""]
-    return lines + trade_sentences(suiting, every)
+    return [*lines, *trade_sentences(suiting, every), "", say_again(CAUTION)]
 
 
 def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> dict[str, Any]:
@@ -81,4 +82,4 @@ def sizes_data(found: FoundBand, tablets: Sequence[Tablet]) -> dict[str, Any]:
                 "usual_advice_in": trade_diagonals_in(tablet),
             }
         )
-    return headed("band-sizes", {"own_band": found.band.enough, "sizes": rows})
+    return headed("band-sizes", {"own_band": found.band.enough, "sizes": rows, "caution": CAUTION})

@@ -54,11 +54,11 @@ def _figures(verdict: TouchVerdict) -> list[str]:
         for name, known in found.sizes_known.items()
         if name in limits
     ]
-    heads = ["", "", say("by chance within"), say("in all within"), say("meant")]
+    heads = ["", "", say("random error up to"), say("total error up to"), say("should be")]
     scatter = number(verdict.fit.scatter_mm, 2)
     title = say_count(
-        "{count} touch, {mm} mm of scatter (95 % sure):",
-        "{count} touches, {mm} mm of scatter (95 % sure):",
+        "{count} touch, about {mm} mm off; errors 95 % sure:",
+        "{count} touches, about {mm} mm off; errors 95 % sure:",
         verdict.touches,
         mm=scatter,
     )
@@ -69,8 +69,8 @@ def touched_area_text(found: TouchedArea, displays: list[str]) -> str:
     """The size of the active area by touched crosses, wrong touches, and how to go on."""
     lines = [slip_sentence(slip) for slip in found.slips]
     scatter = say_count(
-        "{count} touch was used; it scatters by {mm} mm.",
-        "{count} touches were used; they scatter by {mm} mm.",
+        "{count} touch was used; it lands about {mm} mm off.",
+        "{count} touches were used; they land about {mm} mm off.",
         found.touches,
         mm=number(found.scatter_mm, 2),
     )

@@ -154,7 +154,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
     wanted_stretch = None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
     row(say("stretch"), measured.stretch, 4, "", wanted=wanted_stretch)
     if measured.thing_turn_deg is not None:
-        row(say("thing lay at"), measured.thing_turn_deg, 2, " deg", wanted=None)
+        row(say("object lay turned by"), measured.thing_turn_deg, 2, " deg", wanted=None)
     if measured.traces > 1 or measured.leans:
         square = None if finding is None else 0.0
         row(say("off square by"), _lean_deg(measured.lean), 2, " deg", wanted=square)

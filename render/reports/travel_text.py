@@ -28,9 +28,9 @@ def travel_text(crossed: Crossing) -> str:
         say("elbow turns"),
         say("target"),
         say("difficulty"),
-        say("hand can"),
+        say("your limit"),
         say("hits"),
-        say("sure from"),
+        say("reliable from"),
         "",
     ]
     rows = []
@@ -85,8 +85,8 @@ def _sources(crossed: Crossing) -> list[str]:
             ),
             say("It is the same at every scale factor, since distance and target shrink together."),
             say(
-                "hand can: the difficulty that a hand manages if its taps scatter by {mm} mm "
-                "({source}), with an effective width of 4.133 times that.",
+                "your limit: the difficulty that a hand manages if its taps land about {mm} mm "
+                "off ({source}), with an effective width of 4.133 times that.",
                 mm=number(crossed.hand.mm),
                 source=say_again(crossed.hand.source),
             ),

@@ -221,7 +221,7 @@ def _higher_or_lower(numbers: dict[str, float], lengths: Lengths) -> str:
     way, top = numbers["lower_mm"], numbers["top_below_eyes_mm"]
     where = say("at eye level")
     if round(top):
-        where = say("{top} under eye level", top=lengths.short(top))
+        where = say("{top} below eye level", top=lengths.short(top))
     slots = {"way": lengths.short(abs(way)), "where": where}
     if way > 0:
         return say(

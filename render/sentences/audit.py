@@ -24,7 +24,7 @@ def intact_words(found: Audit) -> str:
     """How many files are intact and how many are damaged."""
     return say(
         "{revisions} and {entries} are intact, {damaged} damaged",
-        revisions=say_count("{count} revision", "{count} revisions", found.revisions),
+        revisions=say_count("{count} kept setting", "{count} kept settings", found.revisions),
         entries=say_count("{count} note", "{count} notes", found.entries),
         damaged=str(len(found.damaged)),
     )

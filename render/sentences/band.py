@@ -27,6 +27,14 @@ def value_words(found: FoundBand, value: float) -> str:
     return fixed(value, 1)
 
 
+def band_caution() -> str:
+    """What a band is not."""
+    return say(
+        "Your band is the range of values that felt best to you: it says nothing about health. "
+        "If anything hurts, stop, whatever the score."
+    )
+
+
 def band_title(found: FoundBand) -> str:
     """The title of a band: its values, or why the notes make none."""
     best = value_words(found, found.band.best)
@@ -45,7 +53,7 @@ def band_title(found: FoundBand) -> str:
         )
     elif not found.band.enough:
         title = say(
-            "Too few notes for a band of your own; so far they lean towards {best}", best=best
+            "Too few notes for a band of your own; so far they point to about {best}", best=best
         )
     else:
         ends = {

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 #: How the keys that need no sentence of their own are called.
 _NAMES = {
-    "map.fit": phrase("fit"),
+    "map.fit": phrase("circles"),
     "map.hold": phrase("side that is kept"),
     "map.true_on": phrase("display on which circles are round"),
     "map.onto": phrase("displays to reach"),
@@ -88,7 +88,7 @@ def beside_sentence(before: Workstation, after: Workstation) -> str:
     slots = {"desk": Name(before.name), "changes": changes_sentence(before, after)}
     if before.revision:
         revision = str(before.revision.number)
-        return say("Beside {desk}, revision {revision}: {changes}.", revision=revision, **slots)
+        return say("Beside {desk}, setting {revision}: {changes}.", revision=revision, **slots)
     return say("Beside {desk}: {changes}.", **slots)
 
 
@@ -100,7 +100,7 @@ def replaced_sentence(
     return listed(
         [
             say(
-                "{now} where revision {revision} has {before}",
+                "{now} where setting {revision} has {before}",
                 now=words[part](after),
                 revision=str(revision),
                 before=words[part](before),
@@ -403,9 +403,20 @@ def _rest(found: dict[str, Change]) -> list[str]:
         elif name == "workstation":
             was, now = Name(change.before), Name(change.after)
             phrases.append(say("renamed {before} → {now}", before=was, now=now))
+        elif name == "map.fit":
+            fits = (say_again(_FITS[each]) for each in (change.before, change.after))
+            phrases.append(_from_to(_key_name(name), *fits))
         else:
             phrases.append(_plainly(_key_name(name), name, change))
     return phrases
+
+
+#: What each fit does to circles, as a value that changed.
+_FITS = {
+    "full": phrase("may come out oval"),
+    "locked": phrase("stay round, on part of the tablet"),
+    "cropped": phrase("stay round, on part of the display"),
+}
 
 
 def _key_name(key: str) -> str:

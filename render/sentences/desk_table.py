@@ -23,7 +23,7 @@ def table_head(unit: str) -> list[str]:
         *side_heads(say_again(UNITS[unit].sign)),
         say("scale factor"),
         say("stretch"),
-        say("revision"),
+        say("setting"),
         say("kept"),
     ]
 

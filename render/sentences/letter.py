@@ -124,12 +124,20 @@ def lying_words(turn: str, slant: str) -> Phrase:
     turned = turned_words(turn)
     if slant in {"", "0"}:
         return turned
-    degrees = slant.lstrip("-")
-    if slant.startswith("-"):
-        askew = say("{degrees}° askew to the left", degrees=degrees)
-    else:
-        askew = say("{degrees}° askew to the right", degrees=degrees)
+    left = slant.startswith("-")
+    askew = _askew(slant.lstrip("-"), left=left)
     return askew if turn == "0" else say("{turned} and {askew}", turned=turned, askew=askew)
+
+
+def askew_words(slant_deg: float) -> Phrase:
+    """How a tablet lies askew: ``10° askew to the right``."""
+    return _askew(number(abs(slant_deg), 1), left=slant_deg < 0)
+
+
+def _askew(degrees: str, *, left: bool) -> Phrase:
+    if left:
+        return say("{degrees}° askew to the left", degrees=degrees)
+    return say("{degrees}° askew to the right", degrees=degrees)
 
 
 def typed_distance_words(text: str) -> str:

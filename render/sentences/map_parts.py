@@ -16,6 +16,7 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
+from render.sentences.letter import askew_words
 from render.sentences.parts import Hint, Part, Row, Table
 from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import (
@@ -26,6 +27,7 @@ from render.sentences.words import (
     placed,
     rotation_sentence,
     share_words,
+    signed,
     turn_words,
 )
 
@@ -279,7 +281,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
         costs.items.append(say("A circle {becomes}.", becomes=circle_phrase(distortion)))
-    askew = say("The tablet lies askew, by {turn}.", turn=_turned(slant))
+    askew = say("The tablet lies {askew}.", askew=askew_words(slant))
     return [Part([askew]), *able, *unable, costs]
 
 
@@ -300,18 +302,17 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     slots = {
         "stretch": _change(cost.stretch_percent),
         "area": _change(cost.area_percent),
-        "shift": number(cost.shift_mm, 3),
     }
-    costs = say(
-        "Rounding costs: stretch {stretch}, area {area}; the middle moves by {shift} mm", **slots
-    )
+    costs = say("Rounding costs: stretch {stretch}, area {area}", **slots)
     if cost.scale_percent is not None:
         costs = say(
-            "Rounding costs: stretch {stretch}, area {area}, scale factor {scale}; the middle "
-            "moves by {shift} mm",
+            "Rounding costs: stretch {stretch}, area {area}, scale factor {scale}",
             scale=_change(cost.scale_percent),
             **slots,
         )
+    shift = number(cost.shift_mm, 2)
+    if shift != "0":
+        costs = say("{costs}; the middle moves by {shift} mm", costs=costs, shift=shift)
     place = (
         f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} × "
         f"{number(area.height, 4)} mm"
@@ -374,8 +375,8 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
 
 
 def _change(percent: float) -> str:
-    text = fixed(percent, 3)
-    return f"{text} %" if text.startswith("-") or float(text) == 0 else f"+{text} %"
+    text = number(percent, 2)
+    return say("{percent} %", percent=signed(text if percent < 0 or text == "0" else f"+{text}"))
 
 
 def _form_table(forms: dict[str, RectForm]) -> Table:

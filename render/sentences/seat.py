@@ -170,6 +170,16 @@ def _cited(finding: Finding, lengths: Lengths) -> str:
 def _finding_sentence(finding: Finding) -> str:
     """One figure of the seat beside what is recommended, or what is known of it."""
     known = finding.recommendation
+    if finding.key == "top":
+        return _top_sentence(finding)
+    if finding.key == "eyes":
+        return say(
+            "Side edges: {value} away; beyond {most} the head turns with the eyes ({source}). This "
+            "is no limit of comfort.",
+            value=value_words(finding.value, known.unit),
+            most=value_words(known.high or 0.0, known.unit),
+            source=say_again(known.cited),
+        )
     slots = {
         "figure": capital(say_again(known.about)),
         "value": value_words(finding.value, known.unit),
@@ -182,10 +192,26 @@ def _finding_sentence(finding: Finding) -> str:
             **slots,
         )
     return {
-        "below": say("{figure}: {value}, which is less than the recommended {band}.", **slots),
-        "inside": say("{figure}: {value}, within the recommended {band}.", **slots),
-        "above": say("{figure}: {value}, which is more than the recommended {band}.", **slots),
+        "below": say("{figure}: {value}, less than recommended ({band}).", **slots),
+        "inside": say("{figure}: {value}, as recommended ({band}).", **slots),
+        "above": say("{figure}: {value}, more than recommended ({band}).", **slots),
     }[finding.side]
+
+
+def _top_sentence(finding: Finding) -> str:
+    """Where the top edge is beside eye level, and that it should not be above it."""
+    degrees = fixed(abs(finding.value), 1)
+    if finding.side != "inside":
+        return say(
+            "The top edge is {degrees} degrees above eye level; recommended: at or below it.",
+            degrees=degrees,
+        )
+    if degrees == "0.0":
+        return say("The top edge is at eye level, as recommended (at or below it).")
+    return say(
+        "The top edge is {degrees} degrees below eye level, as recommended (at or below it).",
+        degrees=degrees,
+    )
 
 
 def below_words(below_deg: float) -> str:

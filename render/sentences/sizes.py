@@ -71,7 +71,7 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     if not size.both_ways:
         sentences.append(
             say(
-                "Trace it once more, turned by 90 degrees: lying and upright together give truer "
+                "Trace it once more, turned by 90 degrees: tracing it both ways gives better "
                 "proportions."
             )
         )
@@ -115,11 +115,11 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
     if size.another:
         sentences.append(
             say(
-                "The tries differ by {percent} %: pull once more.",
+                "The tries differ by {percent} %: drag once more.",
                 percent=number(size.disagreement_percent, 1),
             )
             if size.disagreement_percent > 0
-            else say("Pull once more, to be sure.")
+            else say("Drag once more, to be sure.")
         )
     elif len(size.sold_in) > 1:
         sold = listed([say("{inches} in", inches=f"{inches:g}") for inches in sorted(size.sold_in)])

@@ -105,9 +105,8 @@ def _question(study: Study) -> Section:
             who,
             " ".join([say("The work was {kinds}.", kinds=listed(kinds)), *_shares(study)]),
             say(
-                "What may tell a good pairing from a poor one is its scale factor: how many "
-                "millimetres the pen's mark moves on the display for one millimetre of hand "
-                "movement."
+                "The scale factor may be what makes a pairing good or poor: how many millimetres "
+                "the pen's mark moves on the display for one millimetre of hand movement."
             ),
         ],
     )
@@ -161,7 +160,7 @@ def _tried(study: Study) -> Section:
         displays=displays_count(len(grid.displays)),
         possible=str(possible),
     )
-    head: list[str] = [say("tablet"), say("displays tried"), say("for")]
+    head: list[str] = [say("tablet"), say("displays tried"), say("days")]
     return Section("tried", statement, paragraphs, head, rows)
 
 
@@ -218,8 +217,8 @@ def _grid(study: Study) -> Section:
         for tablet in study.grid.tablets
     ]
     middle = say(
-        "First comes the middle score; in brackets, the scores between which the middle half of "
-        "the days lie."
+        "The first number is the middle score; the middle half of the days scored within the "
+        "range in brackets."
     )
     if len(tried) == 1:
         felt = say(
@@ -279,8 +278,8 @@ def _pattern(study: Study) -> Section:
     odd = study.patterns.valley.found and not all(each.one_best for each in study.bands)
     low, high = fixed(band.low, 1), fixed(band.high, 1)
     chance = say(
-        "Chance alone shows a pattern as clear as this, here or in the seats, in {percent} of 100 "
-        "shuffled studies.",
+        "Chance alone shows a pattern as clear as this, here or in the seats, in {percent} of "
+        "100 studies with the scores shuffled.",
         percent=_percent(found.p_percent),
     )
     statement: str
@@ -533,7 +532,7 @@ def _sizes(study: Study) -> Section:
         statement = say("For hand and eyes: {pairings}", pairings=row_of(pairings))
         if not study.own:
             statement = say(
-                "By the usual band, for hand and eyes: {pairings}", pairings=row_of(pairings)
+                "By the usual band, hand and eyes together: {pairings}", pairings=row_of(pairings)
             )
         elif study.best_beyond:
             statement = say("So far, for hand and eyes: {pairings}", pairings=row_of(pairings))
@@ -627,9 +626,9 @@ def _locking(study: Study) -> Section:
         statement,
         [
             say(
-                "They cost most of the tablet {tablet}. Before, circles come out oval, since each "
-                "direction has its own factor; after, circles stay round, with one factor for both "
-                "directions.",
+                "The tablet {tablet} loses the most. Before, circles come out oval, since each "
+                "direction has its own factor; after, circles stay round, with one factor for "
+                "both directions.",
                 tablet=Name(most[1]),
             )
         ],
@@ -668,7 +667,7 @@ def _seats(study: Study) -> Section:
         say("tablet"),
         say("display"),
         say("eyes"),
-        say("picture seen"),
+        say("picture looks"),
         say("how it felt"),
     ]
     apart = study.apart
@@ -715,15 +714,17 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
         )
     else:
         explained = say(
-            "Over the pairings the two go together with a correlation of {correlation}; the scores "
-            "are {times} if liking follows the factor as if it follows the angle.",
+            "In these pairings scale factor and viewing angle have a correlation of "
+            "{correlation}. The scores are {times} if liking follows the factor as if it follows "
+            "the angle.",
             correlation=correlation,
             times=_times(apart.ratio),
         )
     if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
-                "Over the pairings the two go together with a correlation of {correlation}.",
+                "In these pairings scale factor and viewing angle have a correlation of "
+                "{correlation}.",
                 correlation=correlation,
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained
@@ -794,27 +795,29 @@ def _method(study: Study) -> Section:
             "tablet's area with the display's proportions."
         ),
         say(
-            "The band uses only the order of the scores: a cumulative-logit model (McCullagh 1980) "
-            "with one best value, a fall of its own on each side, and a cost of first days. Its "
-            "band is where liking stays within one step of its best; edges and best are given with "
-            "the range that is {sure} % sure. Before the first day, the model takes best values "
-            "inside and outside common practice (factors of {low} to {high}) to be equally likely.",
+            "The band uses only the order of the scores (cumulative-logit model, McCullagh "
+            "1980). It assumes one best scale factor, with scores that fall on each side in "
+            "their own way, and allows for odd first days. The band is where liking stays within "
+            "one step of its best; its edges and the best are given with the range that is "
+            "{sure} % sure. Before the first day, the best scale factor is as likely to be in "
+            "the usual band ({low} to {high}) as outside it.",
             sure=fixed(INTERVAL_PERCENT, 0),
             low=fixed(study.practice.low, 1),
             high=fixed(study.practice.high, 1),
         ),
         say(
-            "Whether there is a pattern, how much it explains, and how much likelier the scores "
-            "are by the factor than by the angle, use the scores as numbers from 1 to 5: the mean "
-            "of each pairing, less each person's own mean and the cost of first days, each mean "
-            "counting for its days."
+            "Three results use the scores as numbers from 1 to 5: whether there is a pattern, "
+            "how much it explains, and whether the scores follow the scale factor or the viewing "
+            "angle. Each pairing has its mean score, less each person's own mean and the effect "
+            "of first days; a mean of more days weighs more."
         ),
         say(
-            "Whether there is a pattern at all is decided by shuffling whole pairings, their days "
-            "with them. Looked for are a hill or a slope over the scale factor, the same over the "
-            "viewing angle, and a valley over the scale factor. All three together show something "
-            "by chance alone in at most {most} of 100 studies (the hill over the scale factor "
-            "here: {here}).",
+            "Shuffling whole pairings, together with their days, decides whether there is a "
+            "pattern at all. Three patterns are looked for: scores that peak, rise or fall with "
+            "the scale factor; the same with the viewing angle; and scores that dip at middle "
+            "scale factors. Chance alone shows one of the three in at most {most} of 100 "
+            "studies. In {here} of 100 shuffled studies, one of the three is as clear as the "
+            "first is here.",
             most=number(FALSE_PERCENT, 0),
             here=_percent(study.patterns.hill.p_percent),
         ),

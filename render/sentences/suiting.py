@@ -175,7 +175,7 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
         seen = RECOMMENDED["width"]
         sentences.append(
             say(
-                "The degrees are how wide the picture is seen from {distance} cm; {low} to {high} "
+                "The degrees are how wide the picture looks from {distance} cm; {low} to {high} "
                 "are comfortable (common practice, no source).",
                 distance=f"{_SEAT_MM / 10:.0f}",
                 low=f"{seen.low:g}",

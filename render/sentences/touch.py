@@ -16,7 +16,7 @@ from render.sentences.driver import (
 )
 from render.sentences.entry import answer_sentences
 from render.sentences.say import Name, listed, say, say_count
-from render.sentences.words import number
+from render.sentences.words import number, signed
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -30,16 +30,16 @@ def verdict_sentence(verdict: TouchVerdict, desk: str) -> str:
     """Whether the driver does what was meant, in one sentence."""
     if verdict.answer == RIGHT:
         return say(
-            "The driver is using this setting: {area}, {sure}.",
+            "The tablet uses this setting: {area}; {sure}.",
             area=area_words(verdict),
             sure=sure_words(verdict),
         )
     if verdict.answer == CANNOT_TELL:
         return say(
-            "The touches cannot tell whether the driver is using the setting of {desk}.",
+            "The touches cannot tell whether the tablet uses the setting of {desk}.",
             desk=Name(desk),
         )
-    return say("The driver is not using the setting of {desk}.", desk=Name(desk))
+    return say("The tablet does not use the setting of {desk}.", desk=Name(desk))
 
 
 def touched_title(verdict: TouchVerdict) -> str:
@@ -61,10 +61,10 @@ def area_words(verdict: TouchVerdict) -> str:
     if verdict.anywhere:
         return size
     return say(
-        "{size}, {left} from the left, {top} from the top",
+        "{size}, {left} mm from the left, {top} mm from the top",
         size=size,
-        left=number(area.left, 1),
-        top=number(area.top, 1),
+        left=signed(number(area.left, 1)),
+        top=signed(number(area.top, 1)),
     )
 
 
@@ -75,9 +75,7 @@ def sure_words(verdict: TouchVerdict) -> str:
     if "left" not in limits:
         return say("its size within {sizes} mm", sizes=sizes)
     places = number(max(limits["left"], limits["top"]), 1)
-    return say(
-        "its size within {sizes} mm and its place within {places} mm", sizes=sizes, places=places
-    )
+    return say("size and place are good to {sizes} mm and {places} mm", sizes=sizes, places=places)
 
 
 def side_words() -> dict[str, str]:
@@ -120,8 +118,8 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         "sheet turned": say("The sheet lay turned; the driver may be right."),
         "askew": say("The sheet lay askew, or the driver turns what you draw."),
         "place not told": say(
-            "All that a sheet at no known place can tell is as meant: {area}, {sure}. "
-            "Where the area lies was not tested.",
+            "As far as a sheet in an unknown place can show, everything is right: {area}; "
+            "{sure}. Where the area lies was not tested.",
             area=area,
             sure=sure_words(verdict) if verdict.found else "",
         ),
@@ -263,7 +261,7 @@ def slip_sentence(slip: Slip) -> str:
             mm=number(slip.off_mm, 1),
         ),
         "changed places": say(
-            "Touches {touches} had changed places and were read so.", touches=numbers
+            "Touches {touches} were swapped and were read the other way round.", touches=numbers
         ),
         "touched twice": say(
             "Touches {touches} are of one cross; the second was left out.", touches=numbers

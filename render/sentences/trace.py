@@ -57,10 +57,10 @@ def _pass_verdict(report: TraceReport) -> str:
     desk = Name(report.profile)
     if report.whole is None:
         return say(
-            "As far as one trace tells, the tablet is using this setting: sizes agree with {desk}.",
+            "As far as one trace tells, the tablet uses this setting: sizes agree with {desk}.",
             desk=desk,
         )
-    return say("The tablet is using this setting: the traces agree with {desk}.", desk=desk)
+    return say("The tablet uses this setting: the traces agree with {desk}.", desk=desk)
 
 
 def _shape_verdict(report: TraceReport) -> str:
@@ -195,7 +195,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "turned and mirrored": way_words("turned and mirrored"),
         "several": way_words("several"),
         "askew": say(
-            "The picture is turned against the hand, and not by quarters: the tablet lay askew, "
+            "Strokes come out turned, but not by a quarter or half turn: the tablet lay askew, "
             "the canvas was turned on the screen, or the tablet's settings turn the area."
         ),
         "zoomed canvas": say(
@@ -208,22 +208,23 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             height=number(cause.area_height_mm, 1),
         ),
         "scaled screenshot": say(
-            "The screenshot has {percent} % of the pixels that the profile's displays have.",
+            "The screenshot has {percent} % of the pixels of your displays.",
             percent=number(cause.zoom_percent or 100, 1),
         ),
         "part of a display mapped": say(
             "The pen reaches only a part of the target, of the same shape."
         ),
         "no area of this tablet": say(
-            "Check the zoom of the canvas, how the screenshot was saved, and the size of the thing."
+            "Check the zoom of the canvas, how the screenshot was saved, and the size of the "
+            "object."
         )
         if report.whole is None
         else say(
-            "Check the places of the things, where the screenshot begins, the zoom of the canvas, "
-            "and the size of the things."
+            "Check the places of the objects, where the screenshot begins, the zoom of the "
+            "canvas, and the size of the objects."
         ),
         "another thing": say(
-            "The setting may be right and the thing another than was said: about {sizes}.",
+            "The setting may be right and the object not the one that was named: about {sizes}.",
             sizes=_thing_sizes(cause, report),
         ),
         "part of one side mapped": say(
@@ -243,8 +244,8 @@ def _turned_sentence(report: TraceReport) -> str:
     if report.whole is not None:
         return way_words("turned")
     return say(
-        "Width and height have changed places: the turn in the tablet's settings is not the "
-        "tablet's, or the two numbers were swapped."
+        "Width and height are swapped: the rotation in the tablet's settings does not match how "
+        "the tablet lies, or the two numbers were typed in the wrong order."
     )
 
 
@@ -255,8 +256,8 @@ def _untold_sentence(report: TraceReport) -> str:
     untold = report.measured.thing_turn_deg is None
     if untold or report.thing is None or report.thing.is_even_sided:
         return say(
-            "The sizes are as meant, but a thing that is as wide as high looks the same after a "
-            "quarter turn."
+            "The sizes are as meant, but an object that is as wide as high looks the same after "
+            "a quarter turn."
         )
     if report.lies_upright:
         return say(
@@ -430,14 +431,19 @@ def _typed_sentence(label: str, typed: str, now: str, entry: Entry) -> str:
     slots = {"number": typed, "now": now, "unit": say_again(UNIT_WORDS[entry.unit].page)}
     return {
         "left": say(
-            "Type [{number} {unit} from the left] in place of about {now} {unit}.", **slots
+            "Change the distance from the left from about {now} {unit} to [{number} {unit}].",
+            **slots,
         ),
-        "top": say("Type [{number} {unit} from the top] in place of about {now} {unit}.", **slots),
+        "top": say(
+            "Change the distance from the top from about {now} {unit} to [{number} {unit}].",
+            **slots,
+        ),
         "bottom": say(
-            "Type [{number} {unit} from the bottom] in place of about {now} {unit}.", **slots
+            "Change the distance from the bottom from about {now} {unit} to [{number} {unit}].",
+            **slots,
         ),
-        "width": say("Type [{number} {unit} wide] in place of about {now} {unit}.", **slots),
-        "height": say("Type [{number} {unit} high] in place of about {now} {unit}.", **slots),
+        "width": say("Change the width from about {now} {unit} to [{number} {unit}].", **slots),
+        "height": say("Change the height from about {now} {unit} to [{number} {unit}].", **slots),
     }[label]
 
 

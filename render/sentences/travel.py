@@ -27,9 +27,9 @@ def travel_sentences(crossed: Crossing) -> list[str]:
     }
     if slow.forearm_swing_deg is None:
         tiring = say(
-            "At a scale factor of 1 the arm has to move {movement} mm from corner to corner, more "
-            "than the forearm can turn to, which is tiring; the wrist alone covers about {wrist} "
-            "mm.",
+            "At a scale factor of 1 the arm has to move {movement} mm from corner to corner, "
+            "farther than the forearm can swing, which is tiring; the wrist alone covers about "
+            "{wrist} mm.",
             **way,
         )
     else:
@@ -56,7 +56,7 @@ def travel_sentences(crossed: Crossing) -> list[str]:
     if crossed.hand.measured:
         sentences.append(
             say(
-                "Your own hand scatters by {mm} mm, {source}.",
+                "Your own taps land about {mm} mm off, {source}.",
                 mm=fixed(crossed.hand.mm, 2),
                 source=say_again(crossed.hand.source),
             )

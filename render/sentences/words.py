@@ -37,6 +37,11 @@ def number(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
+def signed(text: str) -> str:
+    """A number for people, with a true minus sign; what can be copied keeps its hyphen."""
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
 def share_words(percent: float) -> str:
     """A share in whole percent, near 0 and 100 to a tenth: ``11 %``, ``0.4 %``.
 

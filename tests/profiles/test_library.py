@@ -208,7 +208,7 @@ def test_two_copies_keep_the_same_number_and_both_can_be_had(library, tmp_path):
 )
 def test_what_is_no_number_is_refused(library, wanted):
     keep(library, "one")
-    with pytest.raises(RequestError, match="must be the number of a revision"):
+    with pytest.raises(RequestError, match="must be the number of a kept setting"):
         library.named(library.folder_of("desk"), wanted)
 
 

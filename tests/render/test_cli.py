@@ -280,7 +280,7 @@ def test_the_list_of_commands_and_the_completion_of_their_names_load_none_of_the
     assert (
         said == ["plain,picture", "plain,pin"]
         if completion
-        else "  pin          Choose which revision is in use." in said
+        else "  pin          Choose which kept setting is in use." in said
     )
     ours = {name for name in loaded if name.startswith("render.")}
     assert ours == {"render.cli", "render.cli.exits", "render.cli.spellings"}

@@ -57,7 +57,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     )
     assert said["took"] == "Not tested yet: does your tablet use these numbers?"
     assert said["seat"] == "At 70 cm single pixels can be seen; from 80 cm on they cannot."
-    assert said["pairs"] == "The scale factor 2.49 is usual for drawing (2 to 3.5)."
+    assert said["pairs"] == "The scale factor 2.49 is in the usual band, 2 to 3.5."
     assert said["felt"] == "No notes yet on how it felt."
     assert said["kept"] == "This desk is not kept yet."
     for sentence in said.values():
@@ -155,7 +155,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
     assert "the tablet is using this setting" in good.json["html"]
-    assert headings(visitor, at)["took"] == "Tested: your tablet uses these numbers."
+    assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
         "html"
     ]
@@ -168,7 +168,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"]
     ).now.solved
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
-    assert "before the letter changed" in headings(visitor, after["address"])["took"]
+    assert "before the description changed" in headings(visitor, after["address"])["took"]
     # The trace lies beside the draft: a new start of the server still knows it.
     other = Visitor(visitor.session.library.root)
     assert "does not use" in headings(other, at)["took"]

@@ -129,7 +129,10 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
         (
             "window desk@spring",
             2,
-            'a revision or a day must follow the @; got "spring". Type for example window desk@3',
+            (
+                'the number of a setting or a day must follow the @; got "spring". '
+                "Type for example window desk@3"
+            ),
         ),
     ):
         assert run("report", typed)[0] == code
@@ -139,7 +142,7 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
 @pytest.mark.usefixtures("library")
 def test_a_new_name_may_not_hold_an_at(run, describe):
     describe("kim", file="described.yaml")
-    at = 'must have no @: what follows one is a revision or a day; got "kim@home"'
+    at = 'must have no @: what follows one is a setting\'s number or a day; got "kim@home"'
     for command in (
         ("keep", "described.yaml", "--workstation", "kim@home"),
         ("map", "described.yaml", "--workstation", "kim@home", "--keep"),

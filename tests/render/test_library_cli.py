@@ -178,7 +178,7 @@ def test_changes_between_any_two(run):
     }
     code, _, err = run("changes", "Fenêtre / 1")
     assert code == 1
-    assert "There is only one revision, so there is nothing to compare" in err
+    assert "There is only one kept setting, so there is nothing to compare" in err
 
 
 @pytest.mark.usefixtures("kept")

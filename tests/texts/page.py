@@ -452,8 +452,8 @@ def _traces(page: Page) -> Iterator[State]:
         yield f"traced: {title}", page.does(f"{address}/chapter/took/trace", body)
     yield "traced: the page afterwards", page.lines(wide)
     changed = page.visitor.changed(at, {"turn": "180"})["address"]
-    yield "traced: before the letter changed", page.lines(f"{changed}/chapter/took")
-    yield "traced: the page after the letter changed", page.lines(changed)
+    yield "traced: before the description changed", page.lines(f"{changed}/chapter/took")
+    yield "traced: the page after the description changed", page.lines(changed)
     rows = [[[x, y, 0.5] for x, y in _traced(120, 67.5)]]
     picture = json.dumps({"evenstroke_strokes": 1, "frame": "desktop_px", "strokes": rows})
     sent = page.visitor.send(

@@ -101,8 +101,8 @@ def _pulls(
         if not ways:
             sentences.append(
                 say(
-                    "None of the displays in your letter has {width} × {height} pixels. Move this "
-                    "window to the one you measure.",
+                    "None of the displays in your description has {width} × {height} pixels. "
+                    "Move this window to the one you measure.",
                     width=str(screen_px[0]),
                     height=str(screen_px[1]),
                 )

@@ -47,13 +47,9 @@ def _beside_the_band(side: str, *, own: bool, **slots: str) -> str:
             "above": say("The scale factor {scale} is above your band, {low} to {high}.", **slots),
         }[side]
     return {
-        "below": say(
-            "The scale factor {scale} is below what is usual for drawing, {low} to {high}.", **slots
-        ),
-        "inside": say("The scale factor {scale} is usual for drawing ({low} to {high}).", **slots),
-        "above": say(
-            "The scale factor {scale} is above what is usual for drawing, {low} to {high}.", **slots
-        ),
+        "below": say("The scale factor {scale} is below the usual band, {low} to {high}.", **slots),
+        "inside": say("The scale factor {scale} is in the usual band, {low} to {high}.", **slots),
+        "above": say("The scale factor {scale} is above the usual band, {low} to {high}.", **slots),
     }[side]
 
 

@@ -130,7 +130,7 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
                     (thing,),
                     (parse_crop(asked.crop, say("the frame")) if asked.crop else None,),
                     meant=meant,
-                    profile=say("this letter"),
+                    profile=say("this desk"),
                     # On the page nothing is enlarged.
                     canvas_zoom_percent=asked.zoom_percent
                     if asked.on_page or asked.zoom_percent != 100
@@ -164,9 +164,9 @@ def heading(desk: Desk) -> Heading:
         sentence = say("Not tested yet: does your tablet use these numbers?")
         return Heading(sentence, say("touch crosses, or trace a bank card"))
     if not same:
-        return Heading(say("Tested before the letter changed."), say("trace again"))
+        return Heading(say("Tested before the description changed."), say("trace again"))
     if asked.agrees:
-        return Heading(say("Tested: your tablet uses these numbers."), say("tested"))
+        return Heading(say("Tested: your tablet uses this setting."), say("tested"))
     sentence = say("Tested: your tablet does not use these numbers.")
     return Heading(sentence, say("what to correct"))
 
@@ -178,11 +178,9 @@ def _tested(tested: Proof) -> Heading:
         sentence = say("Tested {day}: your tablet does not use these numbers.", day=day)
         return Heading(sentence, say("what to correct"))
     if tested.within_mm is None:
-        return Heading(say("Tested {day}: your tablet uses these numbers.", day=day), say("tested"))
+        return Heading(say("Tested {day}: your tablet uses this setting.", day=day), say("tested"))
     within = number(tested.within_mm, 1)
-    sentence = say(
-        "Tested {day}, within {mm} mm: your tablet uses these numbers.", day=day, mm=within
-    )
+    sentence = say("Tested {day}, to {mm} mm: your tablet uses this setting.", day=day, mm=within)
     return Heading(sentence, say("tested"))
 
 
@@ -249,12 +247,12 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
         if one is not None:
             where = cause.name in _DISPLAY_SLIPS or cause.name == "part of a display mapped"
             if where:
-                words = say("Write in the letter what the pen reaches now")
+                words = say("Change the description to what the pen reaches now")
             elif cause.name == "proportions not locked":
-                words = say("Write in the letter: whole tablet, whole display")
+                words = say("Change the description to whole tablet, whole display")
             else:
                 area = size(cause.area_width_mm, cause.area_height_mm)
-                words = say("Write {size} in the letter", size=area)
+                words = say("Change the description to {size}", size=area)
             offered.append(Remedy(words, change=one, about="reach" if where else "part"))
     return [each for each in offered if is_possible(desk, desk.said, each.change or {})]
 
@@ -331,7 +329,9 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         # What was judged shows in the chapter, which holds the traces too.
         return {"html": fragment(desk), **done} if "say" in done else done
     if desk.last is None:
-        raise RequestError(Problem("trace", phrase("needs a letter that says tablet and display")))
+        raise RequestError(
+            Problem("trace", phrase("needs a description that says tablet and display"))
+        )
     said, name = msgspec.to_builtins(desk.last.said), ""
     if verb == "again":
         asked, _ = _last(desk)

@@ -107,7 +107,7 @@ def last_answer(desk: Desk) -> Heading | None:
     if last is None or not last.same:
         return None
     if last.verdict.answer == RIGHT:
-        return Heading(say("Tested: your tablet uses these numbers."), say("tested"))
+        return Heading(say("Tested: your tablet uses this setting."), say("tested"))
     if last.verdict.answer == CANNOT_TELL:
         return Heading(say("The touches could not tell: test again."), say("touch again"))
     sentence = say("Tested: your tablet does not use these numbers.")
@@ -156,13 +156,13 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
     hand = ""
     if verdict.fit is not None and verdict.touches >= LEAST_TOUCHES:
         hand = say(
-            "Your hand scatters by {mm} mm, measured with {count} touches; reach and precision are "
-            "worked out with it from now on.",
+            "Your touches land about {mm} mm off, as {count} of them show; reach and precision "
+            "are worked out with that from now on.",
             mm=number(verdict.fit.scatter_mm, 2),
             count=str(verdict.touches),
         )
     return {
-        "verdict": verdict_sentence(verdict, say("this letter")),
+        "verdict": verdict_sentence(verdict, say("this desk")),
         "same": last.same,
         "causes": causes,
         "besides": besides,
@@ -209,7 +209,9 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """What the page asks for. Raises RequestError with words for the person."""
     solved = desk.solved
     if desk.last is None or solved is None:
-        raise RequestError(Problem("touch", phrase("needs a letter that says tablet and display")))
+        raise RequestError(
+            Problem("touch", phrase("needs a description that says tablet and display"))
+        )
     sent = body(request, TouchesSent)
     if verb == "crosses":
         return {"print": sheets(desk, cross_pages, sent.paper)}
@@ -265,6 +267,8 @@ def _judged(desk: Desk, touched: Touched) -> dict[str, Any]:
     desk.draft.put(_FILE, msgspec.json.encode(touched))
     last = last_test(desk)
     if last is None:
-        raise RequestError(Problem("touch", phrase("needs a letter that says tablet and display")))
+        raise RequestError(
+            Problem("touch", phrase("needs a description that says tablet and display"))
+        )
     desk.note(lambda revision: note_touch(desk.session.library, revision, last.meant, last.verdict))
-    return {"say": verdict_sentence(last.verdict, say("this letter"))}
+    return {"say": verdict_sentence(last.verdict, say("this desk"))}

@@ -1,4 +1,4 @@
-// Chapters: fetched when they are opened, and again when the letter changed while they are open.
+// Chapters: fetched when they are opened, and again when the description changed while they are open.
 
 import { address, again, change, desk, onChange, say, trouble } from "./page.js";
 import { held } from "./focus.js";
