@@ -178,6 +178,7 @@ IN_PART: dict[str, dict[str, str]] = {
         "valley_percent": "Percent of people with one best whose notes look as little like it.",
         "sure_percent": "Belief with which the intervals hold, in percent.",
         "outside_tried": "Which end of the band lies beyond all that was tried.",
+        "of_seat": "Whether a change of the seat mends it, rather than one of the map.",
         "one_best": "Whether the notes look like those of somebody with one best value.",
         "best_beyond_tried": "At which end of what was tried the best may lie, or beyond it.",
         "common_practice": "The usual band.",
@@ -555,6 +556,7 @@ IN_PART: dict[str, dict[str, str]] = {
     "TouchedArea": {
         "left": "Left edge, tablet as built, in mm.",
         "top": "Top edge, tablet as built, in mm.",
+        "weight": "How soon a change that mends it comes, beside others: 1 as usual, no unit.",
         "width": "Width, tablet as built, in mm.",
         "height": "Height, tablet as built, in mm.",
     },

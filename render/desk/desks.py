@@ -354,11 +354,13 @@ class Desk:
         """What another program, or another window of this one, made of this desk meanwhile."""
         action = say("show the other one")
         if self.draft.told_elsewhere(self.step) is not None:
-            says = say("This desk was changed elsewhere meanwhile. Your letter is still here.")
+            says = say("This desk was changed elsewhere meanwhile. Your description is still here.")
             return [{"says": says, "action": action, "take": "elsewhere"}]
         if self.draft.said() == self.draft.said(self.step):
             return []
-        says = say("This desk was changed in another window meanwhile. Your letter is still here.")
+        says = say(
+            "This desk was changed in another window meanwhile. Your description is still here."
+        )
         return [{"says": says, "action": action, "take": "window"}]
 
     def notices(self) -> list[dict[str, str]]:
@@ -390,7 +392,7 @@ class Desk:
                     found.append({"says": says, "action": action, "take": "revision"})
             except AnswerIsNo:
                 says = say(
-                    "All kept settings of this desk are put away. Your letter is still here."
+                    "All kept settings of this desk are put away. Your description is still here."
                 )
                 found.append({"says": says, "action": say("bring them back"), "take": "back"})
             except EvenstrokeError as error:

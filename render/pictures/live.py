@@ -218,7 +218,8 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
     if solved.request.tablet.turn_deg:
         notes.append(
             say(
-                "Triangle: the edge that is at the top when the tablet is not turned. Dot: its upper left corner."
+                "Triangle: the edge that is at the top when the tablet is not turned. Dot: its "
+                "upper left corner."
             )
         )
     if solved.area_angle_deg:
