@@ -68,6 +68,7 @@ EVERYWHERE: dict[str, str] = {
     "mm": "In mm.",
     "name": "Its name.",
     "note": "What was noted.",
+    "of_seat": "Whether a change of the seat mends it, rather than one of the map.",
     "oval_percent": "How much wider than tall a circle comes out, in percent; negative where it is "
     "taller.",
     "percent": "In percent of the active area as built: across of its width, down of its height.",
@@ -89,6 +90,7 @@ EVERYWHERE: dict[str, str] = {
     "turn_deg": "Rotation that is set in the tablet settings, in degrees clockwise from the tablet "
     "as built.",
     "value": "The value.",
+    "weight": "How soon a change that mends it comes, beside others: 1 as usual, no unit.",
     "workstation": "Name of the desk, as its owner calls it.",
     "workstations": "The desks, one after the other.",
 }
@@ -178,7 +180,6 @@ IN_PART: dict[str, dict[str, str]] = {
         "valley_percent": "Percent of people with one best whose notes look as little like it.",
         "sure_percent": "Belief with which the intervals hold, in percent.",
         "outside_tried": "Which end of the band lies beyond all that was tried.",
-        "of_seat": "Whether a change of the seat mends it, rather than one of the map.",
         "one_best": "Whether the notes look like those of somebody with one best value.",
         "best_beyond_tried": "At which end of what was tried the best may lie, or beyond it.",
         "common_practice": "The usual band.",
@@ -556,7 +557,6 @@ IN_PART: dict[str, dict[str, str]] = {
     "TouchedArea": {
         "left": "Left edge, tablet as built, in mm.",
         "top": "Top edge, tablet as built, in mm.",
-        "weight": "How soon a change that mends it comes, beside others: 1 as usual, no unit.",
         "width": "Width, tablet as built, in mm.",
         "height": "Height, tablet as built, in mm.",
     },
