@@ -253,5 +253,5 @@ def _walk(page: Page, at: str) -> None:
     if status == 200 and "Kept as" in said.decode():
         number = re.search("setting ([0-9]+)", json.loads(said)["says"])
         chapter = page.ask("GET", f"{at}/chapter/kept")[1].decode()
-        if number and f'value=\\"{number[1]}\\"' not in chapter:
+        if number and not re.search(rf'id=\\"setting-{number[1]}[a-z]*\\"', chapter):
             page.wrong.append(f"{at}: kept as {number[1]}, which is not shown")

@@ -98,7 +98,8 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     ask("GET", f"{at}/plan.ics")
     ask("POST", f"{at}/stencil", {"paper": "letter", "hand": "left"})
     ask.said(f"{at}/keep")
-    for verb in ("pin", "unpin", "retire", "undo", "restore", "back"):
+    ask("POST", f"{at}/typed")
+    for verb in ("beside", "pin", "unpin", "retire", "undo", "restore", "back"):
         ask("POST", f"{at}/chapter/kept/{verb}", {"revision": "1"})
     ask("POST", f"{at}/take", {"what": "revision"})
     # Traces and drawings are the installed program's where there is no numpy.
@@ -114,6 +115,7 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     ask("GET", f"/desk/{id_}")
     folder = re.search(rb"/station/([a-z0-9-]+)", ask("GET", "/")[2])[1].decode()
     ask("GET", f"/station/{folder}")
+    ask("POST", f"/station/{folder}/back")
     ask("POST", "/check")
     ask("GET", "/table")
     everything = ask("GET", "/desks.zip")[2]

@@ -255,12 +255,10 @@ def test_the_whole_job_by_keys_alone(opened, served):
     page.tab_to("#keep")
     page.page.keyboard.press("Enter")
     page.page.wait_for_selector("section.note input:focus")
+    # With its name the desk is kept.
     page.page.keyboard.type("left desk")
     page.page.keyboard.press("Enter")
-    page.settle()
-    page.tab_to("#keep")
-    page.page.keyboard.press("Enter")
-    page.settle()
+    page.page.wait_for_selector("#told:text('Kept as setting')")
     assert Library(served.session.library.root).folder_of("left desk")
 
 
@@ -512,5 +510,5 @@ def test_a_stopped_server_is_told_in_a_sentence(opened, served):
     page.page.wait_for_timeout(700)
     page.page.click("#blank-fit")
     page.page.wait_for_selector("#trouble")
-    assert "does not answer" in page.page.inner_text("#trouble")
+    assert "Evenstroke has stopped" in page.page.inner_text("#trouble")
     page.wrong.clear()  # the browser's own word on that

@@ -42,10 +42,10 @@ PLACES = {
     "doctor": ("note displays", "Measure it with a bank card"),
     "keep": ("letter", 'id="keep"'),
     "stations": ("start", "corner studio"),
-    "history": ("chapter kept", 'class="revisions"'),
-    "changes": ("chapter kept", "Changed since it was kept"),
-    "recall": ("chapter kept", "Get it back"),
-    "pin": ("chapter kept", 'data-do="pin"'),
+    "history": ("chapter kept", 'class="settings"'),
+    "changes": ("chapter kept", "Changed since the newest of them"),
+    "recall": ("beside", "Get it back"),
+    "pin": ("beside", 'data-do="pin"'),
     "here": ("start", "The desk of this computer"),
     "retire": ("chapter kept", 'data-do="retire"'),
     "table": ("start", "All desks in one table"),
@@ -85,6 +85,9 @@ def part_of(visitor, at, part):
         return visitor.post(f"{at}/note/{name}").json["html"]
     if kind == "chapter":
         return visitor.get(f"{at}/chapter/{name}").json["html"]
+    if kind == "beside":
+        # A click on a kept setting.
+        return visitor.post(f"{at}/chapter/kept/beside", {"revision": "1"}).json["html"]
     path = {"start": "/", "table": "/table", "letter": at, "figures": f"{at}/figures"}[kind]
     return visitor.get(path).text
 
