@@ -33,7 +33,7 @@ PLACES = {
     "pad": ("chapter strokes", 'data-pad="numbers"'),
     "stencil": ("letter", "print a stencil"),
     "sheet": ("letter", "print for the wall"),
-    "typed": ("chapter kept", "typed in"),
+    "typed": ("letter", "data-typed"),
     "touch": ("chapter took", "Begin to touch"),
     "trace": ("chapter took", "Trace it here"),
     "check": ("start", "Check every file that is kept"),
