@@ -48,8 +48,7 @@ class _TravelChart:
             return say("A small scale factor needs long movements, a large one precise ones")
         at = self.crossed.at(own)
         return say(
-            "At a scale factor of {factor} the hand moves {mm} mm from corner to corner and "
-            "misses {misses} of 100 taps",
+            "At a scale factor of {factor} the hand moves {mm} mm and misses {misses} of 100",
             factor=number(own),
             mm=fixed(at.corner_to_corner_mm, 0),
             misses=fixed(100 - at.hit_percent, 0),

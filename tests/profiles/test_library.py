@@ -85,7 +85,7 @@ def test_what_is_not_there_is_answered_with_the_nearest(library):
     keep(library, "one", name="window desk")
     with pytest.raises(AnswerIsNo, match='Did you mean "window desk"'):
         library.folder_of("windowdesk")
-    with pytest.raises(AnswerIsNo, match=r"has no revision 7\. The newest is 1"):
+    with pytest.raises(AnswerIsNo, match=r"has no setting 7\. The newest is 1"):
         library.named(library.folder_of("window desk"), "7")
 
 
@@ -126,7 +126,7 @@ def test_a_revision_is_in_force_from_when_it_was_kept(library):
     assert library.in_force(folder) == third
     assert library.in_force(folder, MORNING) == first
     assert library.in_force(folder, MORNING + timedelta(hours=1, minutes=59)) == second
-    with pytest.raises(AnswerIsNo, match="had no revision in use at"):
+    with pytest.raises(AnswerIsNo, match="had no setting in use at"):
         library.in_force(folder, MORNING - timedelta(seconds=1))
 
 
@@ -195,7 +195,7 @@ def test_two_copies_keep_the_same_number_and_both_can_be_had(library, tmp_path):
     first, second = (each for each in library.revisions(folder) if each.number == 2)
     assert (library.named(folder, "2a"), library.named(folder, "2B")) == (first, second)
     assert theirs.digest in (first.digest, second.digest)
-    with pytest.raises(AnswerIsNo, match="has no revision 2c"):
+    with pytest.raises(AnswerIsNo, match="has no setting 2c"):
         library.named(folder, "2c")
     # Both are the newest: keeping either again is no news.
     assert not library.keep(workstation(note="here"))[1]

@@ -56,7 +56,8 @@ def desk(
             desk(fit="full"),
             (
                 "area 17 mm taller; scale factor 2.49 → 2.41; a circle is now 12.6 % wider than "
-                "tall (before: round); fit: locked → full"
+                "tall (before: round); circles: stay round, on part of the tablet → may come out "
+                "oval"
             ),
         ),
         (
@@ -64,7 +65,8 @@ def desk(
             desk(),
             (
                 "area 17 mm shorter; scale factor 2.41 → 2.49; a circle is now round (before: "
-                "12.6 % wider than tall); fit: full → locked"
+                "12.6 % wider than tall); circles: may come out oval → stay round, on part of the "
+                "tablet"
             ),
         ),
         (

@@ -168,7 +168,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         (["--scale", "2,500"], "Type 2.500"),
         (["--slant", "1,500"], "Type 1.500"),
         (["--scale", "0"], "greater than 0"),
-        (["--scale", "3", "--fit", "full"], "a fit that trims"),
+        (["--scale", "3", "--fit", "full"], "works only with locked"),
         (["--step-choices"], "needs --step"),
         (
             ["--step-choices", "--step", "1mm", "--save", "x.yaml"],
@@ -176,7 +176,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         ),
         (["--shape-tolerance", "1%"], "needs --step"),
         (["--step", "300mm"], "must fit at least once"),
-        (["--slant", "60"], "A turn of 90 and a slant of -30 degrees lie the same"),
+        (["--slant", "60"], '"--turn 90 --slant -30" is the same position'),
         (["--slant", "inf"], "must be a number"),
         (["--area", "0,0,300x10mm"], "within the active area"),
         (["--within", "0,0,300x10mm"], "within the active area"),
@@ -265,7 +265,7 @@ def test_few_counts_are_warned_of(run):
 def test_an_askew_tablet_gets_both_rectangles(run):
     code, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10", "--step", "0.5mm")
     assert code == 0
-    assert "The tablet lies askew, by 10 degrees clockwise." in out
+    assert "The tablet lies 10° askew to the right." in out
     assert "enter this one and turn it by -10 degrees" in out
     assert "If they cannot, enter this one, in steps of 0.5 mm, as corner and size in mm:" in out
     assert "Your strokes come out turned by 10 degrees anticlockwise." in out

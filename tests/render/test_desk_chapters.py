@@ -154,14 +154,14 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     at = visitor.begin()
     good = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 135)]})
     assert good.status_code == 200, good.text
-    assert "the tablet is using this setting" in good.json["html"]
+    assert "the tablet uses this setting" in good.json["html"]
     assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
     bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
         "html"
     ]
     assert "proportions not kept" in bad
     driver, _, letter = bad.partition("and the letter is not")
-    assert "mm high</span> in place of about 152 mm." in driver
+    assert "Change the height from about 152 mm to " in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]
     after = visitor.changed(at, offered(letter)[0])
     told = Desk(
@@ -172,7 +172,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     # The trace lies beside the draft: a new start of the server still knows it.
     other = Visitor(visitor.session.library.root)
     assert "does not use" in headings(other, at)["took"]
-    assert "in place of about 152 mm." in shown(other, at[at.index("/desk/") :], "took")
+    assert "from about 152 mm to" in shown(other, at[at.index("/desk/") :], "took")
     other.close()
     for wrong in (
         {"thing": "spoon"},
@@ -192,7 +192,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
             ["90° more, clockwise", "90° more, anticlockwise"],
             "",
         ),
-        ([traced(160, 90)], "in place of about", ["Write 159.9 × 90 mm"], ""),
+        ([traced(160, 90)], "from about", ["159.9 × 90 mm"], ""),
         # A picture of a trace may have been enlarged, and is then read again.
         ([traced(120, 67.5)], "", [], "The paint program showed"),
     ],
@@ -220,7 +220,7 @@ def test_each_finding_has_a_click(visitor, strokes, driver, letter, trace):
         assert said["possible"]
     if trace:
         again = ask(visitor, at, "took", "again", {"zoom": 50.0})
-        assert "the tablet is using this setting" in again.json["html"]
+        assert "the tablet uses this setting" in again.json["html"]
 
 
 def test_the_seat_says_what_advise_says(visitor):
@@ -394,7 +394,7 @@ def test_marks_of_a_kept_desk_stand_on_its_card_by_its_numbers_and_beside_its_se
         assert "tested " in visitor.get(path).text
         assert "not tested yet" not in visitor.get(path).text
     assert "within 1." in visitor.get(f"{at}/chapter/kept").json["html"]
-    assert "Your own hand scatters by" in visitor.get(f"{at}/chapter/pairs").json["html"]
+    assert "Your own taps land about" in visitor.get(f"{at}/chapter/pairs").json["html"]
     # Other numbers are neither typed in nor tested, and to go back brings the marks back.
     changed = visitor.changed(at, {"turn": "180"})
     assert stages(changed["parts"]["answer"])["tested"] == ("open", "tested")
@@ -431,8 +431,8 @@ def test_a_part_of_a_picture_is_read_where_the_whole_is_no_answer(visitor):
     whole = visitor.send(sent, out.getvalue(), "image/png")
     assert (whole.status_code, "2 that could be it" in whole.text) == (422, True)
     part = visitor.send(f"{sent}~100,100,600x600px", out.getvalue(), "image/png")
-    assert "the tablet is using this setting" in part.json["html"]
+    assert "the tablet uses this setting" in part.json["html"]
     # It is read so again.
-    assert "the tablet is using this setting" in shown(visitor, at, "took")
+    assert "the tablet uses this setting" in shown(visitor, at, "took")
     wrong = visitor.send(f"{sent}~here", out.getvalue(), "image/png")
     assert (wrong.status_code, "left,top" in wrong.text) == (422, True)

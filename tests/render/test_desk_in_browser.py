@@ -193,8 +193,8 @@ def test_what_is_typed_wrong_stays_as_a_marked_draft_and_the_answer_pales(opened
     page.page.locator("section.note input").fill("1")
     page.page.wait_for_selector(".blank.wrong")
     assert page.page.inner_text("#field-1-wrong") == (
-        "Here strokes come out more than 2.21 times as large. For smaller ones, part of the "
-        "display cannot be used."
+        "Here strokes come out at least 2.22 times as large. To make "
+        'them smaller, choose "part of the display is not used".'
     )
     page.page.mouse.click(500, 60)
     page.settle()

@@ -124,8 +124,8 @@ def test_a_revision_and_a_day_are_named_after_an_at(run, library):
     assert find_desk(" window  desk @ 1", library).revision.number == 1
     assert find_desk("window desk@2099-01-01", library).revision.number == 2
     for typed, code, says in (
-        ("window desk@7", 1, "window desk: has no revision 7. The newest is 2"),
-        ("window desk@1999-01-01", 1, "had no revision in use at 1999-01-01"),
+        ("window desk@7", 1, "window desk: has no setting 7. The newest is 2"),
+        ("window desk@1999-01-01", 1, "had no setting in use at 1999-01-01"),
         (
             "window desk@spring",
             2,
@@ -209,7 +209,7 @@ def test_what_is_neither_is_told_with_the_nearest_of_each(run, describe, library
         ),
     )
     assert 'No file has a similar name; the library holds "window desk"' in run("report", "q")[2]
-    assert "a file has no revisions" in run("report", "window-desk.yaml@2")[2]
+    assert "a file has no kept settings" in run("report", "window-desk.yaml@2")[2]
     shutil.rmtree(library.root)
     assert "is empty" in run("report", "q")[2]
 

@@ -66,21 +66,21 @@ def test_keep_says_what_changed(run, desk):
         0,
         (
             f"A new library begins in {Path.cwd() / 'library'}\n"
-            "window desk: kept as revision 1: area 240 × 135 mm; scale factor 2.49; circles stay "
+            "window desk: kept as setting 1: area 240 × 135 mm; scale factor 2.49; circles stay "
             "round\n"
         ),
         "",
     )
     assert run("keep", "desk.yaml") == (
         0,
-        "window desk: nothing new, revision 1 says the same\n",
+        "window desk: nothing new, setting 1 says the same\n",
         "",
     )
     desk("232x152mm@150/mm")
     code, out, _ = run("keep", "desk.yaml")
     assert code == 0
     assert out == (
-        "window desk: kept as revision 2: area 8 mm narrower and 4.5 mm shorter; scale factor "
+        "window desk: kept as setting 2: area 8 mm narrower and 4.5 mm shorter; scale factor "
         "2.49 → 2.58; "
         "circles stay round; tablet 240 × 152 mm → 232 × 152 mm\n"
     )
@@ -142,7 +142,7 @@ def test_history_since_a_day(run, desk):
     assert "since 2026-03-21 00:00. The newest is of 2026-03-20" in err
     with time_machine.travel("2026-03-22 12:00:00", tick=False):
         assert run("pin", "desk", "1")[0] == 0
-    assert "revision 1 pinned" in run("history", "desk", "--since", "2026-03-21")[1]
+    assert "setting 1 pinned" in run("history", "desk", "--since", "2026-03-21")[1]
 
 
 @pytest.mark.usefixtures("kept")
@@ -185,7 +185,7 @@ def test_changes_between_any_two(run):
 def test_recall_by_number_by_date_and_what_is_in_force(run):
     code, out, _ = run("recall", "window desk")
     assert code == 0
-    assert out.startswith("window desk, revision 2, kept ")
+    assert out.startswith("window desk, setting 2, kept ")
     assert "Enter this rectangle in the tablet's settings:" in out
     assert run("recall", "window desk", "--revision", "1", "--out", "old.yaml")[0] == 0
     assert run("check", "old.yaml")[0] == 0
@@ -204,12 +204,12 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     assert "exists already" in err
     # What was recalled says the same as what is kept.
     run("recall", "window desk", "--out", "old.yaml", "--force")
-    assert "nothing new, revision 2" in run("keep", "old.yaml")[1]
+    assert "nothing new, setting 2" in run("keep", "old.yaml")[1]
     year = time.gmtime().tm_year
     assert run("recall", "window desk", "--date", f"{year + 1}-01-01")[1] == out
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")
     assert code == 1
-    assert "had no revision in use at 2001-01-01 23:59" in err
+    assert "had no setting in use at 2001-01-01 23:59" in err
     for wrong in (
         "--date yesterday",
         "--date 1/1/2026",
@@ -221,18 +221,18 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
 
 @pytest.mark.usefixtures("kept")
 def test_pin_and_release(run, desk):
-    assert run("pin", "window desk", "1") == (0, "window desk: revision 1 is pinned\n", "")
-    assert run("pin", "window desk", "1")[1] == "window desk: revision 1 is already pinned\n"
+    assert run("pin", "window desk", "1") == (0, "window desk: setting 1 is pinned\n", "")
+    assert run("pin", "window desk", "1")[1] == "window desk: setting 1 is already pinned\n"
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     desk("200x120mm")
-    assert "revision 1 is pinned and stays in use" in run("keep", "desk.yaml", "--same-desk")[1]
+    assert "setting 1 is pinned and stays in use" in run("keep", "desk.yaml", "--same-desk")[1]
     assert "[in use, pinned]" in run("history", "window desk")[1]
     assert (
-        run("pin", "window desk", "--release")[1] == "window desk: released; revision 3 is in use\n"
+        run("pin", "window desk", "--release")[1] == "window desk: unpinned; setting 3 is in use\n"
     )
     assert (
         run("pin", "window desk", "--release")[1]
-        == "window desk: none was pinned; revision 3 is in use\n"
+        == "window desk: none was pinned; setting 3 is in use\n"
     )
     assert run("pin", "window desk")[0] == run("pin", "window desk", "1", "--release")[0] == 2
     assert run("pin", "window desk", "9")[0] == 1
@@ -241,7 +241,7 @@ def test_pin_and_release(run, desk):
 @pytest.mark.usefixtures("kept")
 def test_retire_and_bring_back(run):
     assert (
-        run("retire", "window desk", "--revision", "2")[1] == "window desk: revision 2 is retired\n"
+        run("retire", "window desk", "--revision", "2")[1] == "window desk: setting 2 is retired\n"
     )
     assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
     assert run("retire", "window desk")[1] == "window desk is retired\n"
@@ -263,8 +263,8 @@ def test_decisions_stand_in_the_history_with_their_reasons(run, desk):
     lines = run("history", "window desk")[1].splitlines()[-3:]
     assert [re.sub(r"^\d{4}-\d\d-\d\d \d\d:\d\d  ", "", line) for line in lines] == [
         "retired: sold",
-        "released",
-        "revision 1 pinned: the wrist likes it",
+        "unpinned",
+        "setting 1 pinned: the wrist likes it",
     ]
     data = json.loads(run("history", "window desk", "--as", "json")[1])["decisions"]
     assert [(each["mark"], each.get("note")) for each in data] == [
@@ -305,7 +305,7 @@ def test_stations_lists_what_is_in_force(run):
 def test_the_table_in_every_unit_and_form(run, desk):
     text = run("table")[1].splitlines()
     assert " ".join(text[0].split()) == (
-        "desk left mm top mm width mm height mm scale factor stretch revision kept"
+        "desk left mm top mm width mm height mm scale factor stretch setting kept"
     )
     assert text[1].split()[:8] == [
         "Fenêtre",
@@ -380,11 +380,14 @@ def test_export_and_import(run):
 
 @pytest.mark.usefixtures("kept")
 def test_audit_names_the_damage_and_rescues_the_rest(run):
-    assert run("audit") == (0, "3 revisions and 0 notes are intact, 0 damaged\n", "")
+    assert run("audit") == (0, "3 kept settings and 0 notes are intact, 0 damaged\n", "")
     broken = next(Path("library").rglob("0002-*.yaml"))
     broken.write_text("gone")
     code, out, err = run("audit", "--rescue", "saved")
-    assert (code, out) == (1, "2 revisions and 0 notes are intact, 1 damaged\n2 files rescued\n")
+    assert (code, out) == (
+        1,
+        "2 kept settings and 0 notes are intact, 1 damaged\n2 files rescued\n",
+    )
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0
     data = json.loads(run("audit", "--as", "json")[1])

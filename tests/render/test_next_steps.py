@@ -60,7 +60,7 @@ def test_the_way_from_a_first_map_to_the_proof(at_a_terminal):
     assert err == 'Wrote left studio.yaml and p.svg. Next: evenstroke keep "left studio.yaml"\n'
     assert "Next:" not in out
     _, out, err = at_a_terminal("keep", "left studio.yaml")
-    assert "left studio: kept as revision 1" in out, "a new desk is called as its file is"
+    assert "left studio: kept as setting 1" in out, "a new desk is called as its file is"
     assert err == (
         "Next: enter it, trace around a bank card once, and see: "
         'evenstroke trace shot.png --of card --against "left studio"\n'
@@ -82,7 +82,7 @@ def test_a_trace_that_disagrees_ends_with_the_number_and_the_command(at_a_termin
     code, _, err = at_a_terminal("trace", "oval.csv", "--of", "circle 60mm", "--against", "desk")
     assert code == 1
     assert err == (
-        "Next: Type 135 mm high in place of about 152 mm. Then trace again. All numbers: "
+        "Next: Change the height from about 152 mm to 135 mm. Then trace again. All numbers: "
         "evenstroke report desk\n"
     )
 
@@ -109,10 +109,10 @@ def test_a_quite_different_desk_is_asked_about(at_a_terminal):
     )
     code, _, err = at_a_terminal(*other, answer="n\n")
     assert code == 1
-    assert "a tablet of 330 × 214 mm where revision 1 has a tablet of 240 × 152 mm" in err
+    assert "a tablet of 330 × 214 mm where setting 1 has a tablet of 240 × 152 mm" in err
     assert "Is it still the same desk?" in err
     code, out, _ = at_a_terminal(*other, answer="y\n")
-    assert (code, "kept as revision 2" in out) == (0, True)
+    assert (code, "kept as setting 2" in out) == (0, True)
 
 
 def test_without_a_terminal_nothing_is_added(run):

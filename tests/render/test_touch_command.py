@@ -38,10 +38,10 @@ def run(desk, name, *more):
 @pytest.mark.parametrize(
     ("name", "more", "code", "words"),
     [
-        ("right.csv", (), 0, ["The driver is using this setting: 240", "its place within"]),
-        ("whole.csv", (), 1, ["is not using the setting", "Type 135 mm high and 8.5 mm from"]),
+        ("right.csv", (), 0, ["The tablet uses this setting: 240", "size and place are good to"]),
+        ("whole.csv", (), 1, ["does not use the setting", "Type 135 mm high and 8.5 mm from"]),
         ("turned.csv", (), 1, ["cannot tell", "not turned", "--corner"]),
-        ("turned.csv", ("--corner", "2559,1439"), 1, ["is not using the setting", "not turned"]),
+        ("turned.csv", ("--corner", "2559,1439"), 1, ["does not use the setting", "not turned"]),
         ("missed.csv", (), 0, ["Touch 5 missed its cross by 2", "was left out"]),
         ("right.csv", ("--sheet-anywhere",), 1, ["Where the area lies was not tested"]),
         ("few.csv", (), 1, ["three fit any map", "Touch nine crosses"]),
@@ -171,7 +171,7 @@ def test_eighteen_touches_measure_the_hand_for_travel_and_advise(kept, tmp_path)
     after = json.loads(kept("travel", "window desk", "--as", "json").stdout)
     assert after["hand_scatter_mm"] == pytest.approx(0.3, rel=0.35)
     assert "18 touches" in after["hand_scatter_source"]
-    assert "Your own hand scatters by" in kept("travel", "window desk").stdout
+    assert "Your own taps land about" in kept("travel", "window desk").stdout
     assert "the hand: measured with 18 touches" in kept("advise", "window desk").stdout
     said = json.loads(kept("travel", "window desk", "--scatter", "1mm", "--as", "json").stdout)
     assert (said["hand_scatter_mm"], said["hand_scatter_source"]) == (1.0, "your own")

@@ -87,7 +87,7 @@ def test_nine_touches_prove_the_setting_and_are_kept_with_it(tested, served, rat
     assert page.locator(".which").inner_text() == "1"
     pen.touch_all(RIGHT, sheet_of("printed", MEANT))
     said = verdict(page)
-    assert said.startswith("The driver is using this setting: 24") or "239." in said
+    assert said.startswith("The tablet uses this setting: 24") or "239." in said
     assert page.evaluate("document.activeElement.classList.contains('touch-verdict')")
     assert page.evaluate("document.fullscreenElement === null")
     library = served.session.library
@@ -103,14 +103,14 @@ def test_the_whole_tablet_is_told_with_the_numbers_to_type_and_the_cure_passes(t
     page, pen = tested()
     begin(page)
     pen.touch_all(WHOLE, sheet_of("printed", MEANT))
-    assert "is not using the setting" in verdict(page)
+    assert "does not use the setting" in verdict(page)
     part = page.locator(".touch-test")
     assert "The whole active area is used" in part.inner_text()
     assert part.locator("[data-copy]").all_inner_texts() == ["0", "8.5", "240", "135"]
     axe_finds_nothing(page, "verdict", "#chapter-took")
     begin(page)
     pen.touch_all(RIGHT, sheet_of("printed", MEANT))
-    assert "is using this setting" in verdict(page)
+    assert "uses this setting" in verdict(page)
 
 
 def test_an_upside_down_sheet_is_told_from_a_turned_driver_by_one_touch_more(tested):
@@ -121,7 +121,7 @@ def test_an_upside_down_sheet_is_told_from_a_turned_driver_by_one_touch_more(tes
     assert "cannot tell" in verdict(page)
     begin(page, "[data-corner]")
     pen.touch(*(each - 0.5 for each in half.cursor_px(0, 0)))
-    assert "is not using the setting" in verdict(page)
+    assert "does not use the setting" in verdict(page)
     assert "not turned" in page.locator(".touch-test").inner_text()
 
 
@@ -190,7 +190,7 @@ def test_nine_more_measure_the_hand(tested):
     pen.touch_all(RIGHT, sheet, seed=8)
     until(page, "document.querySelector('.touch-test').textContent.includes('18 touches')")
     show(page, "pairs")
-    assert "Your own hand scatters by" in page.locator("#chapter-pairs").inner_text()
+    assert "Your own taps land about" in page.locator("#chapter-pairs").inner_text()
 
 
 def test_the_size_of_an_unknown_tablet_by_squared_paper(opened):

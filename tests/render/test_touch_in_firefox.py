@@ -27,5 +27,5 @@ def test_nine_touches_in_firefox(served):
     assert seen["wrong"] == []
     assert seen["full"]
     assert seen["asked"] == [str(number) for number in range(1, 10)]
-    assert seen["said"].startswith("The driver is using this setting: 240 × ")
+    assert seen["said"].startswith("The tablet uses this setting: 240 × ")
     assert "tested " in seen["sign"]

@@ -53,7 +53,7 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith(
-        "As far as one trace tells, the tablet is using this setting: sizes agree with desk.yaml.\n"
+        "As far as one trace tells, the tablet uses this setting: sizes agree with desk.yaml.\n"
     )
     assert "240 × 135 mm" in result.stdout
 
@@ -62,9 +62,9 @@ def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(des
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
     assert "Likely cause: proportions not kept." in result.stdout
-    assert "Type 135 mm high in place of about 152 mm." in result.stdout
+    assert "Change the height from about 152 mm to 135 mm." in result.stdout
     # The whole tablet starts at its own edge.
-    assert "Type 8.5 mm from the top in place of about 0 mm." in result.stdout
+    assert "Change the distance from the top from about 0 mm to 8.5 mm." in result.stdout
 
 
 def test_plain_data_say_the_same(desk):
@@ -123,7 +123,7 @@ def traced_by_hand(folder, name, outline, matrix):
 @pytest.mark.parametrize(
     ("scales", "upright", "words"),
     [
-        ((2560 / 240, 1440 / 135), False, ("the tablet is using this setting",)),
+        ((2560 / 240, 1440 / 135), False, ("the tablet uses this setting",)),
         # It lay upright, or the driver turns what is drawn: nobody said.
         (
             (2560 / 240, 1440 / 135),

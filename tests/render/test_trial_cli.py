@@ -191,7 +191,7 @@ def test_few_days_are_not_enough(run):
     for day in range(3):
         run("felt", "desk1.yaml", "--score", "5", "--date", f"2026-03-1{day}")
     assert run("band")[1].startswith(
-        "Too few notes for a band of your own; so far they lean towards 2."
+        "Too few notes for a band of your own; so far they point to about 2."
     )
 
 

@@ -136,7 +136,7 @@ def test_only_what_is_said_changes_and_the_text_says_what_it_does(run, tmp_path)
 def test_keep_keeps_at_once_and_the_only_desk_needs_no_name(run, tmp_path):
     code, out, _ = run("map", "--fit", "full", "--keep")
     assert code == 0
-    assert "window desk: kept as revision 2: area 17 mm taller; " in out
+    assert "window desk: kept as setting 2: area 17 mm taller; " in out
     assert "Beside" not in out, "what it changes is said once"
     library = Library(tmp_path / "library")
     assert library.in_force(library.folder_of("window desk")).number == 2
@@ -144,7 +144,7 @@ def test_keep_keeps_at_once_and_the_only_desk_needs_no_name(run, tmp_path):
     new = ("--tablet", "146x96mm", "--display", "24in 1920x1080")
     assert run("map", *new, "--keep")[0] == 2
     assert "needs a name" in run("map", *new, "--keep")[2]
-    assert "corner: kept as revision 1" in run("map", *new, "--keep", "--workstation", "corner")[1]
+    assert "corner: kept as setting 1" in run("map", *new, "--keep", "--workstation", "corner")[1]
     code, _, err = run("map", "--fit", "full")
     assert code == 2
     assert "--tablet: is needed, or a desk to start from" in err
@@ -175,12 +175,12 @@ def test_a_wholly_other_desk_is_refused_with_what_to_type(run):
     code, out, err = run("keep", "o.yaml")
     assert (code, out) == (2, "")
     assert (
-        "a tablet of 330 × 214 mm where revision 1 has a tablet of 240 × 152 mm and 34 in, 3440 "
+        "a tablet of 330 × 214 mm where setting 1 has a tablet of 240 × 152 mm and 34 in, 3440 "
         "× 1440 px where" in err
     )
     assert "Type --same-desk if it is, or --workstation NAME" in err
-    assert "studio: kept as revision 1" in run("keep", "o.yaml", "--workstation", "studio")[1]
-    assert "window desk: kept as revision 2" in run("keep", "o.yaml", "--same-desk")[1]
+    assert "studio: kept as setting 1" in run("keep", "o.yaml", "--workstation", "studio")[1]
+    assert "window desk: kept as setting 2" in run("keep", "o.yaml", "--same-desk")[1]
     # Measured again, or one display more, it is the same desk.
     near = ("--tablet", "326x212mm", "--display", "34in 3440x1440", "--display", "24in 1920x1080")
     assert run("map", *near, "--workstation", "studio", "--save", "near.yaml")[0] == 0

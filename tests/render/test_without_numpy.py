@@ -73,7 +73,7 @@ places = [DriverSetting.of(meant).cursor_px(*each) for each in sheet_of("printed
 body = {"frame": frame, "touches": [[x, y, x, y] for x, y in places]}
 assert client.post(f"{at}/keep", json={}, headers=headers).status_code == 200
 reply = client.post(f"{at}/chapter/took/touched", json=body, headers=headers)
-assert reply.status_code == 200 and "is using this setting" in reply.json["html"], reply.text
+assert reply.status_code == 200 and "uses this setting" in reply.json["html"], reply.text
 body |= {"across": "180", "down": "100"}
 reply = client.post(f"{at}/chapter/measure/touches", json=body, headers=headers)
 assert reply.status_code == 200 and "active area is about" in reply.json["html"], reply.text
