@@ -356,7 +356,7 @@ _ROWS = (
     ),
     Field(
         "drop",
-        ("top", "top-below-eyes"),
+        ("top", "top-below-eyes", "seat top_below_eyes_mm"),
         "top_below_eyes_mm",
         ("seat.top_below_eyes_mm",),
         _seat_text("top_below_eyes_mm", "mm"),
@@ -364,7 +364,7 @@ _ROWS = (
     ),
     Field(
         "tilt",
-        ("tilt",),
+        ("tilt", "seat tilt_deg"),
         "tilt_deg",
         ("seat.tilt_deg",),
         _seat_text("tilt_deg", ""),
@@ -372,7 +372,7 @@ _ROWS = (
     ),
     Field(
         "curve",
-        ("curve", "radius"),
+        ("curve", "radius", "seat curve_radius_mm"),
         "curve_radius_mm",
         ("seat.curve_radius_mm",),
         _seat_text("curve_radius_mm", "mm"),

@@ -18,7 +18,7 @@ from mapper.problems import GIVE_FORCE, Problem, RequestError
 from profiles.standard import is_standard, name_of, read_standard, write_standard
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Collection, Iterable, Iterator
 
 
 #: Names of devices, whatever follows a dot, and characters that Windows keeps for itself
@@ -148,10 +148,16 @@ def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
         raise RequestError(Problem(os.fspath(path), phrase("exists already"), "", GIVE_FORCE))
 
 
-def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) -> None:
+def judge_names(
+    paths: Iterable[str | os.PathLike[str] | None],
+    *,
+    force: bool,
+    new_folders: Collection[Path] = (),
+) -> None:
     """Raise RequestError with every name of ``paths`` that cannot be written to; None is no name.
 
-    A command that writes several files asks this before it writes the first.
+    A command that writes several files asks this before it writes the first. ``new_folders`` are
+    those that it makes itself.
     """
     problems: list[Problem] = []
     for path in dict.fromkeys(os.fspath(path) for path in paths if path is not None):
@@ -160,6 +166,11 @@ def judge_names(paths: Iterable[str | os.PathLike[str] | None], *, force: bool) 
             refuse_existing(path, force=force)
             if force and os.path.lexists(path) and not is_standard(path):
                 _to_replace(Path(path))
+            folder = Path(path).parent
+            if not is_standard(path) and folder not in new_folders and not folder.is_dir():
+                raise could_not_write(
+                    path, FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
+                )
         except RequestError as error:
             problems += error.problems
     if problems:

@@ -95,7 +95,7 @@ _FIELDS = (
         "--top-below-eyes",
         "LENGTH",
         help="How far the picture's top edge lies under eye level; negative: above it.",
-        blanks=("seat",),
+        blanks=("stand",),
         felt=False,
     ),
     ShownField(
@@ -103,7 +103,7 @@ _FIELDS = (
         "--tilt",
         "DEGREES",
         help="How far the display's top leans back.  [default: it faces the eyes]",
-        blanks=("seat",),
+        blanks=("stand",),
         felt=False,
     ),
     ShownField(
@@ -111,7 +111,7 @@ _FIELDS = (
         "--radius",
         "[LABEL:] LENGTH",
         help="Radius of a curved display, 1800mm if sold as 1800R; without a label, for all.",
-        blanks=("seat",),
+        blanks=("stand",),
         felt=False,
     ),
     ShownField(
@@ -252,7 +252,8 @@ class LetterBlank(NamedTuple):
     ``title``, ``lead``, ``ways`` (words and change), ``inputs`` and ``radio`` are its note, where
     ``render.desk.notes`` has no method for it; ``sentence`` its place in the letter, where one of
     its fields says something and ``render.desk.letter`` has no sentence for it. ``words`` stand in
-    it for texts that no letter would say.
+    it for texts that no letter would say; where several fields say something, ``parts`` has the
+    words of each for its text, and under ``-`` and its name those of a negative one.
     """
 
     name: str
@@ -266,6 +267,7 @@ class LetterBlank(NamedTuple):
     radio: bool = False
     sentence: str = ""
     words: Mapping[str, str] = {}
+    parts: Mapping[str, str] = {}
 
     @property
     def fields(self) -> tuple[str, ...]:
@@ -317,6 +319,35 @@ _BLANKS = (
     ),
     LetterBlank("displays", phrase("displays")),
     LetterBlank("seat", phrase("distance")),
+    LetterBlank(
+        "stand",
+        phrase("how the display stands"),
+        phrase("height, tilt and curve of the display"),
+        cures=((phrase("Leave it out"), unsaid("drop", "tilt", "curve")),),
+        title=phrase("How the display stands"),
+        lead=phrase(
+            "With its height you learn how far down you look. The tilt counts only where the "
+            "height is known."
+        ),
+        ways=(
+            (phrase("Its top at eye level"), {"drop": "0mm"}),
+            (phrase("I don't know"), unsaid("drop", "tilt", "curve")),
+        ),
+        inputs=(
+            Input("drop", phrase("From eye level down to the top of the picture"), "5cm"),
+            Input("tilt", phrase("Degrees that its top leans back (-5 leans forward)"), "10"),
+            Input("curve", phrase("Radius, if it is curved (1800mm if sold as 1800R)"), "1800mm"),
+        ),
+        sentence=template("The display has {stand}."),
+        words={"0mm": phrase("its top at eye level")},
+        parts={
+            "drop": template("its top {text} below my eyes"),
+            "-drop": template("its top {text} above my eyes"),
+            "tilt": template("a tilt of {text}° back"),
+            "-tilt": template("a tilt of {text}° forward"),
+            "curve": template("a curve with a radius of {text}"),
+        },
+    ),
     LetterBlank(
         "reach",
         phrase("what the pen reaches"),

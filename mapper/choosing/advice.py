@@ -18,6 +18,8 @@ from mapper.choosing.remedies import RemedySearch, RequestChange
 from mapper.choosing.travel import USUAL_HAND
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from mapper.choosing.recommended import Band
     from mapper.choosing.sitting import Finding
     from mapper.choosing.travel import HandScatter
@@ -97,6 +99,11 @@ def advise(
     summary = solved.summary
     used = summary.area_used_percent, summary.screen_used_percent
     return Advice(tuple(findings), tuple(changes), tuple(unknown), *used)
+
+
+def cheapest_first(changes: Iterable[RequestChange]) -> list[RequestChange]:
+    """Changes in the order of what they cost; what is to be bought comes last."""
+    return sorted(changes, key=lambda change: (change.buys, change.cost))
 
 
 def _most_pressing_first(outside: list[Finding]) -> list[Finding]:

@@ -109,7 +109,8 @@ class RequestChange:
     ``value_after`` is the finding's.
 
     ``mends`` are the keys of other findings that come into their bands too. ``instead`` are other
-    ways to the same end, the next best first.
+    ways to the same end, the next best first. ``cost`` is what it asks of the person and gives up,
+    in percent of tablet or screen (module docstring); of something to buy, without its price.
     """
 
     about: str
@@ -117,6 +118,7 @@ class RequestChange:
     numbers: dict[str, float]
     mends: tuple[str, ...] = ()
     instead: tuple[RequestChange, ...] = ()
+    cost: float = 0.0
 
     @property
     def buys(self) -> bool:
@@ -456,7 +458,7 @@ class RemedySearch:
             **self._seat_numbers(asks, after),
         }
         mends = tuple(sorted(after.inside - self.now.inside - {key}))
-        return RequestChange(key, asks, numbers, mends)
+        return RequestChange(key, asks, numbers, mends, cost=self._cost(asks, after))
 
     def _map_numbers(self, after: _Judgement) -> dict[str, float]:
         area, screen = after.map.area_built_mm, after.map.screen_px

@@ -232,7 +232,10 @@ def require_usual_desk(library: Library) -> str:
 def this_computers_desk() -> str | None:
     """What to type for the desk before this computer, as it was noted; None where none was."""
     note = _note()
-    if not note.is_file():
+    try:
+        if not note.is_file():
+            return None
+    except OSError:  # a folder of settings that nobody may look into
         return None
     typed = (
         read_bounded(note, _LONGEST_NAME_BYTES, phrase("note of this computer's desk"))

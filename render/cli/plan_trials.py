@@ -6,20 +6,20 @@ import datetime as dt
 
 import click
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
 from mapper.choosing.recommended import CAUTION
 from mapper.desk import Display, Tablet
 from mapper.phrases import all_of, phrase
-from mapper.problems import AnswerIsNo, Problem, RequestError, quoted
-from mapper.trials.order import MOST_PAIRINGS, spaced_blocks
-from mapper.trials.plan import plan_trials
-from mapper.trials.schedule import Rules, scheduled
+from mapper.problems import AnswerIsNo, Problem
+from mapper.trials.order import MOST_PAIRINGS
+from mapper.trials.schedule import Rules
+from profiles.library.planned import PlanWish, planned_trials
 from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, library_option
 from render.cli.own_band import comfortable_band, use_option
 from render.cli.types import DAY, Command, open_library, whole_type
 from render.reports.plan_text import PLAN_FORMS, plan_text
-from render.sentences.say import say, say_again
+from render.sentences.plan import unplaced_words
+from render.sentences.say import say_again
 
 
 @click.command(
@@ -121,95 +121,29 @@ def command(
     the plan says what holds for it. Where blocks meet, no pairing follows itself (with two pairings
     that cannot be helped), and none follows another more than once more than it must.
     """
-    plan = plan_trials(
-        tablets or CUSTOMARY_TABLETS, displays or USUAL_DISPLAYS, comfortable_band(use), most=most
+    wish = PlanWish(
+        tablets=tablets,
+        displays=displays,
+        most=most,
+        days_each=days_each,
+        blocks=blocks,
+        start=start or dt.datetime.now().astimezone().date(),
+        weekends_off=weekends_off,
+        off=off,
+        only=only,
+        stay=stay,
+        resume=resume,
+        who=who,
+        use=use,
     )
-    labels = [(each.tablet.label, each.display.label) for each in plan.pairs]
-    known = {label for pair in labels for label in pair}
-    given = {each.label for each in tablets or ()} | {each.label for each in displays or ()}
-    rules = Rules(
-        weekend=weekends_off,
-        off=tuple(_days(each, "--off") for each in off),
-        windows=tuple(
-            (_of_plan(name, known, given, "--only"), *_days(days, "--only"))
-            for name, days in (_named(each, "--only") for each in only)
-        ),
-        stays=tuple(
-            (_of_plan(name, known, given, "--stay"), _STAY.read(days, "--stay"))
-            for name, days in (_named(each, "--stay") for each in stay)
-        ),
-    )
-    dated = start is not None or rules != Rules() or form == "calendar"
-    first = start or dt.datetime.now().astimezone().date()
-    lengths = dict.fromkeys(range(len(labels)), days_each)
-    order = spaced_blocks(plan.blocks, blocks)
-    sentence = ""
-    if resume:
-        from profiles.library.personal import left_to_try
-
-        left = left_to_try(open_library(), plan.pairs, days_each, who=who, use=use)
-        if not left:
-            must = phrase("nothing is left to try: the book holds all these days")
-            raise AnswerIsNo(Problem("--resume", must))
-        order = (tuple(place for place, _ in left),)
-        lengths = dict(left)
-        sentence = say(
-            "{left} of {count} pairings have days left. The next one is always the one that tells "
-            "most after the days before it.",
-            left=str(len(left)),
-            count=str(len(labels)),
-        )
-    runs, missed = scheduled(order, labels, lengths, first, rules)
+    library = open_library() if resume else None
+    planned = planned_trials(wish, comfortable_band(use), library)
+    dated = start is not None or planned.rules != Rules() or form == "calendar"
     if form == "csv":
         # Rows alone go out; the caution stands beside them.
         click.echo(say_again(CAUTION), err=True)
-    click.echo(
-        plan_text(plan, form, runs, start=first, dated=dated, rounds=order, about=sentence),
-        nl=False,
-    )
-    if missed:
-        unplaced = all_of(
-            [
-                phrase("{tablet} with {display}", tablet=tablet, display=display)
-                for tablet, display in (labels[place] for place in missed)
-            ]
-        )
+    click.echo(plan_text(planned, form, dated=dated), nl=False)
+    if planned.missed:
         must = phrase("no days are left for every pairing")
         instead = phrase("Give {option} more days, or start earlier", option="--only")
-        raise AnswerIsNo(Problem("plan", must, unplaced, instead))
-
-
-_STAY = whole_type(1, 366)
-
-
-def _named(text: str, where: str) -> tuple[str, str]:
-    name, colon, rest = text.rpartition(":")
-    if not colon or not name.strip() or not rest.strip():
-        raise RequestError(Problem(where, phrase("must be a name, a colon and days"), quoted(text)))
-    return name.strip(), rest.strip()
-
-
-def _of_plan(name: str, known: set[str], given: set[str], where: str) -> str:
-    """The tablet or display of the plan that is called ``name``.
-
-    In it x may stand for \N{MULTIPLICATION SIGN}. Raises RequestError naming ``where``.
-    """
-    for called in (name, name.replace(" x ", " \N{MULTIPLICATION SIGN} ")):
-        if called in known:
-            return called
-    instead = ""
-    if name in given:
-        instead = phrase(
-            "It is in none of the pairings that are planned: raise {option}", option="--most"
-        )
-    must = phrase("must name one of {names}", names=", ".join(sorted(known)))
-    raise RequestError(Problem(where, must, quoted(name), instead))
-
-
-def _days(text: str, where: str) -> tuple[dt.date, dt.date]:
-    first, dots, last = text.partition("..")
-    days = DAY.read(first.strip(), where), DAY.read((last if dots else first).strip(), where)
-    if days[1] < days[0]:
-        must = phrase("must go from the earlier day to the later")
-        raise RequestError(Problem(where, must, quoted(text)))
-    return days
+        raise AnswerIsNo(Problem("plan", must, all_of(unplaced_words(planned)), instead))

@@ -170,7 +170,7 @@ def _alone(said: Description, missing: tuple[str, ...]) -> list[Problem]:
 def blank_of(where: str) -> str:
     """The blank that a problem or a doubt belongs to, by where it was found."""
     where = where.split(":", maxsplit=1)[0].strip().removeprefix("--").replace("true on", "true-on")
-    return BLANK_OF.get(where.split(" ")[0], "tablet")
+    return BLANK_OF.get(where) or BLANK_OF.get(where.split(" ")[0], "tablet")
 
 
 def _placed(problems: list[Problem]) -> tuple[Wrong, ...]:

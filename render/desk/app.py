@@ -22,7 +22,7 @@ from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.proofs import NOTHING_NOTED, standing_of
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
-from render.desk import chapters
+from render.desk import all_desks, chapters
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
 from render.desk.bodies import Asked, NewDesk, Paper, Taking, Wish, body, sent_name
@@ -33,6 +33,7 @@ from render.desk.drafts import Draft, Kept, State
 from render.desk.letter import letter
 from render.desk.markup import teach
 from render.desk.notes import changed, note, wrong_words
+from render.desk.other_desks import other_feels
 from render.desk.place import reads_traces, who_reads_traces
 from render.desk.pulls import pull_of, pulled
 from render.desk.script_texts import page_texts
@@ -206,7 +207,7 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         _served(app, session, place)
 
     @app.get("/desks.zip")
-    def all_desks() -> Response:
+    def desks() -> Response:
         from render.desk.moved import save_all
 
         return _file(save_all(session.library), "evenstroke-desks.zip", "application/zip")
@@ -218,6 +219,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         request.max_content_length = LARGEST_UPLOAD
         done = bring_in(session.library, request.get_data(), sent_name(request))
         return {"says": brought_words(done)}
+
+    all_desks.add_routes(app, session)
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -304,7 +307,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         if blank not in BLANKS:
             abort(404)
         system = session.system() if blank == "displays" else None
-        made = note(blank, desk.now, desk.last, asks=desk.asks, system=system)
+        feels = other_feels(desk) if blank == "scale" else ()
+        made = note(blank, desk.now, desk.last, asks=desk.asks, system=system, feels=feels)
         return {"html": render_template("note.html", note=made)}
 
     @app.post("/desk/<id_>/<int:step>/keep")
@@ -358,6 +362,18 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         from render.desk.chapters.study import page
 
         return _file(page(desk), "study.html", "text/html")
+
+    @app.get("/desk/<id_>/<int:step>/plan.ics")
+    def plan(desk: Desk) -> Response:
+        from render.desk.chapters.plan import calendar
+
+        return _file(calendar(desk) or abort(404), "plan.ics", "text/calendar")
+
+    @app.post("/desk/<id_>/<int:step>/stencil")
+    def stencil(desk: Desk) -> Any:
+        from render.desk.printed import stencil_sheets
+
+        return {"print": stencil_sheets(desk, body(request, Paper))}
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(desk: Desk, name: str) -> Any:
@@ -586,7 +602,13 @@ def start_context(session: Session) -> dict[str, Any]:
             card(name, draft.said(), f"desk/{id_}", say("not kept yet"), forget=id_)
     # With nothing to list, the page shows what it is about.
     sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
-    return {"cards": cards, "notices": notices, "sample": sample, "another": kept_here}
+    return {
+        "cards": cards,
+        "notices": notices,
+        "sample": sample,
+        "another": kept_here,
+        **all_desks.this_computers(session),
+    }
 
 
 def brought_words(done: Imported) -> str:

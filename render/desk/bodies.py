@@ -72,9 +72,16 @@ class Taking(Struct, frozen=True):
 
 
 class Paper(Struct, frozen=True):
-    """The paper of a sheet."""
+    """The paper of a sheet, and the hand that draws."""
 
     paper: str = ""
+    hand: str = "right"
+
+
+class ThisComputers(Struct, frozen=True):
+    """Which desk is this computer's, by its name."""
+
+    desk: Place = ""
 
 
 class FeltNote(Struct, frozen=True):
@@ -86,6 +93,22 @@ class FeltNote(Struct, frozen=True):
     date: Text = ""
     note: Text = ""
     who: Text = ""
+
+
+class PlanSent(Struct, frozen=True):
+    """What a plan of trials is asked for, as its form sends it: texts, several a line each."""
+
+    tablets: Text = ""
+    displays: Text = ""
+    most: Text = "4"
+    days_each: Text = "3"
+    blocks: Text = "1"
+    start: Text = ""
+    off: Text = ""
+    only: Text = ""
+    stay: Text = ""
+    weekends_off: Text = ""
+    resume: Text = ""
 
 
 class KeptRevision(Struct, frozen=True):

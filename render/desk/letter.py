@@ -8,7 +8,7 @@ from profiles.fields import FIELDS
 from render.fields import BLANKS, LetterBlank
 from render.sentences import letter as words
 from render.sentences.forms import step_words
-from render.sentences.say import Name, say, say_again
+from render.sentences.say import Name, listed, row_of, say, say_again
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,6 +51,9 @@ def letter(
     there = {name for sentence in sentences for name in sentence.slots}
     # An area that is taken as it is set has neither a wanted scale factor nor something that stays.
     unfit = {"scale", "hold"} if answer.said.area else set()
+    if not answer.said.distance:
+        # Without a distance nothing follows from a height.
+        unfit.add("stand")
     more = [row.name for row in BLANKS.values() if row.more and row.name not in there | unfit]
     return sentences, more
 
@@ -146,9 +149,18 @@ class _Writer:
 
     def plain(self, row: LetterBlank) -> Phrase:
         """The sentence of a blank that has one in its row."""
-        typed = str(getattr(self.said, row.fields[0]))
-        text = say_again(row.words.get(typed, typed))
-        return say(row.sentence, **{row.name: self.blank(row.name, text, typed)})
+        said = [name for name in row.fields if getattr(self.said, name) != FIELDS[name].unsaid]
+        typed = [str(getattr(self.said, name)) for name in said]
+        parts = [self._part(row, *each) for each in zip(said, typed, strict=True)]
+        blank = self.blank(row.name, listed(parts), row_of(typed))
+        return say(row.sentence, **{row.name: blank})
+
+    def _part(self, row: LetterBlank, name: str, typed: str) -> str:
+        """What a blank says of one of its fields."""
+        if typed in row.words or not row.parts:
+            return say_again(row.words.get(typed, typed))
+        key = f"-{name}" if typed.startswith("-") else name
+        return say(row.parts[key], text=words.typed_distance_words(typed.lstrip("-")))
 
     def _step(self) -> str:
         step = None if self.answer.solved is None else self.answer.solved.request.step

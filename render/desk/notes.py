@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
-from mapper.choosing.viewing import visual_angle_deg
+from mapper.choosing.viewing import Glass, below_deg_of_top, visual_angle_deg
 from mapper.desk import Display
 from mapper.mapping.entry import Entry
 from mapper.mapping.fits import FITS
@@ -23,7 +23,8 @@ from profiles.fields import entry_text, set_to, unsaid
 from profiles.requests import SEAT
 from profiles.shorthand import display_text, rect_text, tablet_text
 from render.desk.answer import Answer, answer, blank_of, without_options
-from render.fields import BLANKS, STEPS
+from render.desk.described import FeelOf
+from render.fields import BLANKS, SHOWN_FIELDS, STEPS
 from render.sentences.entry import typed_numbers
 from render.sentences.forms import SHAPE_WORDS, UNIT_WORDS
 from render.sentences.letter import displays_words, fit_title, pixels_words, times_words
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from mapper.desk import Desktop
+    from mapper.mapping.feel import Feel
     from render.desk.described import Description
     from render.desk.hardware import SaidDesktop
 
@@ -113,16 +115,18 @@ def note(
     *,
     asks: str = "",
     system: SaidDesktop | None = None,
+    feels: Sequence[Feel] = (),
 ) -> Note:
     """The note of ``blank`` for the description of ``now``.
 
     ``last`` is the last possible answer, if there was one. ``asks`` are the pixels of the browser's
     own screen while nobody said that it is the display; ``system`` is the desktop as the running
-    system has it.
+    system has it, and ``feels`` how the hand moves at other desks.
     """
     maker = _Maker(now, last, asks, system)
     made: Note = getattr(maker, f"{blank}_note", lambda: maker.plain_note(blank))()
     wrong = [says for name, says in wrong_words(now) if name == blank]
+    made = replace(made, ways=[*made.ways, *maker.feel_ways(feels)])
     # What is possible, as one click, before all other ways.
     cures = maker.cures(blank) if wrong else []
     offered = [way.change for way in cures]
@@ -283,6 +287,7 @@ class _Maker:
     def plain_note(self, blank: str) -> Note:
         """The note of a blank whose row in ``render.fields`` says all of it."""
         row, said = BLANKS[blank], self.said
+        seen = any(SHOWN_FIELDS[name].felt for name in row.fields)
         ways = [
             self.way(
                 say_again(words),
@@ -291,6 +296,9 @@ class _Maker:
             )
             for words, change in row.ways
         ]
+        if not seen:
+            # It changes nothing under the hand, but how far down one looks.
+            ways = [replace(way, says=self._look_words(self.tried(way.change))) for way in ways]
         fields = [
             Field(
                 each.field,
@@ -302,6 +310,34 @@ class _Maker:
             for each in row.inputs
         ]
         return Note(say_again(row.title), say_again(row.lead), ways, fields, radio=row.radio)
+
+    def feel_ways(self, feels: Sequence[Feel]) -> list[Way]:
+        """The feel of other desks, each with a fit that can have it where one does."""
+        found = []
+        for feel in feels:
+            plain = {"scale_x": feel.scale_x, "scale_y": feel.scale_y, "of": feel.of}
+            changes = [set_to({"feel": plain, **fit}) for fit in ({}, *_TRIMS)]
+            possible = [change for change in changes if self.tried(change).possible]
+            title = say("As it feels at {desk}", desk=Name(feel.of))
+            chosen = not self.said.scale and self.said.feel == FeelOf(
+                feel.scale_x, feel.scale_y, feel.of
+            )
+            found.append(self.way(title, (possible or changes)[0], chosen=chosen))
+        return found
+
+    def _look_words(self, tried: Answer) -> str:
+        """How far down one looks to the middle of the main display."""
+        seat, solved = tried.seat, tried.solved
+        glass = None
+        if solved is not None and solved.request.desktop.primary.mm_per_px is not None:
+            radius_mm = None if seat is None else seat.curve_radius_mm
+            glass = Glass.of_display(solved.request.desktop.primary, radius_mm)
+        if glass is None or seat is None or seat.top_below_eyes_mm is None:
+            return say("Then nothing is known of how far down you look.")
+        below_deg = below_deg_of_top(glass, seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
+        if below_deg < 0:
+            return say("You look {degrees}° up to its middle.", degrees=number(-below_deg, 0))
+        return say("You look {degrees}° down to its middle.", degrees=number(below_deg, 0))
 
     # -- one method for each blank whose ways depend on the desk
 
@@ -700,6 +736,8 @@ def _sold_as(display: Display) -> str:
     return f"{diagonal_words(display)}, {pixels_words(display)}"
 
 
+#: The fits that can have a wanted scale.
+_TRIMS = ({"fit": "locked"}, {"fit": "cropped"})
 #: The customary tablets, by their names.
 _CUSTOMARY = {
     "small": template("Small, {size}"),

@@ -64,15 +64,15 @@ def write_study(
     files: dict[Path, bytes] = {}
     for out in outs:
         files |= _files_of(study, sections, out, slide, theme)
-    judge_names(files, force=force)
-    for out in outs:
-        if not Path(out).suffix and not is_standard(out):
-            try:
-                make_folder(Path(out))
-            except OSError as error:
-                raise RequestError(
-                    Problem(out, phrase("could not be made"), error.strerror or str(error))
-                ) from None
+    folders = [Path(out) for out in outs if not Path(out).suffix and not is_standard(out)]
+    judge_names(files, force=force, new_folders=folders)
+    for folder in folders:
+        try:
+            make_folder(folder)
+        except OSError as error:
+            raise RequestError(
+                Problem(str(folder), phrase("could not be made"), error.strerror or str(error))
+            ) from None
     for path, content in files.items():
         write_whole(path, content, force=force)
     return list(files)

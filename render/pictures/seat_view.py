@@ -17,9 +17,11 @@ from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
+from render.sentences.lengths import IN_BOTH, Lengths
 from render.sentences.measures import diagonal_words
-from render.sentences.say import Name, say, say_again
-from render.sentences.seat import seat_sentences
+from render.sentences.say import Name, paragraph, say, say_again
+from render.sentences.seat import plain_seat_sentences, seat_sentences
+from render.sentences.seat_heading import sharp_from_mm
 from render.sentences.words import fixed, number
 
 if TYPE_CHECKING:
@@ -39,8 +41,10 @@ THICK_MM = 28.0
 LETTERING_MM = 13.0
 
 
-def seat_scene(sitting: Sitting) -> Scene:
+def seat_scene(sitting: Sitting, lengths: Lengths = IN_BOTH) -> Scene:
     """Plan and side view of ``sitting``, both drawn to one scale.
+
+    With ``lengths`` in a person's unit no source is named, and no arc-minute.
 
     Where the display's height is not known, the side view shows its top edge at eye level, and says
     so.
@@ -60,12 +64,13 @@ def seat_scene(sitting: Sitting) -> Scene:
         main = sitting.places[sitting.main].display
         level = replace(sitting.seat, top_below_eyes_mm=0.0, tilt_deg=None)
         shown = sitting_in_arc(places, level, main, ahead=straight, radii_mm=radii)
-    return _SeatView(sitting, shown).scene()
+    return _SeatView(sitting, shown, lengths).scene()
 
 
 class _SeatView:
-    def __init__(self, sitting: Sitting, shown: Sitting) -> None:
+    def __init__(self, sitting: Sitting, shown: Sitting, lengths: Lengths) -> None:
         self.sitting = sitting
+        self.lengths = lengths
         self.places = sitting.places
         self.view = sitting.view
         self.side = shown.view
@@ -95,7 +100,7 @@ class _SeatView:
         self._draw_figures()
         return self.easel.scene(
             title=self._title(),
-            description=" ".join([*seat_sentences(self.sitting), say_again(CAUTION)]),
+            description=paragraph([*self._described(), say_again(CAUTION)]),
         )
 
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
@@ -140,13 +145,22 @@ class _SeatView:
         reach = max(top[0], bottom[0]) + THICK_MM
         return _bounds([*points, (reach, 0.0)])
 
+    def _described(self) -> list[str]:
+        if self.lengths.unit:
+            return plain_seat_sentences(self.sitting, self.lengths)
+        return seat_sentences(self.sitting)
+
+    def _distance(self) -> str:
+        distance_mm = self.view.stand.distance_mm
+        return self.lengths.far(distance_mm) if self.lengths.unit else IN_BOTH.short(distance_mm)
+
     # Drawing
 
     def _title(self) -> str:
         main = self.places[self.sitting.main].display
         slots = {
             "size": diagonal_words(main),
-            "distance": say("{length} mm", length=fixed(self.view.stand.distance_mm, 0)),
+            "distance": self._distance(),
             "degrees": fixed(self.view.horizontal_deg, 0),
         }
         if len(self.places) == 1:
@@ -185,7 +199,7 @@ class _SeatView:
         bearing = math.radians(self.view.stand.bearing_deg)
         for words, away, role in (
             (angle, radius + 2.2, "hand-label"),
-            (f"{fixed(self.view.stand.distance_mm, 0)} mm", 0.8 * way, "label"),
+            (self._distance(), 0.8 * way, "label"),
         ):
             self._plated(
                 words, eye_x + away * math.sin(bearing), eye_y - away * math.cos(bearing), role
@@ -213,7 +227,10 @@ class _SeatView:
         fan = math.radians(self.fan_deg)
         x, y = eye_x + near * math.sin(fan), eye_y - near * math.cos(fan)
         low, high = (fixed(each / MM_PER_INCH, 0) for each in self.band_mm)
-        words = f"{RECOMMENDED['distance'].short}: {low} to {high} in"
+        words: str = f"{RECOMMENDED['distance'].short}: {low} to {high} in"
+        if self.lengths.unit:
+            near_words, far_words = (self.lengths.far(each) for each in self.band_mm)
+            words = say("{near} to {far}", near=near_words, far=far_words)
         for at, anchor in ((x + 1.5, "start"), (2 * eye_x - x - 1.5, "end")):
             if self._try_text(words, (at, y + 3.4), "hand-label", anchor):
                 break
@@ -325,13 +342,14 @@ class _SeatView:
     def _side_words(self) -> list[tuple[str, str]]:
         view = self.side
         recommended = RECOMMENDED["centre"]
+        source = say("recommended") if self.lengths.unit else say_again(recommended.short)
         lines: list[tuple[str, str]] = [
             (say("top {place}", place=_below(view.top_deg)), "label"),
             (say("centre {place}", place=_below(view.centre_deg)), "label"),
             (
                 say(
                     "{source}: {low} to {high}°",
-                    source=say_again(recommended.short),
+                    source=source,
                     low=number(recommended.low or 0.0),
                     high=number(recommended.high or 0.0),
                 ),
@@ -393,21 +411,25 @@ class _SeatView:
     def _draw_rule(self, scale: float) -> None:
         length = next(
             each
-            for each in (1000.0, 500.0, 200.0, 100.0, 50.0)
-            if each * scale <= 40.0 or each == 50.0
+            for each in self.lengths.rules_mm
+            if each * scale <= 40.0 or each == self.lengths.rules_mm[-1]
         )
         right, y = SHEET_MM[0] - MARGIN_MM, TOP_MM - 10.0
         left = right - length * scale
         self.easel.line([(left, y + 1.2), (left, y), (right, y), (right, y + 1.2)], "rule")
         self.easel.text(
-            f"{number(length)} mm", left - 2.0, y + 0.6, "note", anchor="end", level="middle"
+            self.lengths.short(length), left - 2.0, y + 0.6, "note", anchor="end", level="middle"
         )
 
     def _draw_figures(self) -> None:
         view = self.view
         across, down = fixed(view.horizontal_deg, 0), fixed(view.vertical_deg, 0)
         figures = [Figure(f"{across} × {down}°", say("of view, across and down"))]
-        if view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
+        sharp_mm = sharp_from_mm(self.sitting)
+        if self.lengths.unit and sharp_mm is not None:
+            words = say("and farther no single pixel can be seen")
+            figures.append(Figure(self.lengths.far(sharp_mm), words))
+        elif view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
             figures.append(
                 Figure(minutes, say("size of one pixel; under 1\N{PRIME} they disappear"))

@@ -13,9 +13,10 @@ from mapper.phrases import phrase
 from profiles.format.document import Workstation
 from profiles.plain import headed
 from render.sentences.advice import change_words
+from render.sentences.lengths import distance_words
 from render.sentences.measures import display_words, size
 from render.sentences.say import Name, listed, say, say_again
-from render.sentences.seat import band_words, distance_words, value_words
+from render.sentences.seat import band_words, value_words
 from render.sentences.words import share_words
 from render.tables import text_lines
 

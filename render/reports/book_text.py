@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import calendar
 from typing import TYPE_CHECKING
 
 from mapper.phrases import in_line
-from profiles.library.trial_book import SCORE_WORDS, day_of
+from profiles.library.trial_book import SCORE_WORDS
+from render.sentences.months import desk_letters, months_of, week_days
 from render.sentences.say import say, say_again
 from render.sentences.words import number
 from render.tables import text_lines
@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from profiles.library.trial_book import Felt
-
-_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 def book_lines(book: Sequence[Felt]) -> list[str]:
@@ -56,30 +54,19 @@ def calendar_lines(book: Sequence[Felt]) -> list[str]:
 
     Where a day holds several entries the last one stands there, with a + after it.
     """
-    stations = list(dict.fromkeys(entry.workstation for entry in book))
-    letter = {name: _LETTERS[at] if at < len(_LETTERS) else "*" for at, name in enumerate(stations)}
-    days: dict[tuple[int, int, int], list[Felt]] = {}
-    for entry in book:
-        day = day_of(entry)
-        days.setdefault((day.year, day.month, day.day), []).append(entry)
+    letter = desk_letters(book)
     lines: list[str] = []
-    for year, month in sorted({key[:2] for key in days}):
-        lines += [
-            f"{calendar.month_name[month]} {year}",
-            " ".join(f"{name:<5}" for name in _WEEK).rstrip(),
-        ]
-        for week in calendar.Calendar().monthdayscalendar(year, month):
-            cells = [_cell(day, days.get((year, month, day), []), letter) for day in week]
+    for month in months_of(book):
+        lines += [month.title, " ".join(f"{name:<5}" for name in week_days()).rstrip()]
+        for week in month.weeks:
+            cells = [_cell(day.number, day.felt, letter) for day in week]
             lines.append(" ".join(f"{cell:<5}" for cell in cells).rstrip())
         lines.append("")
-    lines += [f"{letter[name]}  {in_line(name)}" for name in stations]
+    lines += [f"{letter[name]}  {in_line(name)}" for name in letter]
     return lines
 
 
-_WEEK = ("Mo", "Tu", "We", "Th", "Fr", "Sa", "Su")
-
-
-def _cell(day: int, entries: list[Felt], letter: dict[str, str]) -> str:
+def _cell(day: int, entries: Sequence[Felt], letter: dict[str, str]) -> str:
     if not day:
         return ""
     if not entries:

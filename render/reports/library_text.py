@@ -8,6 +8,7 @@ from mapper.phrases import in_line, phrase, template
 from profiles.format.compare import setting_of
 from profiles.plain import edges, headed
 from profiles.times import shown
+from render.sentences.audit import KINDS, intact_words
 from render.sentences.changes import changes_data, changes_sentence, setting_sentence
 from render.sentences.proofs import proof_words
 from render.sentences.say import Name, row_of, say, say_again, say_count
@@ -221,27 +222,10 @@ def audit_text(found: Audit, rescued: int | None = None) -> str:
         for finding in found.findings
         if finding.kind != "damaged"
     ]
-    lines.append(
-        say(
-            "{revisions} and {entries} are intact, {damaged} damaged",
-            revisions=say_count("{count} revision", "{count} revisions", found.revisions),
-            entries=say_count("{count} note", "{count} notes", found.entries),
-            damaged=str(len(found.damaged)),
-        )
-    )
+    lines.append(intact_words(found))
     if rescued is not None:
         lines.append(say_count("{count} file rescued", "{count} files rescued", rescued))
     return "\n".join(lines) + "\n"
-
-
-#: What a file of the library is that belongs to none of its kinds.
-KINDS = {
-    "damaged": phrase("damaged"),
-    "other format": phrase("other format"),
-    "misplaced": phrase("misplaced"),
-    "unfinished": phrase("unfinished"),
-    "foreign": phrase("foreign"),
-}
 
 
 def audit_data(found: Audit, rescued: int | None = None) -> dict[str, Any]:

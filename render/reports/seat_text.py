@@ -26,9 +26,10 @@ from mapper.choosing.viewing import (
 )
 from mapper.phrases import phrase
 from profiles.plain import headed, plain
+from render.sentences.lengths import distance_words
 from render.sentences.measures import display_words
 from render.sentences.say import Name, listed, paragraph, say, say_again
-from render.sentences.seat import band_words, below_words, distance_words, turn_words, value_words
+from render.sentences.seat import band_words, below_words, turn_words, value_words
 from render.sentences.words import fixed, number
 from render.tables import text_lines
 

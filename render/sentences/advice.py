@@ -4,25 +4,29 @@ from __future__ import annotations
 
 import shlex
 
+from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
+from render.sentences.lengths import IN_BOTH, Lengths
 from render.sentences.say import Name, listed, row_of, say, scraps
-from render.sentences.seat import distance_words
 from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
 
 
-def change_words(change: RequestChange, *, options: bool = False) -> tuple[str, str]:
+def change_words(
+    change: RequestChange, *, options: bool = False, lengths: Lengths = IN_BOTH
+) -> tuple[str, str]:
     """What to do, and what it costs, in one or two sentences each.
 
-    With ``options``, for the terminal, what to do names the options of ``map`` as well.
+    With ``options``, for the terminal, what to do names the options of ``map`` as well;
+    ``lengths`` says how far to sit.
     """
     asks, numbers = change.asks, change.numbers
     if change.buys:
         return _buy(asks, numbers)
     if asks.keys() & {"distance_mm", "top_below_eyes_mm", "ahead"}:
-        what, cost = _sit(asks, numbers)
+        what, cost = _sit(asks, numbers, lengths)
         if options and "ahead" in asks:
             what = say(
                 "{advice} Write it down with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
@@ -145,7 +149,7 @@ def _costs(costs: list[str]) -> str:
     return say("{costs}.", costs=capital(scraps(costs)))
 
 
-def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
+def _sit(asks: Change, numbers: dict[str, float], lengths: Lengths) -> tuple[str, str]:
     steps: list[str] = []
     costs: list[str] = []
     if "ahead" in asks:
@@ -162,7 +166,7 @@ def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
             )
         )
     if "distance_mm" in asks:
-        steps.append(_nearer_or_farther(numbers))
+        steps.append(_nearer_or_farther(numbers, lengths))
         costs.append(
             say(
                 "the picture fills {now} degrees instead of {before}",
@@ -170,7 +174,9 @@ def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
                 before=fixed(numbers["horizontal_before_deg"], 1),
             )
         )
-        if "arc_minutes" in numbers:
+        if "arc_minutes" in numbers and lengths.unit:
+            costs += _pixels_after(numbers)
+        elif "arc_minutes" in numbers:
             costs.append(
                 say(
                     "a pixel {now} arc-minutes instead of {before}",
@@ -179,7 +185,7 @@ def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
                 )
             )
     if "top_below_eyes_mm" in asks:
-        steps.append(_higher_or_lower(numbers))
+        steps.append(_higher_or_lower(numbers, lengths))
         costs.append(
             say(
                 "the centre lies {centre} degrees below the eyes and the bottom {bottom}",
@@ -191,28 +197,40 @@ def _sit(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
     return " ".join(steps), _costs(costs)
 
 
-def _nearer_or_farther(numbers: dict[str, float]) -> str:
-    way = numbers["distance_mm"] - numbers["distance_before_mm"]
-    slots = {"distance": distance_words(numbers["distance_mm"]), "way": fixed(abs(way), 0)}
-    if way > 0:
-        return say("Sit {distance} from the display, {way} mm farther than now.", **slots)
-    return say("Sit {distance} from the display, {way} mm nearer than now.", **slots)
+def _pixels_after(numbers: dict[str, float]) -> list[str]:
+    """What becomes of single pixels where that changes, in plain words."""
+    most = RECOMMENDED["sharpness"].high or 1.0
+    now, before = numbers["arc_minutes"] <= most, numbers["arc_minutes_before"] <= most
+    if now == before:
+        return []
+    if now:
+        return [say("single pixels can no longer be seen")]
+    return [say("single pixels can be seen")]
 
 
-def _higher_or_lower(numbers: dict[str, float]) -> str:
-    way, top = numbers["lower_mm"], fixed(numbers["top_below_eyes_mm"], 0)
+def _nearer_or_farther(numbers: dict[str, float], lengths: Lengths) -> str:
+    before = numbers["distance_before_mm"]
+    distance = lengths.seat_mm(numbers["distance_mm"], before)
+    slots = {"distance": lengths.far(distance), "way": lengths.short(abs(distance - before))}
+    if distance > before:
+        return say("Sit {distance} from the display, {way} farther than now.", **slots)
+    return say("Sit {distance} from the display, {way} nearer than now.", **slots)
+
+
+def _higher_or_lower(numbers: dict[str, float], lengths: Lengths) -> str:
+    way, top = numbers["lower_mm"], numbers["top_below_eyes_mm"]
     where = say("at eye level")
-    if top != "0":
-        where = say("{top} mm under eye level", top=top)
-    slots = {"way": fixed(abs(way), 0), "where": where}
+    if round(top):
+        where = say("{top} under eye level", top=lengths.short(top))
+    slots = {"way": lengths.short(abs(way)), "where": where}
     if way > 0:
         return say(
-            "Lower the display by {way} mm, so that its top edge is {where} (raising the chair "
+            "Lower the display by {way}, so that its top edge is {where} (raising the chair "
             "does the same).",
             **slots,
         )
     return say(
-        "Raise the display by {way} mm, so that its top edge is {where} (lowering the chair does "
+        "Raise the display by {way}, so that its top edge is {where} (lowering the chair does "
         "the same).",
         **slots,
     )

@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from mapper.choosing.recommended import Recommendation
 from mapper.choosing.sitting import Finding, Sitting, seat_findings
-from mapper.units import MM_PER_INCH
+from render.sentences.lengths import Lengths, distance_words
 from render.sentences.measures import display_words
 from render.sentences.say import Name, say, say_again
+from render.sentences.seat_heading import outside, outside_sentence, pixels_sentence
 from render.sentences.words import capital, fixed, number
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
-
-
-def distance_words(value_mm: float) -> str:
-    """``700 mm (27.6 in)``."""
-    return say(
-        "{mm} mm ({inches} in)", mm=fixed(value_mm, 0), inches=fixed(value_mm / MM_PER_INCH, 1)
-    )
 
 
 def turn_words(turn_deg: float) -> str:
@@ -104,6 +98,73 @@ def seat_sentences(sitting: Sitting) -> list[str]:
         if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
     ]
     return sentences + [_finding_sentence(finding) for finding in seat_findings(sitting)]
+
+
+def plain_seat_sentences(sitting: Sitting, lengths: Lengths) -> list[str]:
+    """What is seen from a seat and what is not as recommended, without sources or arc-minutes."""
+    main, view = sitting.places[sitting.main].display, sitting.view
+    slots = {
+        "distance": lengths.far(sitting.seat.distance_mm),
+        "across": number(view.horizontal_deg, 0),
+        "down": number(view.vertical_deg, 0),
+    }
+    sentences: list[str] = [
+        say(
+            "At {distance} the picture fills {across}° of your view from side to side and {down}° "
+            "from top to bottom.",
+            **slots,
+        )
+        if len(sitting.places) == 1
+        else say(
+            "At {distance} the picture of {display} fills {across}° of your view from side to side "
+            "and {down}° from top to bottom.",
+            display=Name(main.label),
+            **slots,
+        )
+    ]
+    if sitting.height_known:
+        sentences.append(
+            say(
+                "Its top lies {top}, its bottom {bottom}, seen from eye level.",
+                top=below_words(view.top_deg),
+                bottom=below_words(view.bottom_deg),
+            )
+        )
+    sentences += [
+        say(
+            "{display} is turned {turn}.",
+            display=Name(place.display.label),
+            turn=turn_words(place.view.stand.turned_deg),
+        )
+        for index, place in enumerate(sitting.places)
+        if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
+    ]
+    sentences += [outside_sentence(sitting, each, lengths) for each in outside(sitting)]
+    pixels = pixels_sentence(sitting, lengths)
+    return [*sentences, pixels] if pixels else sentences
+
+
+def small_print(sitting: Sitting, lengths: Lengths) -> list[str]:
+    """Every figure of a seat beside what is recommended, with who recommends it."""
+    return [_cited(finding, lengths) for finding in seat_findings(sitting)]
+
+
+def _cited(finding: Finding, lengths: Lengths) -> str:
+    known, value = finding.recommendation, value_words(finding.value, finding.recommendation.unit)
+    band = band_words(known)
+    if known.unit == "mm" and known.low is not None and known.high is not None:
+        value = lengths.far(finding.value)
+        ends = {"low": lengths.far(known.low), "high": lengths.far(known.high)}
+        band = say("{low} to {high}", **ends)
+    slots = {
+        "figure": capital(say_again(known.about)),
+        "value": value,
+        "band": band,
+        "source": say_again(known.cited),
+    }
+    if not known.comfort:
+        return say("{figure}: {value}; no limit of comfort ({band}: {source}).", **slots)
+    return say("{figure}: {value}; recommended {band} ({source}).", **slots)
 
 
 def _finding_sentence(finding: Finding) -> str:

@@ -246,6 +246,7 @@ const database = {
 class Folder {
   constructor() { this.files = new Map(); this.folders = new Set(); this.count = 0; }
   mkdirTree(path) {
+    if (this.files.has(path)) throw new Error("a file is no folder");
     const parts = path.split("/").filter(Boolean);
     parts.forEach((_, at) => this.folders.add(`/${parts.slice(0, at + 1).join("/")}`));
   }
@@ -274,6 +275,13 @@ async function tab() {
   return { folder, files };
 }
 const bytes = (text) => new TextEncoder().encode(text);
+// What another page may have put into the storage before.
+const others = [
+  ["/program/render/desk/app.py", bytes("evil")], ["/evenstroke/../program/x.py", bytes("evil")],
+  ["/evenstrokes/x", bytes("evil")], ["x", bytes("evil")], [7, bytes("evil")],
+  ["/evenstroke/a number", 7], ["/evenstroke/a text", "evil"], ["/evenstroke/an object", {}],
+];
+for (const [path, content] of others) storage.set(path, content);
 const strange = JSON.parse(process.argv[2]);
 const said = {};
 const first = await tab();
@@ -290,7 +298,8 @@ said.second = await second.files.store();
 said.wrote = wrote;
 wrote = [];
 said.nothing = [await first.files.store(), await second.files.store(), ...wrote];
-// A third finds what both stored.
+// A third finds what both stored, and nothing of what others did.
+storage.set("/evenstroke/two/inside", bytes("of a file"));
 const third = await tab();
 said.state = third.files.state;
 said.found = [...third.folder.files].map(([path, { content }]) =>
@@ -324,3 +333,4 @@ def test_two_tabs_store_what_they_wrote_and_take_nothing_of_each_others(tmp_path
     assert found.pop("/evenstroke/library/one") == "1"
     assert found.pop("/evenstroke/two") == "2"
     assert sorted(found.values()) == sorted(names)
+    assert "Passed over: /evenstroke/two/inside" in ran.stderr

@@ -92,6 +92,11 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     for name in CHAPTERS:
         ask("GET", f"{at}/chapter/{name}")
     ask("GET", f"{at}/study.html")
+    plan = {"tablets": "small: 146x96mm\nmedium: 240x152mm", "displays": "27in 2560x1440"}
+    ask("POST", f"{at}/chapter/plan/make", {**plan, "start": "2026-03-30", "resume": "yes"})
+    ask("GET", f"{at}/chapter/plan")
+    ask("GET", f"{at}/plan.ics")
+    ask("POST", f"{at}/stencil", {"paper": "letter", "hand": "left"})
     ask.said(f"{at}/keep")
     for verb in ("pin", "unpin", "retire", "undo", "restore", "back"):
         ask("POST", f"{at}/chapter/kept/{verb}", {"revision": "1"})
@@ -109,6 +114,8 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     ask("GET", f"/desk/{id_}")
     folder = re.search(rb"/station/([a-z0-9-]+)", ask("GET", "/")[2])[1].decode()
     ask("GET", f"/station/{folder}")
+    ask("POST", "/check")
+    ask("GET", "/table")
     everything = ask("GET", "/desks.zip")[2]
     ask("POST", "/bring", everything, "application/zip")
     ask("POST", "/bring", b"PK nothing", "application/zip")

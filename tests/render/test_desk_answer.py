@@ -421,6 +421,16 @@ def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
         assert [way.title for way in made.ways][: len(titles)] == titles
 
 
+def test_a_height_says_how_far_down_one_looks_before_it_is_taken():
+    """By hand: 27 in are 336.2 mm high; facing the eyes, 700 sin b = 168.1 cos b makes 13.5."""
+    said = DESK.with_({"distance": "70cm"})
+    ways = note("stand", answer(said), None).ways
+    assert [way.says for way in ways] == [
+        "You look 14° down to its middle.",
+        "Then nothing is known of how far down you look.",
+    ]
+
+
 def test_every_blank_has_a_note_whose_ways_can_all_be_taken():
     now = answer(DESK.with_({"displays": list(TWO), "onto": "all", "within": "20,20,200x112.5mm"}))
     for blank in BLANKS:

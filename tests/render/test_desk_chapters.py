@@ -56,7 +56,7 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
         "than tall."
     )
     assert said["took"] == "Not tested yet: does your tablet use these numbers?"
-    assert said["seat"] == "At 70 cm you can see single pixels; from 80 cm on you cannot."
+    assert said["seat"] == "At 70 cm single pixels can be seen; from 80 cm on they cannot."
     assert said["pairs"] == "The scale factor 2.49 is usual for drawing (2 to 3.5)."
     assert said["felt"] == "No notes yet on how it felt."
     assert said["kept"] == "This desk is not kept yet."
@@ -228,12 +228,13 @@ def test_the_seat_says_what_advise_says(visitor):
     at = visitor.begin(said)
     html = shown(visitor, at, "seat")
     from render.sentences.advice import change_words
+    from render.sentences.lengths import in_unit_of
 
     now = answer(said)
     advice = advise(now.solved, now.workstation.seat, band_for("illustration"), "illustration")
     assert advice.changes
     for change in advice.changes:
-        assert change_words(change)[0] in unescape(html)
+        assert change_words(change, lengths=in_unit_of("40cm"))[0] in unescape(html)
     assert html.count(">Rules of thumb") == 1, "the caution, once"
 
 

@@ -92,15 +92,20 @@ def test_every_blank_has_its_place_in_the_letter():
         fit="cropped",
         hold="top",
         step="0.5mm",
+        distance="70cm",
+        drop="-2cm",
     )
     sentences, more = letter(answer(said), None)
     written = [name for sentence in sentences for name in sentence.slots]
     # The name stands above the letter, and the form of the answer beside it.
     assert {*written, "name", "entry"} == set(BLANKS)
     assert more == []
-    short, more = letter(answer(Description(tablet="240x152mm", displays=("2560x1440",))), None)
+    bare = Description(tablet="240x152mm", displays=("2560x1440",), distance="70cm")
+    short, more = letter(answer(bare), None)
     assert more == [name for name, blank in BLANKS.items() if blank.more]
     assert not {name for sentence in short for name in sentence.slots} & {*more}
+    unseated = letter(answer(bare.with_({"distance": ""})), None)[1]
+    assert unseated == [name for name in more if name != "stand"], "nothing follows from a height"
 
 
 def test_where_problems_are_told():
@@ -112,14 +117,34 @@ def test_where_problems_are_told():
         "turn": "lying",
         "display": "displays",
         "@edid": "displays",
-        "top": "seat",
-        "curve": "seat",
+        "top": "stand",
+        "curve": "stand",
         "onto": "reach",
         "true-on": "true",
         "area": "part",
     }
     assert BLANK_OF["shape-tolerance"] == "step"
     assert BLANK_OF["workstation"] == "name"
+
+
+@pytest.mark.parametrize(
+    ("texts", "words"),
+    [
+        ({"drop": "0mm"}, "its top at eye level"),
+        ({"drop": "-3cm", "tilt": "-5"}, "its top 3 cm above my eyes and a tilt of 5° forward"),
+        (
+            {"drop": "2in", "curve": "1800mm"},
+            "its top 2 in below my eyes and a curve with a radius of 1800 mm",
+        ),
+    ],
+)
+def test_how_a_display_stands_is_a_sentence_of_the_letter(texts, words):
+    said = Description(tablet="240x152mm", displays=("27in 2560x1440",), distance="70cm", **texts)
+    found = answer(said)
+    assert str(letter(found, None)[0][-1]) == f"The display has {words}."
+    assert found.workstation.seat is not None
+    wrong = answer(said.with_({"tilt": "100"})).wrong
+    assert [each.blank for each in wrong] == ["stand"]
 
 
 def test_what_gives_way_is_the_same_in_texts_and_in_a_request():

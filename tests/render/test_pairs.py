@@ -266,3 +266,6 @@ def test_picture_and_text_are_judged_before_either_is_written(run):
     Path("pairs.txt").write_text("mine")
     assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
     assert not Path("pairs.png").exists()
+    refused = run("pair", "--out", "no-folder/pairs.txt", "--picture", "pairs.png")[2]
+    assert "no-folder/pairs.txt: could not be written; got No such file or directory" in refused
+    assert not Path("pairs.png").exists()

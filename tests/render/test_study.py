@@ -193,6 +193,7 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     # All names are judged before the first file is written.
     assert run("study", "a.html", "a.md", "a.csv")[0] == 2
     assert run("study", "new.html", "study.md", "slides")[0] == 2
+    assert run("study", "new.html", "no-folder/study.md")[0] == 2
     assert [*Path().glob("a.*"), *Path().glob("new.*")] == []
     assert run("study", "b.html", "b.md")[1].splitlines()[:3] == [
         "b.html: written",

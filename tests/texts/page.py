@@ -68,6 +68,7 @@ SAID: dict[str, dict[str, Any]] = {
     "four displays, all reached": {"displays": FOUR, "onto": "all"},
     "a window": {"window": "320,180,1920x1080px"},
     "a window of one of two displays": {"displays": RIGHT, "window": "2560,0,960x1080px"},
+    "how the display stands": {"drop": "-3cm", "tilt": "5", "curve": "1800mm"},
     "a part of the tablet": {"within": "20,20,200x112.5mm"},
     "the area that is set now": {"area": "10,5,200x142mm"},
     "a wanted scale factor": {"scale": "3"},
@@ -99,6 +100,7 @@ WRONG: dict[str, dict[str, Any]] = {
     "two displays on one place": {"displays": ["a: 2560x1440 at 0,0", "b: 2560x1440 at 9,9"]},
     "distance without a unit": {"distance": "70"},
     "slant out of bounds": {"slant": "50"},
+    "tilt out of bounds": {"drop": "0mm", "tilt": "100"},
     "window outside": {"window": "3000,0,800x600px"},
     "display that is not there": {"onto": "side"},
     "part outside the tablet": {"within": "100,0,200x152mm"},
@@ -111,8 +113,8 @@ WRONG: dict[str, dict[str, Any]] = {
     "seat that can hardly be meant": {"distance": "7cm"},
 }
 
-CHAPTERS = ("strokes", "took", "seat", "pairs", "felt", "kept", "study")
-NOTES = "name tablet lying displays seat reach fit part scale hold true step entry".split()
+CHAPTERS = ("strokes", "took", "seat", "pairs", "plan", "felt", "kept", "study")
+NOTES = "name tablet lying displays seat stand reach fit part scale hold true step entry".split()
 TWO_MONITORS = (
     Monitor("DP-1", 0, 0, 2560, 1440, 597, 336, 1.0, primary=True),
     Monitor("DP-9", -1200, -240, 1200, 1920, 324, 518, 1.0, primary=False),
@@ -264,9 +266,36 @@ def _chapters(page: Page) -> Iterator[State]:
     noted = page.visitor.begin(DEMO)
     yield "the page with notes", page.lines(noted)
     yield "chapter: study, two days", page.lines(f"{noted}/chapter/study")
+    yield from _planned(page, noted)
     nameless = page.visitor.begin(DEMO.with_({"name": ""}))
     yield "chapter: felt, a desk without a name", page.lines(f"{nameless}/chapter/felt")
     yield "chapter: felt, noted without a name", page.does(f"{nameless}/chapter/felt/note", note)
+
+
+def _planned(page: Page, at: str) -> Iterator[State]:
+    """A plan of trials, and what cannot be planned."""
+    things = {
+        "tablets": "small: 146x96mm\nmedium: 240x152mm",
+        "displays": "24in 1920x1080\n65in 3840x2160",
+        "days_each": "2",
+        "start": "2026-03-13",
+    }
+    make = f"{at}/chapter/plan/make"
+    yield "chapter: plan, two pairings", page.does(make, things | {"weekends_off": "yes"})
+    yield "the page with a plan", page.lines(at)
+    borrowed = {"only": "small: 2020-03-01..2020-03-31", "blocks": "2"}
+    yield "chapter: plan, no days left for a pairing", page.does(make, things | borrowed)
+    yield "chapter: plan, what my notes hold", page.does(make, things | {"resume": "yes"})
+    for wrong in (
+        {"tablets": "my tablet"},
+        {"most": "0"},
+        {"start": "soon"},
+        {"off": "2026-03-09..2026-03-01"},
+        {"stay": "moon: 3"},
+    ):
+        yield "chapter: plan, what cannot be planned", page.does(make, things | wrong)
+    yield "chapter: plan, thrown away", page.does(f"{at}/chapter/plan/away")
+    yield "the stencil in print", page.does(f"{at}/stencil", {"paper": "a4"})
 
 
 def _kept(page: Page) -> Iterator[State]:
@@ -469,6 +498,24 @@ def _desks(folder: Path) -> Iterator[State]:
     draft = page.session.open_station(page.session.library.folder_of(DEMO.name))
     page.visitor.changed(page.session.address_of(draft), {"fit": "full"})
     yield "start, with a desk that was changed", page.lines("/")
+    kept(folder / "library", DEMO.with_({"name": "corner studio", "distance": "40cm"}))
+    yield "start, with two desks that are kept", page.lines("/")
+    yield "all desks in one table", page.lines("/table")
+    yield "every file is checked", page.does("/check")
+    with patch.dict("os.environ", XDG_CONFIG_HOME=str(folder / "settings")):
+        yield "this computer's desk", page.does("/this-computer", {"desk": "corner studio"})
+        yield "no desk of this computer", page.does("/this-computer", {"desk": ""})
+    again = page.session.address_of(page.session.open("window desk"))
+    yield "note: scale, with another desk", page.does(f"{again}/note/scale")
+    near = page.session.address_of(page.session.open("corner studio"))
+    yield "chapter: seat, too near", page.lines(f"{near}/chapter/seat")
+    file = next((folder / "library").rglob("0001-*.yaml"))
+    file.chmod(0o644)
+    file.write_bytes(file.read_bytes()[:-20])
+    yield (
+        "a file is damaged",
+        [line for line in page.does("/check") if not line.startswith("0001-")],
+    )
     page.visitor.close()
 
 

@@ -48,6 +48,7 @@ CHAPTERS = {
     "took": "took",
     "seat": "plain",
     "pairs": "",
+    "plan": "plain",
     "felt": "plain",
     "kept": "plain",
     "study": "",

@@ -14,6 +14,7 @@ from profiles.library.trial_book import SCORE_WORDS, add, felt_at
 from render.desk.bodies import FeltNote, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found
+from render.sentences.months import desk_letters, months_of, week_days
 from render.sentences.say import say, say_again
 from render.sentences.words import number
 
@@ -79,6 +80,9 @@ def fragment(desk: Desk) -> str:
         scores={score: say_again(words) for score, words in SCORE_WORDS.items()},
         today=dt.datetime.now().astimezone().date().isoformat(),
         entries=[_line(felt) for felt in reversed(_here(desk))][:_SHOWN],
+        months=months_of(book(desk))[::-1],
+        week_days=week_days(),
+        letters=desk_letters(book(desk)),
         picture="" if band is None else drawn(band_chart_scene(band)),
         then="" if band is None or then is None else next_trial_sentence(band, then),
         noted=len(trials),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from flask import render_template
 
-from mapper.choosing.advice import advise
+from mapper.choosing.advice import advise, cheapest_first
 from mapper.choosing.recommended import CAUTION
 from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.problems import EvenstrokeError
@@ -14,9 +14,9 @@ from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn, hand
 from render.desk.described import seat_of
+from render.sentences.lengths import Lengths, in_unit_of
 from render.sentences.say import say
 from render.sentences.seat_heading import seat_heading
-from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.choosing.remedies import RequestChange
@@ -47,6 +47,11 @@ def _sitting(desk: Desk) -> tuple[Seat | None, Sitting | None]:
     return seat, sitting
 
 
+def _lengths(desk: Desk) -> Lengths:
+    """Lengths in the unit in which the person said how far away the display is."""
+    return in_unit_of("" if desk.last is None else desk.last.said.distance)
+
+
 def heading(desk: Desk) -> Heading:
     """How wide the picture is seen, and whether anything about the seat should change."""
     seat, sitting = _sitting(desk)
@@ -55,7 +60,7 @@ def heading(desk: Desk) -> Heading:
     elif sitting is None:
         sentence = say("The size of the display is not known, so its view is not known either.")
     else:
-        sentence = seat_heading(sitting)
+        sentence = seat_heading(sitting, _lengths(desk))
     return Heading(sentence, say("where to sit"))
 
 
@@ -63,7 +68,7 @@ def fragment(desk: Desk) -> str:
     """The chapter's HTML: the picture of the seat, its figures, and the changes of the advice."""
     from render.pictures.seat_view import seat_scene
     from render.sentences.advice import change_words
-    from render.sentences.seat import seat_sentences
+    from render.sentences.seat import plain_seat_sentences, small_print
 
     solved = desk.solved
     if solved is None:
@@ -72,14 +77,17 @@ def fragment(desk: Desk) -> str:
     limits, use = band(desk)
     advice = advise(solved, seat if sitting else None, limits, use, hand(desk))
     changes = []
-    for change in advice.changes:
-        what, cost = change_words(change)
-        changes.append({"what": what, "cost": cost, "change": as_change(change)})
+    lengths = _lengths(desk)
+    for change in cheapest_first(advice.changes):
+        what, cost = change_words(change, lengths=lengths)
+        changes.append({"what": what, "cost": cost, "change": as_change(change, lengths)})
     return render_template(
         "chapters/seat.html",
         seat=seat,
-        picture="" if sitting is None else drawn(seat_scene(sitting)),
-        sentences=[] if sitting is None else seat_sentences(sitting)[1:],
+        picture="" if sitting is None else drawn(seat_scene(sitting, lengths)),
+        sentences=[] if sitting is None else plain_seat_sentences(sitting, lengths),
+        small_print=[] if sitting is None else small_print(sitting, lengths),
+        height_known=sitting is None or sitting.height_known,
         changes=changes,
         caution=CAUTION,
     )
@@ -89,7 +97,7 @@ def fragment(desk: Desk) -> str:
 _GIVEN_UP = {"area": ("area", "within"), "window": ("window",)}
 
 
-def as_change(change: RequestChange) -> dict[str, Any] | None:
+def as_change(change: RequestChange, lengths: Lengths) -> dict[str, Any] | None:
     """The change of the letter that makes a change of the advice.
 
     None for one that the letter cannot say: another zoom, or something to buy.
@@ -109,9 +117,10 @@ def as_change(change: RequestChange) -> dict[str, Any] | None:
         elif key == "turn_deg":
             texts["turn"] = str(value)
         elif key == "distance_mm":
-            texts["distance"] = f"{number(value / 10, 1)}cm"
+            before = change.numbers["distance_before_mm"]
+            texts["distance"] = lengths.typed(lengths.seat_mm(value, before))
         elif key == "top_below_eyes_mm":
-            texts["drop"] = f"{number(value, 0)}mm"
+            texts["drop"] = lengths.typed(value)
         elif key == "ahead":
             texts["ahead"] = value
         else:

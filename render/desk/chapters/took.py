@@ -30,6 +30,7 @@ from render.desk.chapters.known import drawn, is_possible, stored
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
 from render.desk.place import reads_traces
+from render.pages.stencil import probes
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
 from render.sentences.say import say
@@ -219,9 +220,15 @@ def fragment(desk: Desk) -> str:
         touched=touch.part(desk),
         found=found,
         same=same,
-        things=THINGS,
+        things=[*THINGS, *_printed_shapes(desk)],
         thing=asked.thing if asked else THINGS[0],
     )
+
+
+def _printed_shapes(desk: Desk) -> list[str]:
+    """The shapes of the printed stencil, as they are typed for a trace."""
+    solved = desk.solved
+    return [] if solved is None else [shape.words for shape in probes(solved.area_seen_mm)]
 
 
 def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:

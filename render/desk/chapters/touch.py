@@ -12,7 +12,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import msgspec
-from flask import render_template
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError
@@ -24,13 +23,13 @@ from profiles.fields import set_to
 from profiles.library.proofs import LEAST_TOUCHES, note_touch
 from profiles.numbers import plain_number
 from profiles.shorthand import rect_text
-from render.canvas.svg import fragment as svg_of
 from render.desk.bodies import TouchesSent, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import drawn, is_possible, stored
 from render.desk.described import from_plain
+from render.desk.printed import sheets
 from render.desk.touching import cursor_px, display_under, touches_of
-from render.pages.stencil import StencilSheet, cross_pages
+from render.pages.stencil import cross_pages
 from render.pictures.touch_view import touch_scene
 from render.sentences.say import say
 from render.sentences.touch import (
@@ -218,7 +217,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         raise RequestError(Problem("touch", phrase("needs a letter that says tablet and display")))
     sent = body(request, TouchesSent)
     if verb == "crosses":
-        return _printed(desk, solved, sent.paper)
+        return {"print": sheets(desk, cross_pages, sent.paper)}
     display = display_under(solved.request.desktop, sent.frame, sent.display)
     if verb == "corner":
         last = last_test(desk)
@@ -274,16 +273,3 @@ def _judged(desk: Desk, touched: Touched) -> dict[str, Any]:
         raise RequestError(Problem("touch", phrase("needs a letter that says tablet and display")))
     desk.note(lambda revision: note_touch(desk.session.library, revision, last.meant, last.verdict))
     return {"say": verdict_sentence(last.verdict, say("this letter"))}
-
-
-def _printed(desk: Desk, solved: TabletMap, paper: str) -> dict[str, Any]:
-    """The sheets with the crosses as SVG, each with the name of its page in print."""
-    if paper not in {"a4", "letter"}:
-        raise RequestError(Problem("paper", phrase("must be one that is offered"), paper))
-    pages = cross_pages(solved, StencilSheet(desk.said.name or say("this desk"), paper))
-    parts = []
-    for index, scene in enumerate(pages):
-        kind = f"{paper}-wide" if scene.width_mm > scene.height_mm else f"{paper}-tall"
-        svg = svg_of(scene, name=f"crosses{index}", label=scene.title)
-        parts.append({"kind": kind, "svg": svg})
-    return {"print": render_template("chapters/crosses.html", parts=parts)}

@@ -48,6 +48,7 @@ document.addEventListener("click", (event) => {
     leave: () => showLarge(false),
     copy: () => copyPicture(link),
     print: printSheet,
+    stencil: () => printStencil(link.dataset.hand),
   })[link.dataset.act]();
 });
 
@@ -107,6 +108,15 @@ if (!canSendNow) {
 async function printSheet() {
   if (!canSendNow) await fetchSheet();
   print();
+}
+
+async function printStencil(hand = "right") {
+  try {
+    const sheets = await post(`${address()}/stencil`, { paper: paper(), hand });
+    printSheets(sheets.print);
+  } catch (error) {
+    trouble(error);
+  }
 }
 
 onChange(() => {

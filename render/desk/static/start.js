@@ -36,12 +36,32 @@ async function bring(file) {
   } catch (error) {
     says = error.message;
   }
+  tell(says);
+}
+
+// What was done is said in one line, with a line each for what was found.
+function tell(says, lines = []) {
   const line = document.getElementById("brought");
   line.hidden = false;
   line.textContent = says;
+  document.getElementById("checked").replaceChildren(
+    ...lines.map((each) => Object.assign(document.createElement("li"), { textContent: each })),
+  );
+}
+
+async function told(address, body) {
+  try {
+    const { says, lines } = await post(`${root}/${address}`, body);
+    tell(says, lines);
+  } catch (error) {
+    tell(error.message);
+  }
 }
 
 function listen() {
+  document.getElementById("check")?.addEventListener("click", () => told("check", {}));
+  const here = document.getElementById("this-computer");
+  here?.addEventListener("change", () => told("this-computer", { desk: here.value }));
   document.getElementById("new").addEventListener("click", begin);
   for (const button of document.querySelectorAll("[data-forget]"))
     button.addEventListener("click", () => forget(button));

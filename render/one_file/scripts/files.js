@@ -46,16 +46,28 @@ export class Files {
         done(store.getAllKeys()),
         done(store.getAll()),
       ]);
-      paths.forEach((path, index) => {
-        fs.mkdirTree(path.slice(0, path.lastIndexOf("/")));
-        if (!path.endsWith("/")) fs.writeFile(path, contents[index]);
-      });
+      paths.forEach((path, index) => this.take(path, contents[index]));
       this.state = "stored";
     } catch (error) {
       console.warn("Nothing is stored:", error);
       this.database = null;
     }
     this.stored = this.signs();
+  }
+
+  // One record as a file or a folder. Some browsers give all pages on a disk one storage, so a
+  // record may be anybody's: what is none of ours is passed over, and stays where it is.
+  take(path, content) {
+    const below = typeof path === "string" && path.startsWith(`${this.home}/`);
+    if (!below || path.split("/").includes("..")) return;
+    const isFolder = path.endsWith("/");
+    if (!isFolder && !(content instanceof Uint8Array)) return;
+    try {
+      this.fs.mkdirTree(path.slice(0, path.lastIndexOf("/")));
+      if (!isFolder) this.fs.writeFile(path, content);
+    } catch (error) {
+      console.warn("Passed over:", path, error);
+    }
   }
 
   // Each path, with what changes when its content does.

@@ -1,0 +1,159 @@
+"""A plan of trials in words: what its order balances, and a row for each day."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from mapper.phrases import phrase
+from render.sentences.pairs import tablet_name
+from render.sentences.say import say, say_count
+from render.sentences.words import fixed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from mapper.choosing.pairing import Pair
+    from mapper.trials.plan import TrialPlan
+    from mapper.trials.schedule import Run
+    from profiles.library.planned import PlannedTrials
+
+
+def plan_head() -> list[str]:
+    """The heads of the columns of ``day_rows``."""
+    return [
+        say("day"),
+        say("round"),
+        say("pairing"),
+        say("tablet"),
+        say("display"),
+        say("scale factor"),
+    ]
+
+
+def order_sentences(planned: PlannedTrials) -> list[str]:
+    """What the order of a plan balances, and what it does not."""
+    plan, runs, rounds = planned.plan, planned.runs, planned.rounds
+    count, every = len(plan.pairs), len(plan.blocks)
+    if planned.left is not None:
+        return [
+            say(
+                "{left} of {count} pairings have days left. The next one is always the one that "
+                "tells most after the days before it.",
+                left=str(planned.left),
+                count=str(count),
+            )
+        ]
+    if count == 1:
+        return [say("There is one pairing to try, so there is no order to balance.")]
+    slots = {"pairings": str(count), "rounds": str(len(rounds)), "every": str(every)}
+    sentences: list[str]
+    if len(rounds) == 1:
+        sentences = [
+            say(
+                "This plan tries {pairings} pairings once each. One round cannot make the order "
+                "fair:\neach pairing is tried before some and after others. {every} rounds would.",
+                **slots,
+            )
+        ]
+    else:
+        sentences = [
+            say("This plan tries {pairings} pairings once in each of {rounds} rounds.", **slots)
+        ]
+        sentences.append(
+            say(
+                "Over all rounds each comes equally often in every position, and within rounds "
+                "equally often after each of the others."
+            )
+            if len(rounds) == every
+            else say(
+                "{every} rounds would also put each equally often in every position and after each "
+                "of the others.",
+                **slots,
+            )
+        )
+    wanted = [place for block in rounds for place in block]
+    placed = [run.place for run in runs]
+    if placed != wanted:
+        sentences.append(
+            say("What is borrowed and what has to stay changed the order of the calendar.")
+        )
+    if len(rounds) > 1:
+        sentences.append(_border_sentence(placed, count))
+    return sentences
+
+
+def _border_sentence(placed: Sequence[int], count: int) -> str:
+    """How often one pairing follows another from day to day, the borders of rounds included."""
+    follows = Counter(pairwise(placed))
+    twice = sum(times for (one, other), times in follows.items() if one == other)
+    others = [follows[one, other] for one in range(count) for other in range(count) if one != other]
+    least, most = min(others), max(others)
+    times = say_count("{count} time", "{count} times", most)
+    if least < most:
+        ends = {"least": str(least), "most": str(most)}
+        times = say("{least} to {most} times", **ends)
+        if most == least + 1:
+            times = say("{least} or {most} times", **ends)
+    if not twice:
+        return say(
+            "Counting the days where rounds meet, each pairing follows each other {times}, and "
+            "none comes twice in a row.",
+            times=times,
+        )
+    return say_count(
+        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
+        "time a pairing comes twice in a row.",
+        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
+        "times a pairing comes twice in a row.",
+        twice,
+        times=times,
+    )
+
+
+def day_rows(plan: TrialPlan, run: Run, start: date, *, dated: bool) -> Iterator[list[str]]:
+    """A row for each day of a run; where it is not ``dated``, days are numbered from ``start``."""
+    each = plan.pairs[run.place]
+    for day in run.days:
+        shown = day.isoformat() if dated else f"{(day - start).days + 1}"
+        yield [
+            shown,
+            str(run.block),
+            pairing_letter(run.place),
+            tablet_name(each.tablet),
+            each.display.label,
+            pair_scale(each),
+        ]
+
+
+def run_head() -> list[str]:
+    """The heads of the columns of ``run_row``."""
+    return [say("from"), say("to"), *plan_head()[1:]]
+
+
+def run_row(plan: TrialPlan, run: Run) -> list[str]:
+    """The days of a run as its first and last, with its pairing."""
+    first, *_ = day_rows(plan, run, run.days[0], dated=True)
+    return [first[0], run.days[-1].isoformat(), *first[1:]]
+
+
+def pairing_letter(place: int) -> str:
+    """The name of the ``place``-th item: A to Z, then AA, AB and so on, as in a spreadsheet."""
+    first, last = divmod(place, 26)
+    return (chr(ord("A") + first - 1) if first else "") + chr(ord("A") + last)
+
+
+def pair_scale(each: Pair) -> str:
+    """The scale factor of a pairing, ``-`` where it is not known."""
+    return "-" if each.scale_factor is None else fixed(each.scale_factor, 2)
+
+
+def unplaced_words(planned: PlannedTrials) -> list[str]:
+    """The pairings for which no days are left, by tablet and display."""
+    pairs = [planned.plan.pairs[at] for at in planned.missed]
+    return [
+        phrase("{tablet} with {display}", tablet=each.tablet.label, display=each.display.label)
+        for each in pairs
+    ]
