@@ -82,7 +82,7 @@ def test_from_nothing_to_tested_and_felt_by_the_one_next_step(opened, served):
     assert [proof.mark for proof in found] == ["typed", "touch"]
     assert len(in_library(library)[0]) == 1
     # Other numbers are not typed in; the way back brings the marks back.
-    desk.choose("lying", "upside down")
+    desk.choose("lying", "Turned 180")
     now = stages(page)
     assert (now["kept"], now["typed"], now["tested"], step(page)) == (*["open"] * 3, "keep")
     page.click("#undo")

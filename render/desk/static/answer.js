@@ -24,8 +24,11 @@ export async function copy(number, zone = answer) {
     if (!copyBySelection(number)) return say(text("copy_by_hand"));
   }
   const all = [...zone.querySelectorAll("[data-copy]")];
-  for (const each of all)
-    disown(each, "class", each.classList.contains("copied") ? "n copied" : "n");
+  // What has its tick keeps it when the answer is written anew.
+  for (const each of all) {
+    if (each.classList.contains("copied")) own(each, "class", "n copied");
+    else disown(each, "class", "n");
+  }
   own(number, "class", "n copied");
   own(number, "data-copied", number.dataset.copy);
   const next = all[all.indexOf(number) + 1];
