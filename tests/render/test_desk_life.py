@@ -12,7 +12,7 @@ from tests.visitor import DESK, Visitor
 
 def cards(visitor):
     page = visitor.get("/").text
-    shown = r'<li><a href="([^"]+)">.*?<b><bdi>(.*?)</bdi></b>.*?<small>(.*?)</small>'
+    shown = r'<li><span class="small".*?<a href="([^"]+)"[^>]*>.*?<b><bdi>(.*?)</bdi></b>.*?<small>(.*?)</small>'
     found = re.findall(shown, page, re.DOTALL)
     return [(unescape(name), unescape(about), href) for href, name, about in found]
 
