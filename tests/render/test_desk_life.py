@@ -12,8 +12,8 @@ from tests.visitor import DESK, Visitor
 
 def cards(visitor):
     page = visitor.get("/").text
-    shown = r'<li><a href="([^"]+)">.*?<b><bdi>(.*?)</bdi></b>.*?<small>(.*?)</small>'
-    found = re.findall(shown, page, re.DOTALL)
+    link, about = r'<a href="([^"]+)"[^>]*><b><bdi>(.*?)</bdi></b>', "<small>(.*?)</small>"
+    found = re.findall(f'<li><span class="small".*?{link}.*?{about}', page, re.DOTALL)
     return [(unescape(name), unescape(about), href) for href, name, about in found]
 
 

@@ -558,27 +558,30 @@ def test_keystrokes_from_nothing_to_numbers_copied_and_kept(opened):
             page.keyboard.press(key)
             pressed.append(key)
             page.wait_for_timeout(50)
-            if page.evaluate("Boolean(window.quiet)"):
-                page.evaluate("window.quiet()")
+
+    def press_and_wait(*keys):
+        for key in keys:
+            press(key)
+            page.evaluate("window.quiet()")
 
     page.reload()
     page.evaluate("window.quiet()")
     press("Tab", "Enter")
     page.wait_for_selector("html[data-ready]")
     desk.settle()
-    press("Enter", "Tab", "Enter")
+    press_and_wait("Enter", "Tab", "Enter")
     assert desk.said.tablet
-    press("Enter", "Tab", "Enter")
+    press_and_wait("Enter", "Tab", "Enter")
     assert "is it this one?" not in desk.letter
     assert len(desk.numbers) == 4
     assert len(pressed) <= 9
-    press("Enter", "Tab", "Enter", "Tab", "Enter", "Tab", "Enter")
+    press_and_wait("Enter", "Tab", "Enter", "Tab", "Enter", "Tab", "Enter")
     assert page.locator("#answer .copied").count() == 4
     assert page.evaluate("navigator.clipboard.readText()") == desk.numbers[3]
     assert len(pressed) <= 15
-    press("Tab", "Enter")
+    press_and_wait("Tab", "Enter")
     page.wait_for_selector("section.note input:focus")
-    press(*"desk", "Enter")
+    press_and_wait(*"desk", "Enter")
     page.wait_for_selector("#typed-in")
     assert Library(desk.server.session.library.root).folder_of("desk")
     assert len(pressed) <= 25

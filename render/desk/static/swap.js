@@ -52,7 +52,7 @@ function update(old, wanted) {
     if (old.nodeValue !== wanted.nodeValue) old.nodeValue = wanted.nodeValue;
     return;
   }
-  const kept = new Set((old.dataset.own || "").split(" "));
+  const kept = new Set(["inert", ...(old.dataset.own || "").split(" ")]);
   for (const { name } of [...old.attributes])
     if (!wanted.hasAttribute(name) && !kept.has(name) && name !== "open" && name !== "data-own")
       old.removeAttribute(name);
