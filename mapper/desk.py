@@ -89,7 +89,7 @@ class Tablet:
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
         instead = phrase(
-            '"--turn {turn} --slant {slant}" is the same position',
+            "Turned by {turn} and askew by {slant} degrees is the same position",
             turn=quarters * 90 % 360,
             slant=f"{left:g}",
         )

@@ -311,6 +311,8 @@ def _step_parts(solved: TabletMap) -> list[Part]:
             **slots,
         )
     shift = number(cost.shift_mm, 2)
+    if {slots["stretch"], slots["area"], _change(cost.scale_percent or 0)} == {_change(0)}:
+        costs = say("Rounding changes nothing that hand or eye would notice")
     if shift != "0":
         costs = say("{costs}; the middle moves by {shift} mm", costs=costs, shift=shift)
     place = (

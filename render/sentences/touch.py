@@ -75,6 +75,8 @@ def sure_words(verdict: TouchVerdict) -> str:
     if "left" not in limits:
         return say("its size within {sizes} mm", sizes=sizes)
     places = number(max(limits["left"], limits["top"]), 1)
+    if places == sizes:
+        return say("size and place are good to {mm} mm", mm=sizes)
     return say("size and place are good to {sizes} mm and {places} mm", sizes=sizes, places=places)
 
 

@@ -39,7 +39,7 @@ def number(value: float, places: int = 2) -> str:
 
 def signed(text: str) -> str:
     """A number for people, with a true minus sign; what can be copied keeps its hyphen."""
-    return text.replace("-", "\N{MINUS SIGN}")
+    return f"\N{MINUS SIGN}{text[1:]}" if text.startswith("-") else text
 
 
 def share_words(percent: float) -> str:

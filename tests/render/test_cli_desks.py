@@ -176,7 +176,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         ),
         (["--shape-tolerance", "1%"], "needs --step"),
         (["--step", "300mm"], "must fit at least once"),
-        (["--slant", "60"], '"--turn 90 --slant -30" is the same position'),
+        (["--slant", "60"], "Turned by 90 and askew by -30 degrees is the same position"),
         (["--slant", "inf"], "must be a number"),
         (["--area", "0,0,300x10mm"], "within the active area"),
         (["--within", "0,0,300x10mm"], "within the active area"),

@@ -223,7 +223,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
 def test_pin_and_release(run, desk):
     assert run("pin", "window desk", "1") == (0, "window desk: setting 1 is pinned\n", "")
     assert run("pin", "window desk", "1")[1] == "window desk: setting 1 is already pinned\n"
-    assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
+    assert run("recall", "window desk")[1].startswith("window desk, setting 1, ")
     desk("200x120mm")
     assert "setting 1 is pinned and stays in use" in run("keep", "desk.yaml", "--same-desk")[1]
     assert "[in use, pinned]" in run("history", "window desk")[1]
@@ -243,7 +243,7 @@ def test_retire_and_bring_back(run):
     assert (
         run("retire", "window desk", "--revision", "2")[1] == "window desk: setting 2 is retired\n"
     )
-    assert run("recall", "window desk")[1].startswith("window desk, revision 1, ")
+    assert run("recall", "window desk")[1].startswith("window desk, setting 1, ")
     assert run("retire", "window desk")[1] == "window desk is retired\n"
     assert run("retire", "window desk")[1] == "window desk is already retired\n"
     assert "window desk" not in run("stations")[1]
