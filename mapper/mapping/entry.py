@@ -40,7 +40,8 @@ class Entry:
         one_of(self.numbers, SHAPES, phrase("entry numbers"))
         one_of(self.unit, UNITS, phrase("entry unit"))
         for name in ("from_bottom", "comma"):
-            refuse_other(getattr(self, name), bool, f"entry {name}", template("Give True or False"))
+            where = phrase("entry {name}", name=name)
+            refuse_other(getattr(self, name), bool, where, template("Give True or False"))
 
     def check(self, tablet: Tablet) -> None:
         """Raises RequestError where the form asks for counts and the tablet's are not known."""

@@ -67,12 +67,11 @@ class Revision:
 
     def __post_init__(self) -> None:
         example = template("Give for example {it}")
-        refuse_other(self.number, int, "revision number", example, it="3")
-        refuse_other(self.kept, datetime, "revision kept", example, it="datetime.now(UTC)")
+        number, kept = phrase("revision number"), phrase("revision kept")
+        refuse_other(self.number, int, number, example, it="3")
+        refuse_other(self.kept, datetime, kept, example, it="datetime.now(UTC)")
         if self.number < 1:
-            raise RequestError(
-                Problem("revision number", phrase("must be at least 1"), quoted(self.number))
-            )
+            raise RequestError(Problem(number, phrase("must be at least 1"), quoted(self.number)))
         if self.kept.tzinfo is None:
             raise RequestError(
                 Problem("revision kept", phrase("must be a time with its zone"), str(self.kept))

@@ -275,7 +275,7 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
     if hatched:
         notes.append(say("hatched: not used"))
     if any(solved.request.tablet.turn_deg for solved in maps):
-        notes.append(say("triangle: the tablet's top edge as built"))
+        notes.append(say("triangle: the tablet's top edge when not turned"))
     if len(rows) > 1:
         notes.append(say("in brackets: against {name}", name=_name_in_title(rows[0][0])))
     return "  ·  ".join(notes)

@@ -160,7 +160,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         "html"
     ]
     assert "proportions not kept" in bad
-    driver, _, letter = bad.partition("and the letter is not")
+    driver, _, letter = bad.partition("but not as described")
     assert "Change the height from about 152 mm to " in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]
     after = visitor.changed(at, offered(letter)[0])
@@ -347,7 +347,7 @@ def test_the_display_is_measured_by_pulls(visitor):
         visitor, at, "measure", "pulls", {**body, "pulls": [pull, [pull[0] * 1.02, pull[1] * 1.02]]}
     ).json
     assert far["another"]
-    assert "pull once more" in far["html"]
+    assert "drag once more" in far["html"]
     # Two displays of these pixels: nobody but the person knows on which of them the card was held.
     twins = visitor.begin(
         DESK.with_({"displays": ["left: 2560x1440 at 0,0", "right: 2560x1440 at 2560,0"]})

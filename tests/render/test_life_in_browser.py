@@ -67,7 +67,7 @@ def test_from_nothing_to_tested_and_felt_by_the_one_next_step(opened, served):
     pen = Pen(page)
     begin(page)
     pen.touch_all(RIGHT, sheet_of("printed", MEANT))
-    assert "is using this setting" in verdict(page)
+    assert "uses this setting" in verdict(page)
     until(page, "document.querySelector('[data-stage=tested]').className === 'done'")
     assert step(page) == "feel"
     page.locator("#feel").press("Enter")

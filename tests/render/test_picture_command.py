@@ -191,5 +191,5 @@ def test_revision_against_revision(run, monkeypatch, tmp_path):
         assert run("recall", "studio", "--revision", number, "--out", f"was{number}.yaml")[0] == 0
     code, out, _ = run("picture", "was1.yaml", "was2.yaml", "out.png", "--describe")
     assert code == 0
-    assert "studio, revision 1: A circle comes out oval" in out
-    assert "studio, revision 2: A circle stays round" in out
+    assert "studio, setting 1: A circle comes out oval" in out
+    assert "studio, setting 2: A circle stays round" in out

@@ -404,7 +404,7 @@ def test_the_triangle_of_a_turned_tablet_has_a_legend_in_every_view():
         ):
             words = " ".join(text.text for text in scene.texts).lower()
             assert ("triangle" in words) == bool(turn), (turn, words)
-            assert ("as built" in words) == bool(turn), (turn, words)
+            assert ("not turned" in words) == bool(turn), (turn, words)
 
 
 def test_a_map_that_turns_all_that_is_drawn_is_told_apart():

@@ -91,7 +91,7 @@ def test_the_numbers_are_there_to_be_read_out_of_the_pdf():
 
 def test_the_revision_and_its_date_stand_at_the_foot():
     texts = [text.text for text in wall_sheet(STATIONS["long"], DAY).texts]
-    assert "revision 12, 2026-01-15" in texts
+    assert "setting 12, 2026-01-15" in texts
 
 
 def test_the_command_makes_one_page(tmp_path):

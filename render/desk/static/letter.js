@@ -52,6 +52,11 @@ export async function openNote(name, { focus = true, why = "", then = null } = {
   }
 }
 
+// Another step of the desk has another note for the same blank; what is being typed stays.
+document.addEventListener("stepped", () => {
+  if (open && !dirty) openNote(open, { focus: note.contains(document.activeElement) });
+});
+
 // Into the note, which scrolls by itself where it is a sheet; the page stays where it is.
 function into(element) {
   element?.focus({ preventScroll: true });

@@ -88,6 +88,7 @@ export const again = () => ask(tried || {});
 export async function go(step, { push = true, words } = {}) {
   const said = await ask({ commit: true }, { step, push: false, words });
   if (said && push) pushAddress({ step }, said.address);
+  if (said) document.dispatchEvent(new Event("stepped"));
 }
 
 function show(said) {
