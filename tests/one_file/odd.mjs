@@ -109,6 +109,8 @@ async function full() {
   let at = null;
   for (let turn = 0; turn < 300 && (await line(page))[0] === "stored"; turn += 1)
     [seen.status, at] = await page.evaluate(change, at, randomBytes(1500).toString("hex"));
+  seen.filled = await line(page);
+  // What is kept takes less room than its steps, and may be stored again.
   await visited(browser, page, "full");
 }
 

@@ -34,7 +34,9 @@ const settled = async () => {
   await page.waitForSelector('#desk[data-asking="0"]');
 };
 const there = async (selector) => page.waitForSelector(selector);
-const kept = () => until("kept", async () => (await sign()).startsWith("Kept"));
+// A desk that is kept as it stands offers to keep nothing.
+const kept = () =>
+  until("kept", async () => (await sign()).startsWith("Kept") && !(await page.$("#keep")));
 const saved = () => savedIn(downloads).sort();
 // A click by the page itself reaches what a picture or a line covers.
 const press = (selector) => page.$eval(selector, (each) => each.click());
@@ -322,7 +324,7 @@ try {
   const touches = await page.$$eval("dialog.quiet .where circle", (all) =>
     all.map((each) => [each.cx.baseVal.value, each.cy.baseVal.value]),
   );
-  seen.asked = [];
+  seen.crosses = [];
   for (const [x, y] of touches) {
     // A driver that does what was typed, left, top, width, height: the pen is simulated by events.
     const place = [((x - typed[0]) / typed[2]) * wide, ((y - typed[1]) / typed[3]) * high];
@@ -336,7 +338,7 @@ try {
       dialog.dispatchEvent(new PointerEvent("pointerup", init));
       return asked;
     }, place);
-    seen.asked.push(number);
+    seen.crosses.push(number);
     // Two touches within a quarter of a second are one that bounced.
     await pause(300);
   }
