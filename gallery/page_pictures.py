@@ -188,7 +188,9 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     _settled(page)
     page.evaluate(_DAY, day_words(datetime.now(UTC)))
     if picture.part:
-        page.locator(picture.part).screenshot(path=str(work / picture.file))
+        box = page.locator(picture.part).bounding_box()
+        box["y"] += page.evaluate("scrollY")
+        page.screenshot(path=str(work / picture.file), full_page=True, clip=_with_margin(box))
         context.close()
         return
     # Letter, picture and answer whole; the chapters below have pictures of their own.
@@ -196,6 +198,13 @@ def _take(running: Any, server: Any, picture: PagePicture, work: Path) -> None:
     clip = {"x": 0, "y": 0, "width": WIDE_PX, "height": round(high) + 18}
     page.screenshot(path=str(work / picture.file), full_page=True, clip=clip)
     context.close()
+
+
+def _with_margin(box: dict[str, float], margin_px: float = 14) -> dict[str, float]:
+    """A part of the page, from its top at most, with some of the page around it."""
+    left, top = max(box["x"] - margin_px, 0), max(box["y"] - margin_px, 0)
+    right, bottom = box["x"] + box["width"] + margin_px, box["y"] + box["height"] + margin_px
+    return {"x": left, "y": top, "width": right - left, "height": bottom - top}
 
 
 def _settled(page: Any) -> None:

@@ -18,7 +18,7 @@ from render.canvas.scene import Easel, Scene
 from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
 from render.sentences.say import say, say_count
 from render.sentences.touch import cause_sentence, side_words, touched_title
-from render.sentences.words import fixed, number
+from render.sentences.words import fixed, number, signed
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -100,7 +100,7 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
     found, wanted, y = verdict.found, verdict.meant.area_built_mm, column.top
     if found is not None:
         for side, limit in verdict.limits_mm.items():
-            known = fixed(getattr(found.setting.area_built_mm, side), 1), fixed(limit, 1)
+            known = signed(fixed(getattr(found.setting.area_built_mm, side), 1)), fixed(limit, 1)
             mm = number(getattr(wanted, side), 1)
             line = say("{what}; meant: {mm}", what=words[side], mm=mm)
             room = Rect(column.left, y, column.width, column.bottom - y)
@@ -127,7 +127,7 @@ def _description(verdict: TouchVerdict) -> str:
         say(
             "{what}: {value} mm, give or take {limit} mm.",
             what=words[side],
-            value=fixed(getattr(area, side), 1),
+            value=signed(fixed(getattr(area, side), 1)),
             limit=fixed(limit, 1),
         )
         for side, limit in limits.items()
