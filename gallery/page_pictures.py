@@ -109,9 +109,16 @@ PAGE_PICTURES = (
 
 # The day of today would make another picture every day.
 _DAY = """(today) => {
-  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  while (texts.nextNode())
-    texts.currentNode.data = texts.currentNode.data.replaceAll(today, "2 March");
+  const replace = () => {
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (texts.nextNode())
+      if (texts.currentNode.data.includes(today))
+        texts.currentNode.data = texts.currentNode.data.replaceAll(today, "2 March");
+  };
+  replace();
+  // What the page writes anew while the picture is taken has that day too.
+  const all = { childList: true, characterData: true, subtree: true };
+  new MutationObserver(replace).observe(document.body, all);
 }"""
 
 
