@@ -3,6 +3,11 @@
 Run by ``python -m tests.studies.trace_kinds [EACH [tuned|held]]``. Right: both scales within 1.5 %
 of the truth, 3 % on a coin. Windows are tried with hands that were tuned on; hands on plain white,
 with each thing; of those that are right it is counted how many intervals held: across, down, ratio.
+
+Seen of the kinds set aside, 20 pictures each: of five windows 99 of 100 traces were right, one was
+refused, and nothing in 80 empty windows was answered; of five hands with five things all 500 were
+right. None was wrong. Of 599 intervals each 599 held across, 599 down and 590 of the ratio, the
+fewest 17 of 20 (a tail at a square).
 """
 
 import sys
