@@ -117,10 +117,10 @@ def command(
 
     The order is a Williams design: over all its blocks each pairing comes once in every position,
     and within them equally often after each of the others, so that neither the day nor the pairing
-    before favours any. Fewer blocks are equally spaced rows of it, and one block balances nothing:
-    the plan says what holds for it. Where blocks meet, no pairing follows itself (with two pairings
-    that cannot be helped), and no pairing follows the same other one more than once beyond what is
-    unavoidable.
+    before favours any. With fewer blocks the order is only partly balanced, with one not at all;
+    each plan says how balanced it is. Where blocks meet, no pairing follows itself (with two
+    pairings that cannot be helped), and no pairing follows the same other one more than once
+    beyond what is unavoidable.
     """
     wish = PlanWish(
         tablets=tablets,

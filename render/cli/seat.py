@@ -80,13 +80,13 @@ if TYPE_CHECKING:
     "--angle",
     metavar="DEGREES",
     type=NUMBER_TYPE,
-    help="Give the distance at which the picture fills this angle across.",
+    help="Calculate the distance at which the picture is this many degrees wide.",
 )
 @click.option(
     "--arc-minutes",
     metavar="NUMBER",
     type=NUMBER_TYPE,
-    help="Give the distance at which one pixel fills this many arc-minutes.",
+    help="Calculate the distance at which one pixel is this many arc-minutes wide.",
 )
 @as_option("text", "yaml", "json")
 @click.option(

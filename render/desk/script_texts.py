@@ -36,7 +36,9 @@ _PAGE = {
     "thrown_away": template("thrown away; bring it back"),
     "throw_away": template("throw it away"),
     "from_corner": template("{pixels} pixels from the corner"),
-    "pinched": template("The page is pinched to another size. Pinch it back first."),
+    "pinched": template(
+        "You have zoomed the page with two fingers. Pinch it back to its normal size first."
+    ),
     "no_touch": template(
         "Nothing was touched for a while. If the pen writes elsewhere, it is on another display, "
         "or "
@@ -73,7 +75,9 @@ _PAD = {
     "came_oval": template("Your oval came out {seen}."),
     "came_rectangle": template("Your rectangle came out {seen}."),
     "came_and_rest": template("{came} {setting} The rest is as your hand drew it."),
-    "came_as_drawn": template("{came} Your hand drew it so: this setting keeps circles round."),
+    "came_as_drawn": template(
+        "{came} That is how your hand drew it: this setting keeps circles round."
+    ),
     "came_setting_hand": template("{came} {setting} {hand}"),
     "came_hand": template("{came} {hand} This setting keeps circles round."),
     "hand_drew": template("Your hand drew it {own}."),
@@ -82,8 +86,8 @@ _PAD = {
     "hand_drew_round": template("Your hand drew it round."),
     "hand_drew_square": template("Your hand drew it square."),
     "other_setting": template(
-        "These strokes were drawn with another setting. You see what the one of today makes of the "
-        "same movement of your hand."
+        "These strokes were drawn with another setting. You see how today's setting draws the same "
+        "movement of your hand."
     ),
     "stroke_open": template("Stroke {number} is open. Close a shape to have it measured."),
     "blind_one": template(

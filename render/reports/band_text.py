@@ -101,7 +101,9 @@ def _missing(found: FoundBand) -> str:
         return say(
             "Too few notes for a band of your own. Try more scale factors, each on more days."
         )
-    return say("Your band counts once you have tried values on both sides of all that may be best.")
+    return say(
+        "Your band counts once you have tried values below and above all that may be your best."
+    )
 
 
 def band_data(found: FoundBand) -> dict[str, Any]:

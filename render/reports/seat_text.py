@@ -238,7 +238,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
         recommended = finding.recommendation
         side, band = say_again(_SIDE_WORDS[finding.side]), band_words(recommended)
         if not recommended.comfort:
-            side, band = "", say("no limit of comfort ({band})", band=band)
+            side, band = "", say("usual: {band}; this is not a comfort limit", band=band)
         value = signed(value_words(finding.value, recommended.unit))
         about, cited = say_again(recommended.about), say_again(recommended.cited)
         rows.append([about, value, side, band, cited])

@@ -78,7 +78,10 @@ def order_sentences(planned: PlannedTrials) -> list[str]:
     placed = [run.place for run in runs]
     if placed != wanted:
         sentences.append(
-            say("What is borrowed and what has to stay changed the order of the calendar.")
+            say(
+                "The order was changed to allow for what is borrowed and for displays that have to "
+                "stay."
+            )
         )
     if len(rounds) > 1:
         sentences.append(_border_sentence(placed, count))
@@ -99,15 +102,15 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
             times = say("{least} or {most} times", **ends)
     if not twice:
         return say(
-            "Counting the days where rounds meet, each pairing follows each other {times}, and "
+            "Counting the changes between rounds too, each pairing follows each other {times}, and "
             "none comes twice in a row.",
             times=times,
         )
     return say_count(
-        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
-        "time a pairing comes twice in a row.",
-        "Counting the days where rounds meet, each pairing follows each other {times}, and {count} "
-        "times a pairing comes twice in a row.",
+        "Counting the changes between rounds too, each pairing follows each other {times}, and "
+        "{count} time the same pairing comes twice in a row.",
+        "Counting the changes between rounds too, each pairing follows each other {times}, and "
+        "{count} times the same pairing comes twice in a row.",
         twice,
         times=times,
     )

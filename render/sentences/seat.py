@@ -163,7 +163,9 @@ def _cited(finding: Finding, lengths: Lengths) -> str:
         "source": say_again(known.cited),
     }
     if not known.comfort:
-        return say("{figure}: {value}; no limit of comfort ({band}: {source}).", **slots)
+        return say(
+            "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).", **slots
+        )
     return say("{figure}: {value}; recommended {band} ({source}).", **slots)
 
 
@@ -175,7 +177,7 @@ def _finding_sentence(finding: Finding) -> str:
     if finding.key == "eyes":
         return say(
             "Side edges: {value} away; beyond {most} the head turns with the eyes ({source}). This "
-            "is no limit of comfort.",
+            "is not a comfort limit.",
             value=value_words(finding.value, known.unit),
             most=value_words(known.high or 0.0, known.unit),
             source=say_again(known.cited),
@@ -187,7 +189,7 @@ def _finding_sentence(finding: Finding) -> str:
     }
     if not known.comfort:
         return say(
-            "{figure}: {value}; no limit of comfort ({band}: {source}).",
+            "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).",
             source=say_again(known.cited),
             **slots,
         )

@@ -129,7 +129,9 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
             "At most crosses the cursor stopped at an edge: they lie outside the area."
         ),
         "too few inside": say("Too few crosses lie inside the area."),
-        "too few touches": say("There are too few touches: three fit any map."),
+        "too few touches": say(
+            "There are too few touches: any setting could explain three of them."
+        ),
         "on one line": say("All crosses lie along one line."),
         "too rough": say("The touches scatter too much to tell."),
         "no setting": say("No usual setting explains these touches."),

@@ -120,7 +120,7 @@ def _noted_before(desk: Desk, name: object) -> Felt:
     """The note that a page calls ``name``. Raises AnswerIsNo where it is not of this desk."""
     found = note_called(desk.session.library, desk.said.name.strip(), str(name)[:80])
     if found is None:
-        raise AnswerIsNo(Problem("trial book", phrase("has no such note any more")))
+        raise AnswerIsNo(Problem("trial book", phrase("no longer has this note")))
     return found
 
 
