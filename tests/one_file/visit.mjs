@@ -217,7 +217,9 @@ try {
   await desk(".desks a");
   seen.again = await numbers();
   await show("kept");
-  await page.$$eval("#chapter-kept [data-do=back]", (all) => all.at(-1).click());
+  await page.$$eval("#chapter-kept .setting", (all) => all.at(-1).click());
+  await there("#chapter-kept [data-back]");
+  await press("#chapter-kept [data-back]");
   await until("other numbers", async () => String(await numbers()) !== String(seen.changed));
   seen.back = await numbers();
 
