@@ -215,7 +215,7 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     until(page, "!document.fullscreenElement")
     devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 2})
     until(page, "document.querySelector('dialog [data-take]').disabled")
-    assert "pinched" in page.inner_text("dialog .wrong")
+    assert "zoomed the page" in page.inner_text("dialog .wrong")
     devtools.send("Emulation.setPageScaleFactor", {"pageScaleFactor": 1})
     until(page, "!document.querySelector('dialog [data-take]').disabled")
     screen = {"width": 1100, "height": 800, "deviceScaleFactor": 2, "mobile": False}
