@@ -105,7 +105,7 @@ def test_chapters_of_traces_say_who_reads_them_and_offer_no_button(seen):
 #: moments, and what both are in.
 CHANCE = re.compile(
     r"[nsf]-[0-9a-f]{12,16}\b|\bc[0-9a-f]{8}\b|\b[0-9a-f]{16,64}\b|\d{4}-\d\d-\d\dT[\d:.]+(?:Z|[+-]\d\d:?\d\d)?"
-    r"|\b\d{8}T\d{6}\w*|\b\d\d:\d\d\b"
+    r"|\b\d{8}T\d{6}\w*|\b\d\d:\d\d(?::\d\d\.\d+)?\b"
 )
 
 
