@@ -512,3 +512,17 @@ def test_a_stopped_server_is_told_in_a_sentence(opened, served):
     page.page.wait_for_selector("#trouble")
     assert "Evenstroke has stopped" in page.page.inner_text("#trouble")
     page.wrong.clear()  # the browser's own word on that
+
+
+def test_no_step_is_passed_over_by_a_look_at_what_changed_elsewhere(opened):
+    """A window that gets the focus asks anew: before, between and after two steps of the letter."""
+    page = opened().open(DESK)
+    page.page.evaluate(
+        "import(new URL('page.js', document.querySelector('script[src]').src)).then(async (module) "
+        "=> { module.again(); const steps = [module.change({ turn: '180' }, 'turn')]; "
+        "module.again(); steps.push(module.change({ fit: 'full' }, 'fit')); module.again(); "
+        "await Promise.all(steps); await module.again(); })"
+    )
+    page.settle()
+    assert (page.said.turn, page.said.fit) == ("180", "full")
+    assert page.page.url.endswith("/2")

@@ -1,4 +1,5 @@
-// Questions to the server: the newest only, one under way at a time.
+// Questions to the server, one under way at a time. Of those that only try something the newest
+// alone is asked; what becomes a step is never passed over.
 
 import { send } from "./place.js";
 import { text } from "./texts.js";
@@ -7,24 +8,28 @@ import { working } from "./working.js";
 export class Asker {
   constructor(send) {
     this.send = send;
-    this.waiting = null;
+    this.waiting = [];
     this.busy = false;
   }
 
-  // Ask when the one under way is answered; an older question that still waits is dropped and gets
-  // null.
-  ask(question) {
-    return new Promise((resolve, reject) => {
-      this.waiting?.resolve(null);
-      this.waiting = { question, resolve, reject };
-      this.next();
-    });
+  // Ask when those before are answered. One that waits and commits nothing is dropped and gets null.
+  ask(question, commits) {
+    if (this.waits && !this.waits.commits) this.waiting.pop().resolve(null);
+    const asked = { question, commits };
+    asked.answered = new Promise((resolve, reject) => Object.assign(asked, { resolve, reject }));
+    this.waiting.push(asked);
+    this.next();
+    return asked.answered;
+  }
+
+  // The last one that waits.
+  get waits() {
+    return this.waiting.at(-1);
   }
 
   async next() {
-    if (this.busy || !this.waiting) return;
-    const { question, resolve, reject } = this.waiting;
-    this.waiting = null;
+    if (this.busy || !this.waiting.length) return;
+    const { question, resolve, reject } = this.waiting.shift();
     this.busy = true;
     try {
       resolve(await this.send(question));

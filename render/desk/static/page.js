@@ -18,8 +18,17 @@ export const desk = {
   possible: main.dataset.possible === "true",
 };
 const listeners = new Set();
-const asker = new Asker(({ step, body }) => post(`${root}/desk/${desk.id}/${step}/answer`, body));
 let tried = null;
+// A question is of the step, and of what is tried, when it is sent: what waited before it may have
+// made another step.
+const asker = new Asker(async ({ step = desk.step, body = tried ?? {} }) => {
+  const asked = { room: room(), ...body };
+  const said = await post(`${root}/desk/${desk.id}/${step}/answer`, asked);
+  const moved = said.step !== desk.step;
+  desk.step = said.step;
+  tried = !body.commit && (body.change || body.pull) ? body : null;
+  return { ...said, moved };
+});
 
 export const address = () => `${root}/desk/${desk.id}/${desk.step}`;
 export const onChange = (listener) => listeners.add(listener);
@@ -47,14 +56,14 @@ function busy(more) {
 
 // Ask what a change comes to. With commit it becomes a step, and the address names it; without it
 // is only shown. What a step comes to is said once: `words` where there are such, else the sentence
-// of the answer.
-export async function ask(body, { step = desk.step, push = true, words = (said) => said } = {}) {
+// of the answer. Without a body it is asked again, with what is only tried.
+export async function ask(body, { step, push = true, words = (said) => said } = {}) {
   // Another page may have taken this one's place.
   if (!main.isConnected) return null;
   let said;
   busy(1);
   try {
-    said = await asker.ask({ step, body: { room: room(), ...body } });
+    said = await asker.ask({ step, body }, Boolean(body?.commit));
   } catch (error) {
     trouble(error);
     return null;
@@ -62,13 +71,10 @@ export async function ask(body, { step = desk.step, push = true, words = (said) 
     busy(-1);
   }
   if (!said) return null;
-  const moved = said.step !== desk.step;
-  desk.step = said.step;
-  tried = !body.commit && (body.change || body.pull) ? body : null;
   show(said);
-  if (moved && push) pushAddress({ step: said.step }, said.address);
+  if (said.moved && push) pushAddress({ step: said.step }, said.address);
   document.title = said.title;
-  if (body.commit && moved) say(words(said.say));
+  if (body?.commit && said.moved) say(words(said.say));
   return said;
 }
 
@@ -80,9 +86,9 @@ export async function restore() {
   if (tried) await ask({});
 }
 
-// The same in another room, with what is only tried: a window may change its size under a hand that
-// pulls.
-export const again = () => ask(tried || {});
+// The same in another room: a window may change its size under a hand that pulls. What waits shows
+// all anew by itself.
+export const again = () => asker.waits?.answered ?? ask();
 
 // To another step of the draft; `words` make what is said of it.
 export async function go(step, { push = true, words } = {}) {
