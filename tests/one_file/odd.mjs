@@ -18,17 +18,12 @@ const example = async (page) => {
   await page.$eval('a[href="/e/example"]', (each) => each.click());
   await isReady(page);
 };
-// What is said of a desk that is kept, the moment it is said.
-const keep = (page) =>
-  page.evaluate(
-    () =>
-      new Promise((done) => {
-        const line = document.getElementById("told");
-        const seen = () => line.textContent && done(line.textContent);
-        new MutationObserver(seen).observe(line, { childList: true });
-        document.getElementById("keep").click();
-      }),
-  );
+const keep = async (page) => {
+  await page.$eval("#keep", (each) => each.click());
+  const told = () => page.$eval("#told", (each) => each.innerText);
+  await until("kept", async () => (await told()).startsWith("Kept"));
+  return told();
+};
 // What the page does where a window is about to be closed: whether it asks once more.
 const asksToStay = (page) =>
   page.evaluate(() => !dispatchEvent(new Event("beforeunload", { cancelable: true })));

@@ -239,7 +239,7 @@ class Looked:
         numbers = ["0", "8.5", "240", "135"]
         until(lambda: self.there("html[data-ready]") and self.numbers() == numbers)
         self.driver.find_element("id", "keep").click()
-        until(lambda: self.there('#answer [data-stage="kept"].done'))
+        until(lambda: "Kept" in self.says("#answer .sign"))
 
 
 # Selenium's own driver of this browser calls what selenium calls deprecated.
