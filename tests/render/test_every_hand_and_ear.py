@@ -254,6 +254,33 @@ def test_a_wrong_size_is_told_in_the_ruler_s_own_dialog(opened):
     assert page.evaluate(f"{FOCUS}.id") == "blank-tablet"
 
 
+def test_what_is_wrong_in_one_field_of_a_dialog_is_not_told_of_another(opened):
+    desk = opened(screen=SCREEN).open(DESK)
+    page = desk.page
+    page.locator("#blank-tablet").press("Enter")
+    page.locator("[data-measure]").press("Enter")
+    shared = page.locator("dialog.measure > .wrong[role=alert]")
+
+    def seen():
+        (described,) = (each[2] for each in tree(page, "textbox") if each[1] == "Width x height")
+        return described, page.inner_text("#measure-ruler-wrong"), shared.is_visible()
+
+    words = 'Tablet size: a length is more than 0, and "-240x152mm" is not.'
+    for _ in range(2):
+        page.locator("#measure-ruler").fill("-240x152mm")
+        page.keyboard.press("Enter")
+        until(page, "document.getElementById('measure-ruler').ariaInvalid === 'true'")
+        desk.settle()
+        assert seen() == (words, words, False)
+        page.locator("#measure-across").fill("wide")
+        page.locator("[data-touches]").press("Enter")
+        shared.wait_for()
+        desk.settle()
+        assert seen() == ("", "", True)
+        assert page.locator("dialog.measure #measure-ruler[aria-invalid]").count() == 0
+    desk.wrong.clear()  # the browser's own word on that
+
+
 def test_an_error_of_a_chapter_s_form_describes_its_field(opened):
     desk = opened().open(DESK)
     page = desk.page

@@ -1,47 +1,19 @@
 // What chapters share: buttons that ask the server for something, forms, files that are picked or
 // dropped, and tracing.
+import { refused, untold } from "../slips.js";
 
 // Does something for a part of the page; what goes wrong is told in that part's own line, which
 // describes the field that it is about.
 export async function guarded(element, act) {
   const around = element.closest(".chapter, dialog");
   const line = element.querySelector(".wrong") ?? around?.querySelector(".wrong");
-  tellNothing(line, around ?? element);
+  untold(around ?? element, line);
   try {
     await act();
   } catch (error) {
     if (!line?.isConnected) throw error;
-    tellWrong(line, error, element, around);
+    refused(line, error, element, around);
   }
-}
-
-// Takes back what was told.
-export function tellNothing(line, place) {
-  for (const field of place.querySelectorAll("[aria-invalid]")) {
-    field.removeAttribute("aria-invalid");
-    field.removeAttribute("aria-describedby");
-  }
-  if (line) line.hidden = true;
-}
-
-// Tells in `line` what went wrong, and marks the field that it is about, which is in one of the
-// `places`.
-export function tellWrong(line, error, ...places) {
-  line.textContent = error.message;
-  line.hidden = false;
-  const wrong = places.map((each) => fieldNamed(each, error.where ?? [])).find(Boolean);
-  if (!wrong) return;
-  line.id ||= `${wrong.id || wrong.name}-wrong`;
-  wrong.setAttribute("aria-invalid", "true");
-  wrong.setAttribute("aria-describedby", line.id);
-}
-
-// The field of `element` that problems in these places are about.
-function fieldNamed(element, where) {
-  const words = new Set(where.join(" ").toLowerCase().match(/[a-z]+/g));
-  return [...(element?.querySelectorAll("input") ?? [])].find((field) =>
-    words.has(field.dataset.where ?? field.name),
-  );
 }
 
 // <button data-do="verb" data-with='{"json": 1}'>
