@@ -636,8 +636,8 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     labels = [picture.get_attribute("aria-label") for picture in pictures]
     assert labels[2] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
     assert "12.6 % wider than tall" in labels[1]
-    until(pad.page, "document.getElementById('pad-say').textContent !== ''")
-    assert pad.page.text_content("#pad-say") == pad.said() != ""
+    until(pad.page, "document.getElementById('say').textContent !== ''")
+    assert pad.page.text_content("#say") == pad.said() != ""
 
 
 # Blind, back and forth, and over a reload
