@@ -697,8 +697,3 @@ def _file(content: bytes, name: str, kind: str) -> Response:
 
 def _stem(desk: Desk) -> str:
     return saved_stem(desk.said.name)
-
-
-def _day(when: str) -> str:
-    """``2 March``, of a moment in ISO 8601."""
-    return day_words(datetime.fromisoformat(when))
