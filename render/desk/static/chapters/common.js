@@ -88,17 +88,33 @@ export function traceDialog(dialog, done) {
   };
 }
 
-// A sheet that takes strokes in device px.
-function tracing(canvas, onEnd) {
-  const context = canvas.getContext("2d");
-  let strokes = [];
-  let live = null;
+// Gives a canvas the pixels of the screen whenever its size changes, and draws it then; what it
+// gives does that at once.
+export function asFineAsTheScreen(canvas, draw) {
   const fit = () => {
     const box = canvas.getBoundingClientRect();
     canvas.width = Math.round(box.width * devicePixelRatio);
     canvas.height = Math.round(box.height * devicePixelRatio);
     draw();
   };
+  new ResizeObserver(fit).observe(canvas);
+  return fit;
+}
+
+// What a pointer does belongs to an element until it is lifted.
+export function capture(element, event) {
+  try {
+    element.setPointerCapture(event.pointerId);
+  } catch {
+    // A pointer that is gone again cannot be captured, and need not be.
+  }
+}
+
+// A sheet that takes strokes in device px.
+function tracing(canvas, onEnd) {
+  const context = canvas.getContext("2d");
+  let strokes = [];
+  let live = null;
   const draw = () => {
     context.clearRect(0, 0, canvas.width, canvas.height);
     context.strokeStyle = getComputedStyle(canvas).color;
@@ -123,11 +139,7 @@ function tracing(canvas, onEnd) {
   canvas.addEventListener("pointerdown", (event) => {
     if (live || event.button !== 0) return;
     event.preventDefault();
-    try {
-      canvas.setPointerCapture(event.pointerId);
-    } catch {
-      // A pointer that is gone again cannot be captured, and need not be.
-    }
+    capture(canvas, event);
     live = [];
     take(event);
   });
@@ -144,7 +156,7 @@ function tracing(canvas, onEnd) {
       onEnd?.(strokes);
     });
   }
-  new ResizeObserver(fit).observe(canvas);
+  asFineAsTheScreen(canvas, draw);
   return {
     strokes: () => strokes,
     clear: () => {
