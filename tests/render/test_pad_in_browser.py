@@ -33,7 +33,7 @@ from render.canvas.theme import palette
 from render.cli import group
 from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
-from tests.watched import Watched, axe_finds_nothing, until
+from tests.watched import FITS, Watched, axe_finds_nothing, until
 
 pytestmark = pytest.mark.chromium
 
@@ -875,7 +875,7 @@ def test_it_fits_every_width_and_its_letters_grow_with_the_display(opened, width
         width=width,
         height=width // 2 + 400,
     )
-    assert pad.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert pad.page.evaluate(FITS)
     size = float(pad.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)"))
     assert size == pytest.approx(min(max(16, 10 + 0.0042 * width), 26), abs=0.1)
     for button in pad.page.get_by_role("button").all():
