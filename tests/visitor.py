@@ -14,6 +14,7 @@ from profiles.library.revisions import Library
 from render.desk.answer import answer
 from render.desk.app import make_app
 from render.desk.described import Description
+from render.desk.desks import Desk
 from render.desk.server import DeskServer
 
 DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x1440",))
@@ -61,6 +62,11 @@ class Visitor:
 
     def begin(self, said=DESK):
         return self.session.address_of(self.session.open_new(said))
+
+    def desk(self, at):
+        """The desk of an address, as its page shows it."""
+        *_, id_, step = at.split("/")
+        return Desk(self.session, self.session.drafts.get(id_), int(step))
 
     def changed(self, at, change):
         reply = self.post(

@@ -46,6 +46,18 @@ def until(page, expression):
         page.wait_for_timeout(20)
 
 
+#: Nothing sticks out of the window.
+FITS = "document.documentElement.scrollWidth <= innerWidth"
+
+
+def show(page, chapter):
+    """Open a chapter as a person without a mouse does."""
+    page.locator(f"#chapter-{chapter} > summary").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector(f"#chapter-{chapter} .chapter:not([aria-busy]) > *")
+    page.evaluate("window.quiet()")
+
+
 #: The rules of axe-core that another look of the same page can break: colours, and what can be hit.
 LOOKS = ["color-contrast", "link-in-text-block", "target-size", "scrollable-region-focusable"]
 
@@ -145,6 +157,13 @@ class DeskPage(Watched):
         return [
             number.get_attribute("data-copy") for number in self.page.locator("[data-copy]").all()
         ]
+
+    @property
+    def focused(self):
+        """The id of what has the focus once nothing more is done, or its kind and class."""
+        self.settle()
+        had = "document.activeElement"
+        return self.page.evaluate(f"{had}.id || {had}.tagName + '.' + {had}.className")
 
     @property
     def said(self):

@@ -25,14 +25,7 @@ class Difference(NamedTuple):
 
 def differences(then: Answer, now: Answer) -> list[Difference]:
     """All in which two answers differ: blank by blank, what becomes of a circle, the numbers."""
-    before, after = _words(then), _words(now)
-    found = [
-        Difference(
-            capital(say_again(BLANKS[name].about)), before.get(name, ""), after.get(name, "")
-        )
-        for name in BLANKS
-        if before.get(name, "") != after.get(name, "")
-    ]
+    found = [each._replace(about=capital(each.about)) for each in blanks_that_differ(then, now)]
     for about, words in (
         (say("A line to remember it by"), (Name(then.said.note), Name(now.said.note))),
         (say("What comes of it"), (outcome(then.solved), outcome(now.solved))),
@@ -43,12 +36,12 @@ def differences(then: Answer, now: Answer) -> list[Difference]:
     return found
 
 
-def changed_blanks(then: Answer, now: Answer) -> list[str]:
-    """What the blanks are about in which two answers differ."""
+def blanks_that_differ(then: Answer, now: Answer) -> list[Difference]:
+    """The blanks in which two answers differ."""
     before, after = _words(then), _words(now)
     return [
-        say_again(BLANKS[name].about)
-        for name in BLANKS
+        Difference(say_again(blank.about), before.get(name, ""), after.get(name, ""))
+        for name, blank in BLANKS.items()
         if before.get(name, "") != after.get(name, "")
     ]
 

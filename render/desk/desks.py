@@ -297,19 +297,24 @@ class Desk:
             return NOTHING_NOTED
 
     @property
-    def typed_before(self) -> tuple[Proof, TabletMap] | None:
-        """The setting of this desk that is typed in where it is not the letter's, and its map.
+    def typed_before(self) -> Proof | None:
+        """The mark of the setting of this desk that is typed in where it is not the letter's."""
+        folder, solved = self.folder, self.solved
+        if folder is None or solved is None:
+            return None
+        try:
+            proof = typed_now(proofs_of(self.session.library, folder)[0])
+        except EvenstrokeError:
+            return None
+        return None if proof is None or proof.setting.same(SettingPart.of(solved)) else proof
 
-        None where no mark says so, or its revision is not here.
-        """
+    def map_of(self, proof: Proof) -> TabletMap | None:
+        """The map of the revision of this desk that a mark is of, None where it is not here."""
         folder, library = self.folder, self.session.library
         try:
-            proof = None if folder is None else typed_now(proofs_of(library, folder)[0])
-            if folder is None or proof is None or self.solved is None:
+            if folder is None:
                 return None
-            if proof.setting.same(SettingPart.of(self.solved)):
-                return None
-            return proof, library.load(library.marked(folder, proof.revision)).map
+            return library.load(library.marked(folder, proof.revision)).map
         except EvenstrokeError:
             return None
 

@@ -48,6 +48,7 @@ BARS_MM = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 
 #: The modules of the script, each after what it imports.
 SCRIPTS = (
+    "say.js",
     "fill.js",
     "pad/pad_shape.js",
     "pad/pad_words.js",
@@ -128,8 +129,6 @@ def pad_part(
         .render(
             said=_asks(today, is_new=is_new),
             **_pictures(today, others, [steps[start]] if steps else [], called, is_new=is_new),
-            saves=save_to is not None,
-            alone=alone,
             start=start,
             numbers={
                 **_numbers(today, others, steps, start),
@@ -149,7 +148,7 @@ def script_in_one() -> str:
     They stand without their imports, each after what it uses.
     """
     whole = "\n".join(_part(f"static/{name}") for name in SCRIPTS)
-    start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root);'
+    start = 'for (const root of document.querySelectorAll(".pad")) mountPad(root, say);'
     return f'"use strict";\n(() => {{\n{_MODULE_LINE.sub("", whole)}\n{start}\n}})();'
 
 

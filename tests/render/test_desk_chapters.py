@@ -25,16 +25,13 @@ from profiles.library.proofs import note_touch, note_typed, proofs_of
 from profiles.library.trial_book import in_library
 from render.desk.answer import answer
 from render.desk.chapters import CHAPTERS, UNLISTED, listed
-from render.desk.desks import Desk
 from tests.drawn_windows import Sheet, wobbly
 from tests.touched import EIGHTEEN, Hand
 from tests.visitor import CARD_MM, DESK, Visitor, offered, stages, traced
 
 
 def headings(visitor, at):
-    *_, id_, step = at.split("/")
-    desk = Desk(visitor.session, visitor.session.drafts.get(id_), int(step))
-    return {name: heading.sentence for name, heading, _ in listed(desk)}
+    return {name: heading.sentence for name, heading, _ in listed(visitor.desk(at))}
 
 
 def ask(visitor, at, chapter, verb, data=None, **more):
@@ -164,9 +161,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert "Change the height from about 152 mm to " in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]
     after = visitor.changed(at, offered(letter)[0])
-    told = Desk(
-        visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"]
-    ).now.solved
+    told = visitor.desk(after["address"]).now.solved
     assert (told.area_built_mm.width, told.area_built_mm.height) == (240, 152)
     assert "before the description changed" in headings(visitor, after["address"])["took"]
     # The trace lies beside the draft: a new start of the server still knows it.
@@ -311,7 +306,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     assert headings(visitor, second)["kept"] == "2 settings of this desk are kept."
     back = ask(visitor, second, "kept", "back", {"revision": "1"}).json
     after = visitor.changed(second, back["change"])
-    desk = Desk(visitor.session, visitor.session.drafts.get(at.split("/")[3]), after["step"])
+    desk = visitor.desk(after["address"])
     assert desk.said.fit == "locked"
     assert desk.said == desk.draft.said(0)
     folder, library = desk.folder, visitor.session.library

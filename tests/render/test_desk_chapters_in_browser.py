@@ -17,23 +17,18 @@ from render.desk.answer import answer
 from render.desk.bodies import Wish
 from render.desk.chapters import CHAPTERS
 from tests.visitor import CARD_MM, DESK, traced
-from tests.watched import axe_finds_nothing, axe_finds_nothing_in_other_colours, until
+from tests.watched import (
+    FITS,
+    axe_finds_nothing,
+    axe_finds_nothing_in_other_colours,
+    show,
+    until,
+)
 
 pytestmark = pytest.mark.chromium
 
 SCREEN = {"width": 2560, "height": 1440}
 UNSIZED = DESK.with_({"displays": ["2560x1440"]})
-
-
-def show(page, chapter):
-    """Open a chapter as a person without a mouse does."""
-    page.locator(f"#chapter-{chapter} > summary").focus()
-    page.keyboard.press("Enter")
-    page.wait_for_selector(f"#chapter-{chapter} .chapter:not([aria-busy]) > *")
-    page.evaluate("window.quiet()")
-
-
-FITS = "document.documentElement.scrollWidth <= innerWidth"
 
 
 def fits(desk, width):

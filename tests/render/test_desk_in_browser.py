@@ -19,7 +19,7 @@ from render.fields import BLANKS
 from render.pages.wall_sheet import wall_sheet
 from tests.visitor import DESK as BARE
 from tests.visitor import kept
-from tests.watched import axe_finds_nothing, axe_finds_nothing_in_other_colours
+from tests.watched import FITS, axe_finds_nothing, axe_finds_nothing_in_other_colours
 
 pytestmark = pytest.mark.chromium
 
@@ -408,7 +408,7 @@ def test_it_fits_every_width_and_everything_can_be_hit(opened, width):
         if blank:
             page.page.click(f"#blank-{blank}")
             page.settle()
-        assert page.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert page.page.evaluate(FITS)
         for element in page.page.locator("button:visible, .handle .hit").all():
             box = element.bounding_box()
             assert min(box["width"], box["height"]) >= 23.9, element.evaluate(

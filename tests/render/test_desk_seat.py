@@ -12,7 +12,6 @@ from mapper.desk import Display
 from mapper.seat import Seat
 from render.desk.answer import answer
 from render.desk.chapters import seat as chapter
-from render.desk.desks import Desk
 from render.sentences.lengths import in_unit_of
 from render.sentences.seat_heading import outside, seat_heading
 from tests.visitor import DESK, offered
@@ -70,9 +69,7 @@ def test_the_heading_names_a_figure_that_is_out(inches, distance_mm, top_mm):
 def test_distances_are_in_the_unit_that_was_typed(visitor, typed, words, other):
     """By hand: 0.2335 mm are one arc-minute at 0.2335 / tan(1/60 degree) = 803 mm."""
     at = visitor.begin(DESK.with_({"distance": typed}))
-    *_, id_, step = at.split("/")
-    desk = Desk(visitor.session, visitor.session.drafts.get(id_), int(step))
-    assert chapter.heading(desk).sentence == words
+    assert chapter.heading(visitor.desk(at)).sentence == words
     html = visitor.get(f"{at}/chapter/seat").json["html"]
     texts = re.sub(r"<[^>]+>", "\n", html)
     # A display is sold by inches everywhere.

@@ -155,9 +155,7 @@ def test_what_settings_ask_for_is_four_choices(visitor):
         button = next(each for each in part.split("<button")[1:] if wanted in each)
         change = json.loads(unescape(re.search(r'data-change="([^"]+)"', button)[1]))
         at = visitor.changed(at, change)["address"]
-    *_, id_, step = at.split("/")
-    said = visitor.session.drafts.get(id_).said(int(step))
-    assert said.entry == "corners in from bottom-left comma"
+    assert visitor.desk(at).said.entry == "corners in from bottom-left comma"
 
 
 def test_what_stays_in_place_shows_only_what_differs_each_with_its_numbers():

@@ -12,7 +12,7 @@ import pytest
 from profiles.library.revisions import Library
 from tests.visitor import DESK as BARE
 from tests.visitor import kept
-from tests.watched import axe_finds_nothing, until
+from tests.watched import axe_finds_nothing, show, until
 
 pytestmark = pytest.mark.chromium
 
@@ -60,13 +60,6 @@ def tree(page, where=None):
         if not node["ignored"]
     ]
     return [each for each in found if where is None or each[0] == where]
-
-
-def show(page, chapter):
-    page.locator(f"#chapter-{chapter} > summary").focus()
-    page.keyboard.press("Enter")
-    page.wait_for_selector(f"#chapter-{chapter} .chapter:not([aria-busy]) > *")
-    page.evaluate("window.quiet()")
 
 
 def change_elsewhere(desk, change):
@@ -254,6 +247,33 @@ def test_a_wrong_size_is_told_in_the_ruler_s_own_dialog(opened):
     assert page.evaluate(f"{FOCUS}.id") == "blank-tablet"
 
 
+def test_what_is_wrong_in_one_field_of_a_dialog_is_not_told_of_another(opened):
+    desk = opened(screen=SCREEN).open(DESK)
+    page = desk.page
+    page.locator("#blank-tablet").press("Enter")
+    page.locator("[data-measure]").press("Enter")
+    shared = page.locator("dialog.measure > .wrong[role=alert]")
+
+    def seen():
+        (described,) = (each[2] for each in tree(page, "textbox") if each[1] == "Width x height")
+        return described, page.inner_text("#measure-ruler-wrong"), shared.is_visible()
+
+    words = 'Tablet size: a length is more than 0, and "-240x152mm" is not.'
+    for _ in range(2):
+        page.locator("#measure-ruler").fill("-240x152mm")
+        page.keyboard.press("Enter")
+        until(page, "document.getElementById('measure-ruler').ariaInvalid === 'true'")
+        desk.settle()
+        assert seen() == (words, words, False)
+        page.locator("#measure-across").fill("wide")
+        page.locator("[data-touches]").press("Enter")
+        shared.wait_for()
+        desk.settle()
+        assert seen() == ("", "", True)
+        assert page.locator("dialog.measure #measure-ruler[aria-invalid]").count() == 0
+    desk.wrong.clear()  # the browser's own word on that
+
+
 def test_an_error_of_a_chapter_s_form_describes_its_field(opened):
     desk = opened().open(DESK)
     page = desk.page
@@ -271,34 +291,29 @@ def test_an_error_of_a_chapter_s_form_describes_its_field(opened):
 # The focus ----------------------------------------------------------------------------------------
 
 
-def focused(desk):
-    desk.settle()
-    return desk.page.evaluate(f"{FOCUS}.id || {FOCUS}.tagName + '.' + {FOCUS}.className")
-
-
 def test_the_focus_is_never_lost_to_the_body(opened):
     desk = opened(screen=SCREEN).open(DESK.with_({"distance": "45cm"}))
     page = desk.page
     page.locator("#keep").press("Enter")
     page.wait_for_selector("#typed-in")
-    assert focused(desk) == "typed-in"
+    assert desk.focused == "typed-in"
     desk.fill("tablet", "330x214mm")
     page.locator("#keep").press("Enter")
     page.wait_for_selector("#typed-in")
     page.locator("#undo").press("Enter")
-    assert focused(desk) == "redo"
+    assert desk.focused == "redo"
     page.keyboard.press("Enter")
-    assert focused(desk) == "undo"
+    assert desk.focused == "undo"
     show(page, "felt")
     page.locator("#chapter-felt button[type=submit]").press("Enter")
     page.wait_for_selector("#felt-newest")
-    assert focused(desk) == "felt-newest"
+    assert desk.focused == "felt-newest"
     page.locator("[id^=edit-]").press("Enter")
     until(page, "document.querySelector('#chapter-felt [name=instead]')")
-    assert focused(desk) == "felt-note"
+    assert desk.focused == "felt-note"
     page.locator("[id^=delete-]").press("Enter")
     page.wait_for_selector("#felt-undo")
-    assert focused(desk) == "felt-undo"
+    assert desk.focused == "felt-undo"
     show(page, "kept")
     page.locator(".setting").last.press("Enter")
     page.wait_for_selector("#hold")
@@ -311,13 +326,13 @@ def test_the_focus_is_never_lost_to_the_body(opened):
         page.locator(button).press("Enter")
         desk.settle()
         page.wait_for_selector(f"#{then}")
-        assert focused(desk) == then
+        assert desk.focused == then
     show(page, "seat")
     page.locator("#chapter-seat [data-change]").first.press("Enter")
     desk.settle()
     page.wait_for_timeout(500)
     # Its heading says what it came to.
-    assert focused(desk) == "SUMMARY."
+    assert desk.focused == "SUMMARY."
     assert page.evaluate(f"{FOCUS}.parentElement.id") == "chapter-seat"
 
 
@@ -343,13 +358,13 @@ def test_the_plan_keeps_the_focus_and_says_what_its_keys_do(opened):
         page.wait_for_timeout(500)
         desk.settle()
         assert desk.said.displays[1] == f"side: 24in 1920x1080 at {place}"
-        assert focused(desk) == "place-1"
+        assert desk.focused == "place-1"
     scrolled = page.evaluate("scrollY")
     page.keyboard.press("ArrowDown")
     page.wait_for_timeout(500)
     desk.settle()
     assert desk.said.displays[1] == "side: 24in 1920x1080 at 2560,10"
-    assert focused(desk) == "place-1"
+    assert desk.focused == "place-1"
     assert page.evaluate("scrollY") == scrolled
 
 
@@ -370,7 +385,7 @@ def test_draw_blind_is_modal(opened):
     assert stops <= {"pad-blind-leave", "BODY", "HTML"}
     axe_finds_nothing(page, "draw blind")
     page.locator("#pad-blind-leave").press("Escape")
-    assert focused(desk) == "pad-blind"
+    assert desk.focused == "pad-blind"
     assert page.locator("[inert]").count() == 0
 
 

@@ -11,12 +11,11 @@ from profiles.library.trial_book import in_library
 from render.desk.server import DeskServer
 from tests.render.test_touch_in_browser import MEANT, RIGHT, Pen, begin, verdict
 from tests.visitor import DESK
-from tests.watched import axe_finds_nothing, axe_finds_nothing_in_other_colours, until
+from tests.watched import FITS, axe_finds_nothing, axe_finds_nothing_in_other_colours, until
 
 pytestmark = pytest.mark.chromium
 
 SCREEN = {"width": 2560, "height": 1440}
-FITS = "document.documentElement.scrollWidth <= innerWidth"
 
 
 def stages(page):
@@ -32,10 +31,6 @@ def step(page):
     return found.get_attribute("id") if found.count() else ""
 
 
-def focused(page):
-    return page.evaluate("document.activeElement.id || document.activeElement.tagName")
-
-
 def test_from_nothing_to_tested_and_felt_by_the_one_next_step(opened, served):
     desk = opened(**SCREEN, screen=SCREEN, has_touch=True)
     page = desk.page
@@ -48,10 +43,10 @@ def test_from_nothing_to_tested_and_felt_by_the_one_next_step(opened, served):
     page.click("#keep")
     desk.settle()
     # The button that was pressed is gone, and the next one has the focus.
-    assert (stages(page)["kept"], step(page), focused(page)) == ("done", "typed-in", "typed-in")
+    assert (stages(page)["kept"], step(page), desk.focused) == ("done", "typed-in", "typed-in")
     page.keyboard.press("Enter")
     desk.settle()
-    assert (stages(page)["typed"], step(page), focused(page)) == ("done", "test-it", "test-it")
+    assert (stages(page)["typed"], step(page), desk.focused) == ("done", "test-it", "test-it")
     until(page, "document.getElementById('say').textContent.startsWith('Noted: typed in')")
     # A circle on the pad shows that it is right, and proves nothing.
     page.click("#next [data-open=strokes]")
@@ -138,7 +133,7 @@ def test_keeping_without_a_name_asks_for_it_and_keeps_on_enter(opened, served):
     page.keyboard.press("Enter")
     until(page, "document.getElementById('told').textContent === 'Kept as setting 1.'")
     assert served.session.library.folder_of("left desk")
-    assert (step(page), focused(page)) == ("typed-in", "typed-in")
+    assert (step(page), desk.focused) == ("typed-in", "typed-in")
     # Escape leaves it unkept, and a name that is changed later keeps nothing by itself.
     desk.fill("name", "right desk")
     assert stages(page)["kept"] == "open"

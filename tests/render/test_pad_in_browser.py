@@ -33,7 +33,7 @@ from render.canvas.theme import palette
 from render.cli import group
 from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
-from tests.watched import Watched, axe_finds_nothing, until
+from tests.watched import FITS, Watched, axe_finds_nothing, until
 
 pytestmark = pytest.mark.chromium
 
@@ -636,8 +636,8 @@ def test_a_screen_reader_is_told_what_each_picture_shows(opened):
     labels = [picture.get_attribute("aria-label") for picture in pictures]
     assert labels[2] == "Locked. A circle stays round, 2.49 times as large. Stroke 1 is round here."
     assert "12.6 % wider than tall" in labels[1]
-    until(pad.page, "document.getElementById('pad-say').textContent !== ''")
-    assert pad.page.text_content("#pad-say") == pad.said() != ""
+    until(pad.page, "document.getElementById('say').textContent !== ''")
+    assert pad.page.text_content("#say") == pad.said() != ""
 
 
 # Blind, back and forth, and over a reload
@@ -875,7 +875,7 @@ def test_it_fits_every_width_and_its_letters_grow_with_the_display(opened, width
         width=width,
         height=width // 2 + 400,
     )
-    assert pad.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert pad.page.evaluate(FITS)
     size = float(pad.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)"))
     assert size == pytest.approx(min(max(16, 10 + 0.0042 * width), 26), abs=0.1)
     for button in pad.page.get_by_role("button").all():

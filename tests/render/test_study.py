@@ -14,7 +14,7 @@ from render.pages.study_pages import TITLE, write_study
 from render.pictures.study_charts import grid_scene
 from render.sentences.study import study_sections
 from tests.invented_study import BEST, CURVE, invented, one_person, six_people
-from tests.watched import axe_finds_nothing
+from tests.watched import FITS, axe_finds_nothing
 
 GALLERY = Path(__file__).parents[2] / "gallery"
 
@@ -162,7 +162,7 @@ def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(
     page.on("request", lambda request: asked.append(request.url))
     page.goto((tmp_path / "six.html").as_uri())
     axe_finds_nothing(page, "the study")
-    wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    wide = page.evaluate(FITS)
     loaded = page.evaluate(
         "[...document.images].every((each) => each.complete && each.naturalWidth > 0)"
     )

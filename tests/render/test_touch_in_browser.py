@@ -9,10 +9,9 @@ from mapper.touching.setting import DriverSetting
 from mapper.touching.sheets import grid_sheet, sheet_of
 from profiles.library.proofs import proofs_of
 from render.desk.answer import answer
-from tests.render.test_desk_chapters_in_browser import show
 from tests.touched import Hand
 from tests.visitor import DESK
-from tests.watched import axe_finds_nothing, until
+from tests.watched import axe_finds_nothing, show, until
 
 pytestmark = pytest.mark.chromium
 

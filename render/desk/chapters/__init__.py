@@ -23,7 +23,8 @@ Its script, where it has one, is ``static/chapters/<script>.js`` (``plain.js`` w
 buttons and forms alone), an ES module that is imported when the chapter is first opened: ``export
 function open(element, page)`` is called with the chapter's element after each fetch. ``page`` has
 ``page.ask(verb, body)`` (POST to ``do``; JSON or a Blob), ``page.change(change, about)`` (changes
-the letter), ``page.say(text)``, ``page.copy(number, zone)`` and ``page.address()``.
+the letter), ``page.say(text)``, ``page.did(text)`` (says what was done with the letter, with it in
+sight), ``page.copy(number, zone)`` and ``page.address()``.
 """
 
 from __future__ import annotations

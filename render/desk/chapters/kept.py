@@ -19,7 +19,7 @@ from profiles.library.trial_book import SCORE_WORDS
 from render.desk.bodies import KeptRevision, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import book, small_picture
-from render.desk.compared import changed_blanks, differences
+from render.desk.compared import blanks_that_differ, differences
 from render.desk.described import described
 from render.sentences.proofs import day_words, proof_words
 from render.sentences.say import listed, say, say_again, say_count
@@ -174,8 +174,8 @@ def _since(desk: Desk, rows: tuple[HistoryRow, ...]) -> str:
     newest = next((row.holds for row in rows if row.holds), None)
     if newest is None or desk.workstation is None:
         return ""
-    blanks = changed_blanks(desk.session.answer(described(newest)), desk.now)
-    return listed(blanks) if blanks else ""
+    changed = blanks_that_differ(desk.session.answer(described(newest)), desk.now)
+    return listed([each.about for each in changed]) if changed else ""
 
 
 def _undo_words(desk: Desk, found: History, files: list[RevisionFile]) -> str:

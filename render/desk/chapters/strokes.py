@@ -66,7 +66,7 @@ def heading(desk: Desk) -> Heading:
         return Heading(say("What it does to your strokes."), "")
     known, earlier = desk.standing, desk.typed_before
     # What is typed in makes another pad of the same letter.
-    depends = f"{known.typed and known.typed.at} {earlier and earlier[0].at} {known.is_proven}"
+    depends = f"{known.typed and known.typed.at} {earlier and earlier.at} {known.is_proven}"
     sentence = strokes_sentence(solved, untouched(solved))
     return Heading(sentence, say("draw it yourself"), depends)
 
@@ -134,10 +134,10 @@ def before_and_after(desk: Desk, solved: TabletMap, entry: Entry) -> tuple[PadMa
         here = PadMap(say("After: these numbers, typed in {day}", day=day), solved, entry)
         return default, here, True
     here = PadMap(say("After: with the numbers above"), solved, entry)
-    if earlier is None:
+    typed = None if earlier is None else desk.map_of(earlier)
+    if earlier is None or typed is None:
         return default, here, False
-    proof, typed = earlier
-    name = say("Before: the setting typed in {day}", day=day_words(proof.at))
+    name = say("Before: the setting typed in {day}", day=day_words(earlier.at))
     return PadMap(name, typed, entry), here, False
 
 

@@ -4,7 +4,6 @@ import { address, ask, desk, onChange, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { goTo } from "./place.js";
 import { text } from "./texts.js";
-import { held } from "./focus.js";
 import { openNote } from "./letter.js";
 import { own, disown } from "./swap.js";
 
@@ -49,33 +48,33 @@ export async function keep() {
     const said = await post(`${address()}/keep`, {});
     if (said.needs) return openNote(said.needs, { why: said.why, then: keep });
     if (said.step !== desk.step) desk.step = said.step;
-    const focus = held();
     await ask({ commit: true });
-    focus();
     told(said.says);
   } catch (error) {
     trouble(error);
   }
 }
 
-// Says what was done, here until the letter changes, and goes to the next step: the button that was
-// pressed may be gone.
-export function told(says) {
+// Says what was done, and writes it into a line until the letter changes; whether there is the line.
+function written(id, says) {
   say(says);
-  const line = document.getElementById("told");
-  if (!line) return;
+  const line = document.getElementById(id);
+  if (!line) return false;
   line.textContent = says;
   line.dataset.step = String(desk.step);
-  if (!answer.contains(document.activeElement))
+  return true;
+}
+
+// Says what was done below the answer, and goes to the next step: the button that was pressed may
+// be gone.
+export function told(says) {
+  if (written("told", says) && !answer.contains(document.activeElement))
     answer.querySelector("#next .step")?.focus({ preventScroll: true });
 }
 
 // Says what was done with the letter, above it and with it in sight.
 export function did(says) {
-  say(says);
-  const line = document.getElementById("did");
-  line.textContent = says;
-  line.dataset.step = String(desk.step);
+  written("did", says);
   scrollTo({ top: 0, behavior: "instant" });
   document.getElementById("undo")?.focus({ preventScroll: true });
 }

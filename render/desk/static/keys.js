@@ -27,3 +27,13 @@ export function stepsOf(event, { grows = "ArrowUp" } = {}) {
   event.preventDefault();
   return event.shiftKey ? 10 * steps : steps;
 }
+
+// The way that an arrow key goes over a plane, [across, down]; null for another key.
+export function wayOf(event) {
+  const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
+    event.key
+  ];
+  if (!way) return null;
+  event.preventDefault();
+  return way;
+}

@@ -3,7 +3,7 @@
 import { again, ask, address, change, desk, go, onChange, restore, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { focusOn, held } from "./focus.js";
-import { told, untold } from "./slips.js";
+import { slipIn, untold } from "./slips.js";
 import { own, disown, swap } from "./swap.js";
 import { plan } from "./plan.js";
 
@@ -142,7 +142,7 @@ function report(said) {
   const line = document.getElementById("field-read");
   if (line) line.textContent = said.read[open] || line.dataset.keys;
   untold(note);
-  for (const each of wrong) told(note, each);
+  for (const each of wrong) slipIn(note, each);
   // What was wrong when the note was opened is told of what is typed now.
   for (const each of note.querySelectorAll("p.wrong:not([id])")) each.hidden = true;
   say(wrong.map((each) => each.says).join(" "));

@@ -1,11 +1,11 @@
 // Sizes with a bank card: the sheets that the notes of tablet and display open.
 import { post } from "./ask.js";
 import { stepsOf } from "./keys.js";
-import { slip, untold } from "./slips.js";
+import { refused, slip, untold } from "./slips.js";
 import { text } from "./texts.js";
 import { address, ask, change, restore, say } from "./page.js";
 import { isPinched, screenPx } from "./screen.js";
-import { tellNothing, tellWrong, traceDialog } from "./chapters/common.js";
+import { traceDialog } from "./chapters/common.js";
 
 const LOOK_MS = 200;
 
@@ -52,10 +52,13 @@ async function touches(dialog) {
   dialog.querySelector(".result button")?.focus();
 }
 
+// The line of a dialog for what is wrong in none of the fields that have a line of their own.
+const sharedLine = (dialog) => dialog.querySelector(".wrong[role=alert]");
+
 // Ask what the measurement comes to, show it, and let its buttons change the letter.
 async function tell(dialog, verb, body, about) {
-  const line = dialog.querySelector(".wrong[role=alert]");
-  tellNothing(line, dialog);
+  const line = sharedLine(dialog);
+  untold(dialog, line);
   try {
     const said = await post(`${address()}/chapter/measure/${verb}`, {
       ...body,
@@ -74,7 +77,7 @@ async function tell(dialog, verb, body, about) {
     }
     return said;
   } catch (error) {
-    tellWrong(line, error, dialog);
+    refused(line, error, dialog);
     return null;
   }
 }
@@ -225,7 +228,7 @@ function tablet(dialog) {
   const ruler = dialog.querySelector("#measure-ruler");
   // What is wrong is told here, and the letter is as it was.
   const take = async () => {
-    untold(dialog);
+    untold(dialog, sharedLine(dialog));
     const typed = { tablet: ruler.value.trim() };
     if (!typed.tablet) return ruler.focus();
     const tried = await ask({ change: typed, about: "tablet" });

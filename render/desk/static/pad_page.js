@@ -2,6 +2,7 @@
 
 import "./life.js";
 import { mountPad } from "./pad/pad.js";
+import { say } from "./say.js";
 
-mountPad(document.querySelector(".pad"));
+mountPad(document.querySelector(".pad"), say);
 document.documentElement.dataset.ready = "pad";

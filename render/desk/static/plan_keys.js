@@ -1,5 +1,6 @@
 // Displays of the plan by keys: arrows move one, Space sets it at the next side of the others.
 
+import { wayOf } from "./keys.js";
 import { say } from "./say.js";
 import { text } from "./texts.js";
 
@@ -8,15 +9,12 @@ const [STEP_PX, FAR_PX] = [10, 100];
 // Where `box` goes by a key, { left, top }; null where it stays. Over one of the `others` it does
 // not go, and that is said.
 export function planKeys(event, box, others, overlap) {
-  const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
-    event.key
-  ];
   if (event.key === " ") {
     event.preventDefault();
     return event.repeat ? null : nextSide(box, others, overlap);
   }
+  const by = wayOf(event);
   if (!by) return null;
-  event.preventDefault();
   const far = event.shiftKey ? FAR_PX : STEP_PX;
   const to = { left: box.left + by[0] * far, top: box.top + by[1] * far };
   const under = others.find((each) => overlap({ ...box, ...to }, each));

@@ -6,9 +6,12 @@ const region = document.getElementById("say");
 const home = region?.parentElement;
 let speaking = 0;
 
-// What is modal makes all else silent: the region goes to where the person is.
-const where = () =>
-  [...document.querySelectorAll("dialog:modal, [aria-modal=true]")].at(-1) ?? home;
+// The part that is modal, which makes all else silent and unseen: the innermost of several.
+export const modalPart = () =>
+  [...document.querySelectorAll("dialog:modal, [aria-modal=true]")].at(-1);
+
+// The region goes to where the person is.
+const where = () => modalPart() ?? home;
 
 // It comes back before a dialog that ends takes it away.
 addEventListener("close", () => region && region.parentElement !== home && home.append(region), true);

@@ -60,7 +60,7 @@ function tell(says, lines = []) {
   );
 }
 
-async function told(address, body) {
+async function askAndTell(address, body) {
   try {
     const { says, lines } = await post(`${root}/${address}`, body);
     tell(says, lines);
@@ -70,9 +70,9 @@ async function told(address, body) {
 }
 
 function listen() {
-  document.getElementById("check")?.addEventListener("click", () => told("check", {}));
+  document.getElementById("check")?.addEventListener("click", () => askAndTell("check", {}));
   const here = document.getElementById("this-computer");
-  here?.addEventListener("change", () => told("this-computer", { desk: here.value }));
+  here?.addEventListener("change", () => askAndTell("this-computer", { desk: here.value }));
   document.getElementById("new").addEventListener("click", begin);
   for (const button of document.querySelectorAll("[data-forget]"))
     button.addEventListener("click", () => forget(button));

@@ -1,7 +1,7 @@
 // Signs of work: what takes longer than half a second says so in words, and longer than one second
 // shows how long it has gone on.
 
-import { say } from "./say.js";
+import { modalPart, say } from "./say.js";
 import { text } from "./texts.js";
 
 const [WORDS_MS, BAR_MS, TICK_MS] = [500, 1000, 1000];
@@ -37,8 +37,7 @@ function show() {
     sign.className = "working";
     sign.append(document.createElement("span"));
   }
-  // What is modal hides all else.
-  const home = document.querySelector("dialog:modal") ?? document.querySelector("main");
+  const home = modalPart() ?? document.querySelector("main");
   if (sign.parentElement !== home) home.append(sign);
   sign.firstChild.textContent = oldest.words;
 }

@@ -1,47 +1,19 @@
 // What chapters share: buttons that ask the server for something, forms, files that are picked or
 // dropped, and tracing.
+import { refused, untold } from "../slips.js";
 
 // Does something for a part of the page; what goes wrong is told in that part's own line, which
 // describes the field that it is about.
 export async function guarded(element, act) {
   const around = element.closest(".chapter, dialog");
   const line = element.querySelector(".wrong") ?? around?.querySelector(".wrong");
-  tellNothing(line, around ?? element);
+  untold(around ?? element, line);
   try {
     await act();
   } catch (error) {
     if (!line?.isConnected) throw error;
-    tellWrong(line, error, element, around);
+    refused(line, error, element, around);
   }
-}
-
-// Takes back what was told.
-export function tellNothing(line, place) {
-  for (const field of place.querySelectorAll("[aria-invalid]")) {
-    field.removeAttribute("aria-invalid");
-    field.removeAttribute("aria-describedby");
-  }
-  if (line) line.hidden = true;
-}
-
-// Tells in `line` what went wrong, and marks the field that it is about, which is in one of the
-// `places`.
-export function tellWrong(line, error, ...places) {
-  line.textContent = error.message;
-  line.hidden = false;
-  const wrong = places.map((each) => fieldNamed(each, error.where ?? [])).find(Boolean);
-  if (!wrong) return;
-  line.id ||= `${wrong.id || wrong.name}-wrong`;
-  wrong.setAttribute("aria-invalid", "true");
-  wrong.setAttribute("aria-describedby", line.id);
-}
-
-// The field of `element` that problems in these places are about.
-function fieldNamed(element, where) {
-  const words = new Set(where.join(" ").toLowerCase().match(/[a-z]+/g));
-  return [...(element?.querySelectorAll("input") ?? [])].find((field) =>
-    words.has(field.dataset.where ?? field.name),
-  );
 }
 
 // <button data-do="verb" data-with='{"json": 1}'>
@@ -116,17 +88,33 @@ export function traceDialog(dialog, done) {
   };
 }
 
-// A sheet that takes strokes in device px.
-function tracing(canvas, onEnd) {
-  const context = canvas.getContext("2d");
-  let strokes = [];
-  let live = null;
+// Gives a canvas the pixels of the screen whenever its size changes, and draws it then; what it
+// gives does that at once.
+export function asFineAsTheScreen(canvas, draw) {
   const fit = () => {
     const box = canvas.getBoundingClientRect();
     canvas.width = Math.round(box.width * devicePixelRatio);
     canvas.height = Math.round(box.height * devicePixelRatio);
     draw();
   };
+  new ResizeObserver(fit).observe(canvas);
+  return fit;
+}
+
+// What a pointer does belongs to an element until it is lifted.
+export function capture(element, event) {
+  try {
+    element.setPointerCapture(event.pointerId);
+  } catch {
+    // A pointer that is gone again cannot be captured, and need not be.
+  }
+}
+
+// A sheet that takes strokes in device px.
+function tracing(canvas, onEnd) {
+  const context = canvas.getContext("2d");
+  let strokes = [];
+  let live = null;
   const draw = () => {
     context.clearRect(0, 0, canvas.width, canvas.height);
     context.strokeStyle = getComputedStyle(canvas).color;
@@ -151,11 +139,7 @@ function tracing(canvas, onEnd) {
   canvas.addEventListener("pointerdown", (event) => {
     if (live || event.button !== 0) return;
     event.preventDefault();
-    try {
-      canvas.setPointerCapture(event.pointerId);
-    } catch {
-      // A pointer that is gone again cannot be captured, and need not be.
-    }
+    capture(canvas, event);
     live = [];
     take(event);
   });
@@ -172,7 +156,7 @@ function tracing(canvas, onEnd) {
       onEnd?.(strokes);
     });
   }
-  new ResizeObserver(fit).observe(canvas);
+  asFineAsTheScreen(canvas, draw);
   return {
     strokes: () => strokes,
     clear: () => {

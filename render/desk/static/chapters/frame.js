@@ -1,4 +1,11 @@
-// A picture with a frame to drag around a part of it. `done` gets the picture and the part, px.
+// A picture with a frame to drag around a part of it.
+import { wayOf } from "../keys.js";
+import { asFineAsTheScreen, capture } from "./common.js";
+
+const STEP = 0.02; // of the picture
+const LEAST = 2 * STEP;
+
+// `done` gets the picture and the part, px.
 export function frameDialog(dialog, done) {
   const canvas = dialog.querySelector("canvas");
   const context = canvas.getContext("2d");
@@ -39,29 +46,19 @@ export function frameDialog(dialog, done) {
     context.lineWidth = 3 * devicePixelRatio;
     context.strokeRect(...box);
   };
-  const fit = () => {
-    const box = canvas.getBoundingClientRect();
-    canvas.width = Math.round(box.width * devicePixelRatio);
-    canvas.height = Math.round(box.height * devicePixelRatio);
-    draw();
-  };
-  const held = (value) => Math.min(Math.max(value, 0), 1);
+  const within = (value) => Math.min(Math.max(value, 0), 1);
   const at = (event) => {
     const box = canvas.getBoundingClientRect();
     const { left, top, size } = place();
     return [
-      held(((event.clientX - box.left) * devicePixelRatio - left) / size[0]),
-      held(((event.clientY - box.top) * devicePixelRatio - top) / size[1]),
+      within(((event.clientX - box.left) * devicePixelRatio - left) / size[0]),
+      within(((event.clientY - box.top) * devicePixelRatio - top) / size[1]),
     ];
   };
   canvas.addEventListener("pointerdown", (event) => {
     if (!picture || event.button !== 0) return;
     from = at(event);
-    try {
-      canvas.setPointerCapture(event.pointerId);
-    } catch {
-      // A pointer that is gone again cannot be captured, and need not be.
-    }
+    capture(canvas, event);
   });
   canvas.addEventListener("pointermove", (event) => {
     if (!from) return;
@@ -83,15 +80,12 @@ export function frameDialog(dialog, done) {
   }
   // Arrows move the frame; with Shift they move its right and bottom edge alone.
   canvas.addEventListener("keydown", (event) => {
-    const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
-      event.key
-    ];
-    if (!step) return;
-    event.preventDefault();
-    const [x, y] = [step[0] * 0.02, step[1] * 0.02];
+    const way = wayOf(event);
+    if (!way) return;
+    const [x, y] = way.map((each) => each * STEP);
     if (event.shiftKey) {
-      frame.right = Math.max(held(frame.right + x), frame.left + 0.04);
-      frame.bottom = Math.max(held(frame.bottom + y), frame.top + 0.04);
+      frame.right = Math.max(within(frame.right + x), frame.left + LEAST);
+      frame.bottom = Math.max(within(frame.bottom + y), frame.top + LEAST);
     } else {
       const dx = Math.min(Math.max(x, -frame.left), 1 - frame.right);
       const dy = Math.min(Math.max(y, -frame.top), 1 - frame.bottom);
@@ -111,7 +105,7 @@ export function frameDialog(dialog, done) {
     dialog.close();
     done(file, px);
   });
-  new ResizeObserver(fit).observe(canvas);
+  const fit = asFineAsTheScreen(canvas, draw);
 
   // `words` say why the picture as a whole was no answer.
   return async (chosen, words) => {

@@ -33,8 +33,8 @@ const reach = (m, x, y) => [
 const linearDiffers = (one, two) =>
   [0, 1, 3, 4].some((index) => Math.abs(one[index] - two[index]) > 1e-9);
 
-// `speak` says a sentence in the page around; a pad that is alone has a region of its own.
-export function mountPad(root, speak = null) {
+// `speak` says a sentence in the page's polite region.
+export function mountPad(root, speak) {
   const numbers = JSON.parse(root.querySelector("[data-pad=numbers]").textContent);
   const part = (name) => root.querySelector(`#pad-${name}`);
   const say = (name, slots) => fill(numbers.texts[name], slots);
@@ -325,17 +325,8 @@ export function mountPad(root, speak = null) {
   }
 
   function utter() {
-    const words = spoken.join(" ");
+    speak(spoken.join(" "));
     spoken = [];
-    if (speak) return speak(words);
-    const region = part("say");
-    // What is modal is the only thing that is heard.
-    const home = blind ? sheet.parentElement : root;
-    if (region.parentElement !== home) home.append(region);
-    region.textContent = "";
-    setTimeout(() => {
-      region.textContent = words;
-    }, 100);
   }
 
   // The pen ---------------------------------------------------------------------------------------
