@@ -8,7 +8,7 @@ from render.sentences.lengths import Lengths, distance_words
 from render.sentences.measures import display_words
 from render.sentences.say import Name, say, say_again
 from render.sentences.seat_heading import outside, outside_sentence, pixels_sentence
-from render.sentences.words import capital, fixed, number
+from render.sentences.words import capital, fixed, number, signed
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 
@@ -25,7 +25,7 @@ def turn_words(turn_deg: float) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, with the decimals usual for that unit."""
-    text = number(value, _PLACES.get(unit, 2))
+    text = signed(number(value, _PLACES.get(unit, 2)))
     one = text == "1"
     return {
         "": text,
