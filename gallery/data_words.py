@@ -14,42 +14,51 @@ _SCALE = "Scale factor: size on the display against size under the hand, on the 
 _LOW = "Lower end of the interval, which holds the value with 95 % belief, in the value's unit."
 _HIGH = "Upper end of the interval, which holds the value with 95 % belief, in the value's unit."
 
+#: Keys that mean what they mean in this part of a profile.
+_AS_IN_PROFILE = {
+    "Profile": ("summary", "figures"),
+    "TabletPart": ("counts_per_mm", "turn_deg"),
+    "SeatPart": ("distance_mm",),
+    "Summary": ("area_used_percent", "screen_used_percent"),
+    "FiguresPart": (
+        "stretch",
+        "oval_percent",
+        "angle_error_deg",
+        "longer_axis_deg",
+        "counts_per_px_x",
+        "counts_per_px_y",
+    ),
+    "MatrixPart": ("built_unit_to_desktop_unit",),
+}
+
 #: By key.
 EVERYWHERE: dict[str, str] = {
+    **{key: DESCRIPTIONS[part][key] for part, keys in _AS_IN_PROFILE.items() for key in keys},
     "about": "What it is about, in a few words.",
     "agrees": "Whether what was measured is what was meant, within its doubt.",
     "also": "What would explain it as well.",
     "angle_deg": "How far the rectangle is turned about its own centre, in degrees clockwise; its "
     "numbers are those before that turn. Absent where it is upright.",
-    "angle_error_deg": "Largest error of any angle that is drawn, in degrees.",
     "area": "The rectangle of the tablet.",
     "area_height_mm": "Height of the area used, tablet as built, in mm.",
     "area_lost_percent": "Share of the active area that is not used, in percent.",
     "area_percent": "How much larger the area became, in percent; negative where smaller.",
-    "area_used_percent": "Share of the active area that is used, in percent.",
     "area_width_mm": "Width of the area used, tablet as built, in mm.",
     "at": "When: date and time in UTC, to the second.",
     "before_rounding": "The map before the step changed it; absent without a step.",
     "built_mm_to_desktop_px": "Homogeneous matrix, row-major, from mm of the tablet as built to "
     "device pixels of the desktop.",
-    "built_unit_to_desktop_unit": "Homogeneous matrix, row-major, from the active area as built to "
-    "the desktop's rectangle, each 0 to 1 from its top left.",
     "caution": "What to keep in mind where the work can strain eyes, neck or hand.",
     "cost": "What it costs.",
     "counts": "In device counts, where the resolution is known.",
-    "counts_per_mm": "Resolution in device counts per mm.",
-    "counts_per_px_x": "Device counts that move the pen by one pixel along x of the screen.",
-    "counts_per_px_y": "Device counts that move the pen by one pixel along y of the screen.",
     "days": "On how many days.",
     "desk": "The desk: its file, or its name in the library.",
     "desktop_px_to_built_mm": "Homogeneous matrix, row-major, from device pixels of the desktop to "
     "mm of the tablet as built.",
     "digest": "First 16 digits of the SHA-256 of the revision's file.",
     "display": "What the display is called.",
-    "distance_mm": "From the eyes to the middle of the main display, in mm.",
     "doing": "Kind of work; absent where it is any.",
     "doubts": "Sentences about what may be wrong.",
-    "figures": "The figures on each display that the pen reaches.",
     "file": "The file that was read.",
     "format": "Name and number of the format.",
     "frame": "Frame in which the coordinates are: see frames.",
@@ -69,8 +78,6 @@ EVERYWHERE: dict[str, str] = {
     "name": "Its name.",
     "note": "What was noted.",
     "of_seat": "Whether a change of the seat mends it, rather than one of the map.",
-    "oval_percent": "How much wider than tall a circle comes out, in percent; negative where it is "
-    "taller.",
     "percent": "In percent of the active area as built: across of its width, down of its height.",
     "pinned": "Whether a revision was made the one in use by hand.",
     "problem": "Why nothing is known of it, a sentence.",
@@ -79,16 +86,11 @@ EVERYWHERE: dict[str, str] = {
     "scale_factor": _SCALE + " Absent where a size is unknown.",
     "scatter_mm": "One standard deviation of where the pen was put down, in mm.",
     "screen": "The pixels that the pen reaches.",
-    "screen_used_percent": "Share of the wanted displays or window that is reached, in percent.",
     "setting": "What is set, in the few numbers that hand and eye notice.",
     "side": "Where the value lies: below, inside or above what is recommended.",
     "slips": "What was wrong with single touches.",
-    "stretch": "Longer scale against the shorter one, no unit: 1 where a circle stays round.",
-    "summary": "The figures of the map as a whole.",
     "tablet": "What the tablet is called.",
     "touches": "How many touches there were.",
-    "turn_deg": "Rotation that is set in the tablet settings, in degrees clockwise from the tablet "
-    "as built.",
     "value": "The value.",
     "weight": "How soon a change that mends it comes, beside others: 1 as usual, no unit.",
     "workstation": "Name of the desk, as its owner calls it.",
@@ -496,11 +498,7 @@ IN_PART: dict[str, dict[str, str]] = {
         "one_arc_minute_per_px_mm": "Distance at which a pixel fills one arc-minute, in mm.",
     },
     "SettingArea": {"mm": "The rectangle in mm, tablet as seen."},
-    "Setting": {
-        "longer_axis_deg": "Direction of the longer scale on the display, in degrees clockwise "
-        "from x; absent where a circle stays round.",
-        "display": "Label of the display whose figures these are.",
-    },
+    "Setting": {"display": "Label of the display whose figures these are."},
     "Size": {
         "width_mm": "Width, in mm.",
         "height_mm": "Height, in mm.",

@@ -21,6 +21,8 @@ LARGEST_MM = 100_000.0
 LARGEST_PX = 1_000_000
 LARGEST_ZOOM = 10.0
 MOST_SLANT_DEG = 45.0
+#: The zooms that systems offer, in percent (common practice, no source).
+SYSTEM_ZOOMS_PERCENT = (125, 150, 175, 200, 225, 250, 300)
 
 _TABLET_LABEL = phrase("tablet label")
 _DISPLAY_LABEL, _DISPLAY_ZOOM = phrase("display label"), phrase("display zoom")

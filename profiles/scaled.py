@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from mapper.desk import SYSTEM_ZOOMS_PERCENT
 from profiles.trade_words import NAMED_PIXELS
 
 #: Pixels of displays besides those with a name (common practice, no source).
@@ -16,8 +17,6 @@ _KNOWN_PX = {
     *((3200, 1800), (3200, 2000), (3240, 2160), (3456, 2160), (3456, 2234), (3840, 1080)),
     *((3840, 1600), (3840, 2400), (4096, 2304), (4480, 2520), (6016, 3384)),
 }
-#: The zooms that systems offer, in percent (common practice, no source).
-_ZOOMS_PERCENT = (125, 150, 175, 200, 225, 250, 300)
 
 
 class OwnPixels(NamedTuple):
@@ -41,9 +40,9 @@ def own_pixels(width_px: int, height_px: int) -> list[OwnPixels]:
     longer, shorter = max(width_px, height_px), min(width_px, height_px)
     if (longer, shorter) in _KNOWN_PX:
         return []
-    found = []
-    for percent in _ZOOMS_PERCENT:
-        for long_px, short_px in sorted(_KNOWN_PX):
+    found, known = [], sorted(_KNOWN_PX)
+    for percent in SYSTEM_ZOOMS_PERCENT:
+        for long_px, short_px in known:
             # A system rounds to whole pixels, some of them down.
             off = (long_px * 100 / percent - longer, short_px * 100 / percent - shorter)
             if max(map(abs, off)) < 1:

@@ -270,6 +270,19 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     return length_mm
 
 
+def typed_unit(text: str) -> str:
+    """The unit of a length as ``likely_length_mm`` reads it, by its usual name; empty without one.
+
+    >>> typed_unit("about 28 inches"), typed_unit('28"'), typed_unit("28")
+    ('in', 'in', '')
+    """
+    from profiles.trade_words import LONG_UNITS, folded
+
+    found = re.search(r"([^\W\d_]+|[\"\u2033]|'')\s*$", text)
+    name = found[1].lower() if found else ""
+    return "in" if name in {"\u2033", "''"} else LONG_UNITS.get(folded(name), name)
+
+
 def likely_labelled_length_mm(text: str, where: str) -> tuple[str | None, float]:
     """The label and the length of ``left: 1800mm``; the label is None where there is none.
 

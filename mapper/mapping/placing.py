@@ -36,51 +36,53 @@ def settled(places_px: Sequence[Rect], dropped: int, stays: int = 0) -> list[Rec
     places = list(places_px)
     loose = [index for index in range(len(places)) if index not in {stays, dropped}]
     # Those that still hang together with the one that stays are there first, then the dropped one.
-    standing = _hanging_together(places, loose, [stays])
-    order = [dropped, *(index for index in loose if index not in standing)]
-    for index in order:
-        # What hung on the one before may have found its place.
-        if index != dropped and index in _hanging_together(places, [index], standing):
-            standing.append(index)
-            continue
-        others = [places[other] for other in standing]
-        places[index] = _nearest(places[index], others)
+    standing = _hanging_together(places, loose, stays)
+    for index in (dropped, *(index for index in loose if index not in standing)):
+        places[index] = _nearest(places[index], [places[other] for other in standing])
         standing.append(index)
     return places
 
 
-def _hanging_together(places: Sequence[Rect], loose: Sequence[int], group: list[int]) -> list[int]:
-    """``group`` with those of ``loose`` that are beside one of it, and beside those, and so on."""
-    found, left = list(group), list(loose)
+def _hanging_together(places: Sequence[Rect], loose: Sequence[int], first: int) -> list[int]:
+    """``first`` with those of ``loose`` that are beside it, and beside those, and so on."""
+    found, left = [first], list(loose)
     while True:
-        beside = [
-            index
-            for index in left
-            if any(share_edge(places[index], places[other]) for other in found)
-            and not any(places[index].overlap(places[other]) for other in found)
-        ]
-        if not beside:
-            return found
+        others = [places[other] for other in found]
         # One at a time: two of them may lie over each other.
-        found.append(beside[0])
-        left.remove(beside[0])
+        beside = next((index for index in left if _is_beside(places[index], others)), None)
+        if beside is None:
+            return found
+        found.append(beside)
+        left.remove(beside)
 
 
 def _nearest(place: Rect, others: Sequence[Rect]) -> Rect:
     """``place``, or the nearest one to it beside one of ``others`` and over none of them."""
+    if _is_beside(place, others):
+        return place
 
     def away(other: Rect) -> float:
         return (other.left - place.left) ** 2 + (other.top - place.top) ** 2
 
-    def fits(each: Rect) -> bool:
-        return not any(each.overlap(other) for other in others)
-
-    if fits(place) and any(share_edge(place, other) for other in others):
-        return place
     # Beside the outermost one there is always room.
     return min(
-        (each for other in others for each in _beside(place, other, others) if fits(each)), key=away
+        (
+            each
+            for other in others
+            for each in _beside(place, other, others)
+            if _is_free(each, others)
+        ),
+        key=away,
     )
+
+
+def _is_free(place: Rect, others: Sequence[Rect]) -> bool:
+    return not any(place.overlap(other) for other in others)
+
+
+def _is_beside(place: Rect, others: Sequence[Rect]) -> bool:
+    """Whether ``place`` shares a piece of edge with one of ``others`` and lies over none."""
+    return _is_free(place, others) and any(share_edge(place, other) for other in others)
 
 
 def _beside(place: Rect, other: Rect, others: Sequence[Rect]) -> Iterator[Rect]:

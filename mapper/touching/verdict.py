@@ -23,6 +23,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.affine import Affine
+from mapper.desk import SYSTEM_ZOOMS_PERCENT
 from mapper.mapping.solve import TabletMap
 from mapper.rect import Rect
 from mapper.touching.fit import Touch, TouchFit, fit_touches, on_one_line
@@ -50,7 +51,6 @@ _EDGE_PX = 1.0
 _ALONG = 0.8
 _OUT_MM = 3.0
 _OUT_SHARE = 0.1
-_USUAL_ZOOMS = (1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 3.0)
 
 RIGHT, WRONG, CANNOT_TELL = "right", "wrong", "cannot tell"
 #: What may be the matter; the first is nothing.
@@ -560,7 +560,8 @@ class _Judging(NamedTuple):
             for half in _halves(display.rect_px):
                 if half != screen:
                     yield "part of a display", half, display.label, 1.0
-        zooms = {display.zoom for display in desktop.displays} | set(_USUAL_ZOOMS)
+        zooms = {display.zoom for display in desktop.displays}
+        zooms |= {percent / 100 for percent in SYSTEM_ZOOMS_PERCENT}
         for zoom in sorted(zooms - {1.0}):
             sides = (side / zoom for side in _sides(screen))
             yield "zoomed desktop", Rect(*sides), "", zoom

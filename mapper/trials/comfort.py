@@ -199,8 +199,7 @@ class ComfortBand:
     @property
     def outside(self) -> str:
         """Which edge lies beyond all that was tried: ``low``, ``high``, ``both``, or nothing."""
-        low, high = self.tried or (0.0, math.inf)
-        return _side(self.low < low * (1 - SAME_VALUE), self.high > high * (1 + SAME_VALUE))
+        return untried_end(self.low, self.high, self.tried)
 
     @property
     def best_beyond(self) -> str:
@@ -232,6 +231,18 @@ def which_end(low: float, high: float, tried: tuple[float, float] | None) -> str
     """
     least, most = tried or (math.inf, 0.0)
     return _side(low <= least, high >= most)
+
+
+def untried_end(low: float, high: float, tried: tuple[float, float] | None) -> str:
+    """Which end of a band nobody tried: ``low``, ``high``, ``both``, or nothing.
+
+    It is an end that lies beyond all that was ``tried``; without anything tried, nothing.
+
+    >>> untried_end(1.3, 1.9, (1.6, 4.2))
+    'low'
+    """
+    least, most = tried or (0.0, math.inf)
+    return _side(low < least * (1 - SAME_VALUE), high > most * (1 + SAME_VALUE))
 
 
 def _side(low: bool, high: bool) -> str:

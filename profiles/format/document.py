@@ -74,7 +74,7 @@ class Revision:
             raise RequestError(Problem(number, phrase("must be at least 1"), quoted(self.number)))
         if self.kept.tzinfo is None:
             raise RequestError(
-                Problem("revision kept", phrase("must be a time with its zone"), str(self.kept))
+                Problem(kept, phrase("must be a time with its zone"), str(self.kept))
             )
         object.__setattr__(self, "kept", self.kept.astimezone(UTC).replace(microsecond=0))
         object.__setattr__(self, "note", readable(self.note, "note") if self.note else None)

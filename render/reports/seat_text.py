@@ -30,7 +30,7 @@ from render.sentences.lengths import distance_words
 from render.sentences.measures import display_words
 from render.sentences.say import Name, listed, paragraph, say, say_again
 from render.sentences.seat import band_words, below_words, turn_words, value_words
-from render.sentences.words import fixed, number, signed
+from render.sentences.words import fixed, number
 from render.tables import text_lines
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
@@ -239,7 +239,7 @@ def _finding_lines(sitting: Sitting) -> list[str]:
         side, band = say_again(_SIDE_WORDS[finding.side]), band_words(recommended)
         if not recommended.comfort:
             side, band = "", say("usual: {band}; this is not a comfort limit", band=band)
-        value = signed(value_words(finding.value, recommended.unit))
+        value = value_words(finding.value, recommended.unit)
         about, cited = say_again(recommended.about), say_again(recommended.cited)
         rows.append([about, value, side, band, cited])
     head = ["", say("here"), "", say("recommended"), say("source")]

@@ -6,10 +6,10 @@ A person's unit is the one in which the distance from the display was typed.
 from __future__ import annotations
 
 import math
-import re
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.units import MM_PER_INCH
+from profiles.unlikely import typed_unit
 from render.sentences.say import say
 from render.sentences.words import fixed, number
 
@@ -32,7 +32,6 @@ _UNITS = {
     "in": _Unit(MM_PER_INCH, 1, 0.5),
     "ft": _Unit(12 * MM_PER_INCH, 2, 0.05),
 }
-_TYPED = {"inch": "in", "inches": "in", '"': "in", "\N{DOUBLE PRIME}": "in", "feet": "ft"}
 _USUAL = "cm"
 
 
@@ -90,12 +89,10 @@ IN_BOTH = Lengths(distance_words, _mm_words)
 def in_unit_of(text: str) -> Lengths:
     """Lengths in the unit in which a distance was typed; cm where it has none of them.
 
-    >>> in_unit_of("28in").far(711.2)
-    '28 in'
+    >>> in_unit_of("28in").far(711.2), in_unit_of("about 28 inches").far(711.2)
+    ('28 in', '28 in')
     """
-    found = re.search(r"[a-z\"\u2033]+$", text.strip().lower())
-    typed = found[0] if found else _USUAL
-    unit = _TYPED.get(typed, typed)
+    unit = typed_unit(text)
     if unit not in _UNITS:
         unit = _USUAL
 

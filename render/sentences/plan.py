@@ -118,17 +118,21 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
 
 def day_rows(plan: TrialPlan, run: Run, start: date, *, dated: bool) -> Iterator[list[str]]:
     """A row for each day of a run; where it is not ``dated``, days are numbered from ``start``."""
-    each = plan.pairs[run.place]
+    cells = _run_cells(plan, run)
     for day in run.days:
-        shown = day.isoformat() if dated else f"{(day - start).days + 1}"
-        yield [
-            shown,
-            str(run.block),
-            pairing_letter(run.place),
-            tablet_name(each.tablet),
-            each.display.label,
-            pair_scale(each),
-        ]
+        yield [day.isoformat() if dated else f"{(day - start).days + 1}", *cells]
+
+
+def _run_cells(plan: TrialPlan, run: Run) -> list[str]:
+    """The cells of a run beside its days: its round and its pairing."""
+    each = plan.pairs[run.place]
+    return [
+        str(run.block),
+        pairing_letter(run.place),
+        tablet_name(each.tablet),
+        each.display.label,
+        pair_scale(each),
+    ]
 
 
 def run_head() -> list[str]:
@@ -138,8 +142,7 @@ def run_head() -> list[str]:
 
 def run_row(plan: TrialPlan, run: Run) -> list[str]:
     """The days of a run as its first and last, with its pairing."""
-    first, *_ = day_rows(plan, run, run.days[0], dated=True)
-    return [first[0], run.days[-1].isoformat(), *first[1:]]
+    return [run.days[0].isoformat(), run.days[-1].isoformat(), *_run_cells(plan, run)]
 
 
 def pairing_letter(place: int) -> str:

@@ -8,7 +8,7 @@ from render.sentences.lengths import Lengths, distance_words
 from render.sentences.measures import display_words
 from render.sentences.say import Name, say, say_again
 from render.sentences.seat_heading import outside, outside_sentence, pixels_sentence
-from render.sentences.words import capital, fixed, number
+from render.sentences.words import capital, fixed, number, signed
 
 _PLACES = {"mm": 0, "degrees": 1, "arc-minutes": 2, "times": 3, "counts": 2, "px": 0}
 
@@ -25,7 +25,7 @@ def turn_words(turn_deg: float) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """A value with its unit, with the decimals usual for that unit."""
-    text = number(value, _PLACES.get(unit, 2))
+    text = signed(number(value, _PLACES.get(unit, 2)))
     one = text == "1"
     return {
         "": text,
@@ -88,7 +88,13 @@ def seat_sentences(sitting: Sitting) -> list[str]:
         sentences.append(
             say("Display height not given, so it is drawn with its top edge at eye level.")
         )
-    sentences += [
+    sentences += _turned_sentences(sitting)
+    return sentences + [_finding_sentence(finding) for finding in seat_findings(sitting)]
+
+
+def _turned_sentences(sitting: Sitting) -> list[str]:
+    """How each display beside the main one is turned; nothing of one that is not."""
+    return [
         say(
             "{display} is turned {turn}.",
             display=Name(place.display.label),
@@ -97,7 +103,6 @@ def seat_sentences(sitting: Sitting) -> list[str]:
         for index, place in enumerate(sitting.places)
         if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
     ]
-    return sentences + [_finding_sentence(finding) for finding in seat_findings(sitting)]
 
 
 def plain_seat_sentences(sitting: Sitting, lengths: Lengths) -> list[str]:
@@ -130,15 +135,7 @@ def plain_seat_sentences(sitting: Sitting, lengths: Lengths) -> list[str]:
                 bottom=below_words(view.bottom_deg),
             )
         )
-    sentences += [
-        say(
-            "{display} is turned {turn}.",
-            display=Name(place.display.label),
-            turn=turn_words(place.view.stand.turned_deg),
-        )
-        for index, place in enumerate(sitting.places)
-        if index != sitting.main and abs(place.view.stand.turned_deg) >= 0.05
-    ]
+    sentences += _turned_sentences(sitting)
     sentences += [outside_sentence(sitting, each, lengths) for each in outside(sitting)]
     pixels = pixels_sentence(sitting, lengths)
     return [*sentences, pixels] if pixels else sentences
@@ -156,17 +153,26 @@ def _cited(finding: Finding, lengths: Lengths) -> str:
         value = lengths.far(finding.value)
         ends = {"low": lengths.far(known.low), "high": lengths.far(known.high)}
         band = say("{low} to {high}", **ends)
-    slots = {
-        "figure": capital(say_again(known.about)),
-        "value": value,
-        "band": band,
-        "source": say_again(known.cited),
-    }
     if not known.comfort:
-        return say(
-            "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).", **slots
-        )
-    return say("{figure}: {value}; recommended {band} ({source}).", **slots)
+        return _usual_sentence(known, value, band)
+    return say(
+        "{figure}: {value}; recommended {band} ({source}).",
+        figure=capital(say_again(known.about)),
+        value=value,
+        band=band,
+        source=say_again(known.cited),
+    )
+
+
+def _usual_sentence(known: Recommendation, value: str, band: str) -> str:
+    """A figure beside what is usual, where that is no limit of comfort."""
+    return say(
+        "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).",
+        figure=capital(say_again(known.about)),
+        value=value,
+        band=band,
+        source=say_again(known.cited),
+    )
 
 
 def _finding_sentence(finding: Finding) -> str:
@@ -182,17 +188,10 @@ def _finding_sentence(finding: Finding) -> str:
             most=value_words(known.high or 0.0, known.unit),
             source=say_again(known.cited),
         )
-    slots = {
-        "figure": capital(say_again(known.about)),
-        "value": value_words(finding.value, known.unit),
-        "band": band_words(known),
-    }
+    value, band = value_words(finding.value, known.unit), band_words(known)
     if not known.comfort:
-        return say(
-            "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).",
-            source=say_again(known.cited),
-            **slots,
-        )
+        return _usual_sentence(known, value, band)
+    slots = {"figure": capital(say_again(known.about)), "value": value, "band": band}
     return {
         "below": say("{figure}: {value}, less than recommended ({band}).", **slots),
         "inside": say("{figure}: {value}, as recommended ({band}).", **slots),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from mapper.choosing.pairing import pair
 from mapper.choosing.recommended import CAUTION
-from mapper.trials.comfort import INTERVAL_PERCENT, which_end
+from mapper.trials.comfort import INTERVAL_PERCENT, untried_end, which_end
 from mapper.trials.next_trial import STEP
 from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
@@ -410,13 +410,11 @@ def _percent(value: float) -> str:
 def _beyond(study: Study) -> str:
     """Which ends of the band nobody tried; empty where all of it was tried."""
     band = study.suiting
-    if band.tried is None:
+    side = untried_end(band.low, band.high, band.tried)
+    if band.tried is None or not side:
         return ""
     low, high = (fixed(value, 1) for value in band.tried)
-    below, above = band.low < band.tried[0] * 0.98, band.high > band.tried[1] * 1.02
-    sides = {(True, False): "low", (False, True): "high", (True, True): "both"}
-    side = sides.get((below, above))
-    return nothing_beyond(side, low, high) if side else ""
+    return nothing_beyond(side, low, high)
 
 
 def _people(study: Study) -> Section:

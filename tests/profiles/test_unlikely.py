@@ -11,6 +11,7 @@ from profiles.times import parse_moment
 from profiles.unlikely import (
     LENGTHS_MM,
     likely_length_mm,
+    typed_unit,
     unlikely_day,
     unlikely_minutes,
     unlikely_scale,
@@ -125,18 +126,20 @@ def test_a_length_that_nobody_means_is_doubted(name, usual, strange):
 
 
 @pytest.mark.parametrize(
-    ("text", "mm"),
+    ("text", "mm", "unit"),
     [
-        ("0,7 m", 700),
-        ("about 28 inches", 711.2),
-        ("ca. 65 Zentimeter", 650),
-        ("2 ft", 609.6),
-        ("1800R", 1800),
-        ("27″", 685.8),
+        ("0,7 m", 700, "m"),
+        ("about 28 inches", 711.2, "in"),
+        ("ca. 65 Zentimeter", 650, "cm"),
+        ("2 ft", 609.6, "ft"),
+        ("1800R", 1800, "mm"),
+        ("27″", 685.8, "in"),
+        ("27''", 685.8, "in"),
     ],
 )
-def test_a_length_is_read_as_people_say_it(text, mm):
+def test_a_length_is_read_as_people_say_it(text, mm, unit):
     assert likely_length_mm(text, "--distance") == mm
+    assert typed_unit(text) == unit
 
 
 def test_a_missing_unit_is_one_in_which_the_number_would_be_usual():

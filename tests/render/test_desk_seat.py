@@ -76,7 +76,10 @@ def test_distances_are_in_the_unit_that_was_typed(visitor, typed, words, other):
     assert not re.search(rf"\d{other}\b", unescape(texts).replace("27 in", ""))
 
 
-@pytest.mark.parametrize(("distance", "unit"), [("14in", "in"), ("35cm", "cm"), ("350mm", "mm")])
+@pytest.mark.parametrize(
+    ("distance", "unit"),
+    [("14in", "in"), ("about 14 inches", "in"), ("35cm", "cm"), ("350mm", "mm")],
+)
 def test_a_place_to_sit_is_offered_and_taken_in_the_unit_that_was_typed(visitor, distance, unit):
     at = visitor.begin(DESK.with_({"distance": distance}))
     html = visitor.get(f"{at}/chapter/seat").json["html"]
