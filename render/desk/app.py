@@ -45,17 +45,17 @@ from render.desk.script_texts import page_texts
 from render.desk.standing import progress, typed_in
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
+from render.sentences.languages import OWN_NAMES, code_now, language, offered
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
 from render.sentences.proofs import day_words
-from render.sentences.say import paragraph, say, say_again, say_count
+from render.sentences.say import paragraph, say, say_again, say_count, speaking
 from render.sentences.words import number
 
 if TYPE_CHECKING:
     from profiles.library.archive import Imported
     from render.desk.answer import Answer
-    from render.desk.place import Place
     from render.desk.slips import Slip
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -149,9 +149,11 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     teach(app.jinja_env)
     place = session.place
     app.jinja_env.globals["texts"] = lambda: page_texts(place)
-    app.wsgi_app = _Below(app.wsgi_app, place)  # type: ignore[method-assign]
+    app.wsgi_app = _Below(app.wsgi_app, session)  # type: ignore[method-assign]
     app.jinja_env.globals.update(
         root=place.path,
+        languages=lambda: [(code, OWN_NAMES[code]) for code in offered()],
+        language_now=code_now,
         place=place,
         reads_traces=reads_traces,
         who_reads_traces=who_reads_traces,
@@ -241,6 +243,13 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         return {"says": brought_words(done)}
 
     all_desks.add_routes(app, session)
+
+    @app.get("/language/<code>")
+    def speak_it(code: str) -> Any:
+        if code not in offered():
+            abort(404)
+        session.language.choose(code)
+        return redirect(f"{place.path}/{request.args.get('to', '').lstrip('/')}")
 
     @app.get("/look.css")
     def look_css() -> Response:
@@ -472,13 +481,22 @@ def warm(app: Flask, session: Session) -> None:
 
 
 class _Below:
-    """The application under its place's path; whatever else is asked for is not there."""
+    """The application under its place's path; whatever else is asked for is not there.
 
-    def __init__(self, inner: Any, place: Place) -> None:
+    It answers in the language of who asks.
+    """
+
+    def __init__(self, inner: Any, session: Session) -> None:
         self.inner = inner
-        self.place = place
+        self.session = session
+        self.place = session.place
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
+        code = self.session.language.of(environ.get("HTTP_ACCEPT_LANGUAGE", ""))
+        with speaking(language(code)):
+            return self._answer(environ, start_response)
+
+    def _answer(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
         if not self.place.owns(path):
             reply = _plain(404, say("There is nothing here."))

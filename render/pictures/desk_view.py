@@ -24,7 +24,7 @@ from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.say import Name, row_of, say
+from render.sentences.say import Name, paragraph, row_of, say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -294,7 +294,7 @@ def _description(shown: Demonstration, units: str) -> str:
                 displays=row_of(named),
             )
         )
-    return " ".join(sentences)
+    return paragraph(sentences)
 
 
 def _display_and_reach(display: Display, solved: TabletMap) -> str:

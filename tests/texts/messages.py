@@ -152,8 +152,6 @@ def of_template(source: str) -> Iterator[tuple[Message, int, str]]:
         constants: list[list[Any]] = [
             [each.value] if isinstance(each, nodes.Const) else [] for each in node.args
         ]
-        context = "".join(
-            each.value.as_const() for each in node.kwargs if each.key == "context"
-        )
+        context = "".join(each.value.as_const() for each in node.kwargs if each.key == "context")
         for message in _messages(called, constants):
             yield message._replace(context=context), node.lineno, ""
