@@ -29,6 +29,10 @@ _BRACKETS = re.compile(r"[\[\]]")
 _SLOTS = re.compile(r"\{(\w+)\}")
 #: A number that a lower floor wrote, which knows no language; a unit may follow.
 _NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?[0-9]+\.[0-9]+(?: (?:mm|cm|m|in|px|%|°))?")
+#: The sides of a size in a template, with its unit.
+_SIZE = re.compile(r"\{\w+\} × \{\w+\}(?: (?:mm|cm|px|in))?")
+_DIGIT = re.compile("[0-9]")
+_LEFT_TO_RIGHT, _END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
 
 
 class Language(NamedTuple):
@@ -85,7 +89,7 @@ def say(template: str, /, *, context: str = "", **slots: str) -> Phrase:
     ``context`` tells two uses of one English phrase apart. Raises KeyError for a slot that is not
     given.
     """
-    return Phrase(_in_language(template, context), slots)
+    return Phrase(_in_language(template, context), _in_line(slots))
 
 
 def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
@@ -94,7 +98,7 @@ def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
     >>> say_count("{count} day", "{count} days", 3)
     '3 days'
     """
-    return Phrase(_of_number(one, many, count), {"count": str(count), **slots})
+    return Phrase(_of_number(one, many, count), _in_line({"count": str(count), **slots}))
 
 
 def say_again(text: str) -> str:
@@ -105,7 +109,7 @@ def say_again(text: str) -> str:
     if not isinstance(text, Phrase):
         is_number = type(text) is str and _NUMBER.fullmatch(text)
         return text.replace(".", language.decimal_mark) if is_number else text
-    slots = {name: say_again(value) for name, value in text.slots.items()}
+    slots = _in_line({name: say_again(value) for name, value in text.slots.items()})
     if text.counted is not None:
         return Phrase(_of_number(text.template, *text.counted), slots)
     return Phrase(_in_language(text.template, ""), slots)
@@ -222,7 +226,7 @@ def spoken() -> Language | None:
 def _of_number(one: str, many: str, count: int) -> str:
     language = _LANGUAGE.get()
     if language is not None:
-        return language.translations.ngettext(one, many, count)
+        return _with_sizes(language, language.translations.ngettext(one, many, count))
     return one if count == 1 else many
 
 
@@ -231,5 +235,24 @@ def _in_language(template: str, context: str) -> str:
     if language is None:
         return template
     if context:
-        return language.translations.pgettext(context, template)
-    return language.translations.gettext(template)
+        return _with_sizes(language, language.translations.pgettext(context, template))
+    return _with_sizes(language, language.translations.gettext(template))
+
+
+def _with_sizes(language: Language, template: str) -> str:
+    """A template in which the sides of a size stay in their order, where lines run leftward."""
+    return _SIZE.sub(rf"{_LEFT_TO_RIGHT}\g<0>{_END}", template) if language.leftward else template
+
+
+def _in_line(slots: dict[str, str]) -> dict[str, str]:
+    """What fills slots so that numbers and sizes keep their order, where lines run leftward.
+
+    They stand between isolates (Unicode Standard Annex 9); names and phrases bring their own.
+    """
+    language = _LANGUAGE.get()
+    if language is None or not language.leftward:
+        return slots
+    return {
+        name: f"{_LEFT_TO_RIGHT}{text}{_END}" if type(text) is str and _DIGIT.search(text) else text
+        for name, text in slots.items()
+    }
