@@ -12,13 +12,11 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
-from unicodedata import east_asian_width
 
 _TABLE = Path(__file__).with_name("letter_widths.json")
 #: Pillow's basic layout adds a sixty-fourth of the pair's kerning (FreeType counts in 26.6 fixed
 #: point, and it takes the fraction); pictures are laid out as they always were.
 _KERNING = 1 / 64
-_UNITS_PER_EM = 2048
 
 
 @cache
@@ -48,16 +46,9 @@ class Widths:
     def length(self, text: str) -> float:
         """The width of one line of ``text``."""
         codes = [ord(letter) for letter in text]
-        found = sum(
-            self._of_missing(letter) if (advance := self.advances.get(code)) is None else advance
-            for letter, code in zip(text, codes, strict=True)
-        )
+        found = sum(self.advances.get(code, self._missing) for code in codes)
         kerned = sum(self._after(left).get(right, 0) for left, right in pairwise(codes))
         return found + kerned * _KERNING
-
-    def _of_missing(self, letter: str) -> int:
-        """The width of a letter that the typeface lacks: a whole em for those of East Asia."""
-        return _UNITS_PER_EM if east_asian_width(letter) in "WF" else self._missing
 
     def _after(self, left: int) -> dict[int, int]:
         if left not in self._pairs:
