@@ -46,11 +46,14 @@ def letters(text: str) -> str:
 @cache
 def _advance_em(text: str, bold: bool) -> float:
     plain = letters(text)
-    if not is_plain(plain, bold=bold):
-        # Where there are no fonts to look at (in a browser), boxes are measured.
-        with suppress(ImportError):
-            return width_em(text, bold=bold)
-    return widths(bold).length(plain) / _UNITS_PER_EM
+    if is_plain(plain, bold=bold):
+        return widths(bold).length(plain) / _UNITS_PER_EM
+    with suppress(ImportError):
+        return width_em(text, bold=bold)
+    # Where there are no fonts to look at (in a browser), wide letters take an em each, and a box
+    # stands for any other.
+    others = "".join(letter for letter in plain if east_asian_width(letter) not in _WIDE)
+    return widths(bold).length(others) / _UNITS_PER_EM + len(plain) - len(others)
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:

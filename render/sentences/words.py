@@ -106,9 +106,9 @@ def oval_caption(shape: Shape) -> str:
     twice = shape.stretch >= TWICE
     return {
         "round": say("a circle"),
-        "wide": say("as wide as tall") if twice else say("wider than tall"),
-        "tall": say("as tall as wide") if twice else say("taller than wide"),
-        "slant": say("as long as wide") if twice else say("longer than wide"),
+        "wide": say("as wide as tall", context="multiple") if twice else say("wider than tall"),
+        "tall": say("as tall as wide", context="multiple") if twice else say("taller than wide"),
+        "slant": say("as long as wide", context="multiple") if twice else say("longer than wide"),
     }[oval_way(shape)]
 
 

@@ -2,11 +2,15 @@
 
 import pytest
 
+from render.canvas import lettering
 from render.canvas.lettering import width_mm, wrapped
 
 # Written for this test. The rules: W3C, Requirements for Japanese Text Layout (2020), 3.1.7 and
 # 3.1.8; the marks from memory of JIS X 4051.
-SENTENCE = "板の設定に、次の数を入れます。円は（どの画面でも）丸いままです。ペンタブレットの「幅」は２４０です。"
+SENTENCE = (
+    "板の設定に、次の数を入れます。円は（どの画面でも）丸いままです。"
+    "ペンタブレットの「幅」は２４０です。"
+)
 NEVER_FIRST = "、。」）ーッ"
 NEVER_LAST = "「（"
 
@@ -31,8 +35,10 @@ def test_numbers_and_words_of_other_scripts_stay_whole():
     assert {"Evenstroke", "208.905\N{NO-BREAK SPACE}mm、"} <= set(pieces)
 
 
-def test_a_letter_that_the_typeface_lacks_is_as_wide_as_it_is_drawn_in_east_asia():
-    from render.canvas.letter_widths import widths
+def test_letters_of_east_asia_take_an_em_each_where_there_are_no_fonts_to_look_at(monkeypatch):
+    def no_fonts(*_, **__):
+        raise ImportError
 
-    assert widths(bold=False).length("円") == 2048
-    assert widths(bold=False).length("円円") == 4096
+    monkeypatch.setattr(lettering, "width_em", no_fonts)
+    assert width_mm("円い円円", 3) == pytest.approx(12)
+    assert width_mm("円 12", 3) == pytest.approx(3 + width_mm(" 12", 3))
