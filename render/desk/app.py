@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, redirect, render_template, request
 
+from mapper.mapping.entry import Entry
 from mapper.problems import AnswerIsNo, EvenstrokeError
+from profiles.fields import entry_text
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
@@ -51,7 +53,7 @@ from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
 from render.sentences.proofs import day_words
-from render.sentences.say import paragraph, say, say_again, say_count, speaking
+from render.sentences.say import paragraph, say, say_again, say_count, speaking, spoken
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -126,6 +128,17 @@ def _about(blank: str) -> str:
         return say("getting back the setting of {day}", day=day_words(moment))
     said = {"kept": say("what was kept"), "elsewhere": say("what was changed elsewhere")}
     return said.get(blank, "")
+
+
+def begun_here(said: Description) -> Description:
+    """A new desk, whose numbers begin with the decimal mark of the language in use.
+
+    The tablet's settings of a system in that language most likely want it.
+    """
+    now = spoken()
+    if now is None or now.decimal_mark != ",":
+        return said
+    return said.with_({"entry": entry_text(Entry(comma=True))})
 
 
 def got_back(about: str) -> datetime | None:
@@ -268,12 +281,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
         said, asks = begun(screen, session.system())
-        draft = session.open_new(from_plain(said), screen if asks else "")
+        draft = session.open_new(begun_here(from_plain(said)), screen if asks else "")
         return {"address": session.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(session.address_of(session.open_new(EXAMPLE)))
+        return redirect(session.address_of(session.open_new(begun_here(EXAMPLE))))
 
     @app.post("/station/<folder>/back")
     def brought_back(folder: str) -> Any:

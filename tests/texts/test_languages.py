@@ -198,7 +198,7 @@ def test_nothing_that_was_said_in_one_language_is_remembered_for_another(visitor
 @pytest.fixture
 def two_languages(monkeypatch):
     """German is whole, whatever its catalogue is."""
-    german = Language("de", pseudo.PSEUDO.translations, decimal_mark=",")
+    german = pseudo.PSEUDO._replace(code="de", decimal_mark=",")
     monkeypatch.setattr("render.desk.app.offered", lambda: ("en", "de"))
     monkeypatch.setattr("render.desk.spoken.offered", lambda: ("en", "de"))
     monkeypatch.setattr(languages, "offered", lambda: ("en", "de"))
@@ -258,3 +258,14 @@ def test_numbers_for_people_have_the_mark_of_the_language_and_typed_ones_a_point
         assert (number(12.6), plain(12.6)) == ("12,6", "12.6")
         assert in_unit_of("28.5in").typed(723.9) == "28.5in"
     assert number(12.6) == "12.6"
+
+
+@pytest.mark.usefixtures("two_languages")
+def test_numbers_to_type_begin_with_the_mark_of_the_language_and_follow_the_settings(visitors):
+    visitor = visitors()
+    german = {"Accept-Language": "de"}
+    at = visitor.get("/example", **german).headers["Location"]
+    assert 'data-copy="8,5"' in visitor.get(at, **german).text
+    pointed = visitor.changed(at, {"entry": "size mm"})["address"]
+    assert 'data-copy="8.5"' in visitor.get(pointed, **german).text
+    assert 'data-copy="8.5"' in visitor.get(visitor.get("/example").headers["Location"]).text
