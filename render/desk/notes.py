@@ -173,7 +173,7 @@ def note(
         radio=made.radio and not cures,
         wrong=[each.says for each in wrong if each.says not in told],
         understood=[
-            say_again(without_options(each.sentence))
+            without_options(say_again(each.sentence))
             for each in now.doubts
             if blank_of(each.where) == blank and not wrong
         ],

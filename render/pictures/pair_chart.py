@@ -18,7 +18,7 @@ from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes, name_comfortable_band
 from render.pictures.frame import draw_title, page
 from render.sentences.measures import diagonal_inches, size
-from render.sentences.pairs import FEEL, tablet_name
+from render.sentences.pairs import FEEL, tablet_name, use_words
 from render.sentences.say import Name, listed, row_of, say, say_again, say_count
 from render.sentences.words import number, share_words
 
@@ -109,7 +109,7 @@ class _PairChart:
 
     def title(self) -> str:
         if self.use:
-            return self._title_for(say_again(self.use))
+            return self._title_for(use_words(self.use))
         if self.inside == self.count == 1:
             return say("The one pair lies in your band")
         if self.inside == self.count:
@@ -267,7 +267,7 @@ class _PairChart:
                     "Filled dots are comfortable pairs, by the usual band for {use} ({source}). A "
                     "pair that you can use all day without tiring is right for you. Take breaks; "
                     "if anything hurts, stop.",
-                    use=say_again(self.use or ""),
+                    use=use_words(self.use or ""),
                     source=say_again(PRACTICE),
                 )
             ]
@@ -315,7 +315,7 @@ def _short_names(displays: list[Display]) -> dict[str, str]:
     inches = {}
     for display in displays:
         diagonal = diagonal_inches(display.width_mm, display.height_mm) or 0.0
-        inches[display.label] = f"{number(diagonal, 1)} in"
+        inches[display.label] = say("{inches} in", inches=number(diagonal, 1))
     names = {}
     for display in displays:
         called_by_size = display.label.endswith(" px")

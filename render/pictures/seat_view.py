@@ -227,7 +227,12 @@ class _SeatView:
         fan = math.radians(self.fan_deg)
         x, y = eye_x + near * math.sin(fan), eye_y - near * math.cos(fan)
         low, high = (fixed(each / MM_PER_INCH, 0) for each in self.band_mm)
-        words: str = f"{RECOMMENDED['distance'].short}: {low} to {high} in"
+        words: str = say(
+            "{source}: {low} to {high} in",
+            source=RECOMMENDED["distance"].short,
+            low=low,
+            high=high,
+        )
         if self.lengths.unit:
             near_words, far_words = (self.lengths.far(each) for each in self.band_mm)
             words = say("{near} to {far}", near=near_words, far=far_words)

@@ -26,6 +26,21 @@ _CUSTOMARY = {
     "extra large": phrase("extra large"),
 }
 
+#: Uses that have a usual band, by the words that are typed.
+_USES = {
+    "illustration": phrase("illustration"),
+    "handwriting": phrase("handwriting"),
+    "lettering": phrase("lettering"),
+    "retouching": phrase("retouching"),
+    "sculpting": phrase("sculpting"),
+    "teaching": phrase("teaching"),
+}
+
+
+def use_words(use: str) -> str:
+    """What a tablet is used for, in the language in use."""
+    return say_again(_USES.get(use, use))
+
 
 def customary_tablets() -> list[Tablet]:
     """The customary sizes of tablets, called in the language in use."""
@@ -55,7 +70,7 @@ def band_sentence(band: Band, use: str | None) -> str:
     if use:
         return say(
             "Comfortable for {use}: scale factors of {low} to {high} ({source}).",
-            use=say_again(use),
+            use=use_words(use),
             **slots,
         )
     return say("Comfortable: scale factors of {low} to {high} ({source}).", **slots)

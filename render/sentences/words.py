@@ -159,7 +159,14 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
     width, height, left, top = (
         number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
     )
-    return f"{width} × {height} {unit} at {left}, {top}"
+    return say(
+        "{width} × {height} {unit} at {left}, {top}",
+        width=width,
+        height=height,
+        unit=unit,
+        left=left,
+        top=top,
+    )
 
 
 def tilt_words(tilt_deg: float) -> str:

@@ -46,7 +46,6 @@ def template() -> Catalog:
             locations=where,
             auto_comments=sorted(set(told)),
             context=message.context or None,
-            flags=["python-brace-format"] if "{" in message.text else [],
         )
     return made
 
@@ -115,16 +114,18 @@ def cldr(code: str) -> dict[str, Any]:
     Source: Unicode CLDR, as Babel holds it.
     """
     locale = Locale.parse(code)
-    skeletons = locale.datetime_skeletons
+    day = locale.datetime_skeletons["MMMMd"].pattern
+    # Japanese numbers its months.
+    months = list(locale.months["format"]["wide"].values()) if "MMMM" in day else range(1, 13)
     lists = locale.list_patterns["standard"]
     return {
         "decimal_mark": locale.number_symbols["latn"]["decimal"],
         "percent": locale.percent_formats[None].pattern,
         "list": [lists["middle"], lists["2"], lists["end"]],
         "list_or": [locale.list_patterns["or"][part] for part in ("middle", "2", "end")],
-        "day": _slots(skeletons["MMMMd"].pattern),
+        "day": _slots(day),
         "day_of_year": _slots(locale.date_formats["long"].pattern),
-        "months": list(locale.months["format"]["wide"].values()),
+        "months": [str(month) for month in months],
         "leftward": locale.text_direction == "rtl",
         "sentence_gap": "" if code in _WITHOUT_SPACES else " ",
     }
@@ -132,16 +133,18 @@ def cldr(code: str) -> dict[str, Any]:
 
 def _slots(pattern: str) -> str:
     """A pattern of CLDR, ``d 'de' MMMM``, as a template of ours."""
-    pattern = pattern.replace("MMMM", "{month}").replace("'", "")
-    return re.sub(r"(?<![{\w])([dy])(?!\w)", lambda match: _PARTS[match[1]], pattern)
+    return re.sub(r"'([^']*)'|MMMM|[Mdy]", lambda match: match[1] or _PARTS[match[0][0]], pattern)
 
 
-_PARTS = {"d": "{day}", "y": "{year}"}
+_PARTS = {"M": "{month}", "d": "{day}", "y": "{year}"}
 
 
 def po_text(made: Catalog) -> bytes:
     """A catalogue as a PO file, one line a message, without dates: what does not change stays."""
     into = BytesIO()
+    for message in made:
+        # A share, "{percent} %", is taken for a format of another kind.
+        message.flags.discard("python-format")
     write_po(into, made, width=0, include_lineno=False)
     return into.getvalue()
 

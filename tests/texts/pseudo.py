@@ -1,6 +1,7 @@
 """A language that nobody speaks, in which every sentence stands between ⟦ and ⟧.
 
-What a page shows outside of them was not said through the seam.
+Its letters are no longer those of the English, but for the names of slots. What a page shows in
+English, outside of the marks or in a slot, was not said through the seam.
 """
 
 from __future__ import annotations
@@ -18,12 +19,19 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 _OPEN, _CLOSE = "⟦", "⟧"
-_INNERMOST = re.compile(f"{_OPEN}[^{_OPEN}{_CLOSE}]*{_CLOSE}")
+
+
+#: Letters that stand in no slot.
+_LETTERS = re.compile(r"[A-Za-z](?![^{}]*\})")
+
+
+def _other(letter: re.Match[str]) -> str:
+    return chr(ord(letter[0].lower()) - ord("a") + ord("\N{CYRILLIC SMALL LETTER A}"))
 
 
 class _Marked(NullTranslations):
     def gettext(self, message: str) -> str:
-        return f"{_OPEN}{message}{_CLOSE}"
+        return f"{_OPEN}{_LETTERS.sub(_other, message)}{_CLOSE}"
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         return self.gettext(msgid1 if n == 1 else msgid2)
@@ -37,7 +45,7 @@ PSEUDO = Language(
     code="x-marked",
     translations=_Marked(),
     decimal_mark="·",
-    months=tuple(f"⟦month {number}⟧" for number in range(1, 13)),
+    months=tuple(f"⟦{number}⟧" for number in range(1, 13)),
 )
 
 
@@ -46,12 +54,3 @@ def marked() -> Iterator[None]:
     """Pages and all else are said in the language of marks."""
     with patch.object(app, "language", lambda _code: PSEUDO), speaking(PSEUDO):
         yield
-
-
-def outside(line: str) -> str:
-    """What of a line stands outside of all marks."""
-    while True:
-        less = _INNERMOST.sub("", line)
-        if less == line:
-            return line
-        line = less

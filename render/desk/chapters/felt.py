@@ -121,7 +121,7 @@ def _noted_before(desk: Desk, name: object) -> Felt:
     """The note that a page calls ``name``. Raises AnswerIsNo where it is not of this desk."""
     found = note_called(desk.session.library, desk.said.name.strip(), str(name)[:80])
     if found is None:
-        raise AnswerIsNo(Problem("trial book", phrase("no longer has this note")))
+        raise AnswerIsNo(Problem(phrase("trial book"), phrase("no longer has this note")))
     return found
 
 
@@ -130,7 +130,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     if verb in {"edit", "delete", "bring-back"}:
         return _again(desk, verb, _noted_before(desk, body(request, NotedBefore).name))
     if verb != "note":
-        raise RequestError(Problem("trial book", phrase("cannot do this"), verb))
+        raise RequestError(Problem(phrase("trial book"), phrase("cannot do this"), verb))
     return _note(desk, body(request, FeltNote))
 
 
@@ -156,16 +156,16 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     if workstation is None or not desk.said.name.strip():
         raise RequestError(
             Problem(
-                "trial book",
+                phrase("trial book"),
                 phrase("needs a desk with a name"),
                 instead=phrase("Give it a name at the top first."),
             )
         )
     texts = {key: str(getattr(sent, key)).strip() for key in FeltNote.__struct_fields__}
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
-        raise RequestError(Problem("score", phrase("must be from 1 to 5")))
+        raise RequestError(Problem(phrase("score"), phrase("must be from 1 to 5")))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):
-        raise RequestError(Problem("minutes", phrase("must be a number"), texts["minutes"]))
+        raise RequestError(Problem(phrase("minutes"), phrase("must be a number"), texts["minutes"]))
     before = _noted_before(desk, sent.instead) if sent.instead else None
     felt = felt_at(
         workstation,

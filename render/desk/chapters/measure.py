@@ -86,17 +86,18 @@ def _pulls(
                     math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
                 )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
-                reported = f"{number(inches, 1)} in"
-                card = f"{number(found.diagonal_in.value, 1)} in"
+                reported = say("{inches} in", inches=number(inches, 1))
+                card = say("{inches} in", inches=number(found.diagonal_in.value, 1))
                 sentences.append(_reported(each.name, reported, card, agree=agree))
                 title = say("Take {size}, as {name} reports", size=reported, name=Name(each.name))
                 ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            title = say("Take {size}", size=f"{number(inches)} in")
+            title = say("Take {size}", size=say("{inches} in", inches=number(inches)))
             ways += display_ways(desk, found, screen_px, title, inches)
         measured = number(found.diagonal_in.value, 1)
         if measured not in {number(inches) for inches in found.sold_in}:
-            title = say("Take {size}, as measured", size=f"{measured} in")
+            size_words = say("{inches} in", inches=measured)
+            title = say("Take {size}, as measured", size=size_words)
             ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
             sentences.append(
@@ -192,7 +193,7 @@ def _traces(
 
     given = sent.traces or []
     if not 1 <= len(given) <= _MOST_TRIES:
-        raise RequestError(Problem("traces", phrase("must be a list of traces")))
+        raise RequestError(Problem(phrase("traces"), phrase("must be a list of traces")))
     outline = thing.outline()
     laid_out = [
         card_trace(
