@@ -48,12 +48,14 @@ def _advance_em(text: str, bold: bool) -> float:
     plain = letters(text)
     if is_plain(plain, bold=bold):
         return widths(bold).length(plain) / _UNITS_PER_EM
-    with suppress(ImportError):
-        return width_em(text, bold=bold)
-    # Where there are no fonts to look at (in a browser), wide letters take an em each, and a box
-    # stands for any other.
+    # A browser may have another font than this computer: there wide letters take an em each. Where
+    # there are no fonts to look at, a box stands for any other letter.
     others = "".join(letter for letter in plain if east_asian_width(letter) not in _WIDE)
-    return widths(bold).length(others) / _UNITS_PER_EM + len(plain) - len(others)
+    found = widths(bold).length(others) / _UNITS_PER_EM + len(plain) - len(others)
+    with suppress(ImportError):
+        drawn = width_em(text, bold=bold)
+        found = drawn if len(others) == len(plain) else max(drawn, found)
+    return found
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:

@@ -13,7 +13,7 @@ from markupsafe import Markup, escape
 
 from mapper.phrases import Phrase, in_line
 from render.sentences.entry import ToType
-from render.sentences.languages import page_attributes
+from render.sentences.languages import page_attributes, sentence_gap
 from render.sentences.say import Name, Piece, groups, listed, say, say_again, say_count
 from render.sentences.words import capital, number
 
@@ -81,6 +81,7 @@ def teach(templates: Environment) -> None:
         say_count=say_count,
         listed=listed,
         name=Name,
+        sentence_gap=sentence_gap,
         page_language=lambda: Markup(page_attributes()),  # noqa: S704 - nobody else's text
     )
     templates.filters.update(

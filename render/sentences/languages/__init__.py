@@ -88,3 +88,9 @@ def page_attributes() -> str:
     if now is None:
         return f'lang="{ENGLISH}"'
     return f'lang="{now.code}" dir="{"rtl" if now.leftward else "ltr"}"'
+
+
+def sentence_gap() -> str:
+    """What stands between two sentences: a blank, and nothing in Japanese."""
+    now = spoken()
+    return " " if now is None else now.sentence_gap
