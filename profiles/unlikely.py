@@ -73,7 +73,11 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     if not low <= diagonal <= high:
         meant = _meant(width, height)
         if meant:
-            return [phrase("{size} fits no tablet: did you mean {meant}?", size=size, meant=meant)]
+            return [
+                phrase(
+                    "{size} is unlikely for a tablet: did you mean {meant}?", size=size, meant=meant
+                )
+            ]
         return [phrase("{size} fits no tablet", size=size)]
     if max(width, height) > TABLET_PROPORTIONS * min(width, height):
         return [phrase("{size} is longer than any tablet: is each side right?", size=size)]
@@ -301,7 +305,7 @@ def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     if not low <= length_mm <= high:
         doubt(
             phrase(
-                "{length} mm, and {low} to {high} mm is usual: are the number and its unit right?",
+                "{length} mm, but {low} to {high} mm is usual: are the number and its unit right?",
                 length=_three_digits(length_mm),
                 low=f"{low:g}",
                 high=f"{high:g}",

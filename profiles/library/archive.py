@@ -28,7 +28,7 @@ from msgspec import Meta, Struct
 
 from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, Collected, Problem, RequestError, quoted
-from profiles.files import could_not_write, flush, mode_at, writing_whole
+from profiles.files import could_not_write, flush, mode_at, reason_of, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
@@ -211,9 +211,7 @@ def import_archive(
         raise
     except _BROKEN as error:
         raise RequestError(
-            Problem(
-                name, phrase("must be a library that was exported, a zip archive"), _reason(error)
-            )
+            Problem(name, phrase("must be an exported library, a zip archive"), _reason(error))
         ) from None
     return Imported(new, here, tuple(problems))
 
@@ -231,7 +229,7 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
         raise RequestError(
             Problem(
                 name,
-                phrase("must be a library that was exported, a zip archive"),
+                phrase("must be an exported library, a zip archive"),
                 phrase("a folder, a device or a pipe"),
             )
         )
@@ -259,7 +257,9 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
 
 
 def _reason(error: Exception) -> str:
-    return getattr(error, "strerror", None) or str(error) or type(error).__name__
+    if isinstance(error, zipfile.BadZipFile) and str(error) == "File is not a zip file":
+        return phrase("a file of another kind")
+    return reason_of(error)
 
 
 def _refuse_many_drafts(all_bytes: int, name: str) -> None:

@@ -336,7 +336,7 @@ class Library:
         instead = (
             phrase("Did you mean {near}?", near=quoted(near))
             if near
-            else phrase("See which there are: evenstroke stations")
+            else phrase("See the list: evenstroke stations")
         )
         raise AnswerIsNo(
             Problem(

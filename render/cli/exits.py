@@ -21,6 +21,7 @@ import click
 from mapper.phrases import phrase, phrase_count
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
+from profiles.files import reason_of
 from profiles.standard import with_standard_streams
 from render.cli.spellings import other_word
 
@@ -111,7 +112,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         code = 0 if sys.stdout is not stdout else left.code
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        complain(f"{where}{error.strerror or error}")
+        complain(f"{where}{reason_of(error)}")
         _settle_standard_output()
         code = WRONG_REQUEST
     except Exception as error:

@@ -126,7 +126,7 @@ def command(
 
     Describe a tablet and a display, or start from a DESK, from a file or the library, and say what
     to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the
-    desk has. You need not name the only desk of the library, or the one noted as this computer's.
+    desk has. You need not name the only desk of the library, or the one chosen as this computer's.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()

@@ -427,7 +427,7 @@ class _SeatView:
         figures = [Figure(f"{across} × {down}°", say("of view, across and down"))]
         sharp_mm = sharp_from_mm(self.sitting)
         if self.lengths.unit and sharp_mm is not None:
-            words = say("and farther no single pixel can be seen")
+            words = say("or more: single pixels cannot be seen")
             figures.append(Figure(self.lengths.far(sharp_mm), words))
         elif view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"

@@ -39,7 +39,7 @@ def touch_scene(verdict: TouchVerdict, meant: TabletMap) -> Scene:
     _draw_tablet(easel, room, verdict, meant)
     _draw_legend(easel, left.left, left.bottom, verdict)
     _draw_numbers(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, room.height), verdict)
-    sentences = [title, cause, _description(verdict)]
+    sentences = [say("{title}.", title=title), cause, _description(verdict)]
     return easel.scene(title=title, description=" ".join(each for each in sentences if each))
 
 

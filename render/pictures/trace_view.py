@@ -216,7 +216,7 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     for level, words in (
         (0.0, "0"),
         (scale_mm, f"+{number(scale_mm, 3)} mm"),
-        (-scale_mm, f"-{number(scale_mm, 3)} mm"),
+        (-scale_mm, f"\N{MINUS SIGN}{number(scale_mm, 3)} mm"),
     ):
         y = middle - level / scale_mm * (plot.height / 2)
         easel.line([(plot.left, y), (plot.right, y)], "rule")

@@ -102,7 +102,8 @@ def _missing(found: FoundBand) -> str:
             "Too few notes for a band of your own. Try more scale factors, each on more days."
         )
     return say(
-        "Your band counts once you have tried values below and above all that may be your best."
+        "Your band is used once you have tried values below and above the range in which your "
+        "best may lie."
     )
 
 

@@ -136,7 +136,7 @@ def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
         costs.append(
             say(
-                "the pen loses {share} of the part of the display that it reached before",
+                "the pen reaches {share} less of the display than before",
                 share=share_words(numbers["screen_lost_percent"]),
             )
         )

@@ -199,7 +199,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             "the canvas was turned on the screen, or the tablet's settings turn the area."
         ),
         "zoomed canvas": say(
-            "The canvas was not at 100 % but, it seems, at {zoom} %; shapes are as meant.",
+            "The canvas seems to have been at {zoom} %, not at 100 %; shapes are as meant.",
             zoom=number(zoom, 1),
         ),
         "area scaled": say(

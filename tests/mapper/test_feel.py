@@ -86,9 +86,9 @@ def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
 @pytest.mark.parametrize(
     ("fit", "scale", "refused"),
     [
-        ("locked", 2.0, "must be at least 2.212 with fit locked"),
-        ("cropped", 3.0, "must be at most 2.4905 with fit cropped"),
-        ("full", 2.3, "works only with locked (2.212 or more) or cropped (2.4905 or less)"),
+        ("locked", 2.0, "must be at least 2.22 with fit locked"),
+        ("cropped", 3.0, "must be at most 2.49 with fit cropped"),
+        ("full", 2.3, "works only with locked (2.22 or more) or cropped (2.49 or less)"),
     ],
 )
 def test_the_range_that_is_possible_is_told(fit, scale, refused):

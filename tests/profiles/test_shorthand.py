@@ -240,11 +240,11 @@ def test_the_whole_refusal_of_a_tablet(text, whole):
         (
             ("27in",),
             (
-                'must be a display: its size and its pixels; got "27in". '
+                'must be the size and the pixels of a display; got "27in". '
                 "Add its pixels, for example 27in 2560x1440 or 27in-qhd"
             ),
         ),
-        (("big",), f'must be a display: its size and its pixels; got "big". {TYPE_DISPLAY}'),
+        (("big",), f'must be the size and the pixels of a display; got "big". {TYPE_DISPLAY}'),
         (
             ("27in 2560x1440", "@desktop"),
             (

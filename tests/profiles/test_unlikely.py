@@ -31,7 +31,7 @@ def doubts_about(kind, text, **more):
 @pytest.mark.parametrize(
     ("kind", "text", "said"),
     [
-        ("tablet", "9.4x6mm", "fits no tablet: did you mean 9.4x6in?"),
+        ("tablet", "9.4x6mm", "is unlikely for a tablet: did you mean 9.4x6in?"),
         ("tablet", "24x15.2mm", "did you mean 24x15.2cm?"),
         ("tablet", "240x152in", "did you mean 240x152mm?"),
         ("tablet", "240x52mm", "is each side right?"),

@@ -49,11 +49,10 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
     assert said["strokes"] == (
-        "Your circles come out round. With the settings at their default they are 12.6 % wider "
-        "than tall."
+        "Your circles come out round. With the default settings they are 12.6 % wider than tall."
     )
     assert said["took"] == "Not tested yet: does your tablet use these numbers?"
-    assert said["seat"] == "At 70 cm single pixels can be seen; from 80 cm on they cannot."
+    assert said["seat"] == "At 70 cm you can see single pixels; from 80 cm on you cannot."
     assert said["pairs"] == "The scale factor 2.49 is in the usual band, 2 to 3.5."
     assert said["felt"] == "No notes yet on how it felt."
     assert said["kept"] == "This desk is not kept yet."
@@ -184,7 +183,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
         (
             [traced(135, 240)],
             "rotation in the tablet",
-            ["90° more, clockwise", "90° more, anticlockwise"],
+            ["90° more, to the right", "90° more, to the left"],
             "",
         ),
         ([traced(160, 90)], "from about", ["159.9 × 90 mm"], ""),

@@ -185,8 +185,8 @@ def test_a_kept_setting_stands_beside_the_letter_with_what_differs_in_plain_word
     rows = re.findall(r'<th scope="row">(.*?)</th><td>(.*?)</td><td>(.*?)</td>', html)
     assert [unescape(about) for about, _, _ in rows] == [
         "Circles",
-        "A line to remember it by",
-        "What comes of it",
+        "A note to remember it by",
+        "Results",
         "Numbers to type",
     ]
     assert rows[0][1:] == (
@@ -212,7 +212,7 @@ def test_a_desk_whose_settings_are_all_put_away_is_found_and_brought_back(visito
     for number in ("1", "2"):
         visitor.post(f"{twice}/chapter/kept/retire", {"revision": number})
     page = visitor.get("/").text
-    assert (cards(visitor), "1 desk is put away" in page) == ([], True)
+    assert (cards(visitor), "1 desk is retired" in page) == ([], True)
     assert "cannot be read" not in page
     assert "are put away" in visitor.get(f"{twice}/chapter/kept").json["html"]
     take, part = notices(visitor, twice)

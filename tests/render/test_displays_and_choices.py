@@ -107,10 +107,10 @@ def beside(**change):
 def test_the_answer_says_where_pixels_are_counted_from():
     """By hand: with a display 1920 px wide at the left, main's corner is 1920 px from the left."""
     right = beside(onto="side")
-    assert "On the screen, set the part of 1920 × 1080 pixels, 2560 from the left" in right[0]
+    assert "For the screen, set the part of 1920 × 1080 pixels, 2560 from the left" in right[0]
     assert right[1] == (
-        "They are counted from the upper left corner of main, which is that of the whole desktop "
-        "too."
+        "They are counted from the upper left corner of main, which is also the corner of the "
+        "whole desktop."
     )
     left = beside(displays=[TWO[0], "side: 24in 1920x1080 at -1920,100"], onto="main")
     assert left[1] == (

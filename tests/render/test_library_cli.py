@@ -65,7 +65,7 @@ def test_keep_says_what_changed(run, desk):
     assert run("keep", "desk.yaml") == (
         0,
         (
-            f"A new library begins in {Path.cwd() / 'library'}\n"
+            f"A new library was created in {Path.cwd() / 'library'}\n"
             "window desk: kept as setting 1: area 240 × 135 mm; scale factor 2.49; circles stay "
             "round\n"
         ),

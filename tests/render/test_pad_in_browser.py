@@ -525,7 +525,7 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
     pad = opened()
     pad.page.mouse.click(*pad.at(0.5, 0.5), button="right")
     pad.page.click("#pad-keep-json")
-    assert pad.told() == "There is no stroke to keep yet."
+    assert pad.told() == "There is no stroke to save yet."
     pad.mouse(
         [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 20)]
     )

@@ -267,5 +267,5 @@ def test_picture_and_text_are_judged_before_either_is_written(run):
     assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
     assert not Path("pairs.png").exists()
     refused = run("pair", "--out", "no-folder/pairs.txt", "--picture", "pairs.png")[2]
-    assert "no-folder/pairs.txt: could not be written; got No such file or directory" in refused
+    assert "no-folder/pairs.txt: could not be written; got no such file or folder" in refused
     assert not Path("pairs.png").exists()

@@ -50,7 +50,7 @@ PLACES = {
     "retire": ("chapter kept", 'data-do="retire"'),
     "table": ("start", "All desks in one table"),
     "export": ("start", "Save all my desks as one file"),
-    "import": ("start", "Bring in such a file"),
+    "import": ("start", "Import such a file"),
     "audit": ("start", "Check every file that is kept"),
     "felt": ("chapter felt", "How did it feel?"),
     "book": ("chapter felt", "All notes by month"),
@@ -140,11 +140,11 @@ def test_a_plan_begins_with_what_the_desks_have(worked):
     ("wish", "words"),
     [
         ({"tablets": "my tablet"}, "Tablets, line 1"),
-        ({"most": "0"}, "Pairings at most: must be from 1"),
+        ({"most": "0"}, "Most pairings to plan: must be from 1"),
         ({"days_each": "many"}, "Days in a row for each: must be a number"),
         ({"start": "soon"}, "First day: must be a day"),
         ({"off": "2026-03-09..2026-03-01"}, "Days off: must go from the earlier day"),
-        ({"only": "moon: 2026-03-01..2026-03-31"}, "When something is there: must name one of"),
+        ({"only": "moon: 2026-03-01..2026-03-31"}, "When something is available: must name one of"),
         ({"displays": "65in 3840x2160", "tablets": "146x96mm"}, "rules out every pairing"),
     ],
 )

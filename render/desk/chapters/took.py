@@ -239,8 +239,8 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
     offered = []
     if cause.name == "turned" and cause.way.turn_deg != 180:
         for by_deg, words in (
-            (90, say("The tablet is turned by 90° more, clockwise")),
-            (270, say("The tablet is turned by 90° more, anticlockwise")),
+            (90, say("The tablet is turned by 90° more, to the right")),
+            (270, say("The tablet is turned by 90° more, to the left")),
         ):
             change = {"turn": str((meant.request.tablet.turn_deg + by_deg) % 360)}
             offered.append(Remedy(words, change=change, about="lying"))
