@@ -127,7 +127,7 @@ def export_archive(
                 ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours
             ):
                 with Collected(problems):
-                    content = read_unchanged(kept.path, kept.digest, "revision")
+                    content = read_unchanged(kept.path, kept.digest, phrase("kept setting"))
                     path = kept.path.relative_to(library.root).as_posix()
                     listed.append(_listed(path, content))
                     _put(archive, path, content)
@@ -257,8 +257,9 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
 
 
 def _reason(error: Exception) -> str:
-    if isinstance(error, zipfile.BadZipFile) and str(error) == "File is not a zip file":
-        return phrase("a file of another kind")
+    """Why an archive could not be opened."""
+    if isinstance(error, zipfile.BadZipFile):
+        return phrase("a file of another kind or a damaged one")
     return reason_of(error)
 
 
@@ -310,7 +311,7 @@ def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str)
             content = file.read(largest_bytes + 1)
     except _BROKEN as error:
         raise RequestError(
-            Problem(where, phrase("must be a complete file of the archive"), _reason(error))
+            Problem(where, phrase("must be a complete file of the archive"), reason_of(error))
         ) from None
     if len(content) > largest_bytes:
         raise RequestError(

@@ -74,7 +74,7 @@ def command(
     OUT is a page (.html), a document (.pdf), Markdown (.md) or a folder of slides; several of these
     are allowed.
 
-    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
+    It says what was tried, how it felt, whether the scale factor explains it, which sizes suit,
     what round circles cost, and what it cannot say. Finding no pattern is a result too.
     The notes are saved beside it as CSV, except with -; for them use evenstroke book --as csv.
     """

@@ -649,7 +649,7 @@ def brought_words(done: Imported) -> str:
         "{count} settings and drafts are new here.",
         done.new,
     )
-    here = say("All of it was here already.")
+    here = say("Everything was here already.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 

@@ -183,8 +183,8 @@ def _rows_left_out(section: Section) -> list[str]:
         return []
     return [
         say_count(
-            "{count} more row stands in the page and the document.",
-            "{count} more rows stand in the page and the document.",
+            "{count} more row is in the page and the document.",
+            "{count} more rows are in the page and the document.",
             left,
         )
     ]

@@ -89,7 +89,7 @@ def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
-        return say("No band with one best value fits these notes, so the usual band counts.")
+        return say("No band with one best value fits these notes, so the usual band is used.")
     needed = f"{LEAST_WEIGHT:.0f}"
     if band.weight < LEAST_WEIGHT:
         return say(

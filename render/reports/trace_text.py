@@ -23,15 +23,15 @@ from render.tables import text_lines
 WIDE_PERCENT = 1.0
 
 _MORE_CERTAIN = phrase(
-    "For surer numbers, trace something larger, or trace the same thing again and give both "
-    "pictures. Best do both."
+    "For more reliable numbers, trace something larger, or trace the same object again and give "
+    "both pictures. It is best to do both."
 )
 _TWO_THINGS = phrase(
     "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
     "down. For that, trace two objects, each with its place, or touch the crosses."
 )
 _ROUND_ALONE = phrase(
-    "One round thing tells sizes alone, not where the area lies, nor whether the picture is turned "
+    "One round object tells only sizes, not where the area lies, nor whether the picture is turned "
     "or mirrored. For that, trace two objects, each with its place, or touch the crosses."
 )
 
@@ -217,7 +217,7 @@ def _whole_lines(whole: MeasuredMap, corner_px: tuple[float, float]) -> list[str
             across=across,
             down=down,
         ),
-        say("Turned against the hand by {degrees} degrees.", degrees=_with_bar(whole.turn_deg, 2)),
+        say("Strokes come out turned by {degrees} degrees.", degrees=_with_bar(whole.turn_deg, 2)),
     ]
     if whole.unexplained > 2:
         sentences.append(

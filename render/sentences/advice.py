@@ -29,7 +29,7 @@ def change_words(
         what, cost = _sit(asks, numbers, lengths)
         if options and "ahead" in asks:
             what = say(
-                "{advice} Write it down with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
+                "{advice} Save it with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
                 advice=what,
                 ahead=str(asks["ahead"]),
             )
@@ -79,7 +79,7 @@ def _map_steps(asks: Change) -> list[str]:
     steps: list[str] = []
     if "onto" in asks:
         onto = listed([Name(label) for label in asks["onto"]])
-        steps.append(say("let the pen reach {displays} alone", displays=onto))
+        steps.append(say("let the pen reach only {displays}", displays=onto))
     if "turn_deg" in asks:
         steps.append(say("turn the tablet by 90 degrees"))
     if "fit" in asks:

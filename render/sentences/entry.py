@@ -169,7 +169,7 @@ def beside_the_numbers(solved: TabletMap) -> list[str]:
     if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
         found += screen_sentences(solved)
     if len(solved.reached) > 1 and separate_displays(solved):
-        found.append(say("Between the displays is a gap, which takes a part of the tablet too."))
+        found.append(say("The gap between the displays also takes a part of the tablet."))
     if request.step is not None and solved is not solved.exact:
         step = step_words(request.step)
         shape = solved.figures_on(solved.reference).distortion

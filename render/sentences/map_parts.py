@@ -365,8 +365,7 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
         stretch, gain = at(UNNOTICED_PERCENT)
         if gain >= WORTH_TELLING_PERCENT:
             words = say(
-                "For an area {percent} % larger, with a stretch of {stretch} %, which few people "
-                "notice",
+                "An area {percent} % larger has a stretch of {stretch} %, which few people notice",
                 percent=number(gain, 0),
                 stretch=fixed(stretch, 2),
             )

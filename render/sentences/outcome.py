@@ -61,7 +61,7 @@ def oval_words(shape: Shape) -> str:
         return circle_words(shape)
     if shape.stretch >= TWICE:
         times = number(shape.stretch, 1)
-        return say("{times} times as long one way, along a slant", times=times)
+        return say("{times} times as long along a slant", times=times)
     percent = number((shape.stretch - 1) * 100, 1)
     return say("{percent} % longer along a slant", percent=percent)
 

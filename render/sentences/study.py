@@ -400,9 +400,7 @@ def _own_band(study: Study, chance: str) -> list[str]:
     return [
         best,
         *paragraphs,
-        say(
-            "The days do not yet outweigh what is commonly believed, so take this as a first hint."
-        ),
+        say("There are too few days yet to outweigh the usual band, so take this as a first hint."),
     ]
 
 
@@ -565,7 +563,7 @@ def _tablets(study: Study) -> Section:
         )
     statement = say("Every display here has a tablet that suits it")
     if without:
-        statement = say("For {displays} no tablet here suits", displays=listed(without))
+        statement = say("No tablet here suits {displays}", displays=listed(without))
     return Section(
         "tablets",
         statement,
@@ -827,16 +825,15 @@ def _method(study: Study) -> Section:
     if study.has_shared_days:
         paragraphs.append(
             say(
-                "Where several pairings share a day, its mean is taken off their scores first, so "
-                "that a good or a bad day speaks for none of them."
+                "Where several pairings share a day, its mean is taken off their scores first, "
+                "so that a good or a bad day favours none of them."
             )
         )
     if study.together is not None:
         paragraphs.append(
             say(
                 "Several people: each alone first, then together (two-stage hierarchical model, "
-                "Lunn and others 2013), so that few days lean on the others and many speak for "
-                "themselves."
+                "Lunn and others 2013), so that people with few days are drawn towards the others."
             )
         )
     return Section("method", say("How it was computed"), paragraphs)
@@ -848,7 +845,7 @@ def _limits(study: Study) -> Section:
         say("It is about one person, not about you: eyes, hands, habits and work differ.")
         if len(study.names) == 1
         else say(
-            "It speaks of {people} people, not of you: eyes, hands, habits and work differ.",
+            "It is about {people} people, not about you: eyes, hands, habits and work differ.",
             people=str(len(study.names)),
         ),
         say(
@@ -863,9 +860,8 @@ def _limits(study: Study) -> Section:
     if len(days) < len(study.grid.cells):
         limits.append(
             say_count(
-                "{count} pairing was not tried; what stands in its cell follows from the band.",
-                "{count} pairings were not tried; what stands in their cells follows from the "
-                "band.",
+                "{count} pairing was not tried; its cell shows what the band predicts.",
+                "{count} pairings were not tried; their cells show what the band predicts.",
                 len(study.grid.cells) - len(days),
             )
         )

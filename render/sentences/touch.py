@@ -103,7 +103,7 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         "turned and mirrored": way_words("turned and mirrored"),
         "whole tablet": say("The whole active area is used, not the part that was meant."),
         "another display": say("The pen is on {display}.", display=Name(cause.display)),
-        "all displays": say("The pen is spread over all displays."),
+        "all displays": say("The pen reaches all displays."),
         "part of a display": say(
             "The pen reaches a part of {display} that was not meant.", display=Name(cause.display)
         ),

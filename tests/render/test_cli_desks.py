@@ -175,7 +175,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
             "without --picture, --save and --keep",
         ),
         (["--shape-tolerance", "1%"], "needs --step"),
-        (["--step", "300mm"], "must fit at least once"),
+        (["--step", "300mm"], "must be no larger than the part"),
         (["--slant", "60"], "Turned by 90 and askew by -30 degrees is the same position"),
         (["--slant", "inf"], "must be a number"),
         (["--area", "0,0,300x10mm"], "within the active area"),
@@ -248,7 +248,7 @@ def test_several_displays_are_told_of(run):
 def test_one_display_of_two_and_the_whole_desktop(run):
     _, out, _ = run("map", "--tablet", "240x152mm", *TWO)
     assert "side           not reached" in out
-    assert "cannot have this map" in out
+    assert "cannot do this" in out
     _, out, _ = run(
         "map", "--tablet", "600x400mm", *TWO, "--within", "0,100,300x200mm", "--onto", "main"
     )
@@ -352,7 +352,7 @@ def test_what_a_stretch_that_few_notice_would_buy_is_told(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--step", "4mm")
     # By hand: 240 x 136 instead of 228 x 128 mm, at a stretch of 136/135.
     assert (
-        "For an area 12 % larger, with a stretch of 0.74 %, which few people notice: "
+        "An area 12 % larger has a stretch of 0.74 %, which few people notice: "
         "--shape-tolerance 1.5%" in out
     )
     # Where there is little to gain, or the tolerance is as wide already, nothing is told.

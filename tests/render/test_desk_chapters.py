@@ -311,7 +311,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     folder, library = desk.folder, visitor.session.library
     ask(visitor, second, "kept", "pin", {"revision": "1"})
     assert library.in_force(folder).number == 1
-    assert ">held</span>" in shown(visitor, second, "kept")
+    assert ">pinned</span>" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert library.in_force(folder).number == 2
     ask(visitor, second, "kept", "retire", {"revision": "2"})
@@ -320,7 +320,7 @@ def test_what_was_kept_can_be_got_back_pinned_retired_and_taken_back(visitor):
     ask(visitor, second, "kept", "undo")
     ask(visitor, second, "kept", "retire")
     assert library.marks(folder).station_retired
-    assert "put away" in shown(visitor, second, "kept")
+    assert "retired" in shown(visitor, second, "kept")
     ask(visitor, second, "kept", "undo")
     assert not library.marks(folder).station_retired
     assert ask(visitor, second, "kept", "pin", {"revision": "9"}).status_code in {404, 422}

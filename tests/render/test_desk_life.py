@@ -62,7 +62,7 @@ def test_another_name_starts_a_copy_and_says_so(visitor):
     at = visitor.begin(DESK)
     assert "copy" not in visitor.post(f"{at}/note/name").json["html"]
     keep(visitor, at)
-    assert "a copy of this desk starts" in visitor.post(f"{at}/note/name").json["html"]
+    assert "starts a copy" in visitor.post(f"{at}/note/name").json["html"]
     renamed = visitor.changed(at, {"name": "attic desk"})["address"]
     says = keep(visitor, renamed)
     assert says.startswith("Kept as setting 1. It is a copy under a new name: ")
@@ -214,7 +214,7 @@ def test_a_desk_whose_settings_are_all_put_away_is_found_and_brought_back(visito
     page = visitor.get("/").text
     assert (cards(visitor), "1 desk is retired" in page) == ([], True)
     assert "cannot be read" not in page
-    assert "are put away" in visitor.get(f"{twice}/chapter/kept").json["html"]
+    assert "are retired" in visitor.get(f"{twice}/chapter/kept").json["html"]
     take, part = notices(visitor, twice)
     assert (take, "cannot be read" in part) == (["back"], False)
     assert visitor.post(f"{twice}/take", {"what": "back"}).status_code == 200

@@ -23,10 +23,10 @@ NAMES = {
     r"fills only \d+\u00b0": ("width", "below"),
     r"hard to see": ("width", "above"),
     r"top of the display is above": ("top", "below"),
-    r"middle of the display is higher": ("centre", "below"),
-    r"middle of the display is lower": ("centre", "above"),
+    r"centre of the display is higher": ("centre", "below"),
+    r"centre of the display is lower": ("centre", "above"),
     r"bottom of the display is lower": ("gaze", "above"),
-    r"single pixels can be seen": ("sharpness", "above"),
+    r"you can see single pixels": ("sharpness", "above"),
 }
 
 

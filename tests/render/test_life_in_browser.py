@@ -228,7 +228,7 @@ def test_a_page_whose_server_stopped_says_so_and_goes_on_with_the_next_one(
         time.sleep(0.1)
     page.click("#blank-tablet")
     page.wait_for_selector("#trouble")
-    assert "Start it again as before, by its icon" in page.inner_text("#trouble")
+    assert "Start it again with its icon" in page.inner_text("#trouble")
     again = DeskServer(library, silence_s=120, grace_s=60)
     thread = threading.Thread(target=again.run, daemon=True)
     thread.start()

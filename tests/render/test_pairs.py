@@ -250,7 +250,7 @@ def test_a_list_may_come_from_standard_input(run, monkeypatch):
         (("--aspect", "16:9"), "--aspect: goes with --want"),
         (("--band", "3"), "--band: must be two numbers"),
         (("--band", "3-2"), "band: must go from low to high"),
-        (("--tablet", "5x5", "--display", "3"), "--display: must be a display"),
+        (("--tablet", "5x5", "--display", "3"), "--display: must be the size and the pixels"),
         (("--tablets", "/nonesuch"), "/nonesuch: must be a readable list"),
         (("--tablets", "-", "--displays", "-"), "standard input can be read once"),
         (("--picture", "pairs.bmp"), "the name must end in .png"),

@@ -34,7 +34,7 @@ PLACES = {
     "stencil": ("letter", "print a stencil"),
     "sheet": ("letter", "print for the wall"),
     "typed": ("letter", "data-typed"),
-    "touch": ("chapter took", "Begin to touch"),
+    "touch": ("chapter took", "Start the test"),
     "trace": ("chapter took", "Trace it here"),
     "check": ("start", "Check every file that is kept"),
     "displays": ("note displays", "The display that you look at"),
