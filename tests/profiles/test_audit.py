@@ -43,7 +43,7 @@ def test_a_right_library_has_nothing_to_say(library):
         (lambda path: path.write_bytes(b"\xff" * 100), "was damaged or changed"),
         (
             lambda path: path.write_bytes(b"x" * 2_000_000),
-            "must be a revision, which is at most 1024 KiB",
+            "must be a kept setting, which is at most 1024 KiB",
         ),
         (
             lambda path: path.write_text(path.read_text().replace("note: one", "note: 1st")),
