@@ -27,7 +27,7 @@ _PAGE = {
     "works_trace": template("One moment: the trace is being read."),
     "works_drawing": template("One moment: your drawing is being read."),
     "works_chapter": template("One moment: this part is being worked out."),
-    "works_seconds": template("{seconds} s"),
+    "works_seconds": template("{seconds} s so far"),
     "chapter_waits": template(
         "The description changed. This part is not updated while you type in it."
     ),

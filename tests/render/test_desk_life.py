@@ -198,6 +198,24 @@ def test_a_kept_setting_stands_beside_the_letter_with_what_differs_in_plain_word
     assert 'data-back="1"' in html
 
 
+def test_two_settings_of_one_minute_are_told_apart_and_those_of_two_by_the_time(
+    visitor, twice, monkeypatch
+):
+    from render.desk.chapters import kept
+
+    def labels():
+        return re.findall(r"<b>(.*?)</b>", visitor.get(f"{twice}/chapter/kept").json["html"])
+
+    monkeypatch.setattr(kept, "_time", lambda _: "09:05")
+    assert [each.partition(", ")[2] for each in labels()] == [
+        "09:05, setting 2",
+        "09:05, setting 1",
+    ]
+    times = iter(range(100))
+    monkeypatch.setattr(kept, "_time", lambda _: f"09:{next(times):02}")
+    assert all(re.fullmatch(r"\d+ \w+, 09:\d\d", each) for each in labels())
+
+
 def test_a_setting_is_got_back_with_an_undo_that_names_it(visitor, twice):
     back = visitor.post(f"{twice}/chapter/kept/back", {"revision": "1"}).json
     assert "is open now" in back["say"]

@@ -90,11 +90,18 @@ def _undo(verb: str, day: str) -> str:
 
 
 def _when(revision: RevisionFile, among: list[RevisionFile]) -> str:
-    """The day of a setting, with the time where another of ``among`` is of the same day."""
-    day = day_words(revision.kept)
-    if sum(day_words(each.kept) == day for each in among) < 2:
+    """The day of a setting, with as much more as tells it from the others ``among``.
+
+    That is the time, and in the same minute the setting's number too.
+    """
+    day, time = day_words(revision.kept), _time(revision.kept)
+    that_day = [each for each in among if day_words(each.kept) == day]
+    if len(that_day) < 2:
         return day
-    return say("{day}, {time}", day=day, time=_time(revision.kept))
+    if sum(_time(each.kept) == time for each in that_day) < 2:
+        return say("{day}, {time}", day=day, time=time)
+    number = str(revision.number)
+    return say("{day}, {time}, setting {number}", day=day, time=time, number=number)
 
 
 def _time(moment: datetime) -> str:
