@@ -32,6 +32,7 @@ from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
+from render.desk.spoken import ChosenLanguage
 from render.pictures.live import live_scene
 from render.sentences.say import say, say_again
 
@@ -72,6 +73,7 @@ class Session:
     ) -> None:
         self.library, self.place = library, place
         self.drafts = Drafts(library.root)
+        self.language = ChosenLanguage(self.drafts.folder)
         #: What a description comes to; the last ones are remembered, as one page asks for several
         #: parts of each.
         self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(answer)

@@ -13,6 +13,7 @@ from markupsafe import Markup, escape
 
 from mapper.phrases import Phrase, in_line
 from render.sentences.entry import ToType
+from render.sentences.languages import page_attributes
 from render.sentences.say import Name, Piece, groups, listed, say, say_again, say_count
 from render.sentences.words import capital, number
 
@@ -90,7 +91,13 @@ def is_typed(piece: Piece) -> bool:
 def teach(templates: Environment) -> None:
     """Let templates say sentences."""
     templates.finalize = html
-    templates.globals.update(say=say, say_count=say_count, listed=listed, name=Name)
+    templates.globals.update(
+        say=say,
+        say_count=say_count,
+        listed=listed,
+        name=Name,
+        page_language=lambda: Markup(page_attributes()),  # noqa: S704 - nobody else's text
+    )
     templates.filters.update(
         marked=marked,
         groups=groups,

@@ -36,7 +36,7 @@ from render.sentences.letter import displays_words, fit_title, pixels_words, tim
 from render.sentences.measures import diagonal_words, size
 from render.sentences.outcome import outcome
 from render.sentences.say import Name, paragraph, say, say_again
-from render.sentences.words import ROUND_PERCENT, capital, number
+from render.sentences.words import ROUND_PERCENT, capital, number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -193,7 +193,7 @@ def _with_slip(field: Field, wrong: Sequence[Slip]) -> Field:
     says = [
         each.says for each in wrong if each.field == field.key and field.index in {None, each.index}
     ]
-    return replace(field, wrong=" ".join(dict.fromkeys(says)))
+    return replace(field, wrong=paragraph(list(dict.fromkeys(says))))
 
 
 def _identified(ways: Sequence[Way], kind: str) -> list[Way]:
@@ -365,7 +365,7 @@ class _Maker:
                 hundredths = math.floor(scale * 100 + 1e-6) + 1
             else:
                 hundredths = math.ceil(scale * 100 - 1e-6) - 1
-            nearest.append(number(hundredths / 100))
+            nearest.append(plain(hundredths / 100))
         fits = [fit for fit in FITS if fit not in {self.said.fit, "full"}]
         return [
             *((capital(times_words(times)), {"scale": times}) for times in nearest),
@@ -610,7 +610,7 @@ class _Maker:
                 sides = display.width_mm or 1.0, display.height_mm or 1.0
                 ways.append(
                     Way(
-                        say("Yes, {inches} in", inches=str(inches)),
+                        say("Yes, {inches} in", inches=number(inches)),
                         "",
                         {"displays": [display_text(display, alone=True)]},
                         box=sides,

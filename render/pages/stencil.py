@@ -20,7 +20,7 @@ from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
 from render.sentences.say import Name, paragraph, say, scraps
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,8 +56,8 @@ class StencilShape:
     def words(self) -> str:
         """The shape as ``evenstroke trace --of`` reads it."""
         return (
-            f"{self.kind} {number(self.size_mm, 1)}mm at "
-            f"{number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
+            f"{self.kind} {plain(self.size_mm, 1)}mm at "
+            f"{plain(self.centre_x_mm, 1)},{plain(self.centre_y_mm, 1)}mm"
         )
 
 

@@ -29,6 +29,7 @@ from render.pictures.study_charts import (
     words_scene,
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
+from render.sentences.languages import page_attributes
 from render.sentences.say import say, say_again, say_count
 from render.sentences.study import Section, study_sections
 from render.tables import markdown_lines, markdown_text
@@ -205,9 +206,14 @@ def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str)
         # Cells and headings hold names of others.
         finalize=lambda said: in_line(said) if isinstance(said, str) else said,
     )
+    environment.globals["say"] = say
     page: Any = environment.get_template("study.html")
     text: str = page.render(
-        title=say_again(TITLE), sections=sections, pictures=pictures, data_name=data_name
+        language=page_attributes(),
+        title=say_again(TITLE),
+        sections=sections,
+        pictures=pictures,
+        data_name=data_name,
     )
     return text.encode()
 

@@ -25,7 +25,7 @@ from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.letter import askew_words
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.say import Name, row_of, say
+from render.sentences.say import Name, paragraph, row_of, say
 from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
@@ -293,7 +293,7 @@ def _description(shown: Demonstration, units: str) -> str:
                 displays=row_of(named),
             )
         )
-    return " ".join(sentences)
+    return paragraph(sentences)
 
 
 def _display_and_reach(display: Display, solved: TabletMap) -> str:

@@ -27,7 +27,7 @@ from render.sentences.measures import (
     length,
     size,
 )
-from render.sentences.say import Name, row_of, say, say_again, say_count
+from render.sentences.say import Name, paragraph, row_of, say, say_again, say_count
 from render.sentences.words import (
     circle_words,
     map_sentence,
@@ -344,7 +344,7 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         )
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))
-    return " ".join(sentences)
+    return paragraph(sentences)
 
 
 def _used_sentence(solved: TabletMap, units: str) -> str:

@@ -283,4 +283,4 @@ def _description(report: TraceReport, traced: list[Traced]) -> str:
     ]
     if report.finding is not None and not report.finding.agrees:
         sentences.append(cause_sentence(report.finding.cause, report))
-    return " ".join(sentences)
+    return paragraph(sentences)

@@ -7,7 +7,7 @@ import shlex
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.lengths import IN_BOTH, Lengths
-from render.sentences.say import Name, listed, row_of, say, scraps
+from render.sentences.say import Name, listed, paragraph, row_of, say, scraps
 from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
@@ -125,7 +125,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
                 percent=fixed(100 * asks["zoom"], 0),
             )
         )
-    return " ".join(what)
+    return paragraph(what)
 
 
 def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
@@ -194,7 +194,7 @@ def _sit(asks: Change, numbers: dict[str, float], lengths: Lengths) -> tuple[str
             )
         )
     costs.append(say("nothing to buy if desk and stand allow it"))
-    return " ".join(steps), _costs(costs)
+    return paragraph(steps), _costs(costs)
 
 
 def _pixels_after(numbers: dict[str, float]) -> list[str]:

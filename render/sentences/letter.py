@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.measures import diagonal_words, size
 from render.sentences.say import Name, listed, say
-from render.sentences.words import displays_count, number
+from render.sentences.words import displays_count, in_language, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -298,7 +298,7 @@ def _placed(rect_mm: Rect) -> dict[str, str]:
 
 def times_words(times: str) -> Phrase:
     """A wanted scale factor as typed: ``2.6 times as large``."""
-    return say("{times} times as large", times=times)
+    return say("{times} times as large", times=in_language(times))
 
 
 def feel_words(of: str, scale_x: float, scale_y: float) -> Phrase:

@@ -354,7 +354,7 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
     if gain < 0:
         smaller = number(-gain, 1)
         words = say("A perfectly round circle needs an area {percent} % smaller", percent=smaller)
-        if float(fixed(stretch, 2)):
+        if round(stretch, 2):
             words = say(
                 "A stretch of only {stretch} % needs an area {percent} % smaller",
                 stretch=fixed(stretch, 2),
@@ -383,7 +383,7 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
         tuple(say_again(label) for _, label in FORM_ROWS),
         tuple(
             (
-                UNIT_WORDS[unit].head,
+                say_again(UNIT_WORDS[unit].head),
                 *(fixed(getattr(form, key), UNITS[unit].places) for key, _ in FORM_ROWS),
             )
             for unit, form in forms.items()

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
 from mapper.phrases import phrase
@@ -14,6 +17,21 @@ FEEL = {
     "inside": phrase("comfortable"),
     "above": phrase("less precise"),
 }
+
+#: The customary sizes of tablets by the labels that are typed.
+_CUSTOMARY = {
+    "small": phrase("small"),
+    "medium": phrase("medium"),
+    "large": phrase("large"),
+    "extra large": phrase("extra large"),
+}
+
+
+def customary_tablets() -> list[Tablet]:
+    """The customary sizes of tablets, called in the language in use."""
+    return [
+        replace(each, label=str(say_again(_CUSTOMARY[each.label]))) for each in CUSTOMARY_TABLETS
+    ]
 
 
 def tablet_name(tablet: Tablet) -> str:

@@ -25,7 +25,7 @@ def plan_head() -> list[str]:
     """The heads of the columns of ``day_rows``."""
     return [
         say("day"),
-        say("round"),
+        say("round", context="of a plan"),
         say("pairing"),
         say("tablet"),
         say("display"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from render.sentences.say import Name, say
+from render.sentences.say import Name, say, spoken
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -15,10 +15,14 @@ if TYPE_CHECKING:
 def day_words(moment: datetime) -> str:
     """``2 March``, with the year where it is not this one; in the reader's own time zone."""
     moment = moment.astimezone()
+    this_year = moment.year == datetime.now(UTC).astimezone().year
+    language = spoken()
+    if language is not None:
+        template = language.day if this_year else language.day_of_year
+        month = language.months[moment.month - 1]
+        return template.format(day=moment.day, month=month, year=moment.year)
     day = f"{moment.day} {moment:%B}"
-    if moment.year != datetime.now(UTC).astimezone().year:
-        day += f" {moment.year}"
-    return day
+    return day if this_year else f"{day} {moment.year}"
 
 
 def proof_words(proof: Proof) -> str:

@@ -122,7 +122,8 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
             else say("Drag once more, to be sure.")
         )
     elif len(size.sold_in) > 1:
-        sold = listed([say("{inches} in", inches=f"{inches:g}") for inches in sorted(size.sold_in)])
+        sizes = [number(inches) for inches in sorted(size.sold_in)]
+        sold = listed([say("{inches} in", inches=inches) for inches in sizes])
         sentences.append(
             say("That cannot tell {sizes} apart: take the one that yours was sold as.", sizes=sold)
         )

@@ -17,7 +17,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.sentences.band import nothing_beyond, steep_sentence
+from render.sentences.band import nothing_beyond, steep_sentence, work_words
 from render.sentences.grid import (
     cell_words,
     expected_words,
@@ -79,7 +79,7 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
 
 def _question(study: Study) -> Section:
     days = sorted(felt.date for felt in study.book)
-    kinds = list(dict.fromkeys(felt.doing for felt in study.book))
+    kinds = [work_words(each) for each in dict.fromkeys(felt.doing for felt in study.book)]
     slots = {
         "days": days_words(study.days),
         "first": days[0],
@@ -120,7 +120,7 @@ def _shares(study: Study) -> list[str]:
         for kind, share in (felt.shares or {felt.doing: 100.0}).items():
             totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
     shares = [
-        say("{kind} {percent} %", kind=Name(kind), percent=number(share, 0))
+        say("{kind} {percent} %", kind=work_words(kind), percent=number(share, 0))
         for kind, share in totals.items()
     ]
     return [say("In shares of the time: {shares}.", shares=listed(shares))]

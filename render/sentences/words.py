@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from mapper.mapping.solve import TabletMap
-from render.sentences.say import Name, listed, say, say_count
+from render.sentences.say import Name, listed, say, say_count, spoken
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import DisplayFigures
@@ -26,15 +26,33 @@ _MOST_NAMED = 2
 
 
 def fixed(value: float, places: int) -> str:
-    """``value`` with ``places`` decimals, never as -0."""
-    text = f"{value:.{places}f}"
-    return text.removeprefix("-") if float(text) == 0 else text
+    """``value`` with ``places`` decimals, never as -0, as the language in use writes it."""
+    return in_language(_fixed(value, places))
 
 
 def number(value: float, places: int = 2) -> str:
-    """``value`` with at most ``places`` decimals, without trailing zeros and never as -0."""
-    text = fixed(value, places)
+    """``value`` with at most ``places`` decimals, without trailing zeros and never as -0.
+
+    It is for people: with the decimal mark of the language in use.
+    """
+    return in_language(plain(value, places))
+
+
+def plain(value: float, places: int = 2) -> str:
+    """The same with a decimal point in every language: for what is typed, and for programs."""
+    text = _fixed(value, places)
     return text.rstrip("0").rstrip(".") if places else text
+
+
+def in_language(text: str) -> str:
+    """A number that has a decimal point with the decimal mark of the language in use."""
+    language = spoken()
+    return text if language is None else text.replace(".", language.decimal_mark)
+
+
+def _fixed(value: float, places: int) -> str:
+    text = f"{value:.{places}f}"
+    return text.removeprefix("-") if float(text) == 0 else text
 
 
 def signed(text: str) -> str:
@@ -88,9 +106,9 @@ def oval_caption(shape: Shape) -> str:
     twice = shape.stretch >= TWICE
     return {
         "round": say("a circle"),
-        "wide": say("as wide as tall") if twice else say("wider than tall"),
-        "tall": say("as tall as wide") if twice else say("taller than wide"),
-        "slant": say("as long as wide") if twice else say("longer than wide"),
+        "wide": say("as wide as tall", context="multiple") if twice else say("wider than tall"),
+        "tall": say("as tall as wide", context="multiple") if twice else say("taller than wide"),
+        "slant": say("as long as wide", context="multiple") if twice else say("longer than wide"),
     }[oval_way(shape)]
 
 
@@ -255,7 +273,7 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
     (times, display), *others = sized
     first = say("{times} times as large on {display}", times=times, display=display)
     if len(others) > _MOST_NAMED:
-        factors = [float(each) for each, _ in others]
+        factors = [figures.scale_factor for figures in on[1:] if figures.scale_factor is not None]
         rest = [
             say(
                 "{low} to {high} on the {count} others",

@@ -23,6 +23,7 @@ from profiles.library.trial_book import (
 from render.desk.bodies import FeltNote, NotedBefore, body
 from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found, sheet_mm
+from render.sentences.band import work_typed, work_words
 from render.sentences.months import desk_letters, months_of, week_days
 from render.sentences.say import say, say_again
 from render.sentences.words import number
@@ -62,7 +63,7 @@ def _score(felt: Felt) -> str:
 
 def _line(felt: Felt) -> dict[str, str]:
     """A note of the trial book, piece by piece."""
-    pieces = [felt.date, _score(felt), felt.doing]
+    pieces = [felt.date, _score(felt), work_words(felt.doing)]
     if felt.minutes:
         pieces.append(say("{minutes} minutes", minutes=number(felt.minutes, 1)))
     if felt.figures.scale_factor:
@@ -109,9 +110,9 @@ def fragment(desk: Desk, edited: Felt | None = None, gone: Felt | None = None) -
 def _form(felt: Felt | None) -> dict[str, Any]:
     """What stands in the form: the note that is corrected, or what is usual."""
     if felt is None:
-        return {"score": _GOOD, "doing": DOING, "minutes": "", "date": "", "note": ""}
+        return {"score": _GOOD, "doing": work_words(DOING), "minutes": "", "date": "", "note": ""}
     minutes = "" if felt.minutes is None else number(felt.minutes, 1)
-    doing = shares_text(felt.shares) or felt.doing
+    doing = shares_text(felt.shares) or work_words(felt.doing)
     form = {"score": felt.score, "doing": doing, "minutes": minutes}
     return {**form, "date": felt.date, "note": felt.note or ""}
 
@@ -169,7 +170,7 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     felt = felt_at(
         workstation,
         date=texts["date"] or dt.datetime.now().astimezone().date().isoformat(),
-        doing=texts["doing"] or "drawing",
+        doing=work_typed(texts["doing"]),
         score=int(texts["score"]),
         minutes=float(texts["minutes"]) if texts["minutes"] else None,
         who=texts["who"] or None,

@@ -32,7 +32,7 @@ from render.sentences.measures import size
 from render.sentences.say import Name, say
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.sentences.touch import mouse_sentence, slip_sentence
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -92,10 +92,10 @@ def _pulls(
                 title = say("Use {size}, as {name} reports", size=reported, name=Name(each.name))
                 ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            title = say("Use {size}", size=f"{inches:g} in")
+            title = say("Use {size}", size=f"{number(inches)} in")
             ways += display_ways(desk, found, screen_px, title, inches)
         measured = number(found.diagonal_in.value, 1)
-        if measured not in {f"{inches:g}" for inches in found.sold_in}:
+        if measured not in {number(inches) for inches in found.sold_in}:
             title = say("Use {size}, as measured", size=f"{measured} in")
             ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
@@ -214,8 +214,9 @@ def _area_html(desk: Desk, found: AreaSize, measured: Iterable[str]) -> str:
     sentences = list(measured)
     # The letter has the tablet as it was built.
     built = -1 if desk.said.turn in {"90", "270"} else 1
-    width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
-    typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
+    sides_mm = [each.value for each in (found.width_mm, found.height_mm)[::built]]
+    typed = "{}x{}mm".format(*(plain(each, 1) for each in sides_mm))
+    card = "{} × {} mm".format(*(number(each, 1) for each in sides_mm))
     if solved is not None and solved.request.tablet.counts_per_mm is not None:
         typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
     ways: list[dict[str, Any]] = [

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from flask import render_template
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.choosing.pairing import USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
 from render.desk.chapters.known import band, drawn, hand, sheet_mm
@@ -57,7 +57,7 @@ def fragment(desk: Desk) -> str:
     """The chapter's HTML: the chart of pairs, and how far the hand travels."""
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
-    from render.sentences.pairs import band_sentence
+    from render.sentences.pairs import band_sentence, customary_tablets
     from render.sentences.travel import travel_sentences
 
     solved = desk.solved
@@ -65,7 +65,7 @@ def fragment(desk: Desk) -> str:
         return ""
     limits, use = band(desk)
     own_tablet, own_display = solved.request.tablet, solved.reference
-    tablets = [replace(own_tablet, label=say("yours")), *CUSTOMARY_TABLETS]
+    tablets = [replace(own_tablet, label=say("yours")), *customary_tablets()]
     crossed = None
     displays = list(USUAL_DISPLAYS)
     if own_display.mm_per_px is not None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import msgspec
 from flask import render_template
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.choosing.pairing import USUAL_DISPLAYS
 from mapper.choosing.recommended import CAUTION
 from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
@@ -33,7 +33,7 @@ from render.desk.chapters.known import band, book
 from render.desk.other_desks import other_desks
 from render.pages.plan_calendar import plan_calendar
 from render.sentences.measures import diagonal_words, size
-from render.sentences.pairs import tablet_name
+from render.sentences.pairs import customary_tablets, tablet_name
 from render.sentences.plan import (
     order_sentences,
     pair_scale,
@@ -153,7 +153,7 @@ def _offered(desk: Desk) -> PlanSent:
         if display.mm_per_px is not None
     }
     if len(tablets) * len(displays) < 2:
-        tablets |= {_tablet_line(each): None for each in CUSTOMARY_TABLETS}
+        tablets |= {_tablet_line(each): None for each in customary_tablets()}
         displays |= {_display_line(each): None for each in USUAL_DISPLAYS}
     return PlanSent(
         tablets="\n".join(tablets),

@@ -44,7 +44,7 @@ from render.sentences.touch import (
     sure_words,
     verdict_sentence,
 )
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from flask import Request
@@ -131,7 +131,7 @@ def part(desk: Desk) -> dict[str, Any] | None:
     return {
         "found": None if last is None else _found(desk, last),
         "chosen": "printed" if last is None else last.touched.sheet,
-        "dots": [(number(x, 1), number(y, 1)) for x, y in marks],
+        "dots": [(plain(x, 1), plain(y, 1)) for x, y in marks],
         "displays": [each.label for each in solved.request.desktop.displays],
         "reached": solved.reference.label,
     }
