@@ -10,6 +10,7 @@ import click
 
 from mapper.phrases import any_of, phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles.files import reason_of
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, refuse_swapped, stem_of
 from profiles.standard import STANDARD
@@ -308,5 +309,5 @@ def draw_one(job: tuple[NamedDesk, str, Wish]) -> list[Problem]:
     except EvenstrokeError as error:
         return list(error.problems)
     except OSError as error:
-        return [Problem(out, phrase("could not be written"), error.strerror or str(error))]
+        return [Problem(out, phrase("could not be written"), reason_of(error))]
     return []

@@ -77,9 +77,9 @@ def command(
     OUT is a page (.html), a document (.pdf), Markdown (.md) or a folder of slides; several of these
     are allowed.
 
-    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
-    what locking the proportions costs, and what it cannot say. Finding no pattern is a result too.
-    The entries are saved beside it as CSV, but not beside -: for them, evenstroke book --as csv.
+    It says what was tried, how it felt, whether the scale factor explains it, which sizes suit,
+    what round circles cost, and what it cannot say. Finding no pattern is a result too.
+    The notes are saved beside it as CSV, except with -; for them use evenstroke book --as csv.
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])

@@ -24,7 +24,7 @@ from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
-from render.desk import all_desks, chapters
+from render.desk import all_desks, chapters, work
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
 from render.desk.bodies import Asked, NewDesk, Paper, Taking, TypedIn, Wish, body, sent_name
@@ -214,6 +214,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
             reply.headers["Cache-Control"] = "private, max-age=600"
         return reply
 
+    app.teardown_request(work.over)
+
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
         words = [problem_words(problem) for problem in error.problems]
@@ -257,6 +259,10 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         return {"says": brought_words(done)}
 
     all_desks.add_routes(app, session)
+
+    @app.get("/work/<name>")
+    def how_far(name: str) -> Any:
+        return work.how_far(name)
 
     @app.get("/language/<code>")
     def speak_it(code: str) -> Any:
@@ -662,7 +668,7 @@ def start_context(session: Session) -> dict[str, Any]:
     cards, notices, put_away = desk_cards(session)
     kept_here = any(not each.get("forget") for each in cards)
     # With nothing to list, the page shows what it is about.
-    sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
+    sample = "" if cards else small_picture(session.answer(EXAMPLE))
     return {
         "cards": cards,
         "notices": notices,
@@ -680,7 +686,7 @@ def brought_words(done: Imported) -> str:
         "{count} settings and drafts are new here.",
         done.new,
     )
-    here = say("All of it was here already.")
+    here = say("Everything was here already.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 

@@ -21,6 +21,13 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 
+#: A number with the unit or the word behind it, and two numbers with a × between them.
+_UNITS = "mm|cm|m|in|px|%|°|s|pixels?|counts?|times|minutes?|degrees?|squares?"
+_HELD = re.compile(rf"(?:\d[\d.,]* × )?\d[\d.,]*[ \xa0](?:{_UNITS})(?!\w)|\d[\d.,]* × \d[\d.,]*")
+_HOLDS = '<span class="held">'
+_TAG = re.compile(r"(<[^>]*>)")
+
+
 def html(said: object) -> object:
     """What a template prints, as HTML; what is no text stays what it is."""
     if isinstance(said, Markup) or not isinstance(said, (Name, Phrase)):
@@ -40,7 +47,20 @@ def marked(said: str, opening: str, closing: str) -> Markup:
         text = Markup().join(escape(html(_in_line(piece.text))) for piece in group.pieces)
         before, after = (opening, closing) if group.marked else ("", "")
         whole += Markup(before) + text + Markup(after)  # noqa: S704 - written in a template of ours
-    return whole
+    return _held_together(whole)
+
+
+def _held_together(whole: Markup) -> Markup:
+    """HTML in which no number parts from its unit at the end of a line, nor the sides of a size.
+
+    What is copied from it holds no mark of that.
+    """
+    parts = _TAG.split(whole)
+    for at in range(0, len(parts), 2):
+        # What a slot holds may be held already.
+        if not at or parts[at - 1] != _HOLDS:
+            parts[at] = _HELD.sub(rf"{_HOLDS}\g<0></span>", parts[at])
+    return Markup("".join(parts))  # noqa: S704 - of what was escaped
 
 
 def _in_line(text: str) -> str:
@@ -53,14 +73,9 @@ def aloud(said: str) -> str:
     return in_line(str(said))
 
 
-#: A number with the unit or the word behind it, and two numbers with a × between them.
-_UNITS = "mm|cm|m|in|px|%|°|pixels?|times|minutes?"
-_HELD = re.compile(rf"(?:\d[\d.,]* × )?\d[\d.,]*[ \xa0](?:{_UNITS})(?!\w)|\d[\d.,]* × \d[\d.,]*")
-
-
 def held(said: str) -> Markup:
     """A text as HTML in which no number parts from its unit, nor the sides of a size."""
-    return Markup(_HELD.sub(r'<span class="held">\g<0></span>', html_text(said)))  # noqa: S704 - escaped
+    return marked(said, "", "") if isinstance(said, Phrase) else _held_together(escape(html(said)))
 
 
 def html_text(said: str) -> str:

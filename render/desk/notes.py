@@ -230,7 +230,7 @@ def _scale_bound(now: Answer) -> str:
     Empty where something else is wrong.
     """
     if now.said.fit == "full":
-        return say("A wanted scale factor needs circles that stay round.")
+        return say("You can choose a scale factor only if circles stay round.")
     scale = _other_scale(now)
     if scale is None:
         return ""
@@ -422,11 +422,11 @@ class _Maker:
             radius_mm = None if seat is None else seat.curve_radius_mm
             glass = Glass.of_display(solved.request.desktop.primary, radius_mm)
         if glass is None or seat is None or seat.top_below_eyes_mm is None:
-            return say("Then nothing is known of how far down you look.")
+            return say("Then it is not known how far down you look.")
         below_deg = below_deg_of_top(glass, seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
         if below_deg < 0:
-            return say("You look {degrees}° up to its middle.", degrees=number(-below_deg, 0))
-        return say("You look {degrees}° down to its middle.", degrees=number(below_deg, 0))
+            return say("You look {degrees}° up to its centre.", degrees=number(-below_deg, 0))
+        return say("You look {degrees}° down to its centre.", degrees=number(below_deg, 0))
 
     # -- one method for each blank whose ways depend on the desk
 
@@ -616,7 +616,7 @@ class _Maker:
                         box=sides,
                     )
                 )
-        unknown = say("Then there is no scale factor. All the rest is exact.")
+        unknown = say("Then there is no scale factor. Everything else is exact.")
         # With a label it is said, and no longer only found.
         ways.append(
             Way(

@@ -10,7 +10,7 @@ from urllib.parse import quote
 from mapper.phrases import in_line, phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.rect import Rect
-from profiles.files import judge_names, make_folder, write_whole
+from profiles.files import judge_names, make_folder, reason_of, write_whole
 from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
 from profiles.standard import is_standard
@@ -72,7 +72,7 @@ def write_study(
             make_folder(folder)
         except OSError as error:
             raise RequestError(
-                Problem(str(folder), phrase("could not be made"), error.strerror or str(error))
+                Problem(str(folder), phrase("could not be made"), reason_of(error))
             ) from None
     for path, content in files.items():
         write_whole(path, content, force=force)
@@ -184,8 +184,8 @@ def _rows_left_out(section: Section) -> list[str]:
         return []
     return [
         say_count(
-            "{count} more row stands in the page and the document.",
-            "{count} more rows stand in the page and the document.",
+            "{count} more row is in the page and the document.",
+            "{count} more rows are in the page and the document.",
             left,
         )
     ]

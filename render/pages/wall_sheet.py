@@ -148,7 +148,7 @@ class _WallPage:
         turn_deg = self.map.request.tablet.turn_deg
         if turn_deg:
             sentences += [
-                say("The numbers are those of the tablet as it was built."),
+                say("The numbers are for the tablet when it is not turned."),
                 rotation_sentence(turn_deg),
             ]
         sentence = paragraph(sentences)
@@ -349,7 +349,7 @@ class _WallPage:
         if display.width_mm is None:
             words.append(
                 say(
-                    "How far to sit from {display} is not known, as its size is not.",
+                    "How far to sit from {display} is not known, because its size is not known.",
                     display=Name(display.label),
                 )
             )

@@ -223,7 +223,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
             )
         )
     if solved.area_angle_deg:
-        notes.append(say("The area lies straight to you."))
+        notes.append(say("The area lies straight in front of you."))
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
     _draw_notes(

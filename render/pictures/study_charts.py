@@ -295,13 +295,13 @@ def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
     }
     if "suits" in sizes and "perhaps" in sizes:
         return say(
-            "{tablet}: {suits} suit; {perhaps} may suit.",
+            "{tablet} suits {suits}; it may suit {perhaps}.",
             tablet=Name(tablet),
             suits=listed(sizes["suits"]),
             perhaps=listed(sizes["perhaps"]),
         )
     if "suits" in sizes:
-        return say("{tablet}: {suits} suit.", tablet=Name(tablet), suits=listed(sizes["suits"]))
+        return say("{tablet} suits {suits}.", tablet=Name(tablet), suits=listed(sizes["suits"]))
     if "perhaps" in sizes:
         perhaps = listed(sizes["perhaps"])
         return say("{tablet}: {perhaps} may suit.", tablet=Name(tablet), perhaps=perhaps)

@@ -50,7 +50,8 @@ def band_title(found: FoundBand) -> str:
         title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
     elif not found.band.enough and found.band.weight >= LEAST_WEIGHT:
         title = say(
-            "These notes make no band of your own yet; so far they lean towards {best}", best=best
+            "These notes do not make a band of your own yet; so far they point to about {best}",
+            best=best,
         )
     elif not found.band.enough:
         title = say(

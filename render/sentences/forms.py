@@ -58,7 +58,7 @@ UNIT_WORDS = {
 SHAPE_WORDS = {
     "size": ShapeWords(phrase("Corner and size"), phrase("corner and size")),
     "corners": ShapeWords(phrase("Two corners"), phrase("two corners")),
-    "centre": ShapeWords(phrase("Middle and size"), phrase("centre and size")),
+    "centre": ShapeWords(phrase("Centre and size"), phrase("centre and size")),
 }
 
 

@@ -50,7 +50,8 @@ def left_over_part(solved: TabletMap) -> Part:
             Row(
                 say("beside them"),
                 say(
-                    "{share} of the target lies outside every display; strokes there are invisible",
+                    "{share} of what the pen reaches lies outside every display; strokes there "
+                    "are invisible",
                     share=outside,
                 ),
             )

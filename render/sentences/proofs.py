@@ -67,12 +67,12 @@ def noted_sentence(proof: Proof, desk: str) -> str:
 def not_noted_sentence(desk: str) -> str:
     """Why a test of a desk in a file leaves no mark."""
     return say(
-        "A file keeps no mark of this test. The library does: keep {desk} there, and test it by "
-        "its name.",
+        "This test is not saved, because {desk} is a file. Keep it in the library and test it "
+        "there by its name.",
         desk=Name(desk),
     )
 
 
 def same_for(desk: str) -> str:
     """What is said where a mark would say nothing new."""
-    return say("Nothing new: this was noted of {desk} already.", desk=Name(desk))
+    return say("Nothing new: this was noted for {desk} already.", desk=Name(desk))

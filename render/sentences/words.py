@@ -170,13 +170,13 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
+    """How far strokes come out turned: ``by 12° to the left``; empty where nobody can see it."""
     if abs(tilt_deg) < _SEEN_TILT_DEG:
         return ""
     degrees = number(abs(tilt_deg), 1)
     if tilt_deg > 0:
-        return say("by {degrees}° clockwise", degrees=degrees)
-    return say("by {degrees}° anticlockwise", degrees=degrees)
+        return say("by {degrees}° to the right", degrees=degrees)
+    return say("by {degrees}° to the left", degrees=degrees)
 
 
 def map_sentence(solved: TabletMap) -> str:
@@ -273,6 +273,8 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
     ]
     if not sized or not factor:
         return becomes
+    if {times for times, _ in sized} == {"1"}:
+        return say("{becomes}, as large as under your hand", becomes=becomes)
     if len({times for times, _ in sized}) == 1:
         return say("{becomes}, {times} times as large", becomes=becomes, times=sized[0][0])
     (times, display), *others = sized
@@ -294,12 +296,12 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
 
 
 def turn_words(turn_deg: int) -> str:
-    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty for 0."""
+    """How a tablet is turned, the short way round: ``90 degrees to the right``; empty for 0."""
     return {
         0: "",
-        90: say("90 degrees clockwise"),
+        90: say("90 degrees to the right"),
         180: say("180 degrees"),
-        270: say("90 degrees anticlockwise"),
+        270: say("90 degrees to the left"),
     }[turn_deg]
 
 

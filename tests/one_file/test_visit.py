@@ -192,7 +192,7 @@ def test_with_blocked_or_full_storage_everything_works_for_this_visit(
     assert says.startswith("Not stored: the browser's storage is full")
     assert "Save all my desks as one file" in says
     assert found["blocked"]["says"].startswith("Not stored: this browser stores nothing")
-    assert "a private window does at its end" in found["private"]["says"]
+    assert "a private window does when you close it" in found["private"]["says"]
     if name == "chromium":
         assert "my desks.zip is kept up to date." in found["chosen"][1]
         assert "Keep my desks.zip up to date" in found["next"][1]

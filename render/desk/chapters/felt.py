@@ -22,7 +22,7 @@ from profiles.library.trial_book import (
 )
 from render.desk.bodies import FeltNote, NotedBefore, body
 from render.desk.chapters import Heading
-from render.desk.chapters.known import DOING, book, drawn, forget_book, found
+from render.desk.chapters.known import DOING, book, drawn, forget_book, found, sheet_mm
 from render.sentences.band import work_typed, work_words
 from render.sentences.months import desk_letters, months_of, week_days
 from render.sentences.say import say, say_again
@@ -100,7 +100,7 @@ def fragment(desk: Desk, edited: Felt | None = None, gone: Felt | None = None) -
         months=months_of(book(desk))[::-1],
         week_days=week_days(),
         letters=desk_letters(book(desk)),
-        picture="" if band is None else drawn(band_chart_scene(band)),
+        picture="" if band is None else drawn(band_chart_scene(band, wide_mm=sheet_mm())),
         then="" if band is None or then is None else next_trial_sentence(band, then),
         noted=len(trials),
         needed=round(LEAST_WEIGHT),

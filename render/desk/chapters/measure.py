@@ -89,15 +89,15 @@ def _pulls(
                 reported = say("{inches} in", inches=number(inches, 1))
                 card = say("{inches} in", inches=number(found.diagonal_in.value, 1))
                 sentences.append(_reported(each.name, reported, card, agree=agree))
-                title = say("Take {size}, as {name} reports", size=reported, name=Name(each.name))
+                title = say("Use {size}, as {name} reports", size=reported, name=Name(each.name))
                 ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            title = say("Take {size}", size=say("{inches} in", inches=number(inches)))
+            title = say("Use {size}", size=say("{inches} in", inches=number(inches)))
             ways += display_ways(desk, found, screen_px, title, inches)
         measured = number(found.diagonal_in.value, 1)
         if measured not in {number(inches) for inches in found.sold_in}:
             size_words = say("{inches} in", inches=measured)
-            title = say("Take {size}, as measured", size=size_words)
+            title = say("Use {size}, as measured", size=size_words)
             ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
             sentences.append(
@@ -221,13 +221,13 @@ def _area_html(desk: Desk, found: AreaSize, measured: Iterable[str]) -> str:
     if solved is not None and solved.request.tablet.counts_per_mm is not None:
         typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
     ways: list[dict[str, Any]] = [
-        {"title": say("Take {size}", size=card), "change": {"tablet": typed}}
+        {"title": say("Use {size}", size=card), "change": {"tablet": typed}}
     ]
     for each in said_tablets():
         sides = (each.tablet.width_mm, each.tablet.height_mm)
         seen = sides[::built]
         agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
         sentences.append(_reported(each.name, size(*sides), card, agree=agree))
-        title = say("Take {size}, as {name} reports", size=size(*sides), name=Name(each.name))
+        title = say("Use {size}, as {name} reports", size=size(*sides), name=Name(each.name))
         ways.append({"title": title, "change": {"tablet": each.text}})
     return render_template("chapters/measure_result.html", sentences=sentences, ways=ways)

@@ -10,7 +10,7 @@ from flask import render_template
 from mapper.choosing.pairing import USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
-from render.desk.chapters.known import band, drawn, hand
+from render.desk.chapters.known import band, drawn, hand, sheet_mm
 from render.sentences.say import say
 from render.sentences.words import number
 
@@ -88,7 +88,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/pairs.html",
         band=band_sentence(limits, use),
-        pairs=drawn(pair_chart_scene(tablets, displays, limits, use)),
-        travel="" if crossed is None else drawn(travel_scene(crossed)),
+        pairs=drawn(pair_chart_scene(tablets, displays, limits, use, wide_mm=sheet_mm())),
+        travel="" if crossed is None else drawn(travel_scene(crossed, wide_mm=sheet_mm())),
         sentences=() if crossed is None else travel_sentences(crossed),
     )

@@ -105,7 +105,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Makes a plan (``make``), or forgets it (``away``). Raises RequestError."""
     if verb == "away":
         desk.draft.drop(_FILE)
-        return {"html": fragment(desk), "say": say("The plan is gone.")}
+        return {"html": fragment(desk), "say": say("The plan is deleted.")}
     if verb != "make":
         raise RequestError(Problem("plan", phrase("cannot do this"), verb))
     sent = body(request, PlanSent)
@@ -219,12 +219,12 @@ def _under_its_label(problem: Problem) -> Problem:
     labels = {
         "tablets": say("Tablets"),
         "displays": say("Displays"),
-        "most": say("Pairings at most"),
+        "most": say("Most pairings to plan"),
         "days_each": say("Days in a row for each"),
         "blocks": say("Rounds"),
         "start": say("First day"),
         "--off": say("Days off"),
-        "--only": say("When something is there"),
+        "--only": say("When something is available"),
         "--stay": say("How long a display stays"),
         "--resume": say("What my notes hold"),
     }
