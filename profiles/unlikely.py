@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import MM_PER_INCH, parse_length_mm
+from mapper.units import MM_PER_INCH, narrowed, parse_length_mm
 from profiles.doubts import doubt
 from profiles.scaled import own_pixels
 
@@ -262,7 +262,9 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
 
     plain = re.sub(
-        r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text)
+        r"[^\W\d_]+",
+        lambda word: LONG_UNITS.get(folded(word[0]), word[0]),
+        ABOUT.sub("", narrowed(text)),
     )
     if (name or where) == "--distance" and re.fullmatch(r"\s*\d(?:\.\d+)?\s*", plain):
         # Nobody sits five metres away: a digit was left out, or it is a very near display.

@@ -19,9 +19,11 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.forms import UNITS
 from mapper.mapping.whole_desktop import separate_displays
 from mapper.phrases import phrase, template
+from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from profiles.fields import entry_text, set_to, unsaid
+from profiles.numbers import plain_number
 from profiles.requests import SEAT
 from profiles.scaled import own_pixels
 from profiles.shorthand import display_text, rect_text, tablet_text
@@ -216,8 +218,8 @@ def _other_scale(now: Answer) -> float | None:
     solved = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).solved
     scale = None if solved is None else solved.summary.scale_factor
     try:
-        wanted = float(now.said.scale or "x")
-    except ValueError:
+        wanted = plain_number(now.said.scale, "scale")
+    except RequestError:
         return None
     if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
         return None
