@@ -43,6 +43,7 @@ from render.desk.pulls import pull_of, pulled
 from render.desk.saved_names import disposition, saved_stem
 from render.desk.script_texts import page_texts
 from render.desk.standing import progress, typed_in
+from render.desk.warm import warm_traces
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
 from render.sentences.letter import displays_words
@@ -407,6 +408,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     @app.get("/desk/<id_>/<int:step>/chapter/<name>")
     def chapter(desk: Desk, name: str) -> Any:
+        if name == "took":
+            warm_traces()
         return {"html": (chapters.module(name) or abort(404)).fragment(desk)}
 
     @app.post("/desk/<id_>/<int:step>/chapter/<name>/<verb>")

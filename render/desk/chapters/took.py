@@ -30,7 +30,6 @@ from render.desk.chapters.known import drawn, is_possible, stored
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
 from render.desk.place import reads_traces
-from render.desk.warm import warm_traces
 from render.pages.stencil import probes
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
@@ -187,7 +186,6 @@ def _tested(tested: Proof) -> Heading:
 
 def fragment(desk: Desk) -> str:
     """The chapter's HTML: the verdict, its causes with what to do, and the sheet to trace on."""
-    warm_traces()
     asked, same = _last(desk)
     found: dict[str, Any] | None = None
     content = None if asked is None else desk.draft.get(f"trace{asked.ending}")
