@@ -37,6 +37,7 @@ FULL = DESK.with_(
 )
 
 
+@pytest.mark.visit
 def test_three_actions_from_nothing_to_four_numbers(opened):
     page = opened()
     page.page.click("#new")
