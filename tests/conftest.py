@@ -91,6 +91,21 @@ def pytest_cmdline_main(config):
         option.dist = "worksteal"
 
 
+class Marks:
+    """Marks what needs a browser, before tests are chosen by their marks."""
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_collection_modifyitems(self, items):
+        for item in items:
+            if "browser" in getattr(item, "fixturenames", ()):
+                item.add_marker(pytest.mark.browsers)
+
+
+def pytest_configure(config):
+    config.pluginmanager.register(Marks())
+
+
+@pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items):
     """Lets each worker begin with some of the long files.
 

@@ -18,6 +18,8 @@ from render.desk.moved import save_all, take_archive
 from tests.driven import puppeteer, seen_by
 from tests.one_file.webkit import missing, webkit
 
+pytestmark = pytest.mark.browsers
+
 HERE = Path(__file__).parent
 
 

@@ -25,8 +25,6 @@ from tests.watched import (
     until,
 )
 
-pytestmark = pytest.mark.chromium
-
 SCREEN = {"width": 2560, "height": 1440}
 UNSIZED = DESK.with_({"displays": ["2560x1440"]})
 

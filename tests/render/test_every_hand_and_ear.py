@@ -14,8 +14,6 @@ from tests.visitor import DESK as BARE
 from tests.visitor import kept
 from tests.watched import axe_finds_nothing, show, until
 
-pytestmark = pytest.mark.chromium
-
 DESK = BARE.with_({"distance": "70cm"})
 TWO = DESK.with_({"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"]})
 SCREEN = {"width": 2560, "height": 1440}
