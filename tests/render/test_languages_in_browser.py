@@ -65,7 +65,7 @@ def test_a_page_that_is_read_from_the_right_is_mirrored_and_its_pictures_are_not
     }""")
     # The answer stands beside the letter, which is read first.
     assert places["answer"] < places["letter"]
-    widths = {text: at for text, at in places["names"]}
+    widths = dict(places["names"])
     [tablet] = [at for text, at in widths.items() if text.startswith("240")]
     [screen] = [at for text, at in widths.items() if text.startswith("2560")]
     assert tablet < screen
