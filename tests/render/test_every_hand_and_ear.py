@@ -187,7 +187,7 @@ def test_each_result_is_said_once_in_the_one_polite_region(opened):
     (said,) = heard_after(desk, lambda: page.locator("#undo").press("Enter"))
     assert said.startswith("Undone: part of the tablet. Round, 1.81 times as large.")
     (said,) = heard_after(desk, lambda: page.locator("#redo").press("Enter"))
-    assert said.startswith("Done again: part of the tablet. Round, 1.8")
+    assert said.startswith("Redone: part of the tablet. Round, 1.8")
     tries = page.locator("#chapter-seat [data-change]").first
     (said,) = heard_after(desk, lambda: tries.press("Enter"))
     assert said.startswith("Round, 1.8")
