@@ -85,7 +85,7 @@ def main(options):
             "pytest",
             "-q",
             "-m",
-            "not chromium",
+            "not browsers",
             "--hypothesis-profile=few",
             *ignored,
             *options,

@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 import re
-import secrets
 import stat
 import sys
 import time
@@ -249,7 +248,7 @@ def writing_whole(path: str | os.PathLike[str], *, force: bool = False) -> Itera
     mode = None
     if force:
         target, mode = _to_replace(target)
-    temporary = target.with_name(f".{target.name[:100]}.{secrets.token_hex(6)}.part")
+    temporary = target.with_name(f".{target.name[:100]}.{os.urandom(6).hex()}.part")
     try:
         _clear_old_parts(target)
         yield temporary

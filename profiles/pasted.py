@@ -25,6 +25,7 @@ from mapper.phrases import all_of, phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MOST_DIGITS, exact_decimal
 from profiles import trade_words as words
+from profiles.scaled import NAMED_PIXELS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -370,7 +371,7 @@ _SEVERAL = re.compile(
 _BEZEL = re.compile(rf"(?<![a-z]) bezel\s+ (?P<number>{_NUMBER}) \s* (?P<unit>{_UNIT})", re.VERBOSE)
 # The customary name of a number of pixels, such as QHD.
 _NAMED = re.compile(
-    rf"(?<![a-z0-9]) (?<![0-9][.,]) (?:{_any(words.NAMED_PIXELS)}) (?![a-z0-9+])", re.VERBOSE
+    rf"(?<![a-z0-9]) (?<![0-9][.,]) (?:{_any(NAMED_PIXELS)}) (?![a-z0-9+])", re.VERBOSE
 )
 # A number alone that could well be a diagonal whose unit was forgotten: "27 2560x1440".
 _BARE_DIAGONAL = re.compile(
@@ -924,7 +925,7 @@ def _named_pixels(line: _Line) -> tuple[str, tuple[int, int]] | None:
     None where no name is written, where two differ, and where the display is wider than the name's.
     """
     matches = line.take_all(_NAMED)
-    sizes = {words.NAMED_PIXELS[match.group()] for match in matches}
+    sizes = {NAMED_PIXELS[match.group()] for match in matches}
     if len(sizes) != 1:
         for match in matches:
             line.give_back(*match.span())

@@ -14,12 +14,12 @@ from mapper.mapping.solve import MapRequest
 from mapper.mapping.variations import varied
 from mapper.phrases import phrase
 from mapper.problems import Collected, Problem, RequestError, quoted
-from mapper.seat import Seat
 from profiles.fields import FIELDS, Field, Reading
 from profiles.written import as_written
 
 if TYPE_CHECKING:
     from mapper.mapping.feel import Feel
+    from mapper.seat import Seat
     from profiles.format.document import Workstation
 
 _DESK = ("tablet", "turn", "slant", "displays")
@@ -61,6 +61,9 @@ def seat_from(texts: dict[str, Any]) -> Seat | None:
     """
     if not texts.get("distance"):
         return None
+    # A bare map has none.
+    from mapper.seat import Seat
+
     reading = Reading(None)
     _read_all([FIELDS[name] for name in SEAT], texts, reading)
     return Seat(**reading.new)

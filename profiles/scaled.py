@@ -5,7 +5,35 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mapper.desk import SYSTEM_ZOOMS_PERCENT
-from profiles.trade_words import NAMED_PIXELS
+
+#: The customary names of numbers of pixels (VESA and the trade; common practice, no source).
+NAMED_PIXELS = {
+    "hd+": (1600, 900),
+    "full hd": (1920, 1080),
+    "full-hd": (1920, 1080),
+    "fullhd": (1920, 1080),
+    "fhd": (1920, 1080),
+    "フルhd": (1920, 1080),
+    "1080p": (1920, 1080),
+    "wuxga": (1920, 1200),
+    "uxga": (1600, 1200),
+    "sxga": (1280, 1024),
+    "wqxga": (2560, 1600),
+    "qhd": (2560, 1440),
+    "wqhd": (2560, 1440),
+    "quad hd": (2560, 1440),
+    "1440p": (2560, 1440),
+    "4k": (3840, 2160),
+    "uhd": (3840, 2160),
+    "ultra hd": (3840, 2160),
+    "2160p": (3840, 2160),
+    "5k2k": (5120, 2160),
+    "5k": (5120, 2880),
+    "8k": (7680, 4320),
+    "uwfhd": (2560, 1080),
+    "uwqhd": (3440, 1440),
+    "dqhd": (5120, 1440),
+}
 
 #: Pixels of displays besides those with a name (common practice, no source).
 _KNOWN_PX = {

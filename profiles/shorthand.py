@@ -55,9 +55,8 @@ _TABLET = re.compile(rf"\s*{_SIZE}\s*(?:@\s*(.*))?", re.DOTALL)
 _SWAPPED = rf"(?s:.*)\d\s*(?:mm|cm|in|\")\s+\d{{3,5}}{_BY}\d{{3,5}}\s*(?:px)?\s*"
 #: Whoever typed a longer tablet in metres meant mm.
 _LONGEST_IN_METRES_MM = 5000.0
-_RESOLUTION = re.compile(
-    rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*", re.IGNORECASE
-)
+#: Compiled where it is used, as most tablets are typed without one.
+_RESOLUTION = rf"({NUMBER})\s*(?:counts)?\s*(?:/|per)\s*(mm|cm|in|inch)\s*"
 _PER_MM = {"mm": (1, 1), "cm": (1, 10), "in": (10, 254), "inch": (10, 254)}
 _WHOLE = re.compile(r"[+-]?\d{1,9}", re.ASCII)
 _PLACE_ZOOM_BEZEL = re.compile(r"(.*\S)\s+(at|zoom|bezel)\s+(\S.*)", re.DOTALL)
@@ -391,7 +390,7 @@ def _size_mm(
 
 def _counts_per_mm(text: str, where: str) -> float:
     """The resolution in counts per mm."""
-    match = _RESOLUTION.fullmatch(text)
+    match = re.fullmatch(_RESOLUTION, text, re.IGNORECASE)
     if not match:
         must = phrase("must be counts for a length after the @")
         raise RequestError(Problem(where, must, quoted(text), phrase("Type @150/mm or @3810/in")))

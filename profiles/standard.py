@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 from contextlib import contextmanager
 from contextvars import ContextVar
-from pathlib import PurePath
 from typing import TYPE_CHECKING, BinaryIO
 
 from mapper.phrases import phrase
@@ -108,6 +107,9 @@ def ending_of(path: str | os.PathLike[str], largest_bytes: int) -> str:
     What begins like no picture and no JSON is taken for CSV.
     """
     if not is_standard(path):
+        # A bare map loads this module, and needs no path.
+        from pathlib import PurePath
+
         return PurePath(path).suffix.lower()
     head = read_standard(largest_bytes).removeprefix(b"\xef\xbb\xbf").lstrip()
     return next((ending for start, ending in _BEGINNINGS if head.startswith(start)), ".csv")

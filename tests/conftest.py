@@ -41,6 +41,9 @@ settings.register_profile("few", deadline=None, max_examples=15, derandomize=Tru
 #: Each worker has a browser of its own: with more of them the memory goes before the time does.
 MOST_WORKERS = 8
 
+#: What the whole suite runs where nothing is chosen: what is short, and one visit in a browser.
+SHORT = "visit or not (browsers or long)"
+
 #: The files that take longest, the longest first, in seconds on a machine of two processors. They
 #: are begun first, so that nobody waits for one of them at the end. Roughly is enough.
 LONG_S = {
@@ -72,17 +75,22 @@ TESTS = Path(__file__).parent
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_cmdline_main(config):
-    """Spreads the whole suite over the processors, as ``-n auto --dist worksteal`` would.
+    """Leaves the long tests out of the whole suite, and spreads it over the processors.
 
-    Where tests are chosen, where an option already says how they are spread (``-n 0``), or where
-    pytest-xdist is missing, pytest runs as it always does.
+    Where tests are chosen, by file or by an option, all of them are run. The suite is spread as
+    ``-n auto --dist worksteal`` would, unless an option already says how (``-n 0``), or
+    pytest-xdist is missing.
     """
     option = config.option
-    if not hasattr(option, "numprocesses") or "PYTEST_XDIST_WORKER" in os.environ:
+    if "PYTEST_XDIST_WORKER" in os.environ:
         return
     again = getattr(option, "lf", False)
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
     chosen = option.keyword or option.collectonly or option.usepdb
+    if whole and not (option.markexpr or option.keyword or again):
+        option.markexpr = SHORT
+    if not hasattr(option, "numprocesses"):
+        return
     spread = option.numprocesses is not None or option.tx or option.dist != "no"
     # One more than processors, as many tests wait for a browser or another process.
     workers = min(MOST_WORKERS, processors() + 1) if processors() > 1 else 1
@@ -91,6 +99,21 @@ def pytest_cmdline_main(config):
         option.dist = "worksteal"
 
 
+class Marks:
+    """Marks what needs a browser, before tests are chosen by their marks."""
+
+    @pytest.hookimpl(tryfirst=True)
+    def pytest_collection_modifyitems(self, items):
+        for item in items:
+            if "browser" in getattr(item, "fixturenames", ()):
+                item.add_marker(pytest.mark.browsers)
+
+
+def pytest_configure(config):
+    config.pluginmanager.register(Marks())
+
+
+@pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items):
     """Lets each worker begin with some of the long files.
 

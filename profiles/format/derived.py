@@ -22,7 +22,9 @@ DERIVED = tuple(
     if name not in schema.Described.__struct_fields__
 )
 
-_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"frame", "angle_deg"}
+#: The units in which the document, and data for other programs, give an area. A unit that drivers
+#: have besides is for reports: what is read from files stays as it is.
+AREA_UNITS = frozenset(schema.AreaPart.__struct_fields__) - {"frame", "angle_deg"}
 
 
 def derived_parts(solved: TabletMap) -> dict[str, Any]:
@@ -41,9 +43,8 @@ def derived_parts(solved: TabletMap) -> dict[str, Any]:
 
 
 def _area_part(solved: TabletMap) -> schema.AreaPart:
-    # A unit that drivers have besides is for reports.
     edges: dict[str, Any] = {
-        unit: _edges(form) for unit, form in solved.forms.items() if unit in _UNITS
+        unit: _edges(form) for unit, form in solved.forms.items() if unit in AREA_UNITS
     }
     return schema.AreaPart(**edges, angle_deg=solved.area_angle_deg or None)
 

@@ -184,7 +184,8 @@ _ONE_FILE = {
         "memory. Close other tabs and load it again. Your desks are where they were."
     ),
     "storage_stored": template(
-        "Stored in this browser. It may delete them (a private window does when you close it), "
+        "Your desks are stored in this browser. It may delete them (a private window does when "
+        "you close it), "
         "or not find them if you move this file."
     ),
     "storage_visit": template(

@@ -13,7 +13,7 @@ from mapper.mapping.forms import RectForm, rect_forms
 from mapper.mapping.solve import TabletMap, unturned_map
 from mapper.mapping.windows import logical_rect
 from mapper.rect import Rect
-from profiles.format.derived import figures_part, rows_of
+from profiles.format.derived import AREA_UNITS, figures_part, rows_of
 from profiles.plain import EDGES, headed, plain
 from profiles.written import written
 
@@ -35,7 +35,7 @@ def map_data(solved: TabletMap) -> dict[str, Any]:
 
 
 def rect_data(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
-    """A rectangle of the tablet in every unit and form, built frame.
+    """A rectangle of the tablet in each of AREA_UNITS and in every form, built frame.
 
     ``mm`` to ``counts``: its edges and its size; ``centre``: the middle in each unit;
     ``from_bottom``: the edges with y running up from the bottom of the active area. The same as
@@ -56,7 +56,8 @@ def explained(rect_built_mm: Rect, tablet: Tablet) -> dict[str, Any]:
     return headed("explain", {"area": rect_data(rect_built_mm, tablet)}, *frames)
 
 
-def _in_frame(frame: str, forms: dict[str, RectForm]) -> dict[str, Any]:
+def _in_frame(frame: str, of_all: dict[str, RectForm]) -> dict[str, Any]:
+    forms = {unit: form for unit, form in of_all.items() if unit in AREA_UNITS}
     return {
         "frame": frame,
         **forms,

@@ -16,7 +16,6 @@ from mapper.rect import Rect
 from mapper.solving import solve
 from render.sentences.forms import UNIT_WORDS, entry_words, step_words
 from render.sentences.left_over import fineness_part, left_over_part
-from render.sentences.letter import askew_words
 from render.sentences.parts import Hint, Part, Row, Table
 from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import (
@@ -281,6 +280,8 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     distortion = straight.figures_on(straight.reference).distortion
     if distortion.longer_axis_deg is not None:
         costs.items.append(say("A circle {becomes}.", becomes=circle_phrase(distortion)))
+    from render.sentences.letter import askew_words
+
     askew = say("The tablet lies {askew}.", askew=askew_words(slant))
     return [Part([askew]), *able, *unable, costs]
 

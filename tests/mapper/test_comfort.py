@@ -109,6 +109,7 @@ def test_three_entries_move_the_band_a_little_and_sixty_decide_it():
     assert sixty.best_high - sixty.best_low < (three.best_high - three.best_low) / 2
 
 
+@pytest.mark.long
 def test_the_interval_holds_the_truth_as_often_as_it_says():
     """Twenty-four practitioners of ten entries; tests/studies/comfort_coverage.py has more.
 

@@ -146,7 +146,6 @@ def page(browser):
     opened.close()
 
 
-@pytest.mark.chromium
 def test_preserve_aspect_ratio_in_chromium(page):
     """Chromium's own matrix from the picture to the box, and the boxes that it lays out.
 
@@ -200,7 +199,6 @@ def test_preserve_aspect_ratio_in_chromium(page):
             ), case
 
 
-@pytest.mark.chromium
 @pytest.mark.parametrize(("tablet", "display", "fit", "hold"), PICTURES)
 def test_object_fit_in_chromium(page, tablet, display, fit, hold):
     """A real page with a real picture in a real box, photographed.

@@ -52,8 +52,9 @@ def quantiles_on_a_grid(log_density, xs, ys):
     density = np.exp(level - level.max())
     found = []
     for side, along in ((1, xs), (0, ys)):
-        upto = np.cumsum(density.sum(axis=side))
-        found.append(np.interp(SHARES, (upto - upto[0] / 2) / upto[-1], along))
+        mass = density.sum(axis=side)
+        # Half of what stands at a point of the grid lies below it.
+        found.append(np.interp(SHARES, (np.cumsum(mass) - mass / 2) / mass.sum(), along))
     return found
 
 
@@ -68,7 +69,7 @@ def test_a_bent_density_with_long_tails_is_that_of_a_grid():
         found = points.quantiles((point[side] for point in points.points), SHARES)
         assert found == pytest.approx(exact[side], abs=0.03)
     drawn = points.drawn(1000)
-    for side, near in ((0, 0.02), (1, 0.15)):
+    for side, near in ((0, 0.03), (1, 0.15)):
         along = sorted(point[side] for point in drawn)
         assert [along[100], along[500], along[900]] == pytest.approx(exact[side], abs=near)
 
@@ -88,7 +89,7 @@ def test_best_value_and_width_are_those_of_a_grid_where_the_rest_is_known(entrie
         return likelihood(whole) + before(whole)
 
     points = weighted_points(level, means[:2], spreads[:2], heavy=2)
-    exact = quantiles_on_a_grid(level, np.linspace(-2.5, 4.5, 1001), np.linspace(-2, 8, 301))
+    exact = quantiles_on_a_grid(level, np.linspace(-2.5, 4.5, 501), np.linspace(-2, 8, 151))
     for side in (0, 1):
         found = points.quantiles((point[side] for point in points.points), SHARES)
         # Half a hundredth of the logs: half a percent of the values.

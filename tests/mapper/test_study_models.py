@@ -200,6 +200,7 @@ def metropolis(books, chains=24, rounds=1500):
 
 
 @pytest.mark.oracle
+@pytest.mark.long
 def test_people_together_agree_with_a_plain_sampler_of_the_whole_model():
     """Oracle: ``metropolis`` above.
 

@@ -9,7 +9,6 @@ from random import Random
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from scipy import stats
 
 from mapper.desk import Display
@@ -52,6 +51,8 @@ def covariance_of(spread):
 @pytest.mark.oracle
 @pytest.mark.parametrize("places", [NINE, EIGHTEEN])
 def test_the_fit_is_that_of_numpy_and_statsmodels(places):
+    import statsmodels.api as sm  # loads a second of libraries
+
     random = Random(5)
     setting = DriverSetting(Rect(10, 8, 200, 120), Rect(0, 0, 2560, 1440), turn_deg=90)
     wide = replace(setting, area_built_mm=Rect(-50, -50, 400, 300))

@@ -89,6 +89,7 @@ def test_stretch_is_never_below_one_and_its_interval_reaches_there():
 
 # The table of every kind is tests/studies/trace_coverage.py. Here: two traces of each of its 80
 # kinds, seeded; one standard error is 1.7 points.
+@pytest.mark.long
 def test_intervals_hold_the_truth_as_often_as_they_say_and_no_straight_map_is_said_to_lean():
     kinds = [*itertools.product(SHAPES.values(), WANDERS.values(), PATHS.values())]
     held_percent = np.array(

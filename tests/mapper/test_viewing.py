@@ -10,7 +10,6 @@ import math
 
 import numpy as np
 import pytest
-import sympy
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import integrate, special
@@ -88,6 +87,8 @@ def test_top_at_eye_level_at_arms_length_puts_the_centre_where_it_is_recommended
 @pytest.mark.oracle
 @pytest.mark.parametrize("degrees", [30, 36, 45, 60, 72, 90, 120])
 def test_angles_against_sympy_exact_values(degrees):
+    import sympy  # takes a second to load
+
     # The size that fills a whole number of degrees at 1000 mm, exact by sympy, to 50 digits and
     # then to a float.
     size_mm = float(sympy.N(2000 * sympy.tan(sympy.pi * degrees / 360), 50))
@@ -104,6 +105,8 @@ def test_angles_against_scipys_degree_functions(degrees, distance_mm):
 
 @pytest.mark.oracle
 def test_one_arc_minute_against_sympy():
+    import sympy
+
     exact = sympy.N(sympy.Rational(1, 4) / (2 * sympy.tan(sympy.pi / 21600)), 50)
     assert distance_for_arc_minutes_mm(0.25) == pytest.approx(float(exact), rel=1e-14)
 

@@ -40,13 +40,25 @@ from tests.visitor import DESK, kept
 HERE = Path(__file__).parent
 
 
-@pytest.mark.parametrize("name", NAMES.values(), ids=lambda name: ascii(name)[1:12])
+@pytest.mark.parametrize(
+    "name",
+    [
+        NAMES["a tag"],
+        *(
+            pytest.param(name, marks=pytest.mark.long)
+            for kind, name in NAMES.items()
+            if kind != "a tag"
+        ),
+    ],
+    ids=lambda name: ascii(name)[1:12],
+)
 def test_a_strangers_names_and_notes_are_text_on_every_page(name, tmp_path):
     archive = packed(unpacked(save_all(library_of_names(tmp_path, name))))
     assert visited(tmp_path, archive, name) == []
 
 
 @pytest.mark.parametrize("seed", range(2))
+@pytest.mark.long
 def test_whole_files_of_other_values_break_no_page(seed, tmp_path):
     archive = archive_of(random.Random(seed), tmp_path, "desk")
     assert visited(tmp_path, archive, "desk") == []

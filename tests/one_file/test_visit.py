@@ -18,6 +18,8 @@ from render.desk.moved import save_all, take_archive
 from tests.driven import puppeteer, seen_by
 from tests.one_file.webkit import missing, webkit
 
+pytestmark = pytest.mark.browsers
+
 HERE = Path(__file__).parent
 
 
@@ -96,7 +98,7 @@ def test_every_chapter_opens(seen):
 
 
 def test_where_the_desks_are_stored_is_said(seen):
-    assert seen["first"].startswith("Stored in this browser")
+    assert seen["first"].startswith("Your desks are stored in this browser")
     assert "have never been saved as a file" in seen["asked"]
     assert "All saved as a file on" in seen["told"]
     assert "for a week" not in seen["soon"]
@@ -253,7 +255,7 @@ def test_webkit_describes_keeps_and_finds_again(built, driver):
     page = Looked(driver)
     driver.get(address)
     until(lambda: page.there("#storage span"))
-    assert page.says("#storage").startswith("Stored in this browser")
+    assert page.says("#storage").startswith("Your desks are stored in this browser")
     page.example_is_kept()
     first = driver.current_window_handle
     driver.switch_to.new_window("tab")

@@ -181,6 +181,7 @@ def desk(tmp_path):
 
 
 @linux
+@pytest.mark.long
 def test_hostile_drawings_are_refused_within_ten_seconds_and_500_mb(desk):
     for name, (content, _) in HOSTILE.items():
         (desk.folder / name).write_text(content, "utf-8")
@@ -229,34 +230,6 @@ def test_a_line_of_pixels_and_a_wall_of_them_are_refused_before_they_are_decoded
         assert megabytes < 300
 
 
-@pytest.mark.parametrize(
-    "asked",
-    [
-        ["picture", "desk.yaml", "out.png", "--drawing", "program.png"],
-        ["trace", "program.jpg", "--of", "card"],
-    ],
-)
-def test_no_picture_starts_another_program(desk, asked):
-    if shutil.which("strace") is None:
-        pytest.skip("strace is not installed (Debian: apt-get install strace)")
-    for name in ("program.png", "program.jpg"):
-        (desk.folder / name).write_text(HOSTILE["program.png"][0])
-    strace = ["strace", "-f", "-qq", "-e", "trace=execve", "-o", "calls"]
-    done = subprocess.run(
-        [*strace, sys.executable, "-m", "render.cli", *asked],
-        check=False,
-        cwd=desk.folder,
-        env=desk.environment,
-        capture_output=True,
-        text=True,
-        timeout=120,
-    )
-    assert done.returncode == 2
-    assert "PNG, JPEG" in done.stderr
-    calls = (desk.folder / "calls").read_text()
-    assert calls.count("execve(") == 1, calls
-
-
 #: Reads whole and hostile files of every kind, and says which (JSON).
 READ_ALL = """
 import json, random, sys
@@ -285,6 +258,7 @@ print(json.dumps(counts))
 """
 
 
+@pytest.mark.long
 def test_no_reader_of_files_starts_another_program_or_asks_another_computer(desk):
     if shutil.which("strace") is None:
         pytest.skip("strace is not installed (Debian: apt-get install strace)")
@@ -311,6 +285,7 @@ def test_no_reader_of_files_starts_another_program_or_asks_another_computer(desk
 
 
 @linux
+@pytest.mark.long
 def test_an_archive_too_large_or_of_too_many_files_is_refused_unread(desk):
     path = desk.folder / "many.zip"
     with zipfile.ZipFile(path, "w") as archive:
@@ -403,6 +378,7 @@ def test_a_tree_within_the_budget_is_counted_as_it_is_drawn():
 @pytest.mark.parametrize(
     ("mode", "name"), [("RGB", "large.jpg"), ("RGBA", "large.png"), ("L", "large.tif")]
 )
+@pytest.mark.long
 def test_a_picture_of_88_million_pixels_is_read_in_500_mb_or_refused(desk, mode, name):
     turned = Image.Exif()
     turned[0x0112] = 6

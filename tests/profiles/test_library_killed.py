@@ -42,14 +42,19 @@ def base(folder, revisions):
 @pytest.mark.parametrize(
     ("what", "revisions", "at_least"),
     [
-        ("keep", [], 25),
         ("keep", ["one", "two", "three"], 10),
-        ("pin", ["one", "two"], 10),
-        ("import", ["one"], 30),
-        ("rescue", ["one"], 20),
-        ("export", ["one", "two"], 5),
-        ("felt", [], 10),
-        ("felt", ["one"], 8),
+        *(
+            pytest.param(*row, marks=pytest.mark.long)
+            for row in (
+                ("keep", [], 25),
+                ("pin", ["one", "two"], 10),
+                ("import", ["one"], 30),
+                ("rescue", ["one"], 20),
+                ("export", ["one", "two"], 5),
+                ("felt", [], 10),
+                ("felt", ["one"], 8),
+            )
+        ),
     ],
 )
 def test_killed_at_every_call_that_writes(tmp_path, what, revisions, at_least):
@@ -161,6 +166,7 @@ def test_strace_sees_no_other_calls_that_write_than_are_killed_above(tmp_path, m
 
 
 @pytest.mark.usefixtures("_strace")
+@pytest.mark.long
 def test_the_real_program_killed_at_each_real_system_call(tmp_path):
     base(tmp_path / "base", ["one", "two"])
     shutil.copytree(tmp_path / "base", tmp_path / "whole")

@@ -17,7 +17,7 @@ from mapper.mapping.solve import MapRequest
 from mapper.solving import solve
 from profiles.rectangles import parse_window
 
-pytestmark = [pytest.mark.oracle, pytest.mark.chromium]
+pytestmark = pytest.mark.oracle
 
 # Chromium lays out in 64ths of a pixel.
 LAYOUT_PX = 1 / 64

@@ -25,8 +25,6 @@ from tests.watched import (
     until,
 )
 
-pytestmark = pytest.mark.chromium
-
 SCREEN = {"width": 2560, "height": 1440}
 UNSIZED = DESK.with_({"displays": ["2560x1440"]})
 
@@ -49,10 +47,10 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     desk = opened(width, 800, screen=SCREEN, color_scheme="dark" if small else "light")
     page = desk.open(DESK.with_({"distance": "45cm"})).page
 
-    def look(state):
-        axe_finds_nothing(page, state, looks_alone=small)
+    def look(state, where="html"):
+        axe_finds_nothing(page, state, where, looks_alone=small)
         if not small:
-            axe_finds_nothing_in_other_colours(page, state)
+            axe_finds_nothing_in_other_colours(page, state, where)
         assert page.evaluate(FITS), state
 
     show(page, "seat")
@@ -74,23 +72,23 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     page.set_viewport_size({"width": width, "height": 800})
     assert len(in_library(served.session.library)[0]) == 1
     page.locator("#chapter-took [data-trace]").press("Enter")
-    look("trace")
+    look("trace", "dialog[open]")
     page.locator("#chapter-took dialog [data-leave-trace]").press("Enter")
     drop_two_outlines(desk)
-    look("frame")
+    look("frame", "dialog[open]")
     page.locator("[data-leave-frame]").press("Enter")
     for blank, about in (("displays", "display"), ("tablet", "tablet")):
         page.locator(f"#blank-{blank}").press("Enter")
         page.locator("[data-measure]").press("Enter")
         page.wait_for_selector(f"dialog[data-about={about}]")
-        look(about)
+        look(about, "dialog[open]")
         if about == "display":
             page.locator("[data-take]").press("Enter")
             until(page, "document.querySelector('dialog .result').textContent.includes('measures')")
-            look("display, measured")
+            look("display, measured", "dialog[open]")
         if about == "tablet":
             page.locator("[data-trace='0']").last.press("Enter")
-            look("card")
+            look("card", "dialog[open]")
             page.locator("dialog[data-about=tablet] [data-leave-trace]").press("Enter")
         page.locator(
             f"dialog[data-about={about}] > .bar [data-leave], dialog[data-about={about}] > p "

@@ -21,8 +21,6 @@ from tests.visitor import DESK as BARE
 from tests.visitor import kept
 from tests.watched import FITS, axe_finds_nothing, axe_finds_nothing_in_other_colours
 
-pytestmark = pytest.mark.chromium
-
 DESK = BARE.with_({"distance": "70cm"})
 
 # A letter that has every sentence there is.
@@ -39,6 +37,7 @@ FULL = DESK.with_(
 )
 
 
+@pytest.mark.visit
 def test_three_actions_from_nothing_to_four_numbers(opened):
     page = opened()
     page.page.click("#new")

@@ -15,6 +15,7 @@ from tests.watched import WATCH
 SCRIPT = Path(__file__).with_name("desk_in_firefox.mjs")
 
 
+@pytest.mark.browsers
 def test_the_whole_job_in_firefox(served):
     node, firefox, modules = puppeteer("firefox")
     address = served.door.invite("/")

@@ -14,8 +14,6 @@ from tests.visitor import DESK as BARE
 from tests.visitor import kept
 from tests.watched import axe_finds_nothing, show, until
 
-pytestmark = pytest.mark.chromium
-
 DESK = BARE.with_({"distance": "70cm"})
 TWO = DESK.with_({"displays": ["main: 27in 2560x1440 at 0,0", "side: 24in 1920x1080 at 2560,0"]})
 SCREEN = {"width": 2560, "height": 1440}
@@ -187,7 +185,7 @@ def test_each_result_is_said_once_in_the_one_polite_region(opened):
     (said,) = heard_after(desk, lambda: page.locator("#undo").press("Enter"))
     assert said.startswith("Undone: part of the tablet. Round, 1.81 times as large.")
     (said,) = heard_after(desk, lambda: page.locator("#redo").press("Enter"))
-    assert said.startswith("Done again: part of the tablet. Round, 1.8")
+    assert said.startswith("Redone: part of the tablet. Round, 1.8")
     tries = page.locator("#chapter-seat [data-change]").first
     (said,) = heard_after(desk, lambda: tries.press("Enter"))
     assert said.startswith("Round, 1.8")

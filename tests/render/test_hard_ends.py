@@ -160,7 +160,9 @@ def ground(tmp_path_factory):
     return Ground(tmp_path_factory.mktemp("ground"))
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(
+    "seed", [0, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(1, 6))]
+)
 def test_control_c_at_any_moment_is_no_traceback_and_leaves_nothing_half(seed, ground):
     """Of a few commands; all of them, at a hundred moments each: tests/fuzz/fuzz_interrupts.py."""
     chance = random.Random(seed)

@@ -13,8 +13,6 @@ from tests.render.test_touch_in_browser import MEANT, RIGHT, Pen, begin, verdict
 from tests.visitor import DESK
 from tests.watched import FITS, axe_finds_nothing, axe_finds_nothing_in_other_colours, until
 
-pytestmark = pytest.mark.chromium
-
 SCREEN = {"width": 2560, "height": 1440}
 
 

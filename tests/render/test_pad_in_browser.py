@@ -35,8 +35,6 @@ from render.desk.pad_maps import PadMap
 from render.desk.pad_page import page
 from tests.watched import FITS, Watched, axe_finds_nothing, until
 
-pytestmark = pytest.mark.chromium
-
 ROOT = Path(__file__).resolve().parents[2]
 HOSTILE = (
     "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"

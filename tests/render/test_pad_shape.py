@@ -18,8 +18,6 @@ from skimage.measure import EllipseModel
 
 from render.desk.pad_page import _MODULE_LINE
 
-pytestmark = pytest.mark.chromium
-
 STRETCHED = np.array([[1.126, 0.0], [0.0, 1.0]])
 ASKEW = np.array([[2.2, 0.3], [-0.1, 1.7]])
 TRUE = np.eye(2)

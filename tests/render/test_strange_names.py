@@ -59,15 +59,11 @@ pair --tablets named.csv --as markdown
 pair --tablets named.csv --as csv
 pair --tablets named.csv --want 2.5 --displays sized.txt
 picture DESK out.svg
-picture DESK out.png
-picture DESK out.pdf
 picture DESK fits.svg --view fits
 picture DESK desk.svg --view desk
 picture DESK glance.svg --view glance
 picture DESK --describe
 sheet DESK wall.svg
-sheet DESK wall.pdf
-stencil DESK stencil.pdf
 pad DESK pad.html
 keep DESK --note NAME
 keep DESK --note NAME
@@ -98,8 +94,16 @@ plan-trials
 plan-trials --as markdown
 plan-trials --as csv
 plan-trials --as calendar
-study study.html study.md study.pdf
+study study.html study.md
 report nowhere/NAME
+""".strip().splitlines()
+#: Letters that are drawn, which nobody reads here: they come out, whatever a name holds.
+DRAWN = """
+picture DESK out.png
+picture DESK out.pdf
+sheet DESK wall.pdf
+stencil DESK stencil.pdf
+study study.pdf
 """.strip().splitlines()
 
 
@@ -222,6 +226,14 @@ def data_texts(form, out):
         else:
             found.add(each)
     return found
+
+
+@pytest.mark.parametrize("strange", ["a terminal's", "a template"], indirect=True)
+@pytest.mark.parametrize("line", DRAWN)
+@pytest.mark.usefixtures("strange")
+def test_strange_names_are_drawn(run, line):
+    code, _, err = run(*line.replace("DESK", "desk.yaml").split(" "))
+    assert (code, err) == (0, ""), line
 
 
 def test_strange_names_move_nothing_in_any_output(strange, run, tmp_path):

@@ -150,7 +150,6 @@ def test_the_document_holds_every_statement(one, tmp_path):
         assert " ".join(section.statement.split()) in text
 
 
-@pytest.mark.chromium
 @pytest.mark.parametrize(("width", "scheme"), [(360, "light"), (1366, "dark")])
 def test_axe_finds_no_violation_in_the_page_and_it_fetches_nothing(
     browser, six, tmp_path, scheme, width

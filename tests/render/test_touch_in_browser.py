@@ -13,8 +13,6 @@ from tests.touched import Hand
 from tests.visitor import DESK
 from tests.watched import axe_finds_nothing, show, until
 
-pytestmark = pytest.mark.chromium
-
 MEANT = answer(DESK).solved
 RIGHT = DriverSetting.of(MEANT)
 WHOLE = replace(RIGHT, area_built_mm=MEANT.request.tablet.active_built_mm)

@@ -3,6 +3,8 @@
 import json
 from pathlib import Path
 
+import pytest
+
 from mapper.touching.setting import DriverSetting
 from mapper.touching.sheets import sheet_of
 from render.desk.answer import answer
@@ -14,6 +16,7 @@ SCRIPT = Path(__file__).with_name("touch_in_firefox.mjs")
 SCREEN = "1366x768"
 
 
+@pytest.mark.browsers
 def test_nine_touches_in_firefox(served):
     node, firefox, modules = puppeteer("firefox")
     said = DESK.with_({"displays": [f"27in {SCREEN}"]})
