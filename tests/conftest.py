@@ -185,8 +185,7 @@ def checkout():
 @pytest.fixture(scope="session")
 def browser():
     """Headless Chromium, one for the session; tests that use it carry the mark ``chromium``."""
-    # The shell draws no window of its own around a page, and takes half the time.
-    executable = shutil.which("chromium-headless-shell") or shutil.which("chromium")
+    executable = shutil.which(os.environ.get("EVENSTROKE_CHROMIUM", "chromium"))
     if executable is None:
         pytest.skip("chromium is not installed (Debian: apt-get install chromium)")
     from playwright.sync_api import sync_playwright
