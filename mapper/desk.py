@@ -99,7 +99,7 @@ class Tablet:
             Problem(
                 "slant",
                 phrase("must be between -45 and 45 degrees"),
-                quoted(self.slant_deg),
+                quoted(f"{self.slant_deg:g}"),
                 instead,
             )
         )

@@ -56,7 +56,7 @@ class Seat:
             tilt = finite(self.tilt_deg, _field("tilt_deg"))
             if abs(tilt) > MOST_TILT_DEG:
                 must = phrase(
-                    "must be within -{most_tilt} and {most_tilt} degrees",
+                    "must be between -{most_tilt} and {most_tilt} degrees",
                     most_tilt=f"{MOST_TILT_DEG:g}",
                 )
                 raise RequestError(Problem("seat tilt_deg", must, quoted(tilt)))

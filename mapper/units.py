@@ -113,6 +113,24 @@ def readable(text: object, where: str) -> str:
     return text
 
 
+def narrowed(text: str) -> str:
+    r"""``text`` with digits and signs as ASCII has them, where they are full-width or Arabic.
+
+    >>> narrowed("\uff17\uff10\uff0e\uff15 cm"), narrowed("\u0667\u0660\u066b\u0665 cm")
+    ('70.5 cm', '70.5 cm')
+    """
+    return text if text.isascii() else "".join(map(_narrow, text))
+
+
+def _narrow(letter: str) -> str:
+    if letter.isdecimal():
+        return str(int(letter))
+    if "\uff01" <= letter <= "\uff5e":
+        # Full-width forms stand in the order of ASCII.
+        return chr(ord(letter) - 0xFF01 + ord("!"))
+    return {"\u3000": " ", "\u066b": "."}.get(letter, letter)
+
+
 def decimal_comma(text: str, where: str) -> Problem | None:
     """The problem with a number written with a decimal comma, or None without such a number."""
     if not _COMMA.search(text):
@@ -128,8 +146,10 @@ def decimal_comma(text: str, where: str) -> Problem | None:
 def with_decimal_point(text: str, where: str) -> str:
     """``text`` with a decimal point where its one number has a decimal comma.
 
-    Raises RequestError before exactly three digits, where the comma could group thousands instead.
+    Digits may be full-width or of another script. Raises RequestError before exactly three digits,
+    where the comma could group thousands instead.
     """
+    text = narrowed(text)
     if _GROUP_OR_DECIMAL.search(text):
         must = phrase("a comma before three digits could be a decimal comma or group thousands")
         instead = phrase(

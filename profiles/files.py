@@ -67,6 +67,13 @@ def at_line(file: str, line: int) -> str:
     return phrase("{file} line {line}", file=file, line=line)
 
 
+def reason_of(error: Exception) -> str:
+    """Why a file could not be read or written, in plain words where the system's own are not."""
+    if isinstance(error, FileNotFoundError):
+        return phrase("no such file or folder")
+    return getattr(error, "strerror", None) or str(error) or type(error).__name__
+
+
 def names_in(folder: str | os.PathLike[str]) -> list[str]:
     """The names of the entries of ``folder``, in no order.
 
@@ -77,7 +84,7 @@ def names_in(folder: str | os.PathLike[str]) -> list[str]:
     except OSError as error:
         where = os.fspath(folder)
         raise RequestError(
-            Problem(where, phrase("must be a readable folder"), error.strerror or str(error))
+            Problem(where, phrase("must be a readable folder"), reason_of(error))
         ) from None
 
 
@@ -99,7 +106,7 @@ def read_bounded(
         )
     except OSError as error:
         must = phrase("must be a readable {what}", what=what)
-        came = error.strerror or str(error)
+        came = reason_of(error)
         raise RequestError(Problem(name, must, came, is_missing=not plain)) from None
     except RequestError:
         raise
@@ -300,7 +307,7 @@ def _names_beginning(folder: Path, start: str) -> list[str]:
 
 def could_not_write(path: str | os.PathLike[str], error: OSError | ValueError) -> RequestError:
     """The error to raise for a file that could not be written."""
-    reason = getattr(error, "strerror", None) or str(error)
+    reason = reason_of(error)
     return RequestError(
         Problem(str(path).replace("\0", "\\0"), phrase("could not be written"), reason)
     )
@@ -361,7 +368,7 @@ def _replace(temporary: Path, target: Path) -> None:
                     Problem(
                         str(target),
                         must,
-                        error.strerror or str(error),
+                        reason_of(error),
                         phrase("Close the program that has it open"),
                     )
                 ) from None

@@ -32,7 +32,7 @@ from mapper.mapping.steps import Step
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
-from mapper.units import NUMBER, as_typed, exact_decimal, with_decimal_point
+from mapper.units import NUMBER, as_typed, exact_decimal, narrowed, with_decimal_point
 from profiles.doubts import doubt
 
 if TYPE_CHECKING:
@@ -100,7 +100,7 @@ def parse_rect(text: str, where: str, tablet: Tablet) -> Rect:
     It need not lie on the tablet: that is for the caller to judge. Raises RequestError naming
     ``where`` and saying what to type instead.
     """
-    rest = text.strip()
+    rest = narrowed(text).strip()
     from_bottom = as_seen = False
     while match := _FROM_BOTTOM.fullmatch(rest) or _AS_SEEN.fullmatch(rest):
         from_bottom = from_bottom or match.re is _FROM_BOTTOM
@@ -132,7 +132,7 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
     ``of``, else of the displays ``onto`` together, else of the primary one. Raises RequestError
     naming ``where``.
     """
-    rest, label = text.strip(), None
+    rest, label = narrowed(text).strip(), None
     match = _OF_DISPLAY.fullmatch(rest)
     if match:
         rest, label = match.group(1), match.group(2)

@@ -180,7 +180,7 @@ def _plain_display(text: str, where: str, placed: dict[str, Any]) -> Display:
     """
     match = _DISPLAY.fullmatch(text)
     if not match:
-        must = phrase("must be a display: its size and its pixels")
+        must = phrase("must be the size and the pixels of a display")
         raise RequestError(Problem(where, must, quoted(text), _display_hint(text, where)))
     size, width_px, height_px = match.groups()
     with found_at(where):

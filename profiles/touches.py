@@ -22,7 +22,7 @@ _LARGEST_BYTES = 1_000_000
 _MOST = 400
 _FARTHEST = {"x_mm": 3_000.0, "y_mm": 3_000.0, "x_px": 1e6, "y_px": 1e6}
 _HINT = phrase(
-    "Write the columns {columns}, one touch a row, or a JSON list of such objects",
+    "Write the columns {columns}, one touch per row, or a JSON list of such objects",
     columns=",".join(COLUMNS),
 )
 

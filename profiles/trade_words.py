@@ -27,11 +27,13 @@ UNITS = {
     for unit, listed in {
         "mm": """
             mm millimeter millimeters millimetre millimetres millimetri millimetro
-            milimetro milimetros milimetr ミリ 毫米 мм миллиметр миллиметра миллиметров
+            milimetro milimetros milimetr ミリ ミリメートル 毫米
+            мм миллиметр миллиметра миллиметров ملم مم مليمتر ميليمتر
         """,
         "cm": """
             cm centimeter centimeters centimetre centimetres zentimeter
-            centimetri centimetro centimetros センチ 厘米 公分 см сантиметр сантиметра
+            centimetri centimetro centimetros センチ センチメートル 厘米 公分
+            см сантиметр сантиметра сантиметров سم سنتيمتر سنتمتر
         """,
         "in": """
             in inch inches " zoll pouce pouces po pulgada pulgadas pulg pollice pollici
@@ -64,7 +66,7 @@ PIXELS = _words(
 )
 
 #: What stands between two sides, besides x, the times sign and the asterisk.
-BY = ("by", "bij", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na")
+BY = ("by", "bij", "mal", "par", "por", "per", "sur", "auf", "su", "op", "na", "на")
 
 WIDTH = _words(
     """

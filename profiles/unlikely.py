@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, quoted
-from mapper.units import MM_PER_INCH, parse_length_mm
+from mapper.units import MM_PER_INCH, narrowed, parse_length_mm
 from profiles.doubts import doubt
 from profiles.scaled import own_pixels
 
@@ -62,7 +62,8 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     if counts is not None and not COUNTS_PER_MM[0] <= counts <= COUNTS_PER_MM[1]:
         return [
             phrase(
-                "{counts} counts per mm fits no tablet: is it counts per inch, or a count for the "
+                "{counts} counts per mm is unlikely for a tablet: is it counts per inch, or a "
+                "count for the "
                 "whole width?",
                 counts=f"{counts:.0f}",
             )
@@ -73,8 +74,12 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     if not low <= diagonal <= high:
         meant = _meant(width, height)
         if meant:
-            return [phrase("{size} fits no tablet: did you mean {meant}?", size=size, meant=meant)]
-        return [phrase("{size} fits no tablet", size=size)]
+            return [
+                phrase(
+                    "{size} is unlikely for a tablet: did you mean {meant}?", size=size, meant=meant
+                )
+            ]
+        return [phrase("{size} is unlikely for a tablet", size=size)]
     if max(width, height) > TABLET_PROPORTIONS * min(width, height):
         return [phrase("{size} is longer than any tablet: is each side right?", size=size)]
     if width < height and tablet.turn_deg == 0:
@@ -257,7 +262,9 @@ def likely_length_mm(text: str, where: str, name: str = "") -> float:
     from profiles.trade_words import ABOUT, LONG_UNITS, folded
 
     plain = re.sub(
-        r"[^\W\d_]+", lambda word: LONG_UNITS.get(folded(word[0]), word[0]), ABOUT.sub("", text)
+        r"[^\W\d_]+",
+        lambda word: LONG_UNITS.get(folded(word[0]), word[0]),
+        ABOUT.sub("", narrowed(text)),
     )
     if (name or where) == "--distance" and re.fullmatch(r"\s*\d(?:\.\d+)?\s*", plain):
         # Nobody sits five metres away: a digit was left out, or it is a very near display.
@@ -301,7 +308,7 @@ def doubt_length(length_mm: float, where: str, name: str = "") -> None:
     if not low <= length_mm <= high:
         doubt(
             phrase(
-                "{length} mm, and {low} to {high} mm is usual: are the number and its unit right?",
+                "{length} mm, but {low} to {high} mm is usual: are the number and its unit right?",
                 length=_three_digits(length_mm),
                 low=f"{low:g}",
                 high=f"{high:g}",

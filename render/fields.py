@@ -305,7 +305,7 @@ _BLANKS = (
         title=phrase("What this desk is called"),
         inputs=(
             Input("name", phrase("Name"), "window desk"),
-            Input("note", phrase("A line to remember it by"), "", long=True),
+            Input("note", phrase("A note to remember it by"), "", long=True),
         ),
     ),
     LetterBlank("tablet", phrase("tablet size")),
@@ -316,9 +316,9 @@ _BLANKS = (
         title=phrase("How the tablet lies on the desk"),
         ways=(
             (phrase("Straight"), {"turn": "0"}),
-            (phrase("Turned 90° clockwise"), {"turn": "90"}),
+            (phrase("Turned 90° to the right"), {"turn": "90"}),
             (phrase("Turned 180°"), {"turn": "180"}),
-            (phrase("Turned 90° anticlockwise"), {"turn": "270"}),
+            (phrase("Turned 90° to the left"), {"turn": "270"}),
         ),
         inputs=(Input("slant", phrase("Degrees askew to the right (-5 is to the left)"), "10"),),
         radio=True,
@@ -332,8 +332,7 @@ _BLANKS = (
         cures=((phrase("Leave it out"), unsaid("drop", "tilt", "curve")),),
         title=phrase("How the display stands"),
         lead=phrase(
-            "With its height you learn how far down you look. The tilt counts only where the "
-            "height is known."
+            "Its height shows how far down you look. The tilt is used only if the height is known."
         ),
         ways=(
             (phrase("Its top at eye level"), {"drop": "0mm"}),
@@ -371,7 +370,7 @@ _BLANKS = (
         phrase("scale factor"),
         phrase("a scale factor"),
         title=phrase("How much larger a stroke is on the display than under your hand"),
-        ways=((phrase("No wanted scale factor"), unsaid("scale", "feel")),),
+        ways=((phrase("Any scale factor"), unsaid("scale", "feel")),),
         inputs=(Input("scale", phrase("Times as large"), "2.6"),),
     ),
     LetterBlank(

@@ -2,6 +2,9 @@
 
 from itertools import combinations
 
+#: Sheets as wide as telephones, tablets and small windows show them, and the usual one.
+SHEETS_MM = (72.0, 96.0, 160.0, 232.0, 320.0)
+
 
 def assert_words_stand_free(scene, *, margin_mm=0.0, touch_mm=0.01):
     """Assert that no word of ``scene`` is near an edge or on another word.

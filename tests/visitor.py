@@ -98,7 +98,7 @@ def stages(html):
         r'<li class="(\w+)" data-stage="(\w+)">.*?<span class="unseen">.*?</span> (.*?)</li>',
         html,
     )
-    return {name: (mark, unescape(words)) for mark, name, words in found}
+    return {name: (mark, unescape(whole(words))) for mark, name, words in found}
 
 
 def traced(width_mm, height_mm, *, off_mm=0.0, upright=False, count=240):

@@ -200,7 +200,7 @@ class Stand:
                 raise RequestError(
                     Problem(
                         name,
-                        phrase("must be within -{most} and {most} degrees", most=f"{most:.0f}"),
+                        phrase("must be between -{most} and {most} degrees", most=f"{most:.0f}"),
                         quoted(angle),
                     )
                 )

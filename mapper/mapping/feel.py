@@ -128,7 +128,7 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     """
     from_locked = _limit_text(feel, least, most, "locked")
     to_cropped = _limit_text(feel, least, most, "cropped")
-    came = _both_ways(f"{feel.scale_x:.10g}", f"{feel.scale_y:.10g}")
+    came = _both_ways(f"{feel.scale_x:.4g}", f"{feel.scale_y:.4g}")
     if fit == "full":
         must = phrase(
             "works only with locked ({from_locked} or more) or cropped ({to_cropped} or less)",
@@ -166,7 +166,7 @@ def _limit_text(feel: Feel, least: float, most: float, fit: str) -> str:
     limits = []
     for scale in (feel.scale_x, feel.scale_y):
         limit = scale * times
-        places = max(4, 3 - math.floor(math.log10(limit)))
+        places = max(2, 2 - math.floor(math.log10(limit)))
         tick = 10.0**-places
         text = f"{round(limit, places) - way * tick:.{places}f}"
         while not _reaches(float(text) / scale, fit, least, most):

@@ -77,8 +77,8 @@ _ROWS = (
     ),
     Unit(
         "counts",
-        "counts",
-        "count",
+        phrase("counts"),
+        phrase("count"),
         ("counts", "count"),
         1,
         lambda _, counts_per_mm: Ratio(counts_per_mm or 0.0, 1.0, 1.0),

@@ -24,7 +24,7 @@ from mapper.units import agree, as_typed
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem(
-    "step", phrase("must fit at least once into the part of the tablet that may be used, each way")
+    "step", phrase("must be no larger than the part of the tablet that may be used, across or down")
 )
 _PIXEL_FITS = Problem("window", phrase("must hold at least one whole pixel"))
 

@@ -51,7 +51,7 @@ def touched_area(touches: Sequence[Touch], desktop: Desktop) -> TouchedArea:
     kept, slips = set_right([held_at_edges(touch, desktop, target) for touch in touches])
     fit = fit_touches(kept)
     if fit is None or fit.freedom < 1:
-        must = phrase("must be of four crosses at least that do not lie along one line")
+        must = phrase("must be at least four crosses that do not lie on one line")
         came = phrase("{count} that can be used", count=len(kept))
         raise AnswerIsNo(Problem("touches", must, came, phrase("Touch nine, in three rows")))
     to_px, step = fit.to_px, student_t(_SURE, fit.freedom)

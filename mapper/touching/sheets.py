@@ -56,7 +56,7 @@ def sheet_of(
     dots; the others lie where the tablet does. Raises RequestError for an unknown kind, and for
     dots that are too few or lie outside the tablet.
     """
-    one_of(kind, SHEETS, "sheet")
+    one_of(kind, SHEETS, phrase("sheet"))
     tablet = meant.request.tablet
     printed = [tablet.built_to_seen.point(*cross) for cross in crosses(meant)]
     places = {
@@ -67,7 +67,7 @@ def sheet_of(
     }[kind]
     if len(set(places)) < LEAST_DOTS:
         must = phrase("must have at least {least} dots at different places", least=LEAST_DOTS)
-        raise RequestError(Problem("sheet", must, str(len(set(places)))))
+        raise RequestError(Problem(phrase("sheet"), must, str(len(set(places)))))
     anywhere = anywhere and kind in {"squared", "dots"}
     active = tablet.active_seen_mm
     outside = [
@@ -82,7 +82,7 @@ def sheet_of(
             height=f"{active.height:g}",
         )
         came = phrase("{x}, {y}", x=f"{outside[0][0]:g}", y=f"{outside[0][1]:g}")
-        raise RequestError(Problem("dot", must, came))
+        raise RequestError(Problem(phrase("dot"), must, came))
     to_built = ~tablet.built_to_seen
     numbers = list(range(1, len(places) + 1))
     if len(places) < _ONCE_FROM:
@@ -99,7 +99,7 @@ def grid_sheet(across_mm: float, down_mm: float) -> Sheet:
     if min(across_mm, down_mm) < 4 * SQUARE_MM:
         must = phrase("must be at least {least} mm both ways", least=f"{4 * SQUARE_MM:g}")
         came = phrase("{across} × {down} mm", across=f"{across_mm:g}", down=f"{down_mm:g}")
-        raise RequestError(Problem("paper", must, came))
+        raise RequestError(Problem(phrase("paper"), must, came))
     places = tuple(_on_squares((x * across_mm, y * down_mm)) for y in INWARD for x in INWARD)
     return Sheet("squared", places, places, tuple(range(1, 10)), anywhere=True)
 

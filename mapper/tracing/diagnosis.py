@@ -212,7 +212,7 @@ def _refuse_vague(measured: MeasuredScales) -> None:
             ratio_half=f"{ratio_half_percent:.1f}",
         )
         instead = phrase(
-            "Trace a larger thing, slowly, pen against its edge, around it once; or give "
+            "Trace a larger object, slowly, pen against its edge, around it once; or give "
             "several traces"
         )
         raise TooVague(Problem("trace", must, came, instead))

@@ -309,7 +309,7 @@ def measure(
     normals of its own error. ``of_wobble_alone`` leaves out what no wobble shows.
     """
     if not traces:
-        raise RequestError(Problem("traces", phrase("at least one is needed")))
+        raise RequestError(Problem(phrase("traces"), phrase("at least one is needed")))
     if whole is not None:
         free = straight = whole.figures
     else:

@@ -28,7 +28,7 @@ from msgspec import Meta, Struct
 
 from mapper.phrases import phrase
 from mapper.problems import GIVE_FORCE, AnswerIsNo, Collected, Problem, RequestError, quoted
-from profiles.files import could_not_write, flush, mode_at, writing_whole
+from profiles.files import could_not_write, flush, mode_at, reason_of, writing_whole
 from profiles.format.document import LARGEST_BYTES
 from profiles.format.kinds import FORMAT, Kind, read_document
 from profiles.library.entries import EntryFile, digest, read_unchanged
@@ -127,7 +127,7 @@ def export_archive(
                 ours for folder in chosen if folder.is_dir() for _, ours in files_of(folder) if ours
             ):
                 with Collected(problems):
-                    content = read_unchanged(kept.path, kept.digest, "revision")
+                    content = read_unchanged(kept.path, kept.digest, phrase("kept setting"))
                     path = kept.path.relative_to(library.root).as_posix()
                     listed.append(_listed(path, content))
                     _put(archive, path, content)
@@ -211,9 +211,7 @@ def import_archive(
         raise
     except _BROKEN as error:
         raise RequestError(
-            Problem(
-                name, phrase("must be a library that was exported, a zip archive"), _reason(error)
-            )
+            Problem(name, phrase("must be an exported library, a zip archive"), _reason(error))
         ) from None
     return Imported(new, here, tuple(problems))
 
@@ -231,7 +229,7 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
         raise RequestError(
             Problem(
                 name,
-                phrase("must be a library that was exported, a zip archive"),
+                phrase("must be an exported library, a zip archive"),
                 phrase("a folder, a device or a pipe"),
             )
         )
@@ -259,7 +257,10 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
 
 
 def _reason(error: Exception) -> str:
-    return getattr(error, "strerror", None) or str(error) or type(error).__name__
+    """Why an archive could not be opened."""
+    if isinstance(error, zipfile.BadZipFile):
+        return phrase("a file of another kind or a damaged one")
+    return reason_of(error)
 
 
 def _refuse_many_drafts(all_bytes: int, name: str) -> None:
@@ -310,7 +311,7 @@ def _read(archive: zipfile.ZipFile, member: str, largest_bytes: int, where: str)
             content = file.read(largest_bytes + 1)
     except _BROKEN as error:
         raise RequestError(
-            Problem(where, phrase("must be a complete file of the archive"), _reason(error))
+            Problem(where, phrase("must be a complete file of the archive"), reason_of(error))
         ) from None
     if len(content) > largest_bytes:
         raise RequestError(

@@ -104,7 +104,7 @@ def _station(library: Library, folder: Path, found: Audit) -> None:
                 Fault(
                     path,
                     "damaged",
-                    phrase("speaks of setting {revision}, which is not here", revision=revision),
+                    phrase("is about setting {revision}, which is not here", revision=revision),
                 )
             )
 
@@ -129,7 +129,7 @@ def _entry(library: Library, entry: EntryFile, found: Audit) -> str | None:
 def _revision(library: Library, folder: Path, revision: RevisionFile, found: Audit) -> None:
     path = revision.path
     try:
-        read_unchanged(path, revision.digest, "revision")
+        read_unchanged(path, revision.digest, phrase("kept setting"))
     except EvenstrokeError as error:
         found.findings.append(
             Fault(path, "damaged", _with_what_it_is(path, _first_problem(error, path)))
@@ -194,14 +194,14 @@ def _other(library: Library, path: Path, found: Audit) -> None:
     else:
         found.revisions += 1
         found.good.append((place, path))
-        says = phrase("is a whole revision, whose place is {place}", place=place)
+        says = phrase("is an intact setting, which belongs in {place}", place=place)
         found.findings.append(Fault(path, "misplaced", says))
 
 
 def _rightful_place(path: Path) -> str | None:
     """Where in a library the revision in the file ``path`` belongs, or None where it is none."""
     try:
-        content = read_bounded(path, LARGEST_BYTES, "revision", plain=True)
+        content = read_bounded(path, LARGEST_BYTES, phrase("kept setting"), plain=True)
         workstation = loads(content, str(path))
     except EvenstrokeError:
         return None
@@ -224,11 +224,11 @@ def _first_problem(error: EvenstrokeError, path: Path) -> str:
 def _with_what_it_is(path: Path, problem: str) -> str:
     """``problem``, and that the file is a whole profile all the same, where it is one."""
     try:
-        loads(read_bounded(path, LARGEST_BYTES, "revision", plain=True), str(path))
+        loads(read_bounded(path, LARGEST_BYTES, phrase("kept setting"), plain=True), str(path))
     except EvenstrokeError:
         return problem
     return phrase(
-        "{problem}; as it stands it is a whole profile and can be kept as a new revision",
+        "{problem}; as it stands it is a whole profile and can be kept as a new setting",
         problem=problem,
     )
 
@@ -244,6 +244,6 @@ def rescue(found: Audit, into: str | os.PathLike[str]) -> int:
     new = 0
     for place, path in found.good:
         if not (library.root / place).exists():
-            library.put(place, read_bounded(path, LARGEST_BYTES, "revision"))
+            library.put(place, read_bounded(path, LARGEST_BYTES, phrase("kept setting")))
             new += 1
     return new

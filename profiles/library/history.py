@@ -85,7 +85,7 @@ def history(
     files = library.revisions(folder) if few is None else library.newest_of(folder, few + 1)
     if not files:
         raise AnswerIsNo(
-            Problem(library.called(folder), phrase("must have a revision"), phrase("none"))
+            Problem(library.called(folder), phrase("must have a kept setting"), phrase("none"))
         )
     marks, in_force = _decided(library, folder, problems)
     wanted = [file for file in files if since is None or file.kept >= since]

@@ -236,7 +236,7 @@ class Library:
                 newest = next(_newest_first(folder, names), None)
                 number = 1 if newest is None else newest.number + 1
                 if number > LARGEST_NUMBER:
-                    must = phrase("must have a number left for a further revision")
+                    must = phrase("must have a number left for another setting")
                     raise RequestError(Problem(str(folder), must))  # noqa: TRY301
                 for same in _numbered(folder, number - 1, names):
                     if self._is_same(same, workstation):
@@ -336,7 +336,7 @@ class Library:
         instead = (
             phrase("Did you mean {near}?", near=quoted(near))
             if near
-            else phrase("See which there are: evenstroke stations")
+            else phrase("See the list: evenstroke stations")
         )
         raise AnswerIsNo(
             Problem(
@@ -450,7 +450,7 @@ class Library:
             must = phrase("must be the number of a kept setting")
             raise RequestError(
                 Problem(
-                    "revision",
+                    phrase("kept setting"),
                     must,
                     quoted(wanted),
                     phrase("Type for example 3, or 3b for the second of two that are 3"),
@@ -468,7 +468,7 @@ class Library:
         if len(found) > 1:
             which = " or ".join(short_name(revision, found) for revision in found)
             must = phrase(
-                "copies of the library each kept a revision {number}; say which", number=number
+                "copies of the library each kept a setting {number}; say which", number=number
             )
             raise RequestError(
                 Problem(self.called(folder), must, wanted, phrase("Type {which}", which=which))
@@ -522,12 +522,12 @@ class Library:
 
     def text(self, revision: RevisionFile) -> tuple[str, Workstation]:
         """A revision's profile document as it was kept, and the workstation that it holds."""
-        content = read_unchanged(revision.path, revision.digest, "revision")
+        content = read_unchanged(revision.path, revision.digest, phrase("kept setting"))
         workstation = loads(content, str(revision.path))
         claimed = workstation.revision
         if claimed is None or (claimed.number, claimed.kept) != (revision.number, revision.kept):
             must = phrase(
-                "must be revision {number} of {moment}, as its name says",
+                "must be setting {number} of {moment}, as its name says",
                 number=revision.number,
                 moment=revision.kept.isoformat(),
             )

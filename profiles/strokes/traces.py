@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,6 +22,8 @@ from profiles.strokes.drawing import read_drawing
 from profiles.strokes.tracing import Traced, flattened, trace_picture, trace_points
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from mapper.desk import Desktop
     from mapper.mapping.solve import TabletMap
     from mapper.rect import Rect
@@ -95,10 +98,17 @@ class TraceReport:
         return turn is not None and abs(turn.value) > 45
 
 
-def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
+def _untold(_done: int, _count: int) -> None:
+    """Nobody waits to hear it."""
+
+
+def trace_report(
+    request: TraceRequest, told: Callable[[int, int], None] = _untold
+) -> tuple[TraceReport, list[Traced]]:
     """The report on the traces of a request, and the traces that it is based on.
 
-    Raises RequestError with the problems of all files at once.
+    ``told`` is called before each way of reading them, with how many are done and how many there
+    are. Raises RequestError with the problems of all files at once.
     """
     meant = request.meant
     # The pixels of the desktop in one of the picture: fewer where the picture was doubled, more
@@ -125,7 +135,7 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
                 "--of", phrase("at least two objects need a place, or none"), phrase("one"), instead
             )
         )
-    readings = sorted(_readings(traced, request), key=lambda reading: reading.doubt)
+    readings = sorted(_readings(traced, request, told), key=lambda reading: reading.doubt)
     best = readings[0]
     unsaid = any(
         each.trace.lies_upright and not thing.lay
@@ -148,7 +158,9 @@ def trace_report(request: TraceRequest) -> tuple[TraceReport, list[Traced]]:
     return report, best.traced
 
 
-def _readings(traced: list[Traced], request: TraceRequest) -> list[_Reading]:
+def _readings(
+    traced: list[Traced], request: TraceRequest, told: Callable[[int, int], None]
+) -> list[_Reading]:
     """The traces read in every way in which the things may have lain, the plainest first.
 
     A thing lay as was said, or either way; and its picture lies as the thing did, or a quarter
@@ -156,14 +168,16 @@ def _readings(traced: list[Traced], request: TraceRequest) -> list[_Reading]:
     """
     long = [index for index, each in enumerate(traced) if each.trace.lies_upright is not None]
     if not long:
+        told(0, 1)
         return [_Reading.of(traced, request, 0, laid_upright=False)]
-    found: list[_Reading] = []
     said = all(request.things[index].lay for index in long)
-    for unsaid in ("",) if said else ("across", "upright"):
+    ways = list(itertools.product(("",) if said else ("across", "upright"), (False, True)))
+    found: list[_Reading] = []
+    for unsaid, turned in ways:
+        told(len(found), len(ways))
         upright = [(thing.lay or unsaid) == "upright" for thing in request.things]
-        for turned in (False, True):
-            read = _read_as_laid(traced, [each != turned for each in upright])
-            found.append(_Reading.of(read, request, long[0], laid_upright=upright[long[0]]))
+        read = _read_as_laid(traced, [each != turned for each in upright])
+        found.append(_Reading.of(read, request, long[0], laid_upright=upright[long[0]]))
     return found
 
 

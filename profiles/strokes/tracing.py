@@ -431,7 +431,7 @@ def _say_how_else(outline: KnownOutline) -> str:
     other = phrase("a rectangle") if outline.is_circle else phrase("a circle")
     return phrase(
         "If it is {other} or something else, say so with --of; else trace all of it "
-        "again, slowly, along the thing's edge",
+        "again, slowly, along the object's edge",
         other=other,
     )
 
@@ -580,7 +580,7 @@ def _say_which(outline: KnownOutline, name: str) -> str:
         "rectangle": phrase('--of card, or --of "rectangle 80x50mm" with its sides'),
     }[name]
     return phrase(
-        "Was it a {name}? Then say so: {typed}; else trace the thing again", name=name, typed=typed
+        "Was it a {name}? Then say so: {typed}; else trace the object again", name=name, typed=typed
     )
 
 

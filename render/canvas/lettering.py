@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from functools import cache
+from itertools import pairwise
+from unicodedata import east_asian_width
 
 from render.canvas.letter_widths import widths
 from render.canvas.scripts import is_plain, width_em
@@ -23,6 +25,13 @@ ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 _UNITS_PER_EM = 2048
 _DIRECTIONS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+_WIDE = frozenset("WF")
+#: Marks with which no line of Japanese begins, and with which none ends.
+_NEVER_FIRST = frozenset(
+    ",.:;!?)]}%°×·…‐–、。，．・：；？！゛゜ヽヾゝゞ々〻ー）］｝〕〉》」』】〙〗〟’”％"
+    "ぁぃぅぇぉっゃゅょゎゕゖァィゥェォッャュョヮヵヶㇰㇱㇲㇳㇴㇵㇶㇷㇸㇹㇺㇻㇼㇽㇾㇿ"
+)
+_NEVER_LAST = frozenset("([{（［｛〔〈《「『【〘〖〝‘“＃＄￥")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
@@ -37,11 +46,16 @@ def letters(text: str) -> str:
 @cache
 def _advance_em(text: str, bold: bool) -> float:
     plain = letters(text)
-    if not is_plain(plain, bold=bold):
-        # Where there are no fonts to look at (in a browser), boxes are measured.
-        with suppress(ImportError):
-            return width_em(text, bold=bold)
-    return widths(bold).length(plain) / _UNITS_PER_EM
+    if is_plain(plain, bold=bold):
+        return widths(bold).length(plain) / _UNITS_PER_EM
+    # A browser may have another font than this computer: there wide letters take an em each. Where
+    # there are no fonts to look at, a box stands for any other letter.
+    others = "".join(letter for letter in plain if east_asian_width(letter) not in _WIDE)
+    found = widths(bold).length(others) / _UNITS_PER_EM + len(plain) - len(others)
+    with suppress(ImportError):
+        drawn = width_em(text, bold=bold)
+        found = drawn if len(others) == len(plain) else max(drawn, found)
+    return found
 
 
 def width_mm(text: str, em_mm: float, *, bold: bool = False) -> float:
@@ -68,7 +82,7 @@ def shortened(text: str, em_mm: float, room_mm: float, *, bold: bool = False) ->
 
 
 def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:
-    """``text`` in lines no wider than ``room_mm``, broken at spaces.
+    """``text`` in lines no wider than ``room_mm``, broken at spaces, and between wide letters.
 
     No-break spaces hold together, and so do a number and its unit. A single word may be wider than
     the room.
@@ -76,12 +90,34 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
     text = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
     lines: list[str] = []
     for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_mm(longer, em_mm, bold=bold) <= room_mm:
-            lines[-1] = longer
-        else:
-            lines.append(word)
+        gap = " "
+        for piece in _pieces(word):
+            longer = f"{lines[-1]}{gap}{piece}" if lines else piece
+            if lines and width_mm(longer, em_mm, bold=bold) <= room_mm:
+                lines[-1] = longer
+            else:
+                lines.append(piece)
+            gap = ""
     return lines
+
+
+def _pieces(word: str) -> list[str]:
+    """The pieces between which a text without spaces may be broken; any other word is one piece.
+
+    Japanese breaks between any two letters but before marks that end something and after those that
+    begin something (Unicode Standard Annex 14, classes CL, CP, NS, CJ, EX and OP; W3C, Requirements
+    for Japanese Text Layout, 3.1.7 and 3.1.8).
+    """
+    if word.isascii():
+        return [word]
+    pieces = [word[:1]]
+    for before, letter in pairwise(word):
+        wide = east_asian_width(before) in _WIDE or east_asian_width(letter) in _WIDE
+        if wide and letter not in _NEVER_FIRST and before not in _NEVER_LAST:
+            pieces.append(letter)
+        else:
+            pieces[-1] += letter
+    return pieces
 
 
 def balanced(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> list[str]:

@@ -79,11 +79,15 @@ def _placed(text: str, bold: bool) -> Iterator[tuple[str, _Face]]:
 
 def _from_the_left(text: str) -> str:
     """``text`` in the order in which it is laid, without what has no shape."""
-    if any(unicodedata.bidirectional(letter) in _FROM_THE_RIGHT for letter in text):
+    classes = [unicodedata.bidirectional(letter) for letter in text]
+    leftward = sum(each in _FROM_THE_RIGHT for each in classes)
+    if leftward:
         from arabic_reshaper import reshape
         from bidi import get_display
 
-        text = get_display(reshape(text), base_dir="L")
+        # A line of another language in which a name is written from the right stays what it is.
+        base = "R" if leftward > classes.count("L") else "L"
+        text = get_display(reshape(text), base_dir=base)
     return "".join(
         letter
         for letter in text

@@ -43,8 +43,8 @@ from render.reports.suiting_text import sizes_data, sizes_lines
     "--sizes",
     is_flag=True,
     help=(
-        "Which sizes of display suit each tablet, by your band, or by common practice until "
-        "there is one."
+        "Which sizes of display suit each tablet, by your band, or by the usual band until there "
+        "is one."
     ),
 )
 @click.option(

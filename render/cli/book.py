@@ -50,7 +50,7 @@ from render.sentences.say import say_count
     ),
 )
 @book_options
-@click.option("--workstation", metavar="NAME", type=STATION, help="Only this workstation.")
+@click.option("--workstation", metavar="NAME", type=STATION, help="Only this desk.")
 @click.option(
     "--since", metavar="DAY", type=PAST_DAY, help="Only this day and later, for example 2026-01-01."
 )
@@ -92,8 +92,8 @@ from render.sentences.say import say_count
     metavar="FILE",
     type=FileType(".csv"),
     help=(
-        "Add the entries of a CSV file that are not there yet; what the desks of the library "
-        "know is filled in."
+        "Add the entries of a CSV file that are not there yet; gaps are filled in from the desks "
+        "of the library."
     ),
 )
 @as_option("text", "markdown", "csv", "yaml", "json")

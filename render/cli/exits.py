@@ -21,6 +21,7 @@ import click
 from mapper.phrases import phrase, phrase_count
 from mapper.problems import GIVE_FORCE, AnswerIsNo, EvenstrokeError, Problem
 from profiles.doubts import hearing
+from profiles.files import reason_of
 from profiles.standard import with_standard_streams
 from render.cli.spellings import other_word
 
@@ -98,7 +99,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
             code = command.main(arguments, prog_name="evenstroke", standalone_mode=False)
         sys.stdout.flush()
     except (EvenstrokeError, click.ClickException) as error:
-        code = _interrupted() if pressed else _refused(error)
+        code = _interrupted() if pressed else _refused(error, command, arguments)
     except (KeyboardInterrupt, click.Abort):
         code = _interrupted()
     except BrokenPipeError:
@@ -111,7 +112,7 @@ def run(command: click.Command, arguments: list[str] | None) -> None:
         code = 0 if sys.stdout is not stdout else left.code
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        complain(f"{where}{error.strerror or error}")
+        complain(f"{where}{reason_of(error)}")
         _settle_standard_output()
         code = WRONG_REQUEST
     except Exception as error:
@@ -156,11 +157,34 @@ def _interrupted() -> int:
     return INTERRUPTED
 
 
-def _refused(error: EvenstrokeError | click.ClickException) -> int:
-    """Say what is wrong with the request or a file, and the exit code for it."""
+def _options(command: click.Command, arguments: list[str] | None) -> set[str]:
+    """The long options of the command that was called, without their dashes."""
+    words = sys.argv[1:] if arguments is None else arguments
+    called = next((word for word in words if not word.startswith("-")), "")
+    found: click.Command | None = command
+    if isinstance(command, click.Group):
+        context = click.Context(command)
+        known = called in command.list_commands(context)
+        found = command.get_command(context, called) if known else None
+    if found is None:
+        return set()
+    return {name.lstrip("-") for each in found.params for name in each.opts if name[:2] == "--"}
+
+
+def _refused(
+    error: EvenstrokeError | click.ClickException,
+    command: click.Command,
+    arguments: list[str] | None,
+) -> int:
+    """Say what is wrong with the request or a file, and the exit code for it.
+
+    What a lower floor calls by its name is called as it is typed, if it is an option.
+    """
     if isinstance(error, EvenstrokeError):
+        options = _options(command, arguments)
         for problem in error.problems[:MOST_PRINTED]:
-            complain(problem)
+            typed = f"--{problem.where}" if problem.where in options else problem.where
+            complain(replace(problem, where=typed))
         if len(error.problems) > MOST_PRINTED:
             more = len(error.problems) - MOST_PRINTED
             complain(
@@ -180,8 +204,8 @@ def _refused(error: EvenstrokeError | click.ClickException) -> int:
     if isinstance(error, click.UsageError) and error.ctx is not None:
         from render.sentences.say import say
 
-        command = f"{error.ctx.command_path} --help"
-        click.echo(say("Try '{command}' for examples.", command=command), err=True)
+        asked = f"{error.ctx.command_path} --help"
+        click.echo(say("Try '{command}' for examples.", command=asked), err=True)
     return WRONG_REQUEST
 
 

@@ -85,7 +85,7 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     metavar="FILE",
     type=ANY_FILE,
     help=(
-        "Take a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
+        "Read a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
     ),
 )
 @click.option(

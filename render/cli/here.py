@@ -24,15 +24,15 @@ from render.sentences.say import Name, say
     ),
 )
 @desk_argument(required=False)
-@click.option("--forget", is_flag=True, help="Forget the one noted.")
+@click.option("--forget", is_flag=True, help="Forget the choice.")
 def command(*, desk: NamedDesk | None, forget: bool) -> None:
     """Choose the desk of this computer.
 
     Then map, report, picture and the others need no name.
 
-    The note stays among your own settings on this computer, not in the library, which others may
-    share. Without DESK, show which desk is used when you name none: the one noted, or else the only
-    one in the library.
+    The choice is stored in your own settings on this computer, not in the library, which others may
+    share. Without DESK, show which desk is used when you name none: the chosen one, or else the
+    only one in the library.
     """
     if desk is not None and forget:
         raise RequestError(
@@ -40,7 +40,7 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
         )
     if forget:
         note_this_computers_desk(None)
-        click.echo(say("No desk is noted for this computer."))
+        click.echo(say("No desk is chosen for this computer."))
     elif desk is not None:
         name = desk.find().workstation.name
         note_this_computers_desk(desk.typed)
@@ -49,11 +49,11 @@ def command(*, desk: NamedDesk | None, forget: bool) -> None:
         meant = usual_desk(open_library())
         if meant is None:
             must = phrase(
-                "no desk is noted for this computer, and the library does not hold exactly one"
+                "no desk is chosen for this computer, and the library holds none or more than one"
             )
-            instead = phrase("Note one: {command}", command='evenstroke here "window desk"')
+            instead = phrase("Choose one: {command}", command='evenstroke here "window desk"')
             raise AnswerIsNo(Problem("here", must, instead=instead))
         if this_computers_desk():
-            click.echo(say("{desk}: noted for this computer", desk=Name(meant)))
+            click.echo(say("{desk}: chosen for this computer", desk=Name(meant)))
         else:
             click.echo(say("{desk}: the only one in the library", desk=Name(meant)))

@@ -116,11 +116,11 @@ def keep_all(
     for workstation in workstations:
         kept, new = library.keep(workstation, note=note)
         if not begun:
-            tell(say("A new library begins in {folder}", folder=str(library.root)))
+            tell(say("A new library was created in {folder}", folder=str(library.root)))
             begun = True
         slots = {"desk": Name(workstation.name), "revision": str(kept.number)}
         if not new:
-            tell(say("{desk}: nothing new, setting {revision} says the same", **slots))
+            tell(say("{desk}: nothing new; setting {revision} is the same", **slots))
             continue
         before = library.before(kept)
         says = changes_sentence(before, workstation) if before else setting_sentence(workstation)

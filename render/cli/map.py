@@ -124,9 +124,10 @@ def command(
 ) -> None:
     """Compute the rectangle to enter in your tablet's settings, and what it does to your strokes.
 
-    Describe a tablet and a display, or start from a DESK, from a file or the library, and say what
-    to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that the
-    desk has. You need not name the only desk of the library, or the one noted as this computer's.
+    Describe a tablet and a display, or start from a DESK (a file or a desk of the library) and say
+    what to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that
+    the desk has. You need not name the only desk of the library, or the one chosen for this
+    computer.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()

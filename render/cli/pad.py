@@ -14,10 +14,12 @@ from profiles.files import refuse_existing, write_whole
 from profiles.library.desks import refuse_swapped
 from profiles.standard import STANDARD
 from render.cli.options import desk_argument, examples, force_option
+from render.cli.sheets import language_option
 from render.cli.types import Command, NamedDesk, all_found, make_way, open_library, usual_desk
 from render.desk.pad_maps import candidates, named_maps
 from render.desk.pad_page import page
-from render.sentences.say import Name, say
+from render.sentences import languages
+from render.sentences.say import Name, say, speaking
 
 
 @click.command(
@@ -48,9 +50,16 @@ from render.sentences.say import Name, say
 @click.option(
     "--no-browser", is_flag=True, help="With --serve: print the address and open no browser."
 )
+@language_option
 @force_option
 def command(
-    desks: tuple[NamedDesk, ...], *, now: str | None, serve: bool, no_browser: bool, force: bool
+    desks: tuple[NamedDesk, ...],
+    *,
+    now: str | None,
+    serve: bool,
+    no_browser: bool,
+    language: str,
+    force: bool,
 ) -> None:
     """Draw with your own hand and see the stroke with every setting.
 
@@ -79,10 +88,12 @@ def command(
         }
         opened(library, wish, "pad", no_browser=no_browser)
         return
-    today, others = candidates(
-        named_maps([(desk.typed, desk.workstation) for desk in profiles]), now
-    )
-    write_whole(out, page(today, others, file_stem=profiles[0].stem).encode(), force=force)
+    with speaking(languages.language(language)):
+        today, others = candidates(
+            named_maps([(desk.typed, desk.workstation) for desk in profiles]), now
+        )
+        content = page(today, others, file_stem=profiles[0].stem).encode()
+    write_whole(out, content, force=force)
     display = Name(today.map.reference.label)
     click.echo(
         say("{file}: open it in a browser on {display}, and draw.", file=out, display=display)

@@ -10,6 +10,7 @@ import click
 
 from mapper.phrases import any_of, phrase
 from mapper.problems import AnswerIsNo, EvenstrokeError, Problem, RequestError
+from profiles.files import reason_of
 from profiles.format.document import Workstation
 from profiles.library.desks import FoundDesk, refuse_swapped, stem_of
 from profiles.standard import STANDARD
@@ -31,7 +32,8 @@ from render.pictures.motion import MOTION_KINDS, motion_frames, save_motion
 from render.pictures.preview import describe, preview_scene
 from render.pictures.probes import PROBES
 from render.pictures.redrawn import RASTER_KINDS, save_redrawn
-from render.sentences.say import Name, say
+from render.sentences.languages import language
+from render.sentences.say import Name, say, speaking
 
 if TYPE_CHECKING:
     from profiles.strokes.drawing import Drawing
@@ -135,7 +137,9 @@ def command(
     make_way(out)
     shown = all_found(named)
     if describe:
-        click.echo(_description(shown, wish))
+        with speaking(language(wish.sheet.language)):
+            described = _description(shown, wish)
+        click.echo(described)
     if out is not None:
         _draw(shown, out, wish)
         command = f"evenstroke pad {typed(named[0].typed)} pad.html"
@@ -250,6 +254,11 @@ def _description(shown: list[FoundDesk], wish: Wish) -> str:
 
 
 def _draw(shown: list[FoundDesk], out: str, wish: Wish) -> None:
+    with speaking(language(wish.sheet.language)):
+        _draw_in_language(shown, out, wish)
+
+
+def _draw_in_language(shown: list[FoundDesk], out: str, wish: Wish) -> None:
     sheet = wish.sheet
     if wish.view == "drawing":
         drawing = _drawing(wish)
@@ -300,5 +309,5 @@ def draw_one(job: tuple[NamedDesk, str, Wish]) -> list[Problem]:
     except EvenstrokeError as error:
         return list(error.problems)
     except OSError as error:
-        return [Problem(out, phrase("could not be written"), error.strerror or str(error))]
+        return [Problem(out, phrase("could not be written"), reason_of(error))]
     return []

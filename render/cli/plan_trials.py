@@ -44,7 +44,7 @@ from render.sentences.say import say_again
     type=whole_type(1, MOST_PAIRINGS),
     default=4,
     show_default=True,
-    help="The most pairings to plan; those with scales farthest apart are chosen.",
+    help="The most pairings to plan; those whose scale factors differ most are chosen.",
 )
 @click.option(
     "--days-each",
@@ -115,10 +115,10 @@ def command(
 
     Pairings that geometry rules out are skipped, the rest come in a balanced order.
 
-    The order is a Williams design: over all its blocks each pairing comes once in every position,
+    The order is a Williams design: over all its rounds each pairing comes once in every position,
     and within them equally often after each of the others, so that neither the day nor the pairing
-    before favours any. With fewer blocks the order is only partly balanced, with one not at all;
-    each plan says how balanced it is. Where blocks meet, no pairing follows itself (with two
+    before favours any. With fewer rounds the order is only partly balanced, with one not at all;
+    each plan says how balanced it is. Where rounds meet, no pairing follows itself (with two
     pairings that cannot be helped), and no pairing follows the same other one more than once
     beyond what is unavoidable.
     """

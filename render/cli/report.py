@@ -35,7 +35,7 @@ from render.reports.text import map_text
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library.
 
-    That is what to enter in every form, the figures, what is not used, and where displays meet.
+    It prints what to enter in every form, the figures, what is not used, and where displays meet.
 
     Where the tablet's settings take steps, it describes the rounded numbers that you entered.
     """

@@ -10,9 +10,11 @@ import click
 from profiles.library.proofs import standing_of
 from render.canvas.draw import save
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.sheets import language_option
 from render.cli.types import PAST_DAY, Command, NamedDesk, open_library
 from render.pages.wall_sheet import wall_sheet
-from render.sentences.say import say
+from render.sentences import languages
+from render.sentences.say import say, speaking
 
 if TYPE_CHECKING:
     from datetime import date
@@ -42,8 +44,11 @@ if TYPE_CHECKING:
     type=PAST_DAY,
     help="The date to print if no kept setting has one.  [default: today]",
 )
+@language_option
 @force_option
-def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: bool) -> None:
+def command(
+    desk: NamedDesk, out: str, *, paper: str, day: date | None, language: str, force: bool
+) -> None:
     """Make one page for the wall.
 
     It holds the rectangle in every form, the picture, figures, distances and cautions.
@@ -54,6 +59,7 @@ def command(desk: NamedDesk, out: str, *, paper: str, day: date | None, force: b
     found = desk.find()
     folder = found.revision.path.parent if found.revision else None
     known = standing_of(open_library(desk.library), folder, found.workstation.map)
-    scene = wall_sheet(found.workstation, printed, paper=paper, standing=known)
+    with speaking(languages.language(language)):
+        scene = wall_sheet(found.workstation, printed, paper=paper, standing=known)
     save(scene, out, theme="print", force=force)
     click.echo(say("{file}: one page, {paper}.", file=out, paper=paper.title()))

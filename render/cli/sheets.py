@@ -9,6 +9,7 @@ import click
 
 from profiles.pixels import USUAL_MM, parse_sheet
 from render.cli.options import together
+from render.sentences.languages import ENGLISH, offered
 
 theme_option = click.option(
     "--theme",
@@ -16,6 +17,15 @@ theme_option = click.option(
     default="light",
     show_default=True,
     help="Colours: dark for a dark room, print for paper.",
+)
+
+#: Whatever a command prints stays English.
+language_option = click.option(
+    "--language",
+    type=click.Choice(offered()),
+    default=ENGLISH,
+    show_default=True,
+    help="The language of the words in it.",
 )
 
 #: What every picture takes; ``sheet_of`` reads it.
@@ -36,6 +46,7 @@ picture_options = together(
         show_default=True,
         help="Unit of the lengths in the picture.",
     ),
+    language_option,
     click.option("--no-text", is_flag=True, help="Leave out all words, for slides."),
 )
 
@@ -49,6 +60,7 @@ class PictureSheet:
     theme: str
     units: str
     text: bool
+    language: str
 
     @property
     def arguments(self) -> dict[str, Any]:
@@ -61,12 +73,14 @@ class PictureSheet:
         return {} if self.width_px is None else {"width_px": self.width_px}
 
 
-def sheet_of(*, size: str | None, theme: str, units: str, no_text: bool) -> PictureSheet:
+def sheet_of(
+    *, size: str | None, theme: str, units: str, no_text: bool, language: str
+) -> PictureSheet:
     """What ``picture_options`` collected.
 
     Raises RequestError for a size that is none, or out of bounds.
     """
     if size is None:
-        return PictureSheet(USUAL_MM, None, theme, units, not no_text)
+        return PictureSheet(USUAL_MM, None, theme, units, not no_text, language)
     size_mm, width_px = parse_sheet(size, "--size")
-    return PictureSheet(size_mm, width_px, theme, units, not no_text)
+    return PictureSheet(size_mm, width_px, theme, units, not no_text, language)

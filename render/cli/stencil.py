@@ -13,9 +13,11 @@ from profiles.files import refuse_existing, write_whole
 from profiles.standard import is_standard
 from render.canvas.draw import pdf_pages
 from render.cli.options import desk_and_out, examples, force_option
+from render.cli.sheets import language_option
 from render.cli.types import Command, NamedDesk
 from render.pages.stencil import StencilSheet, cross_pages, probes, stencil_pages
-from render.sentences.say import say, say_count
+from render.sentences import languages
+from render.sentences.say import say, say_count, speaking
 
 
 @click.command(
@@ -42,8 +44,11 @@ from render.sentences.say import say, say_count
     show_default=True,
     help="The hand that draws; the other one holds the sheet.",
 )
+@language_option
 @force_option
-def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) -> None:
+def command(
+    desk: NamedDesk, out: str, *, paper: str, hand: str, language: str, force: bool
+) -> None:
     """Print paper that fits the tablet, at true size.
 
     It shows the active area and the area to use: first with shapes to trace, then with numbered
@@ -61,8 +66,10 @@ def command(desk: NamedDesk, out: str, *, paper: str, hand: str, force: bool) ->
     workstation = desk.find().workstation
     solved = workstation.map
     sheet = StencilSheet(workstation.name, paper, hand)
-    pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
-    write_whole(out, pdf_pages(pages), force=force)
+    with speaking(languages.language(language)):
+        pages = [*stencil_pages(solved, sheet), *cross_pages(solved, sheet)]
+        content = pdf_pages(pages)
+    write_whole(out, content, force=force)
     click.echo(
         say_count(
             "{file}: {count} page, {paper}. Print at 100 %; check the rule.",

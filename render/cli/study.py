@@ -12,10 +12,11 @@ from profiles.library.trial_book import EntryFilter, in_library
 from profiles.library.tried import study_of
 from profiles.standard import is_standard
 from render.cli.options import book_options, examples, force_option, library_option, nothing_fits
-from render.cli.sheets import theme_option
+from render.cli.sheets import language_option, theme_option
 from render.cli.types import DAY, PAST_DAY, Command, FileType, open_library
 from render.pages.study_pages import write_study
-from render.sentences.say import say
+from render.sentences import languages
+from render.sentences.say import say, speaking
 
 if TYPE_CHECKING:
     from datetime import date
@@ -56,6 +57,7 @@ if TYPE_CHECKING:
     help="One slide alone, as a picture: grid, pattern, people, sizes, locking, seats.",
 )
 @theme_option
+@language_option
 @force_option
 @library_option
 def command(
@@ -66,6 +68,7 @@ def command(
     then: date | None,
     slide: str,
     theme: str,
+    language: str,
     force: bool,
     **wanted: Any,
 ) -> None:
@@ -74,9 +77,9 @@ def command(
     OUT is a page (.html), a document (.pdf), Markdown (.md) or a folder of slides; several of these
     are allowed.
 
-    It says what was tried, how it felt, whether that follows the scale factor, which sizes suit,
-    what locking the proportions costs, and what it cannot say. Finding no pattern is a result too.
-    The entries are saved beside it as CSV, but not beside -: for them, evenstroke book --as csv.
+    It says what was tried, how it felt, whether the scale factor explains it, which sizes suit,
+    what round circles cost, and what it cannot say. Finding no pattern is a result too.
+    The notes are saved beside it as CSV, except with -; for them use evenstroke book --as csv.
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])
@@ -90,7 +93,8 @@ def command(
         )
     study = study_of(chosen, doing=doing, letters=letters)
     before = study_of(earlier, doing=doing, letters=letters) if earlier else None
-    written = write_study(study, *outs, before=before, slide=slide, theme=theme, force=force)
+    with speaking(languages.language(language)):
+        written = write_study(study, *outs, before=before, slide=slide, theme=theme, force=force)
     for path in written:
         if is_standard(path):
             continue

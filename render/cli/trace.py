@@ -157,7 +157,7 @@ def command(
 
     Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
     program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
-    The larger the thing, the surer the numbers, and two pictures of it are surer than one. Say how
+    Larger objects give more reliable numbers, and so do two pictures. Say how
     a card or sheet lay: "card across", its long side along the screen's width, or "card upright".
     Exit code 0: the driver is using this setting, as far as traces tell; 1: it is not, or the
     traces cannot tell, and the output says why.

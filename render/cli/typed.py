@@ -34,7 +34,7 @@ def command(*, desk: NamedDesk | None, undo: bool) -> None:
     named = desk or usual_desk()
     found = named.find()
     if found.revision is None:
-        must = phrase("must be a desk of the library: a file keeps no mark")
+        must = phrase("must be a desk of the library: nothing can be noted with a file")
         instead = phrase("Keep it there first: evenstroke keep {file}", file=typed(named.typed))
         raise RequestError(Problem(named.typed, must, instead=instead))
     name = found.workstation.name

@@ -19,7 +19,7 @@ whole_tablet_options = together(
     click.option(
         "--whole-tablet",
         is_flag=True,
-        help="Measure how large the active area is, with the driver at its default.",
+        help="Measure how large the active area is. Set the driver to its default settings first.",
     ),
     click.option(
         "--display",
@@ -38,7 +38,7 @@ def whole_or_against(
     """Refuse options that do not go together. Raises RequestError."""
     if whole_tablet and against:
         must = phrase(
-            "needs no profile: it measures the tablet as the driver has it before anything is set"
+            "needs no profile: it measures the tablet with the driver at its default settings"
         )
         raise RequestError(
             Problem("--whole-tablet", must, phrase("--against {desk}", desk=against.typed))

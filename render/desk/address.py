@@ -115,8 +115,8 @@ class Door:
     @property
     def no_answer(self) -> str:
         return template(
-            "Evenstroke has stopped. Your description is saved. Start it again as before, by "
-            "its icon or with: evenstroke desk. This page then goes on by itself."
+            "Evenstroke has stopped. Your description is saved. Start it again with its "
+            "icon, or with: evenstroke desk. This page then continues by itself."
         )
 
     def asset(self, name: str) -> str:

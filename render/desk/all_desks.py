@@ -56,7 +56,7 @@ def add_routes(app: Flask, session: Session) -> None:
                 abort(404)
             note_this_computers_desk(name or None)
             if not name:
-                return {"says": say("No desk is noted for this computer.")}
+                return {"says": say("No desk is chosen for this computer.")}
             return {"says": say("{desk} is this computer's desk.", desk=Name(name))}
 
 

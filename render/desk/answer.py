@@ -43,7 +43,7 @@ def without_options(text: str) -> str:
 
 def _slip(doubt: Doubt) -> str:
     """A doubt under the name of its blank."""
-    sentence = say_again(without_options(doubt.sentence))
+    sentence = without_options(say_again(doubt.sentence))
     if not doubt.where:
         return sentence
     about = capital(say_again(BLANKS[blank_of(doubt.where)].about))
@@ -53,7 +53,7 @@ def _slip(doubt: Doubt) -> str:
 def problem_words(problem: Problem) -> str:
     """A problem in the page's language, without the names of options."""
     where, must, came, instead = (
-        say_again(without_options(text))
+        without_options(say_again(text))
         for text in (problem.where, problem.must, problem.came, problem.instead)
     )
     if came:

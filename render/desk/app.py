@@ -17,12 +17,14 @@ from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, abort, redirect, render_template, request
 
+from mapper.mapping.entry import Entry
 from mapper.problems import AnswerIsNo, EvenstrokeError
+from profiles.fields import entry_text
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
 from profiles.library.station_names import folder_name
 from render.canvas.svg import fragment, style_sheet, theme_rules
-from render.desk import all_desks, chapters
+from render.desk import all_desks, chapters, work
 from render.desk.address import HEADERS, Door
 from render.desk.answer import problem_words
 from render.desk.bodies import Asked, NewDesk, Paper, Taking, TypedIn, Wish, body, sent_name
@@ -46,17 +48,17 @@ from render.desk.standing import progress, typed_in
 from render.desk.warm import warm_traces
 from render.fields import BLANKS
 from render.sentences.entry import answer_sentences, beside_the_numbers, form_words
+from render.sentences.languages import OWN_NAMES, code_now, language, offered
 from render.sentences.letter import displays_words
 from render.sentences.measures import size
 from render.sentences.outcome import outcome
 from render.sentences.proofs import day_words
-from render.sentences.say import paragraph, say, say_again, say_count
+from render.sentences.say import paragraph, say, say_again, say_count, speaking, spoken
 from render.sentences.words import number
 
 if TYPE_CHECKING:
     from profiles.library.archive import Imported
     from render.desk.answer import Answer
-    from render.desk.place import Place
     from render.desk.slips import Slip
 
 #: A body of an answer's request is a desk in a few texts; strokes and pictures of traces have a
@@ -128,6 +130,17 @@ def _about(blank: str) -> str:
     return said.get(blank, "")
 
 
+def begun_here(said: Description) -> Description:
+    """A new desk, whose numbers begin with the decimal mark of the language in use.
+
+    The tablet's settings of a system in that language most likely want it.
+    """
+    now = spoken()
+    if now is None or now.decimal_mark != ",":
+        return said
+    return said.with_({"entry": entry_text(Entry(comma=True))})
+
+
 def got_back(about: str) -> datetime | None:
     """When the setting was kept that a step of the letter got back; None for any other step."""
     what, _, moment = about.partition(" ")
@@ -150,9 +163,11 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
     teach(app.jinja_env)
     place = session.place
     app.jinja_env.globals["texts"] = lambda: page_texts(place)
-    app.wsgi_app = _Below(app.wsgi_app, place)  # type: ignore[method-assign]
+    app.wsgi_app = _Below(app.wsgi_app, session)  # type: ignore[method-assign]
     app.jinja_env.globals.update(
         root=place.path,
+        languages=lambda: [(code, OWN_NAMES[code]) for code in offered()],
+        language_now=code_now,
         place=place,
         reads_traces=reads_traces,
         who_reads_traces=who_reads_traces,
@@ -199,6 +214,8 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
             reply.headers["Cache-Control"] = "private, max-age=600"
         return reply
 
+    app.teardown_request(work.over)
+
     @app.errorhandler(EvenstrokeError)
     def wrong(error: EvenstrokeError) -> tuple[dict[str, Any], int]:
         words = [problem_words(problem) for problem in error.problems]
@@ -243,6 +260,17 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     all_desks.add_routes(app, session)
 
+    @app.get("/work/<name>")
+    def how_far(name: str) -> Any:
+        return work.how_far(name)
+
+    @app.get("/language/<code>")
+    def speak_it(code: str) -> Any:
+        if code not in offered():
+            abort(404)
+        session.language.choose(code)
+        return redirect(f"{place.path}/{request.args.get('to', '').lstrip('/')}")
+
     @app.get("/look.css")
     def look_css() -> Response:
         return Response(f"{theme_rules()}{style_sheet('svg')}\n", mimetype="text/css")
@@ -259,12 +287,12 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         if not re.fullmatch(r"\d{2,6}x\d{2,6}", screen):
             screen = ""
         said, asks = begun(screen, session.system())
-        draft = session.open_new(from_plain(said), screen if asks else "")
+        draft = session.open_new(begun_here(from_plain(said)), screen if asks else "")
         return {"address": session.address_of(draft)}
 
     @app.get("/example")
     def example() -> Any:
-        return redirect(session.address_of(session.open_new(EXAMPLE)))
+        return redirect(session.address_of(session.open_new(begun_here(EXAMPLE))))
 
     @app.post("/station/<folder>/back")
     def brought_back(folder: str) -> Any:
@@ -475,13 +503,22 @@ def warm(app: Flask, session: Session) -> None:
 
 
 class _Below:
-    """The application under its place's path; whatever else is asked for is not there."""
+    """The application under its place's path; whatever else is asked for is not there.
 
-    def __init__(self, inner: Any, place: Place) -> None:
+    It answers in the language of who asks.
+    """
+
+    def __init__(self, inner: Any, session: Session) -> None:
         self.inner = inner
-        self.place = place
+        self.session = session
+        self.place = session.place
 
     def __call__(self, environ: dict[str, Any], start_response: Any) -> Any:
+        code = self.session.language.of(environ.get("HTTP_ACCEPT_LANGUAGE", ""))
+        with speaking(language(code)):
+            return self._answer(environ, start_response)
+
+    def _answer(self, environ: dict[str, Any], start_response: Any) -> Any:
         path = str(environ.get("PATH_INFO", ""))
         if not self.place.owns(path):
             reply = _plain(404, say("There is nothing here."))
@@ -631,7 +668,7 @@ def start_context(session: Session) -> dict[str, Any]:
     cards, notices, put_away = desk_cards(session)
     kept_here = any(not each.get("forget") for each in cards)
     # With nothing to list, the page shows what it is about.
-    sample = "" if cards else small_picture(session.answer(EXAMPLE.with_({"fit": "full"})))
+    sample = "" if cards else small_picture(session.answer(EXAMPLE))
     return {
         "cards": cards,
         "notices": notices,
@@ -649,7 +686,7 @@ def brought_words(done: Imported) -> str:
         "{count} settings and drafts are new here.",
         done.new,
     )
-    here = say("All of it was here already.")
+    here = say("Everything was here already.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 

@@ -206,5 +206,6 @@ def body(request: Request, kind: type[T]) -> T:
     try:
         return msgspec.json.decode(request.get_data() or b"{}", type=kind)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-        must = phrase("must be something that Evenstroke can read; load the page again")
-        raise RequestError(Problem("request", must, str(error)[:200])) from None
+        must = phrase("must send something that Evenstroke can read")
+        instead = phrase("Load the page again")
+        raise RequestError(Problem("the page", must, str(error)[:200], instead)) from None

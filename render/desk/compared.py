@@ -27,8 +27,8 @@ def differences(then: Answer, now: Answer) -> list[Difference]:
     """All in which two answers differ: blank by blank, what becomes of a circle, the numbers."""
     found = [each._replace(about=capital(each.about)) for each in blanks_that_differ(then, now)]
     for about, words in (
-        (say("A line to remember it by"), (Name(then.said.note), Name(now.said.note))),
-        (say("What comes of it"), (outcome(then.solved), outcome(now.solved))),
+        (say("A note to remember it by"), (Name(then.said.note), Name(now.said.note))),
+        (say("Results"), (outcome(then.solved), outcome(now.solved))),
         (say("Numbers to type"), (_numbers(then), _numbers(now))),
     ):
         if words[0] != words[1]:

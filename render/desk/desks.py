@@ -32,6 +32,7 @@ from render.canvas.svg import fragment
 from render.desk.answer import Answer, answer
 from render.desk.described import Description, described
 from render.desk.drafts import Draft, Drafts, Kept
+from render.desk.spoken import ChosenLanguage
 from render.pictures.live import live_scene
 from render.sentences.say import say, say_again
 
@@ -72,6 +73,7 @@ class Session:
     ) -> None:
         self.library, self.place = library, place
         self.drafts = Drafts(library.root)
+        self.language = ChosenLanguage(self.drafts.folder)
         #: What a description comes to; the last ones are remembered, as one page asks for several
         #: parts of each.
         self.answer: Callable[[Description], Answer] = lru_cache(_REMEMBERED)(answer)
@@ -375,8 +377,8 @@ class Desk:
         found = [{"says": says} for says in self.now.slips]
         if self.draft.unwritten is not None:
             says = say(
-                "Your changes cannot be written down: {reason}. They last as long as this page is "
-                "open.",
+                "Your changes cannot be saved: {reason}. They will be lost when you close this "
+                "page.",
                 reason=say_again(self.draft.unwritten.came),
             )
             found.append({"says": says, **download})
@@ -390,14 +392,14 @@ class Desk:
                 ):
                     says = say(
                         "This desk was kept in another window meanwhile, as setting {number}. "
-                        "Your description continues from the one before.",
+                        "Your description continues from the setting before it.",
                         number=str(revision.number),
                     )
-                    action = say("take the newer one")
+                    action = say("use the newer one")
                     found.append({"says": says, "action": action, "take": "revision"})
             except AnswerIsNo:
                 says = say(
-                    "All kept settings of this desk are put away. Your description is still here."
+                    "All kept settings of this desk are retired. Your description is still here."
                 )
                 found.append({"says": says, "action": say("bring them back"), "take": "back"})
             except EvenstrokeError as error:
@@ -416,6 +418,6 @@ class Desk:
                 found.append({"says": says, **download})
             elif digest != origin.get("digest"):
                 says = say("The file that this desk came from was changed by another program.")
-                action = say("take what is there now")
+                action = say("use what is there now")
                 found.append({"says": says, "action": action, "take": "file"})
         return found

@@ -50,6 +50,7 @@ from profiles.files import (
     make_folder,
     names_in,
     read_bounded,
+    reason_of,
     remove_if_there,
     taking_turns,
     write_whole,
@@ -392,11 +393,7 @@ class Draft:
         return True
 
     def _could_not(self, error: OSError | EvenstrokeError) -> None:
-        reason = (
-            error.problems[0].came
-            if isinstance(error, EvenstrokeError)
-            else error.strerror or str(error)
-        )
+        reason = error.problems[0].came if isinstance(error, EvenstrokeError) else reason_of(error)
         self.unwritten = Problem(str(self.path), phrase("could not be written"), reason)
 
     def _make_folder(self) -> None:

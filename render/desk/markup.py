@@ -13,11 +13,19 @@ from markupsafe import Markup, escape
 
 from mapper.phrases import Phrase, in_line
 from render.sentences.entry import ToType
+from render.sentences.languages import page_attributes, sentence_gap
 from render.sentences.say import Name, Piece, groups, listed, say, say_again, say_count
 from render.sentences.words import capital, number
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+
+
+#: A number with the unit or the word behind it, and two numbers with a × between them.
+_UNITS = "mm|cm|m|in|px|%|°|s|pixels?|counts?|times|minutes?|degrees?|squares?"
+_HELD = re.compile(rf"(?:\d[\d.,]* × )?\d[\d.,]*[ \xa0](?:{_UNITS})(?!\w)|\d[\d.,]* × \d[\d.,]*")
+_HOLDS = '<span class="held">'
+_TAG = re.compile(r"(<[^>]*>)")
 
 
 def html(said: object) -> object:
@@ -39,7 +47,20 @@ def marked(said: str, opening: str, closing: str) -> Markup:
         text = Markup().join(escape(html(_in_line(piece.text))) for piece in group.pieces)
         before, after = (opening, closing) if group.marked else ("", "")
         whole += Markup(before) + text + Markup(after)  # noqa: S704 - written in a template of ours
-    return whole
+    return _held_together(whole)
+
+
+def _held_together(whole: Markup) -> Markup:
+    """HTML in which no number parts from its unit at the end of a line, nor the sides of a size.
+
+    What is copied from it holds no mark of that.
+    """
+    parts = _TAG.split(whole)
+    for at in range(0, len(parts), 2):
+        # What a slot holds may be held already.
+        if not at or parts[at - 1] != _HOLDS:
+            parts[at] = _HELD.sub(rf"{_HOLDS}\g<0></span>", parts[at])
+    return Markup("".join(parts))  # noqa: S704 - of what was escaped
 
 
 def _in_line(text: str) -> str:
@@ -52,14 +73,9 @@ def aloud(said: str) -> str:
     return in_line(str(said))
 
 
-#: A number with the unit or the word behind it, and two numbers with a × between them.
-_UNITS = "mm|cm|m|in|px|%|°|pixels?|times|minutes?"
-_HELD = re.compile(rf"(?:\d[\d.,]* × )?\d[\d.,]*[ \xa0](?:{_UNITS})(?!\w)|\d[\d.,]* × \d[\d.,]*")
-
-
 def held(said: str) -> Markup:
     """A text as HTML in which no number parts from its unit, nor the sides of a size."""
-    return Markup(_HELD.sub(r'<span class="held">\g<0></span>', html_text(said)))  # noqa: S704 - escaped
+    return marked(said, "", "") if isinstance(said, Phrase) else _held_together(escape(html(said)))
 
 
 def html_text(said: str) -> str:
@@ -75,7 +91,14 @@ def is_typed(piece: Piece) -> bool:
 def teach(templates: Environment) -> None:
     """Let templates say sentences."""
     templates.finalize = html
-    templates.globals.update(say=say, say_count=say_count, listed=listed, name=Name)
+    templates.globals.update(
+        say=say,
+        say_count=say_count,
+        listed=listed,
+        name=Name,
+        sentence_gap=sentence_gap,
+        page_language=lambda: Markup(page_attributes()),  # noqa: S704 - nobody else's text
+    )
     templates.filters.update(
         marked=marked,
         groups=groups,

@@ -19,9 +19,11 @@ from mapper.mapping.fits import FITS
 from mapper.mapping.forms import UNITS
 from mapper.mapping.whole_desktop import separate_displays
 from mapper.phrases import phrase, template
+from mapper.problems import RequestError
 from mapper.rect import Rect
 from mapper.units import mm_of_inches
 from profiles.fields import entry_text, set_to, unsaid
+from profiles.numbers import plain_number
 from profiles.requests import SEAT
 from profiles.scaled import own_pixels
 from profiles.shorthand import display_text, rect_text, tablet_text
@@ -36,7 +38,7 @@ from render.sentences.letter import displays_words, fit_title, pixels_words, tim
 from render.sentences.measures import diagonal_words, size
 from render.sentences.outcome import outcome
 from render.sentences.say import Name, paragraph, say, say_again
-from render.sentences.words import ROUND_PERCENT, capital, number
+from render.sentences.words import ROUND_PERCENT, capital, number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -173,7 +175,7 @@ def note(
         radio=made.radio and not cures,
         wrong=[each.says for each in wrong if each.says not in told],
         understood=[
-            say_again(without_options(each.sentence))
+            without_options(say_again(each.sentence))
             for each in now.doubts
             if blank_of(each.where) == blank and not wrong
         ],
@@ -193,7 +195,7 @@ def _with_slip(field: Field, wrong: Sequence[Slip]) -> Field:
     says = [
         each.says for each in wrong if each.field == field.key and field.index in {None, each.index}
     ]
-    return replace(field, wrong=" ".join(dict.fromkeys(says)))
+    return replace(field, wrong=paragraph(list(dict.fromkeys(says))))
 
 
 def _identified(ways: Sequence[Way], kind: str) -> list[Way]:
@@ -216,8 +218,8 @@ def _other_scale(now: Answer) -> float | None:
     solved = answer(now.said.with_({"fit": other, **unsaid("scale", "feel")})).solved
     scale = None if solved is None else solved.summary.scale_factor
     try:
-        wanted = float(now.said.scale or "x")
-    except ValueError:
+        wanted = plain_number(now.said.scale, "scale")
+    except RequestError:
         return None
     if scale is None or not wanted > 0 or (wanted > scale) == (now.said.fit == "locked"):
         return None
@@ -230,7 +232,7 @@ def _scale_bound(now: Answer) -> str:
     Empty where something else is wrong.
     """
     if now.said.fit == "full":
-        return say("A wanted scale factor needs circles that stay round.")
+        return say("You can choose a scale factor only if circles stay round.")
     scale = _other_scale(now)
     if scale is None:
         return ""
@@ -365,7 +367,7 @@ class _Maker:
                 hundredths = math.floor(scale * 100 + 1e-6) + 1
             else:
                 hundredths = math.ceil(scale * 100 - 1e-6) - 1
-            nearest.append(number(hundredths / 100))
+            nearest.append(plain(hundredths / 100))
         fits = [fit for fit in FITS if fit not in {self.said.fit, "full"}]
         return [
             *((capital(times_words(times)), {"scale": times}) for times in nearest),
@@ -422,11 +424,11 @@ class _Maker:
             radius_mm = None if seat is None else seat.curve_radius_mm
             glass = Glass.of_display(solved.request.desktop.primary, radius_mm)
         if glass is None or seat is None or seat.top_below_eyes_mm is None:
-            return say("Then nothing is known of how far down you look.")
+            return say("Then it is not known how far down you look.")
         below_deg = below_deg_of_top(glass, seat.distance_mm, seat.top_below_eyes_mm, seat.tilt_deg)
         if below_deg < 0:
-            return say("You look {degrees}° up to its middle.", degrees=number(-below_deg, 0))
-        return say("You look {degrees}° down to its middle.", degrees=number(below_deg, 0))
+            return say("You look {degrees}° up to its centre.", degrees=number(-below_deg, 0))
+        return say("You look {degrees}° down to its centre.", degrees=number(below_deg, 0))
 
     # -- one method for each blank whose ways depend on the desk
 
@@ -610,13 +612,13 @@ class _Maker:
                 sides = display.width_mm or 1.0, display.height_mm or 1.0
                 ways.append(
                     Way(
-                        say("Yes, {inches} in", inches=str(inches)),
+                        say("Yes, {inches} in", inches=number(inches)),
                         "",
                         {"displays": [display_text(display, alone=True)]},
                         box=sides,
                     )
                 )
-        unknown = say("Then there is no scale factor. All the rest is exact.")
+        unknown = say("Then there is no scale factor. Everything else is exact.")
         # With a label it is said, and no longer only found.
         ways.append(
             Way(

@@ -19,37 +19,40 @@ _PAGE = {
     "copy_by_hand": template("This browser does not let the page copy. Select the number instead."),
     "not_worked": template("It did not work."),
     "gone": template("It is gone."),
-    "undo_done": template("Taken back. {now}"),
-    "undo_done_of": template("Taken back: {what}. {now}"),
-    "redo_done": template("Done again. {now}"),
-    "redo_done_of": template("Done again: {what}. {now}"),
+    "undo_done": template("Undone. {now}"),
+    "undo_done_of": template("Undone: {what}. {now}"),
+    "redo_done": template("Redone. {now}"),
+    "redo_done_of": template("Redone: {what}. {now}"),
     "works": template("One moment: this takes a little longer."),
     "works_trace": template("One moment: the trace is being read."),
     "works_drawing": template("One moment: your drawing is being read."),
     "works_chapter": template("One moment: this part is being worked out."),
-    "works_seconds": template("{seconds} s"),
-    "chapter_waits": template("The description changed. This part waits, as you are typing in it."),
-    "chapter_anew": template("Show it as it is now"),
+    "works_seconds": template("{seconds} s so far"),
+    "chapter_waits": template(
+        "The description changed. This part is not updated while you type in it."
+    ),
+    "chapter_anew": template("Update this part"),
     "lies_over": template("It cannot lie over {display}."),
     "picture_copied": template("The picture is copied."),
     "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
-    "thrown_away": template("thrown away; bring it back"),
-    "throw_away": template("throw it away"),
+    "thrown_away": template("deleted; bring it back"),
+    "throw_away": template("delete it"),
     "from_corner": template("{pixels} pixels from the corner"),
     "pinched": template(
         "You have zoomed the page with two fingers. Pinch it back to its normal size first."
     ),
     "no_touch": template(
-        "Nothing was touched for a while. If the pen writes elsewhere, it is on another display, "
-        "or "
-        "another window is in front: leave with Escape and move this window there."
+        "Nothing was touched for a while. If the pen moves somewhere else, it is on another "
+        "display or in another window: press Escape and move this window there."
     ),
     "finger": template("That was a finger. Touch with the pen."),
     "mouse_now": template("That was the mouse. Touch with the pen."),
-    "other_window": template("Another window came to the front. Come back to this one and go on."),
+    "other_window": template(
+        "Another window came to the front. Come back to this one and continue."
+    ),
     "left_untested": template("You left the test. Nothing was tested."),
     "the_corner": template(
-        "The upper left corner of the part that feels the pen, as the tablet was built."
+        "The upper left corner of the part that feels the pen, when the tablet is not turned."
     ),
     "zoom_changed": template("The zoom of the page changed, or the display, so this starts again."),
 }
@@ -61,7 +64,7 @@ _PAD = {
     "as_wide_as_tall": template("as wide as tall"),
     "wider": template("{percent} % wider than tall"),
     "taller": template("{percent} % taller than wide"),
-    "slanting": template("{percent} % longer one way, along a slant"),
+    "slanting": template("{percent} % longer along a slant"),
     "size": template("about {long} by {short} mm"),
     "size_wide": template("about {long} mm wide and {short} mm tall"),
     "size_tall": template("about {long} mm tall and {short} mm wide"),
@@ -133,11 +136,12 @@ _PAD = {
         "The page is pinched to another size: sizes in mm are wrong until you pinch it back."
     ),
     "other_pixels": template(
-        "This screen says it has {width} × {height} pixels. The profile expects {expected}. The "
+        "This screen has {width} × {height} pixels, but the profile expects {expected}. The "
         "figures are right for the display of the profile: open this page there."
     ),
     "grid": template(
-        "A grid of squares, {size} mm across under your hand, as it lands here and under each map."
+        "A grid of squares, {size} mm wide under your hand, as it comes out here and with each "
+        "setting."
     ),
     "erased": template("Strokes erased: {count}. Undo brings them back."),
     "cleared": template("Cleared. Undo brings the strokes back."),
@@ -145,26 +149,25 @@ _PAD = {
     "nothing_to_redo": template("Nothing to redo."),
     "done_undo": template("Undone. Strokes on the sheet: {count}."),
     "done_redo": template("Redone. Strokes on the sheet: {count}."),
-    "no_stroke": template("There is no stroke to keep yet."),
+    "no_stroke": template("There is no stroke to save yet."),
     "svg_title": template("Strokes from the Evenstroke pad, in desktop pixels"),
-    "downloaded": template("Kept as {file}, where your browser puts downloads."),
+    "downloaded": template("Saved as {file}, in your browser's download folder."),
     "saved": template("Saved as {file}, beside the profile."),
     "not_saved": template("Not saved: {reason}"),
     "no_server": template(
-        "Not saved: the program that served this page is no longer running. The strokes are still "
-        "on the sheet."
+        "Not saved: Evenstroke is no longer running. The strokes are still on the sheet."
     ),
     "file_read": template("Read from {file}. Strokes: {count}."),
     "file_not_json": template(
-        "{file} cannot be read: it is not JSON. Open points that were kept here (.json)."
+        "{file} cannot be read: it is not JSON. Open points that were saved here (.json)."
     ),
     "file_no_strokes": template(
-        "{file} cannot be read: it holds no strokes that a pad has kept. Open points that were "
-        "kept here (.json)."
+        "{file} cannot be read: it holds no saved strokes. Open points that were saved here "
+        "(.json)."
     ),
     "file_bad_stroke": template(
-        "{file} cannot be read: its stroke {stroke} is not a list of points. Open points that were "
-        "kept here (.json)."
+        "{file} cannot be read: its stroke {stroke} is not a list of points. Open points that "
+        "were saved here (.json)."
     ),
 }
 
@@ -181,8 +184,9 @@ _ONE_FILE = {
         "memory. Close other tabs and load it again. Your desks are where they were."
     ),
     "storage_stored": template(
-        "Stored in this browser, which may clear it (a private window does at its end) or not find "
-        "it when this file is moved."
+        "Your desks are stored in this browser. It may delete them (a private window does when "
+        "you close it), "
+        "or not find them if you move this file."
     ),
     "storage_visit": template(
         "Not stored: this browser stores nothing for this page. Your desks will be lost when you "

@@ -129,7 +129,7 @@ def typed_in(desk: Desk, *, undo: bool) -> dict[str, Any]:
         raise AnswerIsNo(Problem(say("This setting"), phrase("must be kept first")))
     proof = note_typed(desk.session.library, revision, solved, undo=undo)
     if undo:
-        return {"says": say("Taken back: these numbers are not typed in.")}
+        return {"says": say("Undone: these numbers are not typed in.")}
     if proof is None:
         return {"says": say("This was noted already.")}
     return {"says": say("Noted: typed in {day}.", day=day_words(proof.at))}

@@ -17,6 +17,8 @@ from jinja2 import Environment, FileSystemLoader
 from render.desk.script_texts import one_file_texts
 from render.one_file.fetched import run
 from render.one_file.inside import Inside
+from render.sentences.languages import language, offered
+from render.sentences.say import speaking
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -76,7 +78,7 @@ def assemble(out: Path, fetched: Fetched, more: Path | None = None) -> Iterator[
     page = _pages().get_template("page.html")
     filled = {
         "style": Path(__file__).with_name("page.css").read_text("ascii"),
-        "words": one_file_texts(),
+        "words": _words(),
         "manifest": manifest,
         "shell": shell,
     }
@@ -93,6 +95,15 @@ def assemble(out: Path, fetched: Fetched, more: Path | None = None) -> Iterator[
     for name, content in packed.items():
         (folder / f"{name}.bin").write_bytes(content)
     yield folder, sum(path.stat().st_size for path in folder.iterdir())
+
+
+def _words() -> dict[str, dict[str, str]]:
+    """What the scripts around the page say, in each language."""
+    words = {}
+    for code in offered():
+        with speaking(language(code)):
+            words[code] = one_file_texts()
+    return words
 
 
 def _pages() -> Environment:
@@ -146,7 +157,9 @@ def _program(folder: Path, wheels: Sequence[Path]) -> None:
             path.unlink()
     for name in ("mapper", "profiles", "render"):
         shutil.copytree(
-            CHECKOUT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__")
+            CHECKOUT / name,
+            folder / name,
+            ignore=shutil.ignore_patterns("__pycache__", "*.po", "*.pot", "*.md"),
         )
     for name in _NOT_OURS:
         _remove(folder / name)

@@ -23,9 +23,13 @@ Reply = tuple[int, dict[str, str], bytes]
 
 
 class Inside:
-    """The application over one library, as a function of requests."""
+    """The application over one library, as a function of requests.
 
-    def __init__(self, library: Path, assets: Mapping[str, str]) -> None:
+    ``accepted`` are the browser's languages, the first before the others, with commas between them.
+    """
+
+    def __init__(self, library: Path, assets: Mapping[str, str], accepted: str = "") -> None:
+        self._accepted = accepted
         self.place = OneFile(assets)
         self.session = Session(Library(library), self.place)
         self.app = make_app(self.session)
@@ -43,6 +47,7 @@ class Inside:
             "SERVER_PROTOCOL": "HTTP/1.1",
             "CONTENT_LENGTH": str(len(body)),
             "CONTENT_TYPE": kind,
+            "HTTP_ACCEPT_LANGUAGE": self._accepted,
             "wsgi.version": (1, 0),
             "wsgi.url_scheme": "http",
             "wsgi.input": io.BytesIO(body),
@@ -65,9 +70,9 @@ class Inside:
         return int(status[:3]), {name.lower(): value for name, value in headers}, content
 
 
-def begin(library: str, assets: Any) -> Callable[[str, str, Any, str], Reply]:
+def begin(library: str, assets: Any, accepted: str) -> Callable[[str, str, Any, str], Reply]:
     """What the worker's script calls for each request; its bytes and tables are JavaScript's."""
-    inside = Inside(Path(library), dict(assets))
+    inside = Inside(Path(library), dict(assets), accepted)
 
     def call(method: str, address: str, body: Any, kind: str) -> Reply:
         return inside.call(method, address, body.to_bytes(), kind)

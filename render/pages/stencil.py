@@ -20,7 +20,7 @@ from render.canvas.lettering import fitted, wrapped
 from render.canvas.scene import Easel, Scene, Shape, Text
 from render.canvas.theme import style
 from render.sentences.say import Name, paragraph, say, scraps
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,8 +56,8 @@ class StencilShape:
     def words(self) -> str:
         """The shape as ``evenstroke trace --of`` reads it."""
         return (
-            f"{self.kind} {number(self.size_mm, 1)}mm at "
-            f"{number(self.centre_x_mm, 1)},{number(self.centre_y_mm, 1)}mm"
+            f"{self.kind} {plain(self.size_mm, 1)}mm at "
+            f"{plain(self.centre_x_mm, 1)},{plain(self.centre_y_mm, 1)}mm"
         )
 
 
@@ -304,11 +304,11 @@ def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
     tablet = solved.request.tablet
     if tablet.turn_deg:
         _draw_axes(easel, to_master, say("0,0 as you see it"))
-        _draw_axes(easel, to_master @ tablet.built_to_seen, say("0,0 as built"))
+        _draw_axes(easel, to_master @ tablet.built_to_seen, say("0,0 when not turned"))
         words = say("top, as you see it")
     else:
-        _draw_axes(easel, to_master, say("0,0 as you see it and as built"))
-        words = say("top, as you see it and as built")
+        _draw_axes(easel, to_master, say("0,0"))
+        words = say("top")
     _draw_top(easel, to_master.rect(tablet.active_seen_mm), words)
     if tablet.turn_deg:
         frame = to_master @ tablet.built_to_seen
@@ -318,7 +318,7 @@ def _draw_frames(easel: Easel, solved: TabletMap, to_master: Affine) -> None:
         # Inside the edge, so that it stands clear of the hold.
         x, y = tip[0] - out_x * 4, tip[1] - out_y * 4
         easel.text(
-            say("top edge as built"),
+            say("top edge when not turned"),
             x,
             y,
             "label",

@@ -10,7 +10,7 @@ from urllib.parse import quote
 from mapper.phrases import in_line, phrase
 from mapper.problems import Problem, RequestError, one_of, quoted
 from mapper.rect import Rect
-from profiles.files import judge_names, make_folder, write_whole
+from profiles.files import judge_names, make_folder, reason_of, write_whole
 from profiles.library.personal import FoundBand
 from profiles.library.trial_book import to_csv
 from profiles.standard import is_standard
@@ -29,6 +29,7 @@ from render.pictures.study_charts import (
     words_scene,
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
+from render.sentences.languages import page_attributes
 from render.sentences.say import say, say_again, say_count
 from render.sentences.study import Section, study_sections
 from render.tables import markdown_lines, markdown_text
@@ -71,7 +72,7 @@ def write_study(
             make_folder(folder)
         except OSError as error:
             raise RequestError(
-                Problem(str(folder), phrase("could not be made"), error.strerror or str(error))
+                Problem(str(folder), phrase("could not be made"), reason_of(error))
             ) from None
     for path, content in files.items():
         write_whole(path, content, force=force)
@@ -183,8 +184,8 @@ def _rows_left_out(section: Section) -> list[str]:
         return []
     return [
         say_count(
-            "{count} more row stands in the page and the document.",
-            "{count} more rows stand in the page and the document.",
+            "{count} more row is in the page and the document.",
+            "{count} more rows are in the page and the document.",
             left,
         )
     ]
@@ -205,9 +206,14 @@ def _html(study: Study, sections: Sequence[Section], data_name: str, theme: str)
         # Cells and headings hold names of others.
         finalize=lambda said: in_line(said) if isinstance(said, str) else said,
     )
+    environment.globals["say"] = say
     page: Any = environment.get_template("study.html")
     text: str = page.render(
-        title=say_again(TITLE), sections=sections, pictures=pictures, data_name=data_name
+        language=page_attributes(),
+        title=say_again(TITLE),
+        sections=sections,
+        pictures=pictures,
+        data_name=data_name,
     )
     return text.encode()
 

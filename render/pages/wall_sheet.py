@@ -21,7 +21,7 @@ from render.sentences.forms import UNIT_WORDS, entry_words
 from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
 from render.sentences.proofs import standing_words
-from render.sentences.say import Name, listed, say, say_again, scraps
+from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, scraps
 from render.sentences.words import fixed, map_sentence, number, rotation_sentence, turn_words
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def wall_sheet(
     wall.seat(seat_top)
     title = say("{desk}: what to enter in the tablet's settings", desk=Name(workstation.name))
     numbers = entry_numbers(workstation.map, workstation.entry or Entry())
-    entered = ", ".join(f"{each.label} {each.text} {each.unit}" for each in numbers)
+    entered = row_of([_dimension_words(each) for each in numbers])
     return easel.scene(
         title=title,
         description=" ".join(
@@ -135,9 +135,7 @@ class _WallPage:
             Rect(self.left + 6, y + 6, 0.46 * self.width_mm, ENTER_HIGH_MM - 22), numbers, entry
         )
         room = Rect(drawn + 5, y + 5, self.right - drawn - 10, ENTER_HIGH_MM - 10)
-        values = listed(
-            [f"{each.label} {each.text} {each.unit}".replace(" ", NO_BREAK) for each in numbers]
-        )
+        values = listed([_dimension_words(each).replace(" ", NO_BREAK) for each in numbers])
         sentences: list[str] = [say("In the tablet's settings enter {numbers}.", numbers=values)]
         if self.workstation.entry:
             sentences = [
@@ -150,10 +148,10 @@ class _WallPage:
         turn_deg = self.map.request.tablet.turn_deg
         if turn_deg:
             sentences += [
-                say("The numbers are those of the tablet as it was built."),
+                say("The numbers are for the tablet when it is not turned."),
                 rotation_sentence(turn_deg),
             ]
-        sentence = " ".join(sentences)
+        sentence = paragraph(sentences)
         em = 6.4
         while (
             len(lines := wrapped(sentence, em, room.width, bold=True)) * em * LEADING > room.height
@@ -205,7 +203,7 @@ class _WallPage:
             if each.label not in ends:
                 continue
             start, end = sorted(ends[each.label])
-            words = f"{each.label} {each.text} {each.unit}"
+            words = _dimension_words(each)
             if each.label in _ACROSS:
                 self._draw_dimension([(start, row), (end, row)], (0.0, 1.0))
                 wide = width_mm(words, DIMENSION_EM_MM) / 2
@@ -248,7 +246,7 @@ class _WallPage:
         y += em * CAP
         for index, unit in enumerate(forms):
             self.easel.text(
-                UNIT_WORDS[unit].head,
+                say_again(UNIT_WORDS[unit].head),
                 self.left + (index + 2) * step,
                 y,
                 "label",
@@ -351,7 +349,7 @@ class _WallPage:
         if display.width_mm is None:
             words.append(
                 say(
-                    "How far to sit from {display} is not known, as its size is not.",
+                    "How far to sit from {display} is not known, because its size is not known.",
                     display=Name(display.label),
                 )
             )
@@ -393,7 +391,7 @@ class _WallPage:
 
     def _seat_lines(self) -> list[tuple[str, str]]:
         lines = [
-            ("label", line) for line in wrapped(" ".join(self.seat_words()), 3.3, self.width_mm)
+            ("label", line) for line in wrapped(paragraph(self.seat_words()), 3.3, self.width_mm)
         ]
         return lines + [("note", line) for line in wrapped(say_again(CAUTION), 3.0, self.width_mm)]
 
@@ -438,4 +436,14 @@ def _distance(value_mm: float) -> str:
         "{cm} cm ({inches} in)",
         cm=number(value_mm / 10, 0),
         inches=number(value_mm / MM_PER_INCH, 0),
+    )
+
+
+def _dimension_words(number_to_enter: EntryNumber) -> str:
+    """A number to enter with its name and its unit: ``left 12.5 mm``."""
+    return say(
+        "{name} {number} {unit}",
+        name=say_again(number_to_enter.label),
+        number=number_to_enter.text,
+        unit=say_again(number_to_enter.unit),
     )

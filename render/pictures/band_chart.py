@@ -11,8 +11,8 @@ from profiles.library.trial_book import SCORE_WORDS
 from render.canvas.lettering import width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.chart import Axis, draw_notes
-from render.pictures.frame import draw_title, page
+from render.pictures.chart import NARROW_MM, WIDE_MM, Axis, draw_head, draw_notes
+from render.pictures.frame import margin_mm
 from render.sentences.band import (
     band_caution,
     band_ends,
@@ -28,22 +28,35 @@ if TYPE_CHECKING:
     from mapper.trials.comfort import Trial
     from profiles.library.personal import FoundBand
 
-WIDE_MM, HIGH_MM, MARGIN_MM = 320.0, 180.0, 13.0
-LEFT, RIGHT, TOP, BOTTOM = MARGIN_MM + 38.0, WIDE_MM - MARGIN_MM, 46.0, 133.0
+HIGH_MM = 180.0
+# The room for the words of the scores, and where the scores begin and end.
+SCORES_MM, TOP, BOTTOM = 38.0, 46.0, 133.0
 DOT_MM = 1.9
 CURVE_POINTS = 61
 #: So many notes are told in words.
 _MOST_TOLD = 40
 
 
-def band_chart_scene(found: FoundBand, title: str | None = None, *, heading: bool = True) -> Scene:
-    """The chart of a person's band and scores; ``title`` replaces the usual title."""
-    return _BandChart(found).scene(title or band_title(found), heading=heading)
+def band_chart_scene(
+    found: FoundBand,
+    title: str | None = None,
+    *,
+    heading: bool = True,
+    wide_mm: float = WIDE_MM,
+) -> Scene:
+    """The chart of a person's band and scores, ``wide_mm`` wide; ``title`` replaces the usual."""
+    return _BandChart(found, wide_mm).scene(title or band_title(found), heading=heading)
 
 
 class _BandChart:
-    def __init__(self, found: FoundBand) -> None:
+    def __init__(self, found: FoundBand, wide_mm: float) -> None:
         self.found = found
+        self.easel = Easel(wide_mm, min(HIGH_MM, wide_mm))
+        self.margin_mm = margin_mm(self.easel)
+        self.top, self.bottom = TOP, BOTTOM
+        left = self.margin_mm + SCORES_MM
+        if wide_mm < NARROW_MM:
+            left = self.margin_mm + 6.0 + max(map(_score_mm, SCORES))
         values = [trial.value for trial in found.trials]
         spread = (
             found.practice.low / 1.35,
@@ -53,21 +66,24 @@ class _BandChart:
         )
         low = min(*spread, *(value / 1.08 for value in values))
         high = max(*spread, *(value * 1.08 for value in values))
-        self.axis = Axis(low, high, LEFT, RIGHT)
+        self.axis = Axis(low, high, left, wide_mm - self.margin_mm)
 
     def y_of(self, score: float) -> float:
         # Half a mark of room below 1 and above 5, for the dots that lie on them.
-        return BOTTOM - (score - 0.6) / (5.4 - 0.6) * (BOTTOM - TOP)
+        return self.bottom - (score - 0.6) / (5.4 - 0.6) * (self.bottom - self.top)
 
     def scene(self, title: str, *, heading: bool) -> Scene:
-        easel = Easel(WIDE_MM, HIGH_MM)
-        draw_title(easel, title if heading else "", self._subtitle(), page(easel))
+        easel = self.easel
+        down = draw_head(easel, title if heading else "", self._subtitle())
+        self.top, self.bottom = TOP + down, BOTTOM + down
         self._draw_band(easel)
         self._draw_axes(easel)
         self._draw_curve(easel)
         self._draw_dots(easel)
         self._draw_best(easel)
-        self._draw_foot(easel, alone=heading)
+        end = self._draw_foot(easel, alone=heading)
+        if easel.width_mm < WIDE_MM:
+            easel.height_mm = end + self.margin_mm
         return easel.scene(title=title, description=self._description())
 
     def _subtitle(self) -> str:
@@ -82,7 +98,7 @@ class _BandChart:
     def _draw_band(self, easel: Easel) -> None:
         band = self.found.band
         low, high = self.axis.x(band.low), self.axis.x(band.high)
-        easel.rect(Rect(low, TOP, high - low, BOTTOM - TOP), "band")
+        easel.rect(Rect(low, self.top, high - low, self.bottom - self.top), "band")
         ends = band_ends(self.found)
         words = say("your band: {ends}", ends=ends)
         if not band.enough:
@@ -91,25 +107,27 @@ class _BandChart:
                 if band.one_best
                 else say("if there were one best: {ends}", ends=ends)
             )
-        self.axis.name_band(easel, (band.low, band.high), (TOP, BOTTOM), words)
+        self.axis.name_band(easel, (band.low, band.high), (self.top, self.bottom), words)
 
     def _draw_axes(self, easel: Easel) -> None:
         for score in SCORES:
             y = self.y_of(score)
-            easel.line([(LEFT, y), (RIGHT, y)], "rule")
+            easel.line([(self.axis.left, y), (self.axis.right, y)], "rule")
             easel.text(
-                f"{say_again(SCORE_WORDS[score])}  {score}",
-                LEFT - 4.0,
+                _score_words(score),
+                self.axis.left - 4.0,
                 y,
                 "label",
                 anchor="end",
                 level="middle",
             )
-        for tick in self.axis.ticks:
+        for tick in self.axis.named_ticks:
             words = value_words(self.found, tick)
-            easel.text(words, self.axis.x(tick), BOTTOM + 3.0, "note", anchor="middle", level="top")
+            easel.text(
+                words, self.axis.x(tick), self.bottom + 3.0, "note", anchor="middle", level="top"
+            )
         name = measure_words(self.found)
-        easel.text(name, RIGHT, BOTTOM + 8.0, "note", anchor="end", level="top")
+        easel.text(name, self.axis.right, self.bottom + 8.0, "note", anchor="end", level="top")
 
     def _draw_curve(self, easel: Easel) -> None:
         ratio = (self.axis.high / self.axis.low) ** (1 / (CURVE_POINTS - 1))
@@ -142,7 +160,7 @@ class _BandChart:
 
     def _draw_best(self, easel: Easel) -> None:
         band = self.found.band
-        y = BOTTOM + 13.0
+        y = self.bottom + 13.0
         best = self.axis.x(band.best)
         if not band.best_beyond:
             low, high = self.axis.x(band.best_low), self.axis.x(band.best_high)
@@ -161,7 +179,8 @@ class _BandChart:
             level="top",
         )
 
-    def _draw_foot(self, easel: Easel, *, alone: bool) -> None:
+    def _draw_foot(self, easel: Easel, *, alone: bool) -> float:
+        """Write the words at the foot, and return where they end."""
         practice = self.found.practice
         lines: list[str] = [
             say(
@@ -179,7 +198,7 @@ class _BandChart:
         # A page around it says so itself.
         if alone and self.found.band.enough:
             lines.append(steep_sentence())
-        draw_notes(easel, lines, BOTTOM + 33.0 - 3.0 * len(lines))
+        return draw_notes(easel, lines, self.bottom + 33.0 - 3.0 * len(lines))
 
     def _description(self) -> str:
         found = self.found
@@ -200,3 +219,11 @@ class _BandChart:
             best=best_words(found),
             notes=listed(notes) if notes else say("none"),
         )
+
+
+def _score_words(score: int) -> str:
+    return f"{say_again(SCORE_WORDS[score])}  {score}"
+
+
+def _score_mm(score: int) -> float:
+    return width_mm(_score_words(score), style("label").em_mm)

@@ -41,6 +41,7 @@ from render.sentences.words import (
     oval_caption,
     oval_figure,
     oval_way,
+    signed,
     tilt_words,
 )
 
@@ -306,7 +307,7 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
             by = round(value, places) - round(old, places)
             sign = "+" if by > 0 else "\N{MINUS SIGN}"
             change = f"({sign}{number(abs(by), places)})" if round(by, places) else ""
-        facts.append(Fact(label, f"{number(value, places)}{unit}", change))
+        facts.append(Fact(label, f"{signed(number(value, places))}{unit}", change))
 
     fact(say("scale factor"), solved.summary.scale_factor, first.summary.scale_factor, "", 2)
     facts.append(Fact(say("area to enter"), *_area_words(solved, units)))

@@ -23,9 +23,10 @@ from render.pictures.panels import Demonstration, draw_screens, draw_tablet, fac
 from render.pictures.preview import describe, what_was_done
 from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
+from render.sentences.letter import askew_words
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.say import Name, row_of, say
-from render.sentences.words import number
+from render.sentences.say import Name, paragraph, row_of, say
+from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
     from mapper.desk import Display
@@ -108,12 +109,10 @@ def _name_tablet(labels: Labels, shown: Demonstration, body: Rect, units: str) -
     words = size(tablet.width_mm, tablet.height_mm, units)
     orientation: list[str] = []
     if tablet.turn_deg:
-        turn = str(tablet.turn_deg)
-        orientation.append(
-            say("turned {degrees}° (triangle: its top edge when not turned)", degrees=turn)
-        )
+        turn = turn_words(tablet.turn_deg)
+        orientation.append(say("turned {turn} (triangle: top edge when not turned)", turn=turn))
     if tablet.slant_deg:
-        orientation.append(say("askew {degrees}°", degrees=number(tablet.slant_deg, 1)))
+        orientation.append(askew_words(tablet.slant_deg))
     name = Name(shortened(tablet.label or say("tablet"), style("label").em_mm, 50.0))
     long = row_of([say("{tablet}: {size}", tablet=name, size=words), *orientation])
     em = style("label").em_mm
@@ -294,7 +293,7 @@ def _description(shown: Demonstration, units: str) -> str:
                 displays=row_of(named),
             )
         )
-    return " ".join(sentences)
+    return paragraph(sentences)
 
 
 def _display_and_reach(display: Display, solved: TabletMap) -> str:

@@ -140,7 +140,7 @@ class _Glance:
         if (distortion.stretch - 1) * 100 >= ROUND_PERCENT:
             down = length(hand_mm * distortion.scale_y, self.units)
             words = say(
-                "{hand} under the hand are {across} on the display across, and {down} down.",
+                "{hand} under the hand become {across} on the display across, and {down} down.",
                 hand=hand,
                 across=across,
                 down=down,
@@ -155,10 +155,10 @@ class _Glance:
                 for figures in self.map.figures
                 if figures.size_known
             ]
-            words = say("{hand} under the hand are {list}.", hand=hand, list=listed(each))
+            words = say("{hand} under the hand become {list}.", hand=hand, list=listed(each))
         else:
             words = say(
-                "{hand} under the hand are {across} on the display.", hand=hand, across=across
+                "{hand} under the hand become {across} on the display.", hand=hand, across=across
             )
         return value, words
 

@@ -223,7 +223,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
             )
         )
     if solved.area_angle_deg:
-        notes.append(say("The area lies straight to you."))
+        notes.append(say("The area lies straight in front of you."))
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
     _draw_notes(
@@ -276,7 +276,9 @@ def _draw_result_words(easel: Easel, shown: Demonstration, places: Places) -> No
     elif oval_percent >= ROUND_PERCENT:
         shape_words = say("{percent} % oval", percent=number(oval_percent, 1))
     scale = solved.summary.scale_factor
-    scale_words = "" if scale is None else say("{times} times as large", times=number(scale))
+    scale_words = ""
+    if scale is not None:
+        scale_words = say("{times} times as large", context="in a circle", times=number(scale))
     room = (right - left) * 0.86
     em, small = 4.4, style("note").em_mm
     if width_mm(shape_words, em, bold=True) > room:

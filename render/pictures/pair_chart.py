@@ -15,10 +15,17 @@ from mapper.rect import Rect
 from render.canvas.lettering import fitted, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.chart import Axis, draw_notes, name_comfortable_band
-from render.pictures.frame import draw_title, page
+from render.pictures.chart import (
+    NARROW_MM,
+    WIDE_MM,
+    Axis,
+    draw_head,
+    draw_notes,
+    name_comfortable_band,
+)
+from render.pictures.frame import margin_mm
 from render.sentences.measures import diagonal_inches, size
-from render.sentences.pairs import FEEL, tablet_name
+from render.sentences.pairs import FEEL, tablet_name, use_words
 from render.sentences.say import Name, listed, row_of, say, say_again, say_count
 from render.sentences.words import number, share_words
 
@@ -31,10 +38,8 @@ if TYPE_CHECKING:
 #: More lanes than this no longer read in three seconds.
 MOST_TABLETS = 24
 
-WIDE_MM = 320.0
-MARGIN_MM = 13.0
-# The column with the tablets, and the gap after it.
-NAMES_MM = 72.0
+# The column with the tablets, and the gap after it; on a narrow sheet they stand above their lanes.
+NAMES_MM, NAMES_ABOVE_MM = 72.0, 10.0
 DOT_MM = 2.1
 # A lane without labels, and what each level of labels adds to it.
 LANE_MM, LEVEL_MM = 15.0, 4.4
@@ -57,9 +62,14 @@ class _Dot:
 
 
 def pair_chart_scene(
-    tablets: Sequence[Tablet], displays: Sequence[Display], band: Band, use: str | None
+    tablets: Sequence[Tablet],
+    displays: Sequence[Display],
+    band: Band,
+    use: str | None,
+    *,
+    wide_mm: float = WIDE_MM,
 ) -> Scene:
-    """The chart of all ``tablets`` with all ``displays``.
+    """The chart of all ``tablets`` with all ``displays``, on a sheet that is ``wide_mm`` wide.
 
     ``use`` names what ``band`` is for, None for a band of the user's own. Raises RequestError where
     there are more than MOST_TABLETS tablets, or where no display's size is known.
@@ -84,15 +94,23 @@ def pair_chart_scene(
             )
         )
     lanes = [[pair(tablet, display) for display in sized] for tablet in tablets]
-    return _PairChart(
-        lanes, band, use, [display.label for display in displays if display.width_mm is None]
-    ).scene()
+    unsized = [display.label for display in displays if display.width_mm is None]
+    return _PairChart(lanes, band, use, unsized, wide_mm).scene()
 
 
 class _PairChart:
     def __init__(
-        self, lanes: list[list[Pair]], band: Band, use: str | None, unsized: list[str]
+        self,
+        lanes: list[list[Pair]],
+        band: Band,
+        use: str | None,
+        unsized: list[str],
+        wide_mm: float,
     ) -> None:
+        self.easel = Easel(wide_mm, wide_mm)
+        self.margin_mm = margin_mm(self.easel)
+        self.names_mm = NAMES_MM if wide_mm >= NARROW_MM else 2.0
+        self.above_mm = 0.0 if wide_mm >= NARROW_MM else NAMES_ABOVE_MM
         self.band = band
         self.use = use
         self.unsized = unsized
@@ -101,7 +119,8 @@ class _PairChart:
         ]
         low = max(MOST_RANGE[0], min(LEAST_RANGE[0], *scales, band.low) / 1.06)
         high = min(MOST_RANGE[1], max(LEAST_RANGE[1], *scales, band.high) * 1.06)
-        self.axis = Axis(low, high, MARGIN_MM + NAMES_MM, WIDE_MM - MARGIN_MM)
+        left = self.margin_mm + self.names_mm
+        self.axis = Axis(low, high, left, wide_mm - self.margin_mm)
         self.names = _short_names([each.display for each in lanes[0]])
         self.lanes = [self._dots(lane) for lane in lanes]
         self.inside = sum(band.side(scale) == "inside" for scale in scales)
@@ -109,7 +128,7 @@ class _PairChart:
 
     def title(self) -> str:
         if self.use:
-            return self._title_for(say_again(self.use))
+            return self._title_for(use_words(self.use))
         if self.inside == self.count == 1:
             return say("The one pair lies in your band")
         if self.inside == self.count:
@@ -140,28 +159,33 @@ class _PairChart:
         )
 
     def scene(self) -> Scene:
-        tops, heights = [], []
-        y = 42.0
-        for lane in self.lanes:
-            up = max((dot.level for dot in lane if dot.name), default=0)
-            down = -min((dot.level for dot in lane if dot.name), default=0)
-            tops.append(y + max(up - 1, 0) * LEVEL_MM)
-            heights.append(LANE_MM + (max(up - 1, 0) + max(down, 0)) * LEVEL_MM)
-            y += heights[-1]
-        bottom = y
-        easel = Easel(WIDE_MM, bottom + 20.0 + (5.0 if self.unsized else 0.0))
+        easel = self.easel
         words = say(
             "Scale factor: how much larger a stroke is on the display than under the hand, with "
             "circles that stay round."
         )
-        draw_title(easel, self.title(), words, page(easel))
-        self._draw_axis(easel, 39.0, bottom)
+        down = draw_head(easel, self.title(), words)
+        starts, tops = [], []
+        y = 42.0 + down
+        for lane in self.lanes:
+            up = max((dot.level for dot in lane if dot.name), default=0)
+            under = -min((dot.level for dot in lane if dot.name), default=0)
+            starts.append(y)
+            tops.append(y + self.above_mm + max(up - 1, 0) * LEVEL_MM)
+            y += self.above_mm + LANE_MM + (max(up - 1, 0) + max(under, 0)) * LEVEL_MM
+        bottom = y
+        self._draw_axis(easel, 39.0 + down, bottom)
         biggest = max(
             max(lane[0].pair.tablet.width_mm, lane[0].pair.tablet.height_mm) for lane in self.lanes
         )
-        for lane, top in zip(self.lanes, tops, strict=True):
+        for lane, start, top in zip(self.lanes, starts, tops, strict=True):
+            if self.above_mm:
+                self._write_tablet(easel, lane, start)
             self._draw_lane(easel, lane, top + LANE_MM / 2 + 1.0, 20.0 / biggest)
-        self._draw_foot(easel, bottom)
+        end = self._draw_foot(easel, bottom)
+        easel.height_mm = bottom + 20.0 + (5.0 if self.unsized else 0.0)
+        if easel.width_mm < WIDE_MM:
+            easel.height_mm = end + self.margin_mm
         return easel.scene(title=self.title(), description=self._description())
 
     def _dots(self, lane: list[Pair]) -> list[_Dot]:
@@ -195,7 +219,8 @@ class _PairChart:
             x = min(x, low - half)
         elif side == "above":
             x = max(x, high + half)
-        return min(max(x, self.axis.left + half - 4.0), WIDE_MM - 4.0 - half)
+        edge = min(4.0, self.margin_mm - 1.0)
+        return min(max(x, self.axis.left + half - edge), self.easel.width_mm - edge - half)
 
     def _draw_axis(self, easel: Easel, top: float, bottom: float) -> None:
         band = self.band.low, self.band.high
@@ -204,42 +229,15 @@ class _PairChart:
         for tick in self.axis.ticks:
             x = self.axis.x(tick)
             easel.line([(x, top), (x, bottom)], "lane-rule")
+        for tick in self.axis.named_ticks:
+            x = self.axis.x(tick)
             easel.text(number(tick), x, bottom + 2.5, "note", anchor="middle", level="top")
         name_comfortable_band(easel, self.axis, band, (top, bottom))
 
     def _draw_lane(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
-        tablet = lane[0].pair.tablet
-        seen = tablet.active_seen_mm
         easel.line([(self.axis.left, y), (self.axis.right, y)], "rule")
-        width, height = seen.width * scale, seen.height * scale
-        shrink = min(1.0, (LANE_MM - 2.0) / height)
-        plate = Rect(
-            MARGIN_MM + 10.0 - width * shrink / 2,
-            y - height * shrink / 2,
-            width * shrink,
-            height * shrink,
-        )
-        easel.rect(plate, "plate", radius=0.6)
-        x, room = MARGIN_MM + 24.0, NAMES_MM - 30.0
-        has_name = tablet.label and tablet.label != tablet_name(tablet)
-        percents = sorted(dot.pair.area_lost_percent for dot in lane)
-        least, most = share_words(percents[0]), share_words(percents[-1])
-        not_used = say("{share} of it not used", share=most)
-        if least != most:
-            not_used = say("{least} to {most} of it not used", least=least, most=most)
-        words = [
-            *([tablet.label] if has_name else []),
-            size(seen.width, seen.height),
-            not_used,
-        ]
-        down = y - 2.35 * (len(words) - 1.0)
-        for at, line in enumerate(words):
-            role = "note" if at else "heading"
-            em = max(
-                fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2
-            )
-            easel.text(line, x, down, role, level="middle", em_mm=em)
-            down += 4.7
+        if not self.above_mm:
+            self._draw_tablet(easel, lane, y, scale)
         for dot in reversed(lane):
             inside = self.band.side(dot.pair.scale_factor or 1.0) == "inside"
             easel.shape(
@@ -253,7 +251,44 @@ class _PairChart:
                 base, level = (y - away, "base") if above else (y + away, "top")
                 easel.text(dot.name, dot.name_x_mm, base, role, anchor="middle", level=level)
 
-    def _draw_foot(self, easel: Easel, bottom: float) -> None:
+    def _draw_tablet(self, easel: Easel, lane: list[_Dot], y: float, scale: float) -> None:
+        """Draw the tablet of a lane to the left of it, and its words."""
+        seen = lane[0].pair.tablet.active_seen_mm
+        width, height = seen.width * scale, seen.height * scale
+        shrink = min(1.0, (LANE_MM - 2.0) / height)
+        plate = Rect(
+            self.margin_mm + 10.0 - width * shrink / 2,
+            y - height * shrink / 2,
+            width * shrink,
+            height * shrink,
+        )
+        easel.rect(plate, "plate", radius=0.6)
+        x, room = self.margin_mm + 24.0, NAMES_MM - 30.0
+        words = _tablet_words(lane)
+        down = y - 2.35 * (len(words) - 1.0)
+        for at, line in enumerate(words):
+            role = "note" if at else "heading"
+            em = max(
+                fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2
+            )
+            easel.text(line, x, down, role, level="middle", em_mm=em)
+            down += 4.7
+
+    def _write_tablet(self, easel: Easel, lane: list[_Dot], top: float) -> None:
+        """Write the words of a lane's tablet above it."""
+        *name, size_words, not_used = _tablet_words(lane)
+        room = self.axis.right - self.margin_mm
+        lines = [*name, say("{size}; {share}", size=size_words, share=not_used)]
+        # The band does not run through words.
+        ground = Rect(0.0, top - 1.5, easel.width_mm, self.above_mm + 0.5)
+        easel.rect(ground, "word-ground")
+        for at, line in enumerate(lines[-2:]):
+            role = "note" if at == len(lines) - 1 else "heading"
+            em = fitted(line, style("label").em_mm, room, bold=role == "heading")
+            easel.text(line, self.margin_mm, top + 4.8 * at, role, level="top", em_mm=em)
+
+    def _draw_foot(self, easel: Easel, bottom: float) -> float:
+        """Write the words at the foot, and return where they end."""
         rule = self.use is not None and self.band.source == PRACTICE
         lines = [
             say(
@@ -267,7 +302,7 @@ class _PairChart:
                     "Filled dots are comfortable pairs, by the usual band for {use} ({source}). A "
                     "pair that you can use all day without tiring is right for you. Take breaks; "
                     "if anything hurts, stop.",
-                    use=say_again(self.use or ""),
+                    use=use_words(self.use or ""),
                     source=say_again(PRACTICE),
                 )
             ]
@@ -282,7 +317,7 @@ class _PairChart:
                     "Without a size, so without a scale factor: {displays}.", displays=listed(named)
                 )
             )
-        draw_notes(easel, lines, bottom + 11.0)
+        return draw_notes(easel, lines, bottom + 11.0)
 
     def _description(self) -> str:
         sentences: list[str] = [
@@ -310,12 +345,29 @@ class _PairChart:
         return " ".join([*sentences, say_again(CAUTION)])
 
 
+def _tablet_words(lane: list[_Dot]) -> list[str]:
+    """The tablet of a lane in lines: its name where it has one, its size, what is not used."""
+    tablet = lane[0].pair.tablet
+    seen = tablet.active_seen_mm
+    has_name = tablet.label and tablet.label != tablet_name(tablet)
+    percents = sorted(dot.pair.area_lost_percent for dot in lane)
+    least, most = share_words(percents[0]), share_words(percents[-1])
+    not_used = say("{share} of it not used", share=most)
+    if least != most:
+        not_used = say("{least} to {most} of it not used", least=least, most=most)
+    return [
+        *([tablet.label] if has_name else []),
+        size(seen.width, seen.height),
+        not_used,
+    ]
+
+
 def _short_names(displays: list[Display]) -> dict[str, str]:
     """A short name for each display: its own name, or its diagonal where no other has the same."""
     inches = {}
     for display in displays:
         diagonal = diagonal_inches(display.width_mm, display.height_mm) or 0.0
-        inches[display.label] = f"{number(diagonal, 1)} in"
+        inches[display.label] = say("{inches} in", inches=number(diagonal, 1))
     names = {}
     for display in displays:
         called_by_size = display.label.endswith(" px")

@@ -27,7 +27,7 @@ from render.sentences.measures import (
     length,
     size,
 )
-from render.sentences.say import Name, row_of, say, say_again, say_count
+from render.sentences.say import Name, paragraph, row_of, say, say_again, say_count
 from render.sentences.words import (
     circle_words,
     map_sentence,
@@ -252,7 +252,7 @@ def _tablet_words(shown: Demonstration, units: str) -> Words:
     if tablet.turn_deg:
         heading.append(say("turned {turn}", turn=turn_words(tablet.turn_deg)))
     if tablet.slant_deg:
-        heading.append(say("askew by {degrees}°", degrees=number(tablet.slant_deg, 1)))
+        heading.append(askew_words(tablet.slant_deg))
     notes: list[str] = []
     if solved.area_seen_mm != tablet.active_seen_mm:
         unused = share_words(100 - solved.summary.area_used_percent)
@@ -344,7 +344,7 @@ def describe(solved: TabletMap, *, units: str = "mm") -> str:
         )
     if tablet.turn_deg:
         sentences.append(rotation_sentence(tablet.turn_deg))
-    return " ".join(sentences)
+    return paragraph(sentences)
 
 
 def _used_sentence(solved: TabletMap, units: str) -> str:
@@ -355,7 +355,7 @@ def _used_sentence(solved: TabletMap, units: str) -> str:
     }
     if solved.area_angle_deg:
         return say(
-            "Its used area is {size}, turned by {degrees}° on the tablet so that it lies upright: "
+            "Its used area is {size}, turned by {degrees}° on the tablet so that it lies straight: "
             "{share} of the tablet.",
             degrees=number(abs(solved.area_angle_deg), 1),
             **slots,

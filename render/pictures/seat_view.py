@@ -16,7 +16,14 @@ from mapper.units import MM_PER_INCH
 from render.canvas.lettering import CAP, shortened, width_mm
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
-from render.pictures.frame import Figure, draw_title, figures_height_mm, figures_in_a_row, page
+from render.pictures.chart import NARROW_MM, WIDE_MM, draw_figures_below, draw_head
+from render.pictures.frame import (
+    Figure,
+    figures_height_mm,
+    figures_in_a_row,
+    margin_mm,
+    page,
+)
 from render.sentences.lengths import IN_BOTH, Lengths
 from render.sentences.measures import diagonal_words
 from render.sentences.say import Name, paragraph, say, say_again
@@ -28,8 +35,7 @@ if TYPE_CHECKING:
     from mapper.choosing.sitting import Place, Sitting
     from mapper.paths import Point
 
-SHEET_MM = (320.0, 190.0)
-MARGIN_MM = 13.0
+HIGH_MM = 190.0
 # The two views: their top, their foot, and the gap between them, on the sheet.
 TOP_MM, FOOT_MM, GAP_MM = 49.0, 151.0, 22.0
 # A head from above and from the side (a round figure near the median adult's, not checked against
@@ -39,10 +45,13 @@ HEAD_LONG_MM, HEAD_WIDE_MM, SHOULDERS_MM = 195.0, 155.0, 420.0
 THICK_MM = 28.0
 # Room around what is drawn for lettering, mm of the sheet.
 LETTERING_MM = 13.0
+# On a narrow sheet the views stand one below the other, each at most so high, with so much between.
+# The words of the side view stand below it where it would be narrower than the last.
+MOST_VIEW_MM, BETWEEN_MM, LEAST_SIDE_MM = 84.0, 20.0, 45.0
 
 
-def seat_scene(sitting: Sitting, lengths: Lengths = IN_BOTH) -> Scene:
-    """Plan and side view of ``sitting``, both drawn to one scale.
+def seat_scene(sitting: Sitting, lengths: Lengths = IN_BOTH, *, wide_mm: float = WIDE_MM) -> Scene:
+    """Plan and side view of ``sitting``, both drawn to one scale on a sheet ``wide_mm`` wide.
 
     With ``lengths`` in a person's unit no source is named, and no arc-minute.
 
@@ -64,17 +73,21 @@ def seat_scene(sitting: Sitting, lengths: Lengths = IN_BOTH) -> Scene:
         main = sitting.places[sitting.main].display
         level = replace(sitting.seat, top_below_eyes_mm=0.0, tilt_deg=None)
         shown = sitting_in_arc(places, level, main, ahead=straight, radii_mm=radii)
-    return _SeatView(sitting, shown, lengths).scene()
+    return _SeatView(sitting, shown, lengths, wide_mm).scene()
 
 
 class _SeatView:
-    def __init__(self, sitting: Sitting, shown: Sitting, lengths: Lengths) -> None:
+    def __init__(self, sitting: Sitting, shown: Sitting, lengths: Lengths, wide_mm: float) -> None:
         self.sitting = sitting
         self.lengths = lengths
         self.places = sitting.places
         self.view = sitting.view
         self.side = shown.view
-        self.easel = Easel(*SHEET_MM)
+        self.easel = Easel(wide_mm, min(HIGH_MM, wide_mm))
+        self.margin_mm = margin_mm(self.easel)
+        #: Top and foot of the view that is drawn.
+        self.top, self.foot = TOP_MM, FOOT_MM
+        self.words_below = False
         #: What lettering keeps off, left, top, right, bottom on the sheet: displays and other
         #: words.
         self.taken: list[tuple[float, float, float, float]] = []
@@ -86,26 +99,66 @@ class _SeatView:
             "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks "
             "and changes of posture matter as much."
         )
-        draw_title(self.easel, self._title(), words, page(self.easel))
+        down = draw_head(self.easel, self._title(), words)
+        self.top, self.foot = TOP_MM + down, FOOT_MM + down
         plan, side = self._plan_bounds(), self._side_bounds()
-        wide = SHEET_MM[0] - 2 * MARGIN_MM - GAP_MM - 2 * LETTERING_MM - self._side_words_mm()
-        high = FOOT_MM - TOP_MM - LETTERING_MM
-        scale = min(wide / (plan.width + side.width), high / max(plan.height, side.height))
-        spare = max(0.0, wide - scale * (plan.width + side.width)) / 2
-        left = MARGIN_MM + LETTERING_MM + spare / 2
-        self._draw_plan(self._onto_sheet(plan, left, scale), scale)
-        beside = left + plan.width * scale + LETTERING_MM + GAP_MM + spare / 2
-        self._draw_side(self._onto_sheet(side, beside, scale), scale, side)
-        self._draw_rule(scale)
-        self._draw_figures()
+        if self.easel.width_mm < NARROW_MM:
+            self._draw_stacked(plan, side)
+        else:
+            self._draw_beside(plan, side)
         return self.easel.scene(
             title=self._title(),
             description=paragraph([*self._described(), say_again(CAUTION)]),
         )
 
+    def _draw_beside(self, plan: Rect, side: Rect) -> None:
+        """Draw both views beside each other, and the figures below."""
+        sheet_mm = self.easel.width_mm
+        wide = sheet_mm - 2 * self.margin_mm - GAP_MM - 2 * LETTERING_MM - self._side_words_mm()
+        high = FOOT_MM - TOP_MM - LETTERING_MM
+        scale = min(wide / (plan.width + side.width), high / max(plan.height, side.height))
+        spare = max(0.0, wide - scale * (plan.width + side.width)) / 2
+        left = self.margin_mm + LETTERING_MM + spare / 2
+        self._draw_plan(self._onto_sheet(plan, left, scale), scale)
+        beside = left + plan.width * scale + LETTERING_MM + GAP_MM + spare / 2
+        self._draw_side(self._onto_sheet(side, beside, scale), scale, side)
+        self._draw_rule(scale)
+        room, top, figures = page(self.easel), self.foot + 8.0, self._figures()
+        high = figures_height_mm(figures, room.width)
+        figures_in_a_row(self.easel, figures, Rect(room.left, top, room.width, high))
+        if sheet_mm < WIDE_MM:
+            self.easel.height_mm = top + high + self.margin_mm
+
+    def _draw_stacked(self, plan: Rect, side: Rect) -> None:
+        """Draw the views and the figures one below the other."""
+        room, words_mm = page(self.easel), self._side_words_mm()
+        self.words_below = room.width - words_mm < LEAST_SIDE_MM
+        fan_mm = -2.0 * plan.top * math.sin(math.radians(self.fan_deg))
+        scale = min(
+            (room.width - 6.0) / max(plan.width, fan_mm),
+            (room.width - (0.0 if self.words_below else words_mm)) / side.width,
+            MOST_VIEW_MM / max(plan.height, side.height),
+        )
+        self.foot = self.top + LETTERING_MM + plan.height * scale
+        left = room.left + (room.width - plan.width * scale) / 2
+        self._draw_plan(self._onto_sheet(plan, left, scale), scale)
+        self._draw_rule(scale)
+        self.top = self.foot + BETWEEN_MM
+        # Close below its heading.
+        self.foot = self.top + side.height * scale - LETTERING_MM + 2.0
+        self._draw_side(self._onto_sheet(side, room.left, scale), scale, side)
+        y = self.foot + LETTERING_MM + 4.0
+        if self.words_below:
+            for words, role in self._side_words():
+                self.easel.text(words, room.left, y, role, level="top")
+                y += 4.8
+        end = draw_figures_below(self.easel, self._figures(), y + 6.0)
+        self.easel.height_mm = end + self.margin_mm
+
     def _onto_sheet(self, bounds: Rect, left: float, scale: float) -> Affine:
         """The map from mm of a view to mm of the sheet; all views share one base line."""
-        shift_y = (TOP_MM + LETTERING_MM + FOOT_MM - bounds.height * scale) / 2 - bounds.top * scale
+        middle = (self.top + LETTERING_MM + self.foot) / 2
+        shift_y = middle - bounds.height * scale / 2 - bounds.top * scale
         return Affine(scale, 0.0, left - bounds.left * scale, 0.0, scale, shift_y)
 
     # What there is to draw, in mm: plan x right and y towards the person (so ahead is up); side x
@@ -175,7 +228,7 @@ class _SeatView:
     def _draw_plan(self, to_sheet: Affine, scale: float) -> None:
         easel = self.easel
         eye_x, eye_y = to_sheet.point(0.0, 0.0)
-        easel.text(say("From above"), MARGIN_MM, TOP_MM - 11.0, "heading", level="top")
+        easel.text(say("From above"), self.margin_mm, self.top - 11.0, "heading", level="top")
         self._draw_ring(eye_x, eye_y, scale)
         for place in self.places:
             corners = [to_sheet.point(*point) for point in self._display_plan(place)]
@@ -211,7 +264,7 @@ class _SeatView:
     def _draw_ring(self, eye_x: float, eye_y: float, scale: float) -> None:
         """Draw the recommended distances, as wide as displays are recommended to reach."""
         near, far = (radius * scale for radius in self.band_mm)
-        far = min(far, eye_y - TOP_MM + 2.0)
+        far = min(far, eye_y - self.top + 2.0)
         if far <= near:
             return
         outer = Outline.arc(eye_x, eye_y, far, -90 - self.fan_deg, -90 + self.fan_deg)
@@ -222,12 +275,17 @@ class _SeatView:
 
     def _name_ring(self, eye_x: float, eye_y: float, scale: float) -> None:
         near = self.band_mm[0] * scale
-        if min(self.band_mm[1] * scale, eye_y - TOP_MM + 2.0) <= near:
+        if min(self.band_mm[1] * scale, eye_y - self.top + 2.0) <= near:
             return
         fan = math.radians(self.fan_deg)
         x, y = eye_x + near * math.sin(fan), eye_y - near * math.cos(fan)
         low, high = (fixed(each / MM_PER_INCH, 0) for each in self.band_mm)
-        words: str = f"{RECOMMENDED['distance'].short}: {low} to {high} in"
+        words: str = say(
+            "{source}: {low} to {high} in",
+            source=RECOMMENDED["distance"].short,
+            low=low,
+            high=high,
+        )
         if self.lengths.unit:
             near_words, far_words = (self.lengths.far(each) for each in self.band_mm)
             words = say("{near} to {far}", near=near_words, far=far_words)
@@ -285,9 +343,9 @@ class _SeatView:
         box = (left, at[1] - half, left + wide, at[1] + half)
         on_sheet = (
             box[0] >= 3.0
-            and box[2] <= SHEET_MM[0] - 3.0
-            and box[1] >= TOP_MM - 5.0
-            and box[3] <= FOOT_MM + 5.0
+            and box[2] <= self.easel.width_mm - 3.0
+            and box[1] >= self.top - 5.0
+            and box[3] <= self.foot + 5.0
         )
         if not on_sheet or not self._free(box):
             return False
@@ -314,7 +372,7 @@ class _SeatView:
         easel.text(
             say("From the side"),
             to_sheet.point(bounds.left, 0.0)[0],
-            TOP_MM - 11.0,
+            self.top - 11.0,
             "heading",
             level="top",
         )
@@ -372,6 +430,8 @@ class _SeatView:
         self, x: float, to_sheet: Affine, ends: tuple[Point, Point, Point]
     ) -> None:
         """Write the words for top, centre and bottom beside the display, apart from each other."""
+        if self.words_below:
+            return
         lines = self._side_words()
         levels = [to_sheet.point(*end)[1] for end in ends]
         wished = [
@@ -389,7 +449,7 @@ class _SeatView:
     def _draw_body_side(self, to_sheet: Affine, scale: float) -> None:
         head_x, head_y = to_sheet.point(-HEAD_LONG_MM * 0.42, -15.0)
         neck = [(-120.0, 40.0), (-150.0, 330.0), (-20.0, 330.0), (-50.0, 70.0)]
-        clip = Rect(0.0, 0.0, SHEET_MM[0], FOOT_MM)
+        clip = Rect(0.0, 0.0, self.easel.width_mm, self.foot)
         self.easel.polygon([to_sheet.point(*point) for point in neck], "body", clip=clip)
         head = Outline.circle(0.0, 0.0, 1.0).through(
             Affine(HEAD_LONG_MM / 2 * scale, 0.0, head_x, 0.0, 120.0 * scale, head_y)
@@ -409,25 +469,22 @@ class _SeatView:
         self.easel.text(words, x, y, role, anchor="middle", level="middle")
 
     def _draw_rule(self, scale: float) -> None:
-        length = next(
-            each
-            for each in self.lengths.rules_mm
-            if each * scale <= 40.0 or each == self.lengths.rules_mm[-1]
-        )
-        right, y = SHEET_MM[0] - MARGIN_MM, TOP_MM - 10.0
+        most, rules = min(40.0, 0.3 * self.easel.width_mm), self.lengths.rules_mm
+        length = next((each for each in rules if each * scale <= most), rules[-1])
+        right, y = self.easel.width_mm - self.margin_mm, self.top - 10.0
         left = right - length * scale
         self.easel.line([(left, y + 1.2), (left, y), (right, y), (right, y + 1.2)], "rule")
         self.easel.text(
             self.lengths.short(length), left - 2.0, y + 0.6, "note", anchor="end", level="middle"
         )
 
-    def _draw_figures(self) -> None:
+    def _figures(self) -> list[Figure]:
         view = self.view
         across, down = fixed(view.horizontal_deg, 0), fixed(view.vertical_deg, 0)
         figures = [Figure(f"{across} × {down}°", say("of view, across and down"))]
         sharp_mm = sharp_from_mm(self.sitting)
         if self.lengths.unit and sharp_mm is not None:
-            words = say("and farther no single pixel can be seen")
+            words = say("or more: single pixels cannot be seen")
             figures.append(Figure(self.lengths.far(sharp_mm), words))
         elif view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
@@ -442,12 +499,7 @@ class _SeatView:
                 f"{number(view.neck_deg, 0)}°", say("turn of the neck to a side edge (eyes: 15°)")
             )
         )
-        room, top = page(self.easel), FOOT_MM + 8.0
-        figures_in_a_row(
-            self.easel,
-            figures,
-            Rect(room.left, top, room.width, figures_height_mm(figures, room.width)),
-        )
+        return figures
 
 
 def _boxes_along(one: Point, other: Point) -> list[tuple[float, float, float, float]]:

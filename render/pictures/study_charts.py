@@ -110,9 +110,8 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     easel.rect(box, "frame" if inside else "rule")
     em = max(2.0, min(3.8, box.height / 7, box.width / 10))
     ways = [each for _, each in way_words(cell)]
-    factors = sorted(
-        {fixed(each.factor, 2) for each in ways or [cell] if each.factor is not None}, key=float
-    )
+    shown = sorted(each.factor for each in ways or [cell] if each.factor is not None)
+    factors = [fixed(each, 2) for each in shown]
     factor = ""
     if factors:
         factor = say("× {factor}", factor=factors[0])
@@ -296,13 +295,13 @@ def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
     }
     if "suits" in sizes and "perhaps" in sizes:
         return say(
-            "{tablet}: {suits} suit; {perhaps} may suit.",
+            "{tablet} suits {suits}; it may suit {perhaps}.",
             tablet=Name(tablet),
             suits=listed(sizes["suits"]),
             perhaps=listed(sizes["perhaps"]),
         )
     if "suits" in sizes:
-        return say("{tablet}: {suits} suit.", tablet=Name(tablet), suits=listed(sizes["suits"]))
+        return say("{tablet} suits {suits}.", tablet=Name(tablet), suits=listed(sizes["suits"]))
     if "perhaps" in sizes:
         perhaps = listed(sizes["perhaps"])
         return say("{tablet}: {perhaps} may suit.", tablet=Name(tablet), perhaps=perhaps)

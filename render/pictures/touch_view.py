@@ -15,6 +15,8 @@ from mapper.touching.setting import DriverSetting
 from mapper.touching.verdict import RIGHT
 from render.canvas.lettering import fitted
 from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
+from render.pictures.chart import HEAD_MM, NARROW_MM, WIDE_MM, draw_head
 from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
 from render.sentences.say import say, say_count
 from render.sentences.touch import cause_sentence, side_words, touched_title
@@ -29,18 +31,45 @@ _CROSS_MM = 3.0
 _DOT_MM = 1.1
 
 
-def touch_scene(verdict: TouchVerdict, meant: TabletMap) -> Scene:
-    """The picture of a verdict on the map ``meant``: the tablet as it is seen, and the numbers."""
-    easel = Easel(*SHEET_MM)
+def touch_scene(verdict: TouchVerdict, meant: TabletMap, *, wide_mm: float = WIDE_MM) -> Scene:
+    """The picture of a verdict on the map ``meant``: the tablet as it is seen, and the numbers.
+
+    Its sheet is ``wide_mm`` wide.
+    """
+    easel = Easel(wide_mm, min(SHEET_MM[1], wide_mm))
     title = touched_title(verdict)
     cause = "" if verdict.answer == RIGHT else cause_sentence(verdict.cause, verdict)
+    sentences = [say("{title}.", title=title), cause, _description(verdict)]
+    description = " ".join(each for each in sentences if each)
+    if wide_mm < NARROW_MM:
+        _draw_stacked(easel, (title, cause), verdict, meant)
+        return easel.scene(title=title, description=description)
     left = draw_title(easel, title, cause, page(easel))
     room = Rect(left.left, left.top, left.width - COLUMN_MM - 10, left.height - 9)
     _draw_tablet(easel, room, verdict, meant)
     _draw_legend(easel, left.left, left.bottom, verdict)
     _draw_numbers(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, room.height), verdict)
-    sentences = [title, cause, _description(verdict)]
-    return easel.scene(title=title, description=" ".join(each for each in sentences if each))
+    return easel.scene(title=title, description=description)
+
+
+def _draw_stacked(
+    easel: Easel, words: tuple[str, str], verdict: TouchVerdict, meant: TabletMap
+) -> None:
+    """Draw the tablet, what its marks mean, and the numbers one below the other."""
+    sheet = page(easel)
+    top = HEAD_MM + draw_head(easel, *words)
+    active = meant.request.tablet.active_seen_mm
+    high = min(sheet.width * active.height / active.width, sheet.width)
+    _draw_tablet(easel, Rect(sheet.left, top, sheet.width, high), verdict, meant)
+    y = top + high + 8.0
+    for role, what in _lines(verdict):
+        draw_legend(easel, [(role, what)], sheet.left, y)
+        y += 5.4
+    if not verdict.anywhere:
+        _draw_touches_legend(easel, sheet.left + 3.3, y, 7.7)
+        y += 5.4
+    y = _draw_numbers(easel, Rect(sheet.left, y + 3.0, sheet.width, 200.0), verdict)
+    easel.height_mm = y + sheet.left
 
 
 def _draw_tablet(easel: Easel, room: Rect, verdict: TouchVerdict, meant: TabletMap) -> None:
@@ -80,17 +109,28 @@ def _around(sheet: Rect) -> Rect:
 
 
 def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> None:
-    entries = [("area-edge", say("meant"))]
-    if verdict.found is not None:
-        entries.append(("result", say("in use, as measured")))
-    x = draw_legend(easel, entries, x, y)
+    x = draw_legend(easel, _lines(verdict), x, y)
     if not verdict.anywhere:
-        easel.shape(Outline.circle(x + 1.2, y - 1.2, _DOT_MM), "result-dot")
-        easel.text(say("your touches; each belongs on its cross"), x + 4, y, "note")
+        _draw_touches_legend(easel, x, y, 4.0)
 
 
-def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
-    """Draw each measured number with its limit, and what was meant."""
+def _lines(verdict: TouchVerdict) -> list[tuple[str, str]]:
+    """The lines of the picture by their roles, each with what it shows."""
+    lines: list[tuple[str, str]] = [("area-edge", say("meant"))]
+    if verdict.found is not None:
+        lines.append(("result", say("in use, as measured")))
+    return lines
+
+
+def _draw_touches_legend(easel: Easel, x: float, y: float, away_mm: float) -> None:
+    easel.shape(Outline.circle(x + 1.2, y - 1.2, _DOT_MM), "result-dot")
+    words = say("your touches; each belongs on its cross")
+    em = fitted(words, style("note").em_mm, page(easel).right - x - away_mm)
+    easel.text(words, x + away_mm, y, "note", em_mm=em)
+
+
+def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> float:
+    """Draw each measured number with its limit, and what was meant; return where they end."""
     words = {
         "width": say("mm wide"),
         "height": say("mm high"),
@@ -107,14 +147,16 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> None:
             y = draw_measured(easel, known, line, room)
     if verdict.fit is not None:
         line = say_count(
-            "{count} touch, about {mm} mm off",
-            "{count} touches, about {mm} mm off",
+            "{count} touch, scattered by about {mm} mm",
+            "{count} touches, scattered by about {mm} mm",
             verdict.touches,
             mm=number(verdict.fit.scatter_mm, 2),
         )
         easel.text(
             line, column.left, y + 2, "label", level="top", em_mm=fitted(line, 3.4, column.width)
         )
+        y += 7.0
+    return y
 
 
 def _description(verdict: TouchVerdict) -> str:

@@ -13,6 +13,7 @@ from mapper.rect import Rect
 from mapper.tracing.outline import Placed
 from profiles.strokes.ink import upright_coverage
 from render.canvas.scene import Easel, Scene
+from render.pictures.chart import HEAD_MM, NARROW_MM, WIDE_MM, draw_head
 from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
 from render.sentences.say import Name, either, paragraph, say, say_again, say_count, scraps
 from render.sentences.trace import (
@@ -35,12 +36,36 @@ _INK_PX = 900
 MOST_PANELS = 6
 
 
-def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
-    """The picture of a report: a panel for each trace, and the numbers beside them."""
-    easel = Easel(*SHEET_MM)
-    title = verdict(report).removesuffix(".")
-    left = draw_title(easel, title, _subtitle(report), page(easel))
-    room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
+def trace_scene(report: TraceReport, traced: list[Traced], *, wide_mm: float = WIDE_MM) -> Scene:
+    """The picture of a report: a panel for each trace, and the numbers beside or below them.
+
+    Its sheet is ``wide_mm`` wide.
+    """
+    easel = Easel(wide_mm, min(SHEET_MM[1], wide_mm))
+    title, subtitle = verdict(report).removesuffix("."), _subtitle(report)
+    if wide_mm < NARROW_MM:
+        sheet = page(easel)
+        top = HEAD_MM + draw_head(easel, title, subtitle)
+        room = Rect(sheet.left, top, sheet.width, 0.75 * sheet.width)
+        _draw_panels(easel, room, report, traced)
+        y = room.bottom + 6.0
+        for entry in _lines(report):
+            draw_legend(easel, [entry], room.left, y)
+            y += 5.4
+        end = _draw_figures(easel, Rect(sheet.left, y, sheet.width, 100.0), report, traced)
+        easel.height_mm = end + sheet.left
+    else:
+        left = draw_title(easel, title, subtitle, page(easel))
+        room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
+        _draw_panels(easel, room, report, traced)
+        draw_legend(easel, _lines(report), room.left, room.bottom + 6)
+        column = Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height)
+        _draw_figures(easel, column, report, traced)
+    return easel.scene(title=title, description=_description(report, traced))
+
+
+def _draw_panels(easel: Easel, room: Rect, report: TraceReport, traced: list[Traced]) -> None:
+    """Draw a panel for each of the first traces, in rows and columns."""
     shown = traced[:MOST_PANELS]
     columns = 1
     if len(shown) > 1:
@@ -55,11 +80,6 @@ def trace_scene(report: TraceReport, traced: list[Traced]) -> Scene:
             high,
         )
         _draw_panel(easel, box, each, report)
-    _draw_legend(easel, room, report)
-    _draw_figures(
-        easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height), report, traced
-    )
-    return easel.scene(title=title, description=_description(report, traced))
 
 
 def _subtitle(report: TraceReport) -> str:
@@ -156,14 +176,16 @@ def _outline(points: Array, *, closed: bool = True) -> Outline:
     return Outline.line([(float(x), float(y)) for x, y in points], closed=closed)
 
 
-def _draw_legend(easel: Easel, room: Rect, report: TraceReport) -> None:
-    entries = [("fit-line", say("fitted to the trace (grey)"))]
+def _lines(report: TraceReport) -> list[tuple[str, str]]:
+    """The lines of the picture by their roles, each with what it shows."""
+    lines: list[tuple[str, str]] = [("fit-line", say("fitted to the trace (grey)"))]
     if report.finding is not None:
-        entries.append(("meant-line", say("as it was meant to come out")))
-    draw_legend(easel, entries, room.left, room.bottom + 6)
+        lines.append(("meant-line", say("as it was meant to come out")))
+    return lines
 
 
-def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> None:
+def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[Traced]) -> float:
+    """Draw the measured numbers, and how far the hand strayed; return where they end."""
     measured, finding = report.measured, report.finding
     entries = [
         (
@@ -186,9 +208,9 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
         line = words if off_percent is None else scraps([words, _than_meant(off_percent)])
         room = Rect(column.left, y, column.width, column.bottom - y)
         y = draw_measured(easel, (fixed(known.value, places), limit), line, room)
-    _draw_strays(
-        easel, Rect(column.left, y + 6, column.width, min(34.0, column.bottom - y - 14)), traced
-    )
+    high = min(34.0, column.bottom - y - 14)
+    _draw_strays(easel, Rect(column.left, y + 6, column.width, high), traced)
+    return y + 6 + high
 
 
 def _than_meant(off_percent: float) -> str:
@@ -203,7 +225,8 @@ def _than_meant(off_percent: float) -> str:
 def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
     easel.text(say("How far the hand strayed"), box.left, box.top - 2, "heading", em_mm=3.4)
-    plot = Rect(box.left + 13, box.top + 1, box.width - 13, box.height - 8)
+    em, words_mm = (2.6, 13.0) if easel.width_mm >= NARROW_MM else (3.2, 17.0)
+    plot = Rect(box.left + words_mm, box.top + 1, box.width - words_mm, box.height - 8)
     easel.rect(plot, "glass")
     lines = []
     for each in traced[:MOST_PANELS]:
@@ -216,11 +239,11 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     for level, words in (
         (0.0, "0"),
         (scale_mm, f"+{number(scale_mm, 3)} mm"),
-        (-scale_mm, f"-{number(scale_mm, 3)} mm"),
+        (-scale_mm, f"\N{MINUS SIGN}{number(scale_mm, 3)} mm"),
     ):
         y = middle - level / scale_mm * (plot.height / 2)
         easel.line([(plot.left, y), (plot.right, y)], "rule")
-        easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=2.6)
+        easel.text(words, plot.left - 1.5, y, "note", anchor="end", level="middle", em_mm=em)
     for share, off in lines:
         points = [
             (plot.left + float(s) * plot.width, middle - float(o) / scale_mm * (plot.height / 2))
@@ -233,7 +256,9 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
                 if index - start > 1:
                     easel.line(points[start:index], "stray-line", clip=plot)
                 start = index
-    easel.text(say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=2.8)
+    easel.text(
+        say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=em + 0.2
+    )
 
 
 def _round_up(value: float) -> float:
@@ -258,4 +283,4 @@ def _description(report: TraceReport, traced: list[Traced]) -> str:
     ]
     if report.finding is not None and not report.finding.agrees:
         sentences.append(cause_sentence(report.finding.cause, report))
-    return " ".join(sentences)
+    return paragraph(sentences)

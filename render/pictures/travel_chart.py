@@ -8,8 +8,15 @@ from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.scene import Easel, Scene
-from render.pictures.chart import Axis, draw_notes, name_comfortable_band
-from render.pictures.frame import draw_title, page
+from render.pictures.chart import (
+    NARROW_MM,
+    WIDE_MM,
+    Axis,
+    draw_head,
+    draw_notes,
+    name_comfortable_band,
+)
+from render.pictures.frame import margin_mm
 from render.sentences.say import say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
@@ -19,27 +26,40 @@ if TYPE_CHECKING:
 
     from mapper.choosing.travel import Crossing
 
-SHEET_MM = (320.0, 190.0)
-MARGIN_MM = 13.0
-LEFT_MM, RIGHT_MM = 92.0, 300.0
+HIGH_MM = 190.0
+# The words beside the panels, and the room to their right; on a narrow sheet they stand above them.
+WORDS_MM, RIGHT_MM = 79.0, 20.0
 PANELS_MM = ((47.0, 99.0), (113.0, 165.0))
+NARROW_PANELS_MM = ((58.0, 103.0), (121.0, 166.0))
+# How far above its panel the words begin there: over the first stands the name of the band.
+ABOVE_MM = (18.0, 13.0)
 # The axis always shows these.
 LEAST_RANGE = (1.0, 6.0)
 STEPS = 120
 
 
-def travel_scene(crossed: Crossing) -> Scene:
-    """The chart of one crossing: hand travel above, misses below, over the scale factor."""
-    return _TravelChart(crossed).scene()
+def travel_scene(crossed: Crossing, *, wide_mm: float = WIDE_MM) -> Scene:
+    """The chart of one crossing: hand travel above, misses below, over the scale factor.
+
+    Its sheet is ``wide_mm`` wide.
+    """
+    return _TravelChart(crossed, wide_mm).scene()
 
 
 class _TravelChart:
-    def __init__(self, crossed: Crossing) -> None:
+    def __init__(self, crossed: Crossing, wide_mm: float) -> None:
         self.crossed = crossed
-        self.easel = Easel(*SHEET_MM)
+        self.easel = Easel(wide_mm, min(HIGH_MM, wide_mm))
+        self.is_narrow = wide_mm < NARROW_MM
+        self.margin_mm = margin_mm(self.easel)
+        self.left, self.right = self.margin_mm + WORDS_MM, wide_mm - RIGHT_MM
+        self.panels = PANELS_MM
+        if self.is_narrow:
+            self.left, self.right = self.margin_mm + 10.0, wide_mm - self.margin_mm - 2.0
+            self.panels = NARROW_PANELS_MM
         own = LEAST_RANGE[0] if crossed.own_scale is None else crossed.own_scale
         self.low, self.high = min(LEAST_RANGE[0], own / 1.05), max(LEAST_RANGE[1], own * 1.05)
-        self.axis = Axis(self.low, self.high, LEFT_MM, RIGHT_MM, even=True)
+        self.axis = Axis(self.low, self.high, self.left, self.right, even=True)
         self.far_mm = crossed.at(self.low).corner_to_corner_mm
 
     def title(self) -> str:
@@ -62,17 +82,19 @@ class _TravelChart:
             display=display_name(self.crossed.display),
             target=say_again(self.crossed.target_words),
         )
-        draw_title(easel, title, words, page(easel))
+        down = draw_head(easel, title, words)
+        reach, misses = ((top + down, bottom + down) for top, bottom in self.panels)
+        self.panels, foot = (reach, misses), misses[1]
         self._draw_band()
         self._panel(
-            PANELS_MM[0],
-            (say("Reach"), say("mm under the hand,"), say("corner to corner")),
+            self.panels[0],
+            self._reach_words(),
             lambda scale: self.crossed.at(scale).corner_to_corner_mm,
-            self.far_mm * 1.05,
+            self.far_mm * (1.3 if self.is_narrow else 1.05),
         )
         self._panel(
-            PANELS_MM[1],
-            (say("Misses"), say("of 100 taps"), say("on the target")),
+            self.panels[1],
+            self._miss_words(),
             lambda scale: 100 - self.crossed.at(scale).hit_percent,
             max(10.0, 100 - self.crossed.at(self.high).hit_percent) * 1.08,
         )
@@ -80,15 +102,15 @@ class _TravelChart:
             easel.text(
                 number(tick),
                 self.axis.x(tick),
-                PANELS_MM[1][1] + 2.5,
+                foot + 2.5,
                 "note",
                 anchor="middle",
                 level="top",
             )
-        easel.text(
-            say("scale factor"), RIGHT_MM, PANELS_MM[1][1] + 8.0, "note", anchor="end", level="top"
-        )
-        draw_notes(easel, [self._hand_words()], SHEET_MM[1] - 9.5)
+        easel.text(say("scale factor"), self.right, foot + 8.0, "note", anchor="end", level="top")
+        end = draw_notes(easel, [self._hand_words()], foot + 15.5)
+        if easel.width_mm < WIDE_MM:
+            easel.height_mm = end + self.margin_mm
         return easel.scene(title=title, description=self.description())
 
     def _hand_words(self) -> str:
@@ -153,14 +175,38 @@ class _TravelChart:
     def _draw_band(self) -> None:
         band = self.crossed.band.low, self.crossed.band.high
         low, high = map(self.axis.x, band)
-        top, bottom = PANELS_MM[0][0] - 3.0, PANELS_MM[1][1]
-        self.easel.rect(Rect(low, top, max(high - low, 0.5), bottom - top), "band")
-        name_comfortable_band(self.easel, self.axis, band, (top, bottom))
+        (top, end), (again, bottom) = self.panels
+        spans = [(top - 3.0, bottom)]
+        if self.is_narrow:
+            # Between the panels stand words.
+            spans = [(top, end), (again, bottom)]
+        for first, last in spans:
+            self.easel.rect(Rect(low, first, max(high - low, 0.5), last - first), "band")
+        name_comfortable_band(self.easel, self.axis, band, spans[0])
+
+    def _reach_words(self) -> list[str]:
+        if self.is_narrow:
+            return [say("Reach"), say("mm under the hand, corner to corner")]
+        return [say("Reach"), say("mm under the hand,"), say("corner to corner")]
+
+    def _miss_words(self) -> list[str]:
+        if self.is_narrow:
+            return [say("Misses"), say("of 100 taps on the target")]
+        return [say("Misses"), say("of 100 taps"), say("on the target")]
+
+    def _write(self, words: list[str], top: float) -> None:
+        """Write what a panel shows beside it, or above it on a narrow sheet."""
+        y, below = top + 4.0, 7.0
+        if self.is_narrow:
+            y, below = top - ABOVE_MM[top != self.panels[0][0]], 5.8
+        self.easel.text(words[0], self.margin_mm, y, "heading", level="top")
+        for index, line in enumerate(words[1:]):
+            self.easel.text(line, self.margin_mm, y + below + index * 4.8, "note", level="top")
 
     def _panel(
         self,
         span: tuple[float, float],
-        words: tuple[str, str, str],
+        words: list[str],
         value: Callable[[float], float],
         most: float,
     ) -> None:
@@ -170,10 +216,8 @@ class _TravelChart:
         def y_of(number_: float) -> float:
             return bottom - number_ / most * (bottom - top)
 
-        easel.text(words[0], MARGIN_MM, top + 4.0, "heading", level="top")
-        for index, line in enumerate(words[1:]):
-            easel.text(line, MARGIN_MM, top + 11.0 + index * 4.8, "note", level="top")
-        easel.line([(LEFT_MM, bottom), (RIGHT_MM, bottom)], "rule")
+        self._write(words, top)
+        easel.line([(self.left, bottom), (self.right, bottom)], "rule")
         points = [self.low + (self.high - self.low) * step / STEPS for step in range(STEPS + 1)]
         easel.line([(self.axis.x(scale), y_of(value(scale))) for scale in points], "curve")
         own = self.crossed.own_scale

@@ -23,11 +23,11 @@ from render.tables import text_lines
 _WIDE = 112
 _UNKNOWN = {
     "size": phrase(
-        "The size of the display. So the scale factor is not known, nor anything seen from the "
-        "chair. Give its diagonal, for example 27in."
+        "The size of the display, and so the scale factor and how large it looks from your seat. "
+        "Give its diagonal, for example 27in."
     ),
     "counts": phrase(
-        "The resolution of the tablet. So nobody can tell whether the pen reaches each pixel. Give "
+        "The resolution of the tablet, and so whether the pen reaches each pixel. Give "
         "it with the size, for example 240x152mm@150/mm."
     ),
     "seat": phrase(

@@ -89,7 +89,7 @@ def _missing(found: FoundBand) -> str:
     """Why the band does not count as the person's own yet."""
     band = found.band
     if not band.one_best:
-        return say("No band with one best value fits these notes, so the usual band counts.")
+        return say("No band with one best value fits these notes, so the usual band is used.")
     needed = f"{LEAST_WEIGHT:.0f}"
     if band.weight < LEAST_WEIGHT:
         return say(
@@ -102,7 +102,8 @@ def _missing(found: FoundBand) -> str:
             "Too few notes for a band of your own. Try more scale factors, each on more days."
         )
     return say(
-        "Your band counts once you have tried values below and above all that may be your best."
+        "Your band is used once you have tried values below and above the range in which your "
+        "best may lie."
     )
 
 

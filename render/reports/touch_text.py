@@ -18,7 +18,7 @@ from render.sentences.touch import (
     slip_sentence,
     verdict_sentence,
 )
-from render.sentences.words import fixed, number
+from render.sentences.words import fixed, number, signed
 from render.tables import text_lines
 
 
@@ -46,7 +46,7 @@ def _figures(verdict: TouchVerdict) -> list[str]:
     rows = [
         [
             words[name],
-            f"{fixed(known.value, 1)} mm",
+            f"{signed(fixed(known.value, 1))} mm",
             f"{fixed(known.half_width, 1)} mm",
             f"{fixed(limits[name], 1)} mm",
             f"{fixed(getattr(verdict.meant.area_built_mm, name), 1)} mm",

@@ -15,7 +15,7 @@ from profiles.strokes.traces import TraceReport
 from render.sentences.measures import size
 from render.sentences.say import paragraph, say, say_again, say_count
 from render.sentences.trace import alike_causes, cause_sentence, corrections, cures, verdict
-from render.sentences.words import fixed, number, placed
+from render.sentences.words import fixed, number, placed, signed
 from render.tables import text_lines
 
 # Bars wider than this, as a share of the ratio, ask for more: a right setting is told from a wrong
@@ -23,16 +23,16 @@ from render.tables import text_lines
 WIDE_PERCENT = 1.0
 
 _MORE_CERTAIN = phrase(
-    "For surer numbers, trace something larger, or trace the same thing again and give both "
-    "pictures. Best do both."
+    "For more reliable numbers, trace something larger, or trace the same object again and give "
+    "both pictures. It is best to do both."
 )
 _TWO_THINGS = phrase(
     "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
-    "down. For that, trace two things, each with its place, or touch the crosses."
+    "down. For that, trace two objects, each with its place, or touch the crosses."
 )
 _ROUND_ALONE = phrase(
-    "One round thing tells sizes alone, not where the area lies, nor whether the picture is turned "
-    "or mirrored. For that, trace two things, each with its place, or touch the crosses."
+    "One round object tells only sizes, not where the area lies, nor whether the picture is turned "
+    "or mirrored. For that, trace two objects, each with its place, or touch the crosses."
 )
 
 
@@ -131,12 +131,16 @@ def _measured_lines(report: TraceReport) -> list[str]:
     ) -> None:
         cells = [
             name,
-            f"{fixed(known.value, places)}{unit}",
-            say("{low} to {high}", low=fixed(known.low, places), high=fixed(known.high, places)),
+            f"{signed(fixed(known.value, places))}{unit}",
+            say(
+                "{low} to {high}",
+                low=signed(fixed(known.low, places)),
+                high=signed(fixed(known.high, places)),
+            ),
         ]
         if finding is not None:
             cells.append("" if wanted is None else fixed(wanted, places))
-            cells.append("" if off is None else f"{off:+.2f} %")
+            cells.append("" if off is None else signed(f"{off:+.2f} %"))
         rows.append(cells)
 
     wanted_x = wanted_y = wanted_ratio = None
@@ -154,12 +158,12 @@ def _measured_lines(report: TraceReport) -> list[str]:
     wanted_stretch = None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
     row(say("stretch"), measured.stretch, 4, "", wanted=wanted_stretch)
     if measured.thing_turn_deg is not None:
-        row(say("object lay turned by"), measured.thing_turn_deg, 2, " deg", wanted=None)
+        row(say("object lay turned by"), measured.thing_turn_deg, 2, "°", wanted=None)
     if measured.traces > 1 or measured.leans:
         square = None if finding is None else 0.0
-        row(say("off square by"), _lean_deg(measured.lean), 2, " deg", wanted=square)
+        row(say("off square by"), _lean_deg(measured.lean), 2, "°", wanted=square)
     if measured.long_axis_deg is not None:
-        row(say("longer along"), measured.long_axis_deg, 1, " deg", wanted=None)
+        row(say("longer along"), measured.long_axis_deg, 1, "°", wanted=None)
     heading = say_count("Measured, {count} trace:", "Measured, {count} traces:", measured.traces)
     return [heading, *(f"  {line}" for line in text_lines(heads, rows))]
 
@@ -213,7 +217,7 @@ def _whole_lines(whole: MeasuredMap, corner_px: tuple[float, float]) -> list[str
             across=across,
             down=down,
         ),
-        say("Turned against the hand by {degrees} degrees.", degrees=_with_bar(whole.turn_deg, 2)),
+        say("Strokes come out turned by {degrees} degrees.", degrees=_with_bar(whole.turn_deg, 2)),
     ]
     if whole.unexplained > 2:
         sentences.append(

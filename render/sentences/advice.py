@@ -7,7 +7,7 @@ import shlex
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.lengths import IN_BOTH, Lengths
-from render.sentences.say import Name, listed, row_of, say, scraps
+from render.sentences.say import Name, listed, paragraph, row_of, say, scraps
 from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
@@ -29,7 +29,7 @@ def change_words(
         what, cost = _sit(asks, numbers, lengths)
         if options and "ahead" in asks:
             what = say(
-                "{advice} Write it down with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
+                "{advice} Save it with evenstroke seat DESK --ahead {ahead} --save NEW.yaml.",
                 advice=what,
                 ahead=str(asks["ahead"]),
             )
@@ -79,7 +79,7 @@ def _map_steps(asks: Change) -> list[str]:
     steps: list[str] = []
     if "onto" in asks:
         onto = listed([Name(label) for label in asks["onto"]])
-        steps.append(say("let the pen reach {displays} alone", displays=onto))
+        steps.append(say("let the pen reach only {displays}", displays=onto))
     if "turn_deg" in asks:
         steps.append(say("turn the tablet by 90 degrees"))
     if "fit" in asks:
@@ -125,7 +125,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
                 percent=fixed(100 * asks["zoom"], 0),
             )
         )
-    return " ".join(what)
+    return paragraph(what)
 
 
 def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
@@ -136,7 +136,7 @@ def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
         costs.append(
             say(
-                "the pen loses {share} of the part of the display that it reached before",
+                "the pen reaches {share} less of the display than before",
                 share=share_words(numbers["screen_lost_percent"]),
             )
         )
@@ -194,7 +194,7 @@ def _sit(asks: Change, numbers: dict[str, float], lengths: Lengths) -> tuple[str
             )
         )
     costs.append(say("nothing to buy if desk and stand allow it"))
-    return " ".join(steps), _costs(costs)
+    return paragraph(steps), _costs(costs)
 
 
 def _pixels_after(numbers: dict[str, float]) -> list[str]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from mapper.phrases import phrase
 from mapper.trials.comfort import INTERVAL_PERCENT, LEAST_WEIGHT, STEEP_HELD
-from render.sentences.say import Name, say
+from render.sentences.say import Name, say, say_again
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
@@ -49,7 +50,8 @@ def band_title(found: FoundBand) -> str:
         title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
     elif not found.band.enough and found.band.weight >= LEAST_WEIGHT:
         title = say(
-            "These notes make no band of your own yet; so far they lean towards {best}", best=best
+            "These notes do not make a band of your own yet; so far they point to about {best}",
+            best=best,
         )
     elif not found.band.enough:
         title = say(
@@ -65,7 +67,7 @@ def band_title(found: FoundBand) -> str:
             "viewing_angle_deg": say("Viewing angles of {low} to {high} felt best", **ends),
         }[found.measure]
     if found.doing:
-        return say("For {doing}: {title}", doing=Name(found.doing), title=title)
+        return say("For {doing}: {title}", doing=work_words(found.doing), title=title)
     return title
 
 
@@ -174,3 +176,18 @@ def band_ends(found: FoundBand) -> str:
     ends = from_to(found, (found.band.low, found.band.high))
     untried = not_tried(found)
     return say("{ends}; {untried}", ends=ends, untried=untried) if untried else ends
+
+
+#: The kind of work that is meant where nobody names one.
+_USUAL_WORK = phrase("drawing")
+
+
+def work_words(doing: str) -> str:
+    """A kind of work, as somebody typed it; the usual one in the language in use."""
+    return say_again(_USUAL_WORK) if doing == _USUAL_WORK else Name(doing)
+
+
+def work_typed(text: str) -> str:
+    """The kind of work that is meant by ``text``: the usual one is typed as it is shown."""
+    shown = work_words(str(_USUAL_WORK))
+    return str(_USUAL_WORK) if text.casefold() in {"", shown.casefold()} else text

@@ -151,7 +151,7 @@ def _more(
     if size < 0.5 * 10**-places:
         places = 3
     text = number(size, places)
-    return [say(more if change.by > 0 else less, mm=text)] if float(text) else []
+    return [say(more if change.by > 0 else less, mm=text)] if text != "0" else []
 
 
 def _area(found: dict[str, Change], *, moves: bool) -> list[str]:

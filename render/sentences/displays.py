@@ -137,8 +137,8 @@ def _whole_desktop_part(solved: TabletMap) -> Part:
         return Part(
             [
                 say(
-                    "The pen reaches the whole desktop: settings that can only map to all of it "
-                    "need just this area."
+                    "The pen reaches the whole desktop, so settings that can only map to all of "
+                    "it need only this area."
                 )
             ]
         )
@@ -154,14 +154,12 @@ def _whole_desktop_part(solved: TabletMap) -> Part:
     return Part(
         [
             say(
-                "Settings that can only map to the whole desktop cannot have this map: its area "
-                "would reach past the tablet\n  by {sides}.",
+                "Settings that can only map to the whole desktop cannot do this: the area would "
+                "extend past the tablet,\n  {sides}.",
                 sides=strips_words(whole.beyond_mm, "mm", 1),
             ),
             Hint(
-                say(
-                    "With the whole desktop as the target, the part of each display is listed here"
-                ),
+                say("To list the part of each display with the whole desktop as the target"),
                 "--onto all",
             ),
         ]

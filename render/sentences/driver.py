@@ -16,14 +16,14 @@ if TYPE_CHECKING:
 
 def way_words(name: str, *, top_to_bottom: bool = False) -> str:
     """How the picture lies against the hand, by the name of the cause."""
-    mirrored = say("The picture is mirrored, left to right.")
+    mirrored = say("Strokes come out mirrored, left to right.")
     if top_to_bottom:
-        mirrored = say("The picture is mirrored, top to bottom.")
+        mirrored = say("Strokes come out mirrored, top to bottom.")
     return {
-        "turned": say("The picture is turned against the hand."),
+        "turned": say("Strokes come out turned."),
         "mirrored": mirrored,
-        "turned and mirrored": say("The picture is turned and mirrored against the hand."),
-        "several": say("Several things are set otherwise than was meant."),
+        "turned and mirrored": say("Strokes come out turned and mirrored."),
+        "several": say("Several settings are not as meant."),
     }[name]
 
 

@@ -31,12 +31,12 @@ def form_words(entry: Entry) -> Phrase:
         return {
             "size": say("corner and size, in {unit}, from the bottom left", unit=unit),
             "corners": say("two corners, in {unit}, from the bottom left", unit=unit),
-            "centre": say("middle and size, in {unit}, from the bottom left", unit=unit),
+            "centre": say("centre and size, in {unit}, from the bottom left", unit=unit),
         }[entry.numbers]
     return {
         "size": say("corner and size, in {unit}", unit=unit),
         "corners": say("two corners, in {unit}", unit=unit),
-        "centre": say("middle and size, in {unit}", unit=unit),
+        "centre": say("centre and size, in {unit}", unit=unit),
     }[entry.numbers]
 
 
@@ -123,7 +123,7 @@ def _corners_up(unit: str, left: str, bottom: str, right: str, top: str) -> Phra
 
 def _centre(unit: str, across: str, down: str, width: str, height: str) -> Phrase:
     return say(
-        "In the tablet's settings, in {unit}: put the middle [{across} from the left] and [{down} "
+        "In the tablet's settings, in {unit}: put the centre [{across} from the left] and [{down} "
         "from the top]. Make it [{width} wide] and [{height} high].",
         unit=unit,
         across=across,
@@ -135,7 +135,7 @@ def _centre(unit: str, across: str, down: str, width: str, height: str) -> Phras
 
 def _centre_up(unit: str, across: str, up: str, width: str, height: str) -> Phrase:
     return say(
-        "In the tablet's settings, in {unit}: put the middle [{across} from the left] and [{up} "
+        "In the tablet's settings, in {unit}: put the centre [{across} from the left] and [{up} "
         "from the bottom]. Make it [{width} wide] and [{height} high].",
         unit=unit,
         across=across,
@@ -169,7 +169,7 @@ def beside_the_numbers(solved: TabletMap) -> list[str]:
     if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
         found += screen_sentences(solved)
     if len(solved.reached) > 1 and separate_displays(solved):
-        found.append(say("Between the displays is a gap, which takes a part of the tablet too."))
+        found.append(say("The gap between the displays also takes a part of the tablet."))
     if request.step is not None and solved is not solved.exact:
         step = step_words(request.step)
         shape = solved.figures_on(solved.reference).distortion
@@ -194,17 +194,17 @@ def as_built_sentence(turn_deg: int) -> Phrase:
     """Whose numbers they are where the tablet is turned, and where they are counted from."""
     if turn_deg == 180:
         return say(
-            "The numbers are those of the tablet as it was built. Its upper left corner, marked in "
-            "the picture, is at the lower right now."
+            "The numbers are for the tablet when it is not turned. Its upper left corner, marked "
+            "in the picture, is now at the lower right."
         )
     if turn_deg == 90:
         return say(
-            "The numbers are those of the tablet as it was built. Its upper left corner, marked in "
-            "the picture, is at the upper right now."
+            "The numbers are for the tablet when it is not turned. Its upper left corner, marked "
+            "in the picture, is now at the upper right."
         )
     return say(
-        "The numbers are those of the tablet as it was built. Its upper left corner, marked in the "
-        "picture, is at the lower left now."
+        "The numbers are for the tablet when it is not turned. Its upper left corner, marked in "
+        "the picture, is now at the lower left."
     )
 
 
@@ -218,16 +218,17 @@ def screen_sentences(solved: TabletMap) -> list[str]:
     if (whole.left, whole.top) == (0, 0):
         found.append(
             say(
-                "They are counted from the upper left corner of {main}, which is that of the whole "
-                "desktop too.",
+                "They are counted from the upper left corner of {main}, which is also the corner "
+                "of the whole desktop.",
                 main=main,
             )
         )
     else:
         found.append(
             say(
-                "They are counted from the upper left corner of {main}. Settings that count from "
-                "the corner of the whole desktop want {left} from the left and {top} from the top.",
+                "They are counted from the upper left corner of {main}. If your settings count "
+                "from the corner of the whole desktop, type {left} from the left and {top} from "
+                "the top.",
                 main=main,
                 left=number(screen.left - whole.left, 1),
                 top=number(screen.top - whole.top, 1),
@@ -236,12 +237,12 @@ def screen_sentences(solved: TabletMap) -> list[str]:
     if whole_desktop(solved).possible:
         found.append(
             say(
-                "Settings that can only map the whole desktop need another rectangle: it stands "
-                "under all figures."
+                "Settings that can only map to the whole desktop need another rectangle: see all "
+                "figures."
             )
         )
     else:
-        found.append(say("Settings that can only map the whole desktop cannot have this map."))
+        found.append(say("Settings that can only map to the whole desktop cannot do this."))
     return found
 
 
@@ -249,7 +250,7 @@ def screen_sentence(solved: TabletMap) -> Phrase:
     """The part of the screen to set besides."""
     screen = solved.screen_px
     return say(
-        "On the screen, set the part of {width} × {height} pixels, {left} from the left and {top} "
+        "For the screen, set the part of {width} × {height} pixels, {left} from the left and {top} "
         "from the top.",
         width=number(screen.width, 1),
         height=number(screen.height, 1),

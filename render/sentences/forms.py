@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.forms import UNITS
 from mapper.phrases import phrase
-from render.sentences.say import say, say_again
+from render.sentences.say import say, say_again, say_count
+from render.sentences.words import number
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -57,7 +58,7 @@ UNIT_WORDS = {
 SHAPE_WORDS = {
     "size": ShapeWords(phrase("Corner and size"), phrase("corner and size")),
     "corners": ShapeWords(phrase("Two corners"), phrase("two corners")),
-    "centre": ShapeWords(phrase("Middle and size"), phrase("centre and size")),
+    "centre": ShapeWords(phrase("Centre and size"), phrase("centre and size")),
 }
 
 
@@ -89,4 +90,6 @@ def entry_words(entry: Entry) -> str:
 def step_words(step: Step) -> str:
     """A driver's step: ``0.5 mm``, ``1 count``."""
     unit = UNITS[step.unit]
-    return f"{step.size:g} {unit.one if step.size == 1 else unit.sign}"
+    if unit.needs_counts:
+        return say_count("{count} count", "{count} counts", round(step.size))
+    return f"{number(step.size, 9)} {unit.sign}"

@@ -11,6 +11,7 @@ from mapper.mapping.reach import (
 )
 from mapper.mapping.solve import TabletMap
 from mapper.mapping.windows import Strips
+from mapper.phrases import template
 from render.sentences.parts import Part, Row
 from render.sentences.say import row_of, say
 from render.sentences.words import number, share_words
@@ -49,7 +50,8 @@ def left_over_part(solved: TabletMap) -> Part:
             Row(
                 say("beside them"),
                 say(
-                    "{share} of the target lies outside every display; strokes there are invisible",
+                    "{share} of what the pen reaches lies outside every display; strokes there "
+                    "are invisible",
                     share=outside,
                 ),
             )
@@ -96,16 +98,16 @@ def fineness_part(solved: TabletMap) -> Part:
 def strips_words(strips: Strips, unit: str, places: int) -> str:
     """The strips by their sides: ``20 mm left, 20 mm right``; ``nothing`` where there is none."""
 
-    def strip(template: str, value: float) -> str:
-        return say(template, length=f"{number(value, places)} {unit}")
+    def strip(side: str, value: float) -> str:
+        return say(side, length=f"{number(value, places)} {unit}")
 
     named = [
-        strip(template, value)
-        for template, value in (
-            ("{length} left", strips.left),
-            ("{length} top", strips.top),
-            ("{length} right", strips.right),
-            ("{length} bottom", strips.bottom),
+        strip(side, value)
+        for side, value in (
+            (template("{length} left"), strips.left),
+            (template("{length} top"), strips.top),
+            (template("{length} right"), strips.right),
+            (template("{length} bottom"), strips.bottom),
         )
         if value > 1e-9
     ]

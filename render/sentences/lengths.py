@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from mapper.units import MM_PER_INCH
 from profiles.unlikely import typed_unit
 from render.sentences.say import say
-from render.sentences.words import fixed, number
+from render.sentences.words import fixed, number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -68,7 +68,7 @@ class Lengths(NamedTuple):
     def typed(self, value_mm: float) -> str:
         """The length as it can be typed: ``70cm``."""
         unit = self.unit or _USUAL
-        return f"{number(value_mm / _UNITS[unit].mm, 2)}{unit}"
+        return f"{plain(value_mm / _UNITS[unit].mm, 2)}{unit}"
 
 
 def distance_words(value_mm: float) -> str:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.measures import diagonal_words, size
 from render.sentences.say import Name, listed, say
-from render.sentences.words import displays_count, number
+from render.sentences.words import displays_count, in_language, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -109,14 +109,14 @@ def tablet_words(tablet: Tablet) -> str:
 
 
 def turned_words(turn: str) -> Phrase:
-    """How the tablet is turned, by its turn as typed in degrees: ``turned 90° clockwise``."""
+    """How the tablet is turned, by its turn as typed in degrees: ``turned 90° to the right``."""
     if turn == "0":
         return say("straight", context="how a tablet lies")
     if turn == "270":
-        return say("turned 90° anticlockwise")
+        return say("turned 90° to the left")
     if turn == "180":
         return say("turned 180°")
-    return say("turned {degrees}° clockwise", degrees=turn)
+    return say("turned {degrees}° to the right", degrees=turn)
 
 
 def lying_words(turn: str, slant: str) -> Phrase:
@@ -281,9 +281,9 @@ def part_words(within_built_mm: Rect | None) -> Phrase:
 def area_words(area_built_mm: Rect | None) -> Phrase:
     """The area that is taken as it is set, by size and place; without them where unknown."""
     if area_built_mm is None:
-        return say("the area as it is set now")
+        return say("the area as it is now")
     return say(
-        "the area as it is set now, {size}, {left} mm from the left and {top} mm from the top",
+        "the area as it is now, {size}, {left} mm from the left and {top} mm from the top",
         **_placed(area_built_mm),
     )
 
@@ -298,7 +298,7 @@ def _placed(rect_mm: Rect) -> dict[str, str]:
 
 def times_words(times: str) -> Phrase:
     """A wanted scale factor as typed: ``2.6 times as large``."""
-    return say("{times} times as large", times=times)
+    return say("{times} times as large", times=in_language(times))
 
 
 def feel_words(of: str, scale_x: float, scale_y: float) -> Phrase:

@@ -289,8 +289,8 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
 def _turned(angle_deg: float) -> str:
     degrees = number(abs(angle_deg), 2)
     if angle_deg > 0:
-        return say("{degrees} degrees clockwise", degrees=degrees)
-    return say("{degrees} degrees anticlockwise", degrees=degrees)
+        return say("{degrees} degrees to the right", degrees=degrees)
+    return say("{degrees} degrees to the left", degrees=degrees)
 
 
 def _step_parts(solved: TabletMap) -> list[Part]:
@@ -315,7 +315,7 @@ def _step_parts(solved: TabletMap) -> list[Part]:
     if {slots["stretch"], slots["area"], _change(cost.scale_percent or 0)} == {_change(0)}:
         costs = say("Rounding changes nothing that hand or eye would notice")
     if shift != "0":
-        costs = say("{costs}; the middle moves by {shift} mm", costs=costs, shift=shift)
+        costs = say("{costs}; the centre moves by {shift} mm", costs=costs, shift=shift)
     place = (
         f"{number(area.left, 4)}, {number(area.top, 4)}, {number(area.width, 4)} × "
         f"{number(area.height, 4)} mm"
@@ -354,12 +354,10 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
     stretch, gain = at(0.0)
     if gain < 0:
         smaller = number(-gain, 1)
-        words = say(
-            "For a perfectly round circle, with an area {percent} % smaller", percent=smaller
-        )
-        if float(fixed(stretch, 2)):
+        words = say("A perfectly round circle needs an area {percent} % smaller", percent=smaller)
+        if round(stretch, 2):
             words = say(
-                "For a stretch of only {stretch} %, with an area {percent} % smaller",
+                "A stretch of only {stretch} % needs an area {percent} % smaller",
                 stretch=fixed(stretch, 2),
                 percent=smaller,
             )
@@ -368,8 +366,7 @@ def _tolerance_hints(solved: TabletMap) -> list[Hint]:
         stretch, gain = at(UNNOTICED_PERCENT)
         if gain >= WORTH_TELLING_PERCENT:
             words = say(
-                "For an area {percent} % larger, with a stretch of {stretch} %, which few people "
-                "notice",
+                "An area {percent} % larger has a stretch of {stretch} %, which few people notice",
                 percent=number(gain, 0),
                 stretch=fixed(stretch, 2),
             )
@@ -387,7 +384,7 @@ def _form_table(forms: dict[str, RectForm]) -> Table:
         tuple(say_again(label) for _, label in FORM_ROWS),
         tuple(
             (
-                UNIT_WORDS[unit].head,
+                say_again(UNIT_WORDS[unit].head),
                 *(fixed(getattr(form, key), UNITS[unit].places) for key, _ in FORM_ROWS),
             )
             for unit, form in forms.items()

@@ -44,7 +44,7 @@ def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | 
 def diagonal_words(display: Display) -> str:
     """The diagonal of a display: ``27 in``; empty where its size is unknown."""
     inches = diagonal_inches(display.width_mm, display.height_mm)
-    return "" if inches is None else f"{number(inches, 1)} in"
+    return "" if inches is None else say("{inches} in", inches=number(inches, 1))
 
 
 def display_words(display: Display) -> str:

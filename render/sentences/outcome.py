@@ -61,9 +61,9 @@ def oval_words(shape: Shape) -> str:
         return circle_words(shape)
     if shape.stretch >= TWICE:
         times = number(shape.stretch, 1)
-        return say("{times} times as long one way, along a slant", times=times)
+        return say("{times} times as long along a slant", times=times)
     percent = number((shape.stretch - 1) * 100, 1)
-    return say("{percent} % longer one way, along a slant", percent=percent)
+    return say("{percent} % longer along a slant", percent=percent)
 
 
 def _round(figures: Sequence[DisplayFigures]) -> str:
@@ -72,6 +72,8 @@ def _round(figures: Sequence[DisplayFigures]) -> str:
     times = {number(factor) for factor, _ in sized}
     if not sized:
         return say("Round.")
+    if times == {"1"}:
+        return say("Round, as large as under your hand.")
     if len(times) == 1:
         return say("Round, {times} times as large.", times=times.pop())
     if len(sized) > _MOST_NAMED:

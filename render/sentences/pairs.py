@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import Band
 from mapper.desk import Tablet
 from mapper.phrases import phrase
@@ -14,6 +17,36 @@ FEEL = {
     "inside": phrase("comfortable"),
     "above": phrase("less precise"),
 }
+
+#: The customary sizes of tablets by the labels that are typed.
+_CUSTOMARY = {
+    "small": phrase("small"),
+    "medium": phrase("medium"),
+    "large": phrase("large"),
+    "extra large": phrase("extra large"),
+}
+
+#: Uses that have a usual band, by the words that are typed.
+_USES = {
+    "illustration": phrase("illustration"),
+    "handwriting": phrase("handwriting"),
+    "lettering": phrase("lettering"),
+    "retouching": phrase("retouching"),
+    "sculpting": phrase("sculpting"),
+    "teaching": phrase("teaching"),
+}
+
+
+def use_words(use: str) -> str:
+    """What a tablet is used for, in the language in use."""
+    return say_again(_USES.get(use, use))
+
+
+def customary_tablets() -> list[Tablet]:
+    """The customary sizes of tablets, called in the language in use."""
+    return [
+        replace(each, label=str(say_again(_CUSTOMARY[each.label]))) for each in CUSTOMARY_TABLETS
+    ]
 
 
 def tablet_name(tablet: Tablet) -> str:
@@ -37,7 +70,7 @@ def band_sentence(band: Band, use: str | None) -> str:
     if use:
         return say(
             "Comfortable for {use}: scale factors of {low} to {high} ({source}).",
-            use=say_again(use),
+            use=use_words(use),
             **slots,
         )
     return say("Comfortable: scale factors of {low} to {high} ({source}).", **slots)

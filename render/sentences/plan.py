@@ -25,7 +25,7 @@ def plan_head() -> list[str]:
     """The heads of the columns of ``day_rows``."""
     return [
         say("day"),
-        say("round"),
+        say("round", context="of a plan"),
         say("pairing"),
         say("tablet"),
         say("display"),
@@ -41,7 +41,7 @@ def order_sentences(planned: PlannedTrials) -> list[str]:
         return [
             say(
                 "{left} of {count} pairings have days left. The next one is always the one that "
-                "tells most after the days before it.",
+                "tells most, given the days before it.",
                 left=str(planned.left),
                 count=str(count),
             )
@@ -102,15 +102,15 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
             times = say("{least} or {most} times", **ends)
     if not twice:
         return say(
-            "Counting the changes between rounds too, each pairing follows each other {times}, and "
-            "none comes twice in a row.",
+            "With the changes between rounds counted too, each pairing follows each of the "
+            "others {times}, and none comes twice in a row.",
             times=times,
         )
     return say_count(
-        "Counting the changes between rounds too, each pairing follows each other {times}, and "
-        "{count} time the same pairing comes twice in a row.",
-        "Counting the changes between rounds too, each pairing follows each other {times}, and "
-        "{count} times the same pairing comes twice in a row.",
+        "With the changes between rounds counted too, each pairing follows each of the others "
+        "{times}, and the same pairing comes twice in a row {count} time.",
+        "With the changes between rounds counted too, each pairing follows each of the others "
+        "{times}, and the same pairing comes twice in a row {count} times.",
         twice,
         times=times,
     )

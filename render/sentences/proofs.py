@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from render.sentences.say import Name, say
+from render.sentences.say import Name, say, spoken
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -15,10 +15,14 @@ if TYPE_CHECKING:
 def day_words(moment: datetime) -> str:
     """``2 March``, with the year where it is not this one; in the reader's own time zone."""
     moment = moment.astimezone()
+    this_year = moment.year == datetime.now(UTC).astimezone().year
+    language = spoken()
+    if language is not None:
+        template = language.day if this_year else language.day_of_year
+        month = language.months[moment.month - 1]
+        return template.format(day=moment.day, month=month, year=moment.year)
     day = f"{moment.day} {moment:%B}"
-    if moment.year != datetime.now(UTC).astimezone().year:
-        day += f" {moment.year}"
-    return day
+    return day if this_year else f"{day} {moment.year}"
 
 
 def proof_words(proof: Proof) -> str:
@@ -63,12 +67,12 @@ def noted_sentence(proof: Proof, desk: str) -> str:
 def not_noted_sentence(desk: str) -> str:
     """Why a test of a desk in a file leaves no mark."""
     return say(
-        "A file keeps no mark of this test. The library does: keep {desk} there, and test it by "
-        "its name.",
+        "This test is not saved, because {desk} is a file. Keep it in the library and test it "
+        "there by its name.",
         desk=Name(desk),
     )
 
 
 def same_for(desk: str) -> str:
     """What is said where a mark would say nothing new."""
-    return say("Nothing new: this was noted of {desk} already.", desk=Name(desk))
+    return say("Nothing new: this was noted for {desk} already.", desk=Name(desk))

@@ -14,20 +14,46 @@ Pieces of a template in brackets belong together: ``start [{left} from the left]
 from __future__ import annotations
 
 import re
+from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.phrases import Phrase, all_of, any_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from gettext import NullTranslations
 
 _BRACKETS = re.compile(r"[\[\]]")
 #: A slot; a template has no other braces. Not string.Formatter: start-up is a feature.
 _SLOTS = re.compile(r"\{(\w+)\}")
-#: The translations in use, for each request of a page by itself; None is English.
-_LANGUAGE: ContextVar[NullTranslations | None] = ContextVar("language", default=None)
+#: A number that a lower floor wrote, which knows no language; a unit may follow.
+_NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?[0-9]+\.[0-9]+(?: (?:mm|cm|m|in|px|%|°))?")
+#: The sides of a size in a template, with its unit.
+_SIZE = re.compile(r"\{\w+\} × \{\w+\}(?: (?:mm|cm|px|in))?")
+_DIGIT = re.compile("[0-9]")
+_LEFT_TO_RIGHT, _END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
+
+
+class Language(NamedTuple):
+    """A language other than English: its sentences, and how it writes numbers and days.
+
+    ``sentence_gap`` stands between two sentences; ``months`` are named as a day of theirs wants it.
+    ``day`` and ``day_of_year`` are templates with the slots ``day``, ``month`` and ``year``.
+    """
+
+    code: str
+    translations: NullTranslations
+    decimal_mark: str = "."
+    sentence_gap: str = " "
+    day: str = "{day} {month}"
+    day_of_year: str = "{day} {month} {year}"
+    months: tuple[str, ...] = ()
+    leftward: bool = False
+
+
+#: The language in use, for each request of a page by itself; None is English.
+_LANGUAGE: ContextVar[Language | None] = ContextVar("language", default=None)
 
 
 class Name(str):
@@ -63,7 +89,7 @@ def say(template: str, /, *, context: str = "", **slots: str) -> Phrase:
     ``context`` tells two uses of one English phrase apart. Raises KeyError for a slot that is not
     given.
     """
-    return Phrase(_in_language(template, context), slots)
+    return Phrase(_in_language(template, context), _in_line(slots))
 
 
 def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
@@ -72,14 +98,18 @@ def say_count(one: str, many: str, count: int, /, **slots: str) -> Phrase:
     >>> say_count("{count} day", "{count} days", 3)
     '3 days'
     """
-    return Phrase(_of_number(one, many, count), {"count": str(count), **slots})
+    return Phrase(_of_number(one, many, count), _in_line({"count": str(count), **slots}))
 
 
 def say_again(text: str) -> str:
     """What a lower floor said, in the language in use; a text that is no phrase stays as it is."""
-    if not isinstance(text, Phrase) or _LANGUAGE.get() is None:
+    language = _LANGUAGE.get()
+    if language is None:
         return text
-    slots = {name: say_again(value) for name, value in text.slots.items()}
+    if not isinstance(text, Phrase):
+        is_number = type(text) is str and _NUMBER.fullmatch(text)
+        return text.replace(".", language.decimal_mark) if is_number else text
+    slots = _in_line({name: say_again(value) for name, value in text.slots.items()})
     if text.counted is not None:
         return Phrase(_of_number(text.template, *text.counted), slots)
     return Phrase(_in_language(text.template, ""), slots)
@@ -136,7 +166,9 @@ def paragraph(sentences: Sequence[str]) -> str:
     if len(sentences) == 1:
         return sentences[0]
     slots = {f"sentence{index}": sentence for index, sentence in enumerate(sentences)}
-    return Phrase(" ".join(f"{{{name}}}" for name in slots), slots)
+    language = _LANGUAGE.get()
+    gap = " " if language is None else language.sentence_gap
+    return Phrase(gap.join(f"{{{name}}}" for name in slots), slots)
 
 
 def template_said(template: str, /, context: str = "") -> str:
@@ -171,22 +203,56 @@ def unmarked(said: str) -> str:
     return "".join(group.text for group in groups(said))
 
 
-def speak(translations: NullTranslations | None) -> None:
+def speak(language: Language | None) -> None:
     """Sets the language of all that this request or command says from now on; None is English."""
-    _LANGUAGE.set(translations)
+    _LANGUAGE.set(language)
+
+
+@contextmanager
+def speaking(language: Language | None) -> Iterator[None]:
+    """All that the block says is said in ``language``; None is English."""
+    before = _LANGUAGE.set(language)
+    try:
+        yield
+    finally:
+        _LANGUAGE.reset(before)
+
+
+def spoken() -> Language | None:
+    """The language in use; None is English."""
+    return _LANGUAGE.get()
 
 
 def _of_number(one: str, many: str, count: int) -> str:
-    translations = _LANGUAGE.get()
-    if translations is not None:
-        return translations.ngettext(one, many, count)
+    language = _LANGUAGE.get()
+    if language is not None:
+        return _with_sizes(language, language.translations.ngettext(one, many, count))
     return one if count == 1 else many
 
 
 def _in_language(template: str, context: str) -> str:
-    translations = _LANGUAGE.get()
-    if translations is None:
+    language = _LANGUAGE.get()
+    if language is None:
         return template
     if context:
-        return translations.pgettext(context, template)
-    return translations.gettext(template)
+        return _with_sizes(language, language.translations.pgettext(context, template))
+    return _with_sizes(language, language.translations.gettext(template))
+
+
+def _with_sizes(language: Language, template: str) -> str:
+    """A template in which the sides of a size stay in their order, where lines run leftward."""
+    return _SIZE.sub(rf"{_LEFT_TO_RIGHT}\g<0>{_END}", template) if language.leftward else template
+
+
+def _in_line(slots: dict[str, str]) -> dict[str, str]:
+    """What fills slots so that numbers and sizes keep their order, where lines run leftward.
+
+    They stand between isolates (Unicode Standard Annex 9); names and phrases bring their own.
+    """
+    language = _LANGUAGE.get()
+    if language is None or not language.leftward:
+        return slots
+    return {
+        name: f"{_LEFT_TO_RIGHT}{text}{_END}" if type(text) is str and _DIGIT.search(text) else text
+        for name, text in slots.items()
+    }

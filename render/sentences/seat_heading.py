@@ -59,8 +59,8 @@ def outside_sentence(sitting: Sitting, finding: Finding, lengths: Lengths) -> st
             degrees=degrees,
         ),
         ("top", "below"): say("The top of the display is above your eyes."),
-        ("centre", "below"): say("The middle of the display is higher than recommended."),
-        ("centre", "above"): say("The middle of the display is lower than recommended."),
+        ("centre", "below"): say("The centre of the display is higher than recommended."),
+        ("centre", "above"): say("The centre of the display is lower than recommended."),
         ("gaze", "above"): say("The bottom of the display is lower than recommended."),
         ("side", "above"): say("One display is farther to the side than recommended."),
     }
@@ -74,7 +74,7 @@ def pixels_sentence(sitting: Sitting, lengths: Lengths) -> str:
     if finding is None or finding.side == "inside" or better_mm is None:
         return ""
     return say(
-        "At {distance} single pixels can be seen; from {better} on they cannot.",
+        "At {distance} you can see single pixels; from {better} on you cannot.",
         distance=lengths.far(sitting.seat.distance_mm),
         better=lengths.far(better_mm),
     )

@@ -54,8 +54,8 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
         ),
         say(
             "In settings that ask for mm or inches this error leaves circles round and moves an "
-            "edge by up to {edge} mm. In percent or counts it counts in full: a circle may come "
-            "out {percent} % oval.",
+            "edge by up to {edge} mm. In percent or counts it also changes the shape: a circle "
+            "may come out {percent} % oval.",
             edge=number(mm.edge_mm, 1),
             percent=number(share.oval_percent, 1),
         ),
@@ -64,7 +64,7 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
         sentences.insert(
             2,
             say(
-                "The pen ran about {nib} mm outside the edge; that is taken off.",
+                "The pen ran about {nib} mm outside the edge; that is subtracted.",
                 nib=number(size.nib_mm.value, 1),
             ),
         )
@@ -122,7 +122,8 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
             else say("Drag once more, to be sure.")
         )
     elif len(size.sold_in) > 1:
-        sold = listed([say("{inches} in", inches=f"{inches:g}") for inches in sorted(size.sold_in)])
+        sizes = [number(inches) for inches in sorted(size.sold_in)]
+        sold = listed([say("{inches} in", inches=inches) for inches in sizes])
         sentences.append(
             say("That cannot tell {sizes} apart: take the one that yours was sold as.", sizes=sold)
         )

@@ -17,9 +17,7 @@ def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
     now = oval_words(solved.figures_on(solved.reference).distortion)
     before = oval_words(default.figures_on(default.reference).distortion)
     if not now and not before:
-        found: list[str] = [
-            say("Your circles stay round, also with the settings at their default.")
-        ]
+        found: list[str] = [say("Your circles stay round, also with the default settings.")]
     else:
         found = [
             say("Your circles come out {shape}.", shape=now)
@@ -28,9 +26,9 @@ def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
         ]
     if now != before:
         found.append(
-            say("With the settings at their default they are {shape}.", shape=before)
+            say("With the default settings they are {shape}.", shape=before)
             if before
-            else say("With the settings at their default they are round.")
+            else say("With the default settings they are round.")
         )
     return paragraph([*found, *turned_sentences(solved)])
 

@@ -17,7 +17,7 @@ from mapper.trials.pattern import FALSE_PERCENT, LEAST_PAIRINGS
 from mapper.trials.people import LEAST_PEOPLE
 from mapper.trials.sizes import displays_for, tablets_for
 from profiles.library.tried import inches_of
-from render.sentences.band import nothing_beyond, steep_sentence
+from render.sentences.band import nothing_beyond, steep_sentence, work_words
 from render.sentences.grid import (
     cell_words,
     expected_words,
@@ -79,7 +79,7 @@ def study_sections(study: Study, before: Study | None = None) -> list[Section]:
 
 def _question(study: Study) -> Section:
     days = sorted(felt.date for felt in study.book)
-    kinds = list(dict.fromkeys(felt.doing for felt in study.book))
+    kinds = [work_words(each) for each in dict.fromkeys(felt.doing for felt in study.book)]
     slots = {
         "days": days_words(study.days),
         "first": days[0],
@@ -120,7 +120,7 @@ def _shares(study: Study) -> list[str]:
         for kind, share in (felt.shares or {felt.doing: 100.0}).items():
             totals[kind] = totals.get(kind, 0.0) + share / len(study.book)
     shares = [
-        say("{kind} {percent} %", kind=Name(kind), percent=number(share, 0))
+        say("{kind} {percent} %", kind=work_words(kind), percent=number(share, 0))
         for kind, share in totals.items()
     ]
     return [say("In shares of the time: {shares}.", shares=listed(shares))]
@@ -191,7 +191,7 @@ def _grid(study: Study) -> Section:
         statement = say("Only one pairing was tried: it felt {word}", word=median_word(first))
     elif first.median == last.median:
         word = median_word(last)
-        statement = say("Every pairing felt {word}: the grid prefers none", word=word)
+        statement = say("Every pairing felt {word}: no pairing stands out", word=word)
     elif len(best) <= 3:
         statement = say_count(
             "{best} was liked best", "{best} were liked best", len(best), best=listed(best)
@@ -306,7 +306,10 @@ def _pattern(study: Study) -> Section:
         ]
         if odd:
             paragraphs.append(
-                say("Scale factors on both sides felt better than those between; that is no band.")
+                say(
+                    "Scale factors on both sides felt better than those between; that is "
+                    "not a band."
+                )
             )
     elif not study.own:
         statement = say("The scores follow the scale factor, but do not fit one best value")
@@ -397,9 +400,7 @@ def _own_band(study: Study, chance: str) -> list[str]:
     return [
         best,
         *paragraphs,
-        say(
-            "The days do not yet outweigh what is commonly believed, so take this as a first hint."
-        ),
+        say("There are too few days yet to outweigh the usual band, so take this as a first hint."),
     ]
 
 
@@ -562,7 +563,7 @@ def _tablets(study: Study) -> Section:
         )
     statement = say("Every display here has a tablet that suits it")
     if without:
-        statement = say("For {displays} no tablet here suits", displays=listed(without))
+        statement = say("No tablet here suits {displays}", displays=listed(without))
     return Section(
         "tablets",
         statement,
@@ -624,9 +625,9 @@ def _locking(study: Study) -> Section:
         statement,
         [
             say(
-                "The tablet {tablet} loses the most. Before, circles come out oval, since each "
-                "direction has its own factor; after, circles stay round, with one factor for "
-                "both directions.",
+                "The cost is highest for this tablet: {tablet}. Before, circles come out oval, "
+                "since each direction has its own scale factor; after, circles stay round, with "
+                "one scale factor for both directions.",
                 tablet=Name(most[1]),
             )
         ],
@@ -712,8 +713,8 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
         )
     else:
         explained = say(
-            "In these pairings scale factor and viewing angle have a correlation of "
-            "{correlation}. The scores are {times} if liking follows the factor as if it follows "
+            "Scale factor and viewing angle have a correlation of {correlation} in these "
+            "pairings. The scores are {times} if liking follows the factor as if it follows "
             "the angle.",
             correlation=correlation,
             times=_times(apart.ratio),
@@ -721,8 +722,8 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
     if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
-                "In these pairings scale factor and viewing angle have a correlation of "
-                "{correlation}.",
+                "Scale factor and viewing angle have a correlation of {correlation} in these "
+                "pairings.",
                 correlation=correlation,
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained
@@ -789,7 +790,8 @@ def _ends(low: float, high: float, places: int = 1) -> str:
 def _method(study: Study) -> Section:
     paragraphs: list[str] = [
         say(
-            "A scale factor is the diagonal of the picture on the display over the diagonal of the "
+            "A scale factor is the diagonal of the picture on the display divided by the "
+            "diagonal of the "
             "tablet's area with the display's proportions."
         ),
         say(
@@ -823,16 +825,15 @@ def _method(study: Study) -> Section:
     if study.has_shared_days:
         paragraphs.append(
             say(
-                "Where several pairings share a day, its mean is taken off their scores first, so "
-                "that a good or a bad day speaks for none of them."
+                "Where several pairings share a day, its mean is taken off their scores first, "
+                "so that a good or a bad day favours none of them."
             )
         )
     if study.together is not None:
         paragraphs.append(
             say(
                 "Several people: each alone first, then together (two-stage hierarchical model, "
-                "Lunn and others 2013), so that few days lean on the others and many speak for "
-                "themselves."
+                "Lunn and others 2013), so that people with few days are drawn towards the others."
             )
         )
     return Section("method", say("How it was computed"), paragraphs)
@@ -841,10 +842,10 @@ def _method(study: Study) -> Section:
 def _limits(study: Study) -> Section:
     days = [cell.days for cell in study.tried_cells]
     limits: list[str] = [
-        say("It speaks of one person, not of you: eyes, hands, habits and work differ.")
+        say("It is about one person, not about you: eyes, hands, habits and work differ.")
         if len(study.names) == 1
         else say(
-            "It speaks of {people} people, not of you: eyes, hands, habits and work differ.",
+            "It is about {people} people, not about you: eyes, hands, habits and work differ.",
             people=str(len(study.names)),
         ),
         say(
@@ -859,9 +860,8 @@ def _limits(study: Study) -> Section:
     if len(days) < len(study.grid.cells):
         limits.append(
             say_count(
-                "{count} pairing was not tried; what stands in its cell follows from the band.",
-                "{count} pairings were not tried; what stands in their cells follows from the "
-                "band.",
+                "{count} pairing was not tried; its cell shows what the band predicts.",
+                "{count} pairings were not tried; their cells show what the band predicts.",
                 len(study.grid.cells) - len(days),
             )
         )
@@ -869,7 +869,8 @@ def _limits(study: Study) -> Section:
         low, high = (fixed(value, 1) for value in study.suiting.tried)
         limits.append(
             say(
-                "Factors below {low} and above {high} were not tried; nothing is known there.",
+                "Scale factors below {low} and above {high} were not tried; nothing is known "
+                "about them.",
                 low=low,
                 high=high,
             )
@@ -878,14 +879,14 @@ def _limits(study: Study) -> Section:
         narrow, wide = (number(degrees, 0) for degrees in study.angles_tried)
         limits.append(
             say(
-                "The pictures were seen {degrees} degrees wide; of narrower and wider ones nothing "
-                "is known.",
+                "The pictures were seen {degrees} degrees wide; nothing is known about narrower "
+                "and wider ones.",
                 degrees=wide,
             )
             if narrow == wide
             else say(
-                "The pictures were seen {narrow} to {wide} degrees wide; of narrower and wider "
-                "ones nothing is known.",
+                "The pictures were seen {narrow} to {wide} degrees wide; nothing is known about "
+                "narrower and wider ones.",
                 narrow=narrow,
                 wide=wide,
             )

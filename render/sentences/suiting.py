@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.viewing import visual_angle_deg
 from mapper.phrases import phrase
@@ -16,7 +15,7 @@ from mapper.trials.sizes import (
     sold_display,
     trade_diagonals_in,
 )
-from render.sentences.pairs import tablet_name
+from render.sentences.pairs import customary_tablets, tablet_name
 from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import fixed, number
 
@@ -38,7 +37,7 @@ def with_customary(tablets: Sequence[Tablet]) -> list[Tablet]:
     own = list(tablets)
     return own + [
         each
-        for each in CUSTOMARY_TABLETS
+        for each in customary_tablets()
         if all(abs(each.width_mm / tablet.width_mm - 1) > 0.06 for tablet in own)
     ]
 
@@ -178,8 +177,8 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
                 "The degrees are how wide the picture looks from {distance} cm; {low} to {high} "
                 "are comfortable (common practice, no source).",
                 distance=f"{_SEAT_MM / 10:.0f}",
-                low=f"{seen.low:g}",
-                high=f"{seen.high:g}",
+                low=number(seen.low or 0),
+                high=number(seen.high or 0),
             )
         )
     return sentences
@@ -189,7 +188,7 @@ def _difference_sentence(each: Difference) -> str:
     slots = {
         "tablet": Name(each.tablet),
         "band": number(each.band_in, 0),
-        "usual": f"{each.usual_in:g}",
+        "usual": number(each.usual_in),
     }
     if each.wide_deg is not None:
         degrees = number(each.wide_deg, 0)

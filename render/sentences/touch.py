@@ -103,9 +103,9 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         "turned and mirrored": way_words("turned and mirrored"),
         "whole tablet": say("The whole active area is used, not the part that was meant."),
         "another display": say("The pen is on {display}.", display=Name(cause.display)),
-        "all displays": say("The pen is spread over all displays."),
+        "all displays": say("The pen reaches all displays."),
         "part of a display": say(
-            "The pen fills another part of {display} than was meant.", display=Name(cause.display)
+            "The pen reaches a part of {display} that was not meant.", display=Name(cause.display)
         ),
         "area moved": say("The area has the right size and lies elsewhere: {area}.", area=area),
         "inches for mm": say("The numbers were typed as inches where mm are asked, or reversed."),
@@ -114,11 +114,13 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
             "screen, or the file holds zoomed pixels.",
             percent=number(100 * cause.zoom, 0),
         ),
-        "angle not set": say("The driver turns the area by another angle than was meant."),
-        "another area": say("The driver uses another area: {area}.", area=area),
+        "angle not set": say(
+            "The tablet's settings turn the area by another angle than was meant."
+        ),
+        "another area": say("The tablet uses another area: {area}.", area=area),
         "several": way_words("several"),
-        "sheet turned": say("The sheet lay turned; the driver may be right."),
-        "askew": say("The sheet lay askew, or the driver turns what you draw."),
+        "sheet turned": say("The sheet lay turned; the tablet's settings may be right."),
+        "askew": say("The sheet lay askew, or the tablet's settings turn what you draw."),
         "place not told": say(
             "As far as a sheet in an unknown place can show, everything is right: {area}; "
             "{sure}. Where the area lies was not tested.",
@@ -129,9 +131,7 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
             "At most crosses the cursor stopped at an edge: they lie outside the area."
         ),
         "too few inside": say("Too few crosses lie inside the area."),
-        "too few touches": say(
-            "There are too few touches: any setting could explain three of them."
-        ),
+        "too few touches": say("There are too few touches: three touches fit any setting."),
         "on one line": say("All crosses lie along one line."),
         "too rough": say("The touches scatter too much to tell."),
         "no setting": say("No usual setting explains these touches."),
@@ -228,15 +228,15 @@ def page_corner_sentence() -> str:
     """The same for the page."""
     return say(
         "To tell them apart, touch the tablet's own top left corner once: the corner of the part "
-        "that feels the pen, as the tablet was built."
+        "that feels the pen, when the tablet is not turned."
     )
 
 
 def mouse_sentence() -> str:
     """What is to be thought of touches that the browser takes for a mouse."""
     return say(
-        "Your browser took the pen for a mouse, as some tablet settings make it. If these were "
-        "clicks of a mouse, they say nothing: touch again with the pen."
+        "Your browser took the pen for a mouse, which some tablet settings cause. If these were "
+        "mouse clicks, they say nothing: touch again with the pen."
     )
 
 

@@ -141,7 +141,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             height=number(cause.area_height_mm, 1),
         ),
         "scaled screenshot": say(
-            "the system shows things at {zoom} %: then add --pixel-ratio {ratio}",
+            "the system shows everything at {zoom} %: then add --pixel-ratio {ratio}",
             zoom=number(max(zoom, 1e4 / zoom), 0),
             ratio=number(zoom / 100, 3),
         ),
@@ -152,7 +152,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             height=number(cause.target_px.height, 0),
         ),
         "another thing": say(
-            "the thing measures about {sizes}: then say so, {typed}",
+            "the object measures about {sizes}: then say so, {typed}",
             sizes=_thing_sizes(cause, report),
             typed=_typed_thing(cause, report),
         ),
@@ -181,13 +181,13 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             displays=displays,
         ),
         "whole desktop mapped": say(
-            "The pen is spread over the whole desktop instead of {displays}.", displays=displays
+            "The pen reaches the whole desktop instead of {displays}.", displays=displays
         ),
         "wrong display": say(
             "The pen is on {display} instead of {displays}.", display=display, displays=displays
         ),
         "whole display mapped": say(
-            "The pen is spread over all of {display}, not the part of it that was meant.",
+            "The pen reaches all of {display}, not the part of it that was meant.",
             display=display,
         ),
         "turned": _turned_sentence(report),
@@ -199,7 +199,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             "the canvas was turned on the screen, or the tablet's settings turn the area."
         ),
         "zoomed canvas": say(
-            "The canvas was not at 100 % but, it seems, at {zoom} %; shapes are as meant.",
+            "The canvas seems to have been at {zoom} %, not at 100 %; shapes are as meant.",
             zoom=number(zoom, 1),
         ),
         "area scaled": say(
@@ -252,7 +252,9 @@ def _turned_sentence(report: TraceReport) -> str:
 def _untold_sentence(report: TraceReport) -> str:
     """What the trace leaves open where all that it tells is as meant."""
     if report.whole is not None:
-        return say("All fits, but these places look the same if the picture is turned or mirrored.")
+        return say(
+            "Everything fits, but these places look the same if the picture is turned or mirrored."
+        )
     untold = report.measured.thing_turn_deg is None
     if untold or report.thing is None or report.thing.is_even_sided:
         return say(
@@ -273,14 +275,14 @@ def _untold_sentence(report: TraceReport) -> str:
 def _orientation_cure(report: TraceReport) -> str:
     thing = report.thing
     if report.whole is not None:
-        return say("Trace the second thing at the opposite corner of the tablet, not in line.")
+        return say("Trace the second object at the opposite corner of the tablet, not in line.")
     if thing is None or thing.is_even_sided:
         return say(
-            'Trace a card and say how it lay, --of "card across", or two things, each with its '
+            'Trace a card and say how it lay, --of "card across", or two objects, each with its '
             "place."
         )
     return say(
-        "Say how it lay, {across} or {upright}; or trace two things, each with its place.",
+        "Say how it lay, {across} or {upright}; or trace two objects, each with its place.",
         across=thing.typed(lay="across"),
         upright=thing.typed(lay="upright"),
     )
@@ -348,7 +350,7 @@ def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
             )
     if "thing" in cause.correct:
         lines.append(
-            say("Measure the thing; if so, say it: {typed}.", typed=_typed_thing(cause, report))
+            say("Measure the object; if so, say it: {typed}.", typed=_typed_thing(cause, report))
         )
     if "orientation" in cause.correct:
         lines.append(_orientation_cure(report))

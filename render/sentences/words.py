@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from mapper.mapping.solve import TabletMap
-from render.sentences.say import Name, listed, say, say_count
+from render.sentences.say import Name, listed, say, say_count, spoken
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import DisplayFigures
@@ -26,15 +26,33 @@ _MOST_NAMED = 2
 
 
 def fixed(value: float, places: int) -> str:
-    """``value`` with ``places`` decimals, never as -0."""
-    text = f"{value:.{places}f}"
-    return text.removeprefix("-") if float(text) == 0 else text
+    """``value`` with ``places`` decimals, never as -0, as the language in use writes it."""
+    return in_language(_fixed(value, places))
 
 
 def number(value: float, places: int = 2) -> str:
-    """``value`` with at most ``places`` decimals, without trailing zeros and never as -0."""
-    text = fixed(value, places)
+    """``value`` with at most ``places`` decimals, without trailing zeros and never as -0.
+
+    It is for people: with the decimal mark of the language in use.
+    """
+    return in_language(plain(value, places))
+
+
+def plain(value: float, places: int = 2) -> str:
+    """The same with a decimal point in every language: for what is typed, and for programs."""
+    text = _fixed(value, places)
     return text.rstrip("0").rstrip(".") if places else text
+
+
+def in_language(text: str) -> str:
+    """A number that has a decimal point with the decimal mark of the language in use."""
+    language = spoken()
+    return text if language is None else text.replace(".", language.decimal_mark)
+
+
+def _fixed(value: float, places: int) -> str:
+    text = f"{value:.{places}f}"
+    return text.removeprefix("-") if float(text) == 0 else text
 
 
 def signed(text: str) -> str:
@@ -88,9 +106,9 @@ def oval_caption(shape: Shape) -> str:
     twice = shape.stretch >= TWICE
     return {
         "round": say("a circle"),
-        "wide": say("as wide as tall") if twice else say("wider than tall"),
-        "tall": say("as tall as wide") if twice else say("taller than wide"),
-        "slant": say("as long as wide") if twice else say("longer than wide"),
+        "wide": say("as wide as tall", context="multiple") if twice else say("wider than tall"),
+        "tall": say("as tall as wide", context="multiple") if twice else say("taller than wide"),
+        "slant": say("as long as wide", context="multiple") if twice else say("longer than wide"),
     }[oval_way(shape)]
 
 
@@ -141,17 +159,24 @@ def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
     width, height, left, top = (
         number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
     )
-    return f"{width} × {height} {unit} at {left}, {top}"
+    return say(
+        "{width} × {height} {unit} at {left}, {top}",
+        width=width,
+        height=height,
+        unit=unit,
+        left=left,
+        top=top,
+    )
 
 
 def tilt_words(tilt_deg: float) -> str:
-    """How far strokes come out turned: ``by 12° anticlockwise``; empty where nobody can see it."""
+    """How far strokes come out turned: ``by 12° to the left``; empty where nobody can see it."""
     if abs(tilt_deg) < _SEEN_TILT_DEG:
         return ""
     degrees = number(abs(tilt_deg), 1)
     if tilt_deg > 0:
-        return say("by {degrees}° clockwise", degrees=degrees)
-    return say("by {degrees}° anticlockwise", degrees=degrees)
+        return say("by {degrees}° to the right", degrees=degrees)
+    return say("by {degrees}° to the left", degrees=degrees)
 
 
 def map_sentence(solved: TabletMap) -> str:
@@ -248,12 +273,14 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
     ]
     if not sized or not factor:
         return becomes
+    if {times for times, _ in sized} == {"1"}:
+        return say("{becomes}, as large as under your hand", becomes=becomes)
     if len({times for times, _ in sized}) == 1:
         return say("{becomes}, {times} times as large", becomes=becomes, times=sized[0][0])
     (times, display), *others = sized
     first = say("{times} times as large on {display}", times=times, display=display)
     if len(others) > _MOST_NAMED:
-        factors = [float(each) for each, _ in others]
+        factors = [figures.scale_factor for figures in on[1:] if figures.scale_factor is not None]
         rest = [
             say(
                 "{low} to {high} on the {count} others",
@@ -269,12 +296,12 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
 
 
 def turn_words(turn_deg: int) -> str:
-    """How a tablet is turned, the short way round: ``90 degrees clockwise``; empty for 0."""
+    """How a tablet is turned, the short way round: ``90 degrees to the right``; empty for 0."""
     return {
         0: "",
-        90: say("90 degrees clockwise"),
+        90: say("90 degrees to the right"),
         180: say("180 degrees"),
-        270: say("90 degrees anticlockwise"),
+        270: say("90 degrees to the left"),
     }[turn_deg]
 
 

@@ -86,9 +86,9 @@ def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
 @pytest.mark.parametrize(
     ("fit", "scale", "refused"),
     [
-        ("locked", 2.0, "must be at least 2.212 with fit locked"),
-        ("cropped", 3.0, "must be at most 2.4905 with fit cropped"),
-        ("full", 2.3, "works only with locked (2.212 or more) or cropped (2.4905 or less)"),
+        ("locked", 2.0, "must be at least 2.22 with fit locked"),
+        ("cropped", 3.0, "must be at most 2.49 with fit cropped"),
+        ("full", 2.3, "works only with locked (2.22 or more) or cropped (2.49 or less)"),
     ],
 )
 def test_the_range_that_is_possible_is_told(fit, scale, refused):
@@ -105,7 +105,7 @@ def test_the_limit_that_is_named_can_be_typed(request, times):
         solve(replace(request, feel=Feel(scale, scale)))
     except RequestError as error:
         named = re.search(r"must be at (?:least|most) (\S+) with", str(error)).group(1)
-        # A limit beside which nothing smaller than a ten-thousandth is given up.
+        # A limit beside which no more than a hundredth is given up.
         other = scale < float(named)
         assert other == (request.fit == "locked")
         solved = solve(replace(request, feel=Feel(float(named), float(named))))
@@ -120,9 +120,9 @@ def test_a_limit_that_is_a_round_number_is_named_above_itself():
     """
     desk = Desktop((Display(1500, 800, 570, 304),))
     for scale in (1.9, 2.0):
-        with pytest.raises(RequestError, match=r"must be at least 2\.0001 with fit locked"):
+        with pytest.raises(RequestError, match=r"must be at least 2\.01 with fit locked"):
             solve(MapRequest(Tablet(240, 152), desk, "locked", feel=Feel(scale, scale)))
-    assert solve(MapRequest(Tablet(240, 152), desk, "locked", feel=Feel(2.0001, 2.0001))).trims_both
+    assert solve(MapRequest(Tablet(240, 152), desk, "locked", feel=Feel(2.01, 2.01))).trims_both
 
 
 @pytest.mark.parametrize("fit", ["locked", "cropped"])

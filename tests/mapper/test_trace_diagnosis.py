@@ -159,7 +159,7 @@ def test_what_is_within_the_tolerance_agrees(off, agrees):
 
 
 def test_a_rough_trace_is_refused_with_what_to_draw_instead():
-    with pytest.raises(TooVague, match="Trace a larger thing"):
+    with pytest.raises(TooVague, match="Trace a larger object"):
         diagnose(measured(AREA.width, AREA.height, MAIN_PX, sigma=0.02), LOCKED)
 
 

@@ -315,7 +315,7 @@ def test_an_arc_that_closes_behind_the_head_is_refused():
     ("make", "message"),
     [
         (lambda: Glass(600, 300, radius_mm=100), "display radius: must be at least 191 mm"),
-        (lambda: Stand(700, tilt_deg=91), "tilt_deg: must be within -90 and 90"),
+        (lambda: Stand(700, tilt_deg=91), "tilt_deg: must be between -90 and 90"),
         (lambda: distance_for_angle_mm(Glass(600, 300), 180), "angle: must be less than 180"),
         (lambda: Glass.of_display(Display(1920, 1080)), "its size is needed"),
     ],

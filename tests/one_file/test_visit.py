@@ -98,7 +98,7 @@ def test_every_chapter_opens(seen):
 
 
 def test_where_the_desks_are_stored_is_said(seen):
-    assert seen["first"].startswith("Stored in this browser")
+    assert seen["first"].startswith("Your desks are stored in this browser")
     assert "have never been saved as a file" in seen["asked"]
     assert "All saved as a file on" in seen["told"]
     assert "for a week" not in seen["soon"]
@@ -194,7 +194,7 @@ def test_with_blocked_or_full_storage_everything_works_for_this_visit(
     assert says.startswith("Not stored: the browser's storage is full")
     assert "Save all my desks as one file" in says
     assert found["blocked"]["says"].startswith("Not stored: this browser stores nothing")
-    assert "a private window does at its end" in found["private"]["says"]
+    assert "a private window does when you close it" in found["private"]["says"]
     if name == "chromium":
         assert "my desks.zip is kept up to date." in found["chosen"][1]
         assert "Keep my desks.zip up to date" in found["next"][1]
@@ -255,7 +255,7 @@ def test_webkit_describes_keeps_and_finds_again(built, driver):
     page = Looked(driver)
     driver.get(address)
     until(lambda: page.there("#storage span"))
-    assert page.says("#storage").startswith("Stored in this browser")
+    assert page.says("#storage").startswith("Your desks are stored in this browser")
     page.example_is_kept()
     first = driver.current_window_handle
     driver.switch_to.new_window("tab")

@@ -227,8 +227,8 @@ def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing,
 def test_what_is_no_archive_is_refused(tmp_path, content):
     if content is not None:
         (tmp_path / "x.zip").write_bytes(content)
-    says = "must be a library that was exported, a zip archive" + (
-        "; got No such file or directory" if content is None else ""
+    says = "must be an exported library, a zip archive" + (
+        "; got no such file or folder" if content is None else ""
     )
     with pytest.raises(RequestError, match=rf"x\.zip: {says}"):
         import_archive(Library(tmp_path / "library"), tmp_path / "x.zip")

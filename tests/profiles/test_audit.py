@@ -38,16 +38,16 @@ def test_a_right_library_has_nothing_to_say(library):
 @pytest.mark.parametrize(
     ("spoil", "says"),
     [
-        (lambda path: path.write_bytes(b""), "damaged or was changed"),
-        (lambda path: path.write_bytes(path.read_bytes()[:-40]), "damaged or was changed"),
-        (lambda path: path.write_bytes(b"\xff" * 100), "damaged or was changed"),
+        (lambda path: path.write_bytes(b""), "was damaged or changed"),
+        (lambda path: path.write_bytes(path.read_bytes()[:-40]), "was damaged or changed"),
+        (lambda path: path.write_bytes(b"\xff" * 100), "was damaged or changed"),
         (
             lambda path: path.write_bytes(b"x" * 2_000_000),
-            "must be a revision, which is at most 1024 KiB",
+            "must be a kept setting, which is at most 1024 KiB",
         ),
         (
             lambda path: path.write_text(path.read_text().replace("note: one", "note: 1st")),
-            "as it stands it is a whole profile and can be kept as a new revision",
+            "as it stands it is a whole profile and can be kept as a new setting",
         ),
     ],
     ids=["empty", "cut off", "garbage", "too large", "edited"],
@@ -77,7 +77,7 @@ def test_a_mark_that_is_damaged_and_one_that_speaks_of_nothing(library, tmp_path
     revision(library, 1).unlink()
     result = found(library)
     assert result[pin.name][0] == result[retire.name][0] == "damaged"
-    assert "damaged or was changed" in result[pin.name][1]
+    assert "was damaged or changed" in result[pin.name][1]
     assert "which is not here" in result[retire.name][1]
     rescue(audit(library), tmp_path / "saved")
     assert len(list((tmp_path / "saved" / "workstations" / "desk" / "marks").iterdir())) == 1

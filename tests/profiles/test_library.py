@@ -188,7 +188,7 @@ def test_two_copies_keep_the_same_number_and_both_can_be_had(library, tmp_path):
     folder = library.folder_of("desk")
     with pytest.raises(
         RequestError,
-        match=r"copies of the library each kept a revision 2; say which; got 2\. Type 2a or 2b",
+        match=r"copies of the library each kept a setting 2; say which; got 2\. Type 2a or 2b",
     ):
         library.named(folder, "2")
     # By age, and by digest where they were kept in the same second.
@@ -215,7 +215,7 @@ def test_what_is_no_number_is_refused(library, wanted):
 def test_a_changed_file_is_not_taken_for_what_was_kept(library):
     (kept,) = keep(library, "one")
     kept.path.write_text(kept.path.read_text().replace("note: one", "note: two"))
-    with pytest.raises(RequestError, match="damaged or was changed"):
+    with pytest.raises(RequestError, match="was damaged or changed"):
         library.load(kept)
     # A new one can be kept all the same, even what the damaged file says.
     assert keep(library, "one")[0].number == 2
@@ -231,7 +231,7 @@ def test_a_revision_under_another_number_is_not_taken_for_that(library):
     (kept,) = keep(library, "one")
     renamed = kept.path.with_name(kept.path.name.replace("0001-", "0005-"))
     kept.path.rename(renamed)
-    with pytest.raises(RequestError, match="must be revision 5 of"):
+    with pytest.raises(RequestError, match="must be setting 5 of"):
         library.load(library.newest(library.folder_of("desk")))
 
 

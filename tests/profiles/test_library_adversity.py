@@ -260,7 +260,7 @@ def test_permission_denied(open_folder):
     assert files_below(library.root) == before
     kept.path.chmod(0o000)
     assert report(library.root, AS_NOBODY + read).endswith(
-        "must be a readable revision; got Permission denied"
+        "must be a readable kept setting; got Permission denied"
     )
     library.keep(replace(sample("two"), name="other"))
     folder.chmod(0o000)

@@ -158,7 +158,7 @@ def test_an_archive_carries_them_and_an_audit_looks_at_them(kept, tmp_path):
     next(other.folder_of("desk").glob("0001-*")).unlink()
     says = [each.says for each in audit(other).damaged]
     assert len(says) == 2
-    assert all("speaks of setting 1-" in each for each in says)
+    assert all("is about setting 1-" in each for each in says)
 
 
 def test_a_damaged_mark_is_named_and_stops_nothing(kept):

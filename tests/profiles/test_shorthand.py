@@ -113,18 +113,18 @@ def test_a_tablet_that_cannot_be_is_refused_with_what_to_type(text, must, instea
 @pytest.mark.parametrize(
     ("text", "must"),
     [
-        ("27in", "must be a display"),
+        ("27in", "must be the size and the pixels"),
         ("27 2560x1440", "a length needs its unit"),
         ("27,500in 2560x1440", "a comma before three digits could be"),
         ("27in 2560x0", "must be greater than 0"),
-        ("27in 2560.5x1440", "must be a display"),
+        ("27in 2560.5x1440", "must be the size and the pixels"),
         ("27in 9999999x1440", "must be at most 1000000 px"),
         ("0in 2560x1440", "must be greater than 0"),
         ("27in 2560x1440 at 5", "must stand at two numbers"),
-        (f"27in 2560x1440 at {'9' * 400},0", "must be a display"),
-        (f"27in 2560x1440 at {'9' * 400}", "must be a display"),
+        (f"27in 2560x1440 at {'9' * 400},0", "must be the size and the pixels"),
+        (f"27in 2560x1440 at {'9' * 400}", "must be the size and the pixels"),
         ("597x336 2560x1440", "a length needs its unit"),
-        ("", "must be a display"),
+        ("", "must be the size and the pixels"),
     ],
 )
 def test_a_display_that_cannot_be_is_refused(text, must):
@@ -240,11 +240,11 @@ def test_the_whole_refusal_of_a_tablet(text, whole):
         (
             ("27in",),
             (
-                'must be a display: its size and its pixels; got "27in". '
+                'must be the size and the pixels of a display; got "27in". '
                 "Add its pixels, for example 27in 2560x1440 or 27in-qhd"
             ),
         ),
-        (("big",), f'must be a display: its size and its pixels; got "big". {TYPE_DISPLAY}'),
+        (("big",), f'must be the size and the pixels of a display; got "big". {TYPE_DISPLAY}'),
         (
             ("27in 2560x1440", "@desktop"),
             (

@@ -31,11 +31,11 @@ def doubts_about(kind, text, **more):
 @pytest.mark.parametrize(
     ("kind", "text", "said"),
     [
-        ("tablet", "9.4x6mm", "fits no tablet: did you mean 9.4x6in?"),
+        ("tablet", "9.4x6mm", "is unlikely for a tablet: did you mean 9.4x6in?"),
         ("tablet", "24x15.2mm", "did you mean 24x15.2cm?"),
         ("tablet", "240x152in", "did you mean 240x152mm?"),
         ("tablet", "240x52mm", "is each side right?"),
-        ("tablet", "240x152mm@11000000/mm", "11000000 counts per mm fits no tablet"),
+        ("tablet", "240x152mm@11000000/mm", "11000000 counts per mm is unlikely for a tablet"),
         ("tablet", "152x240mm", "type 240x152mm and --turn 90 or 270"),
         ("display", "27cm 2560x1440", "276 pixels an inch: did you mean 27in?"),
         ("display", "2700in 2560x1440", "did you mean 27in?"),

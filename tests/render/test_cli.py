@@ -97,7 +97,11 @@ BAD_REQUESTS = [
         "a length needs its unit",
         "Type 27in 2560x1440 or 27cm 2560x1440",
     ),
-    ([*TABLET, "--display", "16:9"], "must be a display", 'Type for example "27in 2560x1440"'),
+    (
+        [*TABLET, "--display", "16:9"],
+        "must be the size and the pixels",
+        'Type for example "27in 2560x1440"',
+    ),
     (
         [*TABLET, *DISPLAY, "--onto", "mian"],
         'must name a display; got "mian"',

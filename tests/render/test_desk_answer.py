@@ -389,7 +389,7 @@ def test_what_is_doubtful_stands_in_its_own_blank_without_an_option_s_name():
     }
     assert said["tablet"] == ["read as 24x15.2cm"]
     assert said["displays"] == []
-    assert said["seat"][0].startswith("12000 mm, and 200 to 10000 mm is usual")
+    assert said["seat"][0].startswith("12000 mm, but 200 to 10000 mm is usual")
 
 
 def test_what_is_impossible_names_its_blank_and_offers_what_is_possible():
@@ -426,8 +426,8 @@ def test_a_height_says_how_far_down_one_looks_before_it_is_taken():
     said = DESK.with_({"distance": "70cm"})
     ways = note("stand", answer(said), None).ways
     assert [way.says for way in ways] == [
-        "You look 14° down to its middle.",
-        "Then nothing is known of how far down you look.",
+        "You look 14° down to its centre.",
+        "Then it is not known how far down you look.",
     ]
 
 

@@ -162,8 +162,8 @@ def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, 
     html = measured(visitor, at, "pulls", {"pulls": [pull, pull]})
     assert "<bdi>DP-1</bdi> reports 27 in" in html
     assert words in html
-    assert "Take 27 in, as <bdi>DP-1</bdi> reports" in html
-    assert f"Take {inches:g} in" in html
+    assert "Use 27 in, as <bdi>DP-1</bdi> reports" in html
+    assert f"Use {inches:g} in" in html
     assert "DP-2" not in html, "a display of other pixels is another one"
 
 

@@ -62,7 +62,7 @@ def test_another_name_starts_a_copy_and_says_so(visitor):
     at = visitor.begin(DESK)
     assert "copy" not in visitor.post(f"{at}/note/name").json["html"]
     keep(visitor, at)
-    assert "a copy of this desk starts" in visitor.post(f"{at}/note/name").json["html"]
+    assert "starts a copy" in visitor.post(f"{at}/note/name").json["html"]
     renamed = visitor.changed(at, {"name": "attic desk"})["address"]
     says = keep(visitor, renamed)
     assert says.startswith("Kept as setting 1. It is a copy under a new name: ")
@@ -185,8 +185,8 @@ def test_a_kept_setting_stands_beside_the_letter_with_what_differs_in_plain_word
     rows = re.findall(r'<th scope="row">(.*?)</th><td>(.*?)</td><td>(.*?)</td>', html)
     assert [unescape(about) for about, _, _ in rows] == [
         "Circles",
-        "A line to remember it by",
-        "What comes of it",
+        "A note to remember it by",
+        "Results",
         "Numbers to type",
     ]
     assert rows[0][1:] == (
@@ -196,6 +196,24 @@ def test_a_kept_setting_stands_beside_the_letter_with_what_differs_in_plain_word
     assert rows[1][1] == "not said"
     assert rows[3][1:] == ("0, 8.5, 240, 135", "0, 0, 240, 152")
     assert 'data-back="1"' in html
+
+
+def test_two_settings_of_one_minute_are_told_apart_and_those_of_two_by_the_time(
+    visitor, twice, monkeypatch
+):
+    from render.desk.chapters import kept
+
+    def labels():
+        return re.findall(r"<b>(.*?)</b>", visitor.get(f"{twice}/chapter/kept").json["html"])
+
+    monkeypatch.setattr(kept, "_time", lambda _: "09:05")
+    assert [each.partition(", ")[2] for each in labels()] == [
+        "09:05, setting 2",
+        "09:05, setting 1",
+    ]
+    times = iter(range(100))
+    monkeypatch.setattr(kept, "_time", lambda _: f"09:{next(times):02}")
+    assert all(re.fullmatch(r"\d+ \w+, 09:\d\d", each) for each in labels())
 
 
 def test_a_setting_is_got_back_with_an_undo_that_names_it(visitor, twice):
@@ -212,9 +230,9 @@ def test_a_desk_whose_settings_are_all_put_away_is_found_and_brought_back(visito
     for number in ("1", "2"):
         visitor.post(f"{twice}/chapter/kept/retire", {"revision": number})
     page = visitor.get("/").text
-    assert (cards(visitor), "1 desk is put away" in page) == ([], True)
+    assert (cards(visitor), "1 desk is retired" in page) == ([], True)
     assert "cannot be read" not in page
-    assert "are put away" in visitor.get(f"{twice}/chapter/kept").json["html"]
+    assert "are retired" in visitor.get(f"{twice}/chapter/kept").json["html"]
     take, part = notices(visitor, twice)
     assert (take, "cannot be read" in part) == (["back"], False)
     assert visitor.post(f"{twice}/take", {"what": "back"}).status_code == 200

@@ -23,10 +23,10 @@ NAMES = {
     r"fills only \d+\u00b0": ("width", "below"),
     r"hard to see": ("width", "above"),
     r"top of the display is above": ("top", "below"),
-    r"middle of the display is higher": ("centre", "below"),
-    r"middle of the display is lower": ("centre", "above"),
+    r"centre of the display is higher": ("centre", "below"),
+    r"centre of the display is lower": ("centre", "above"),
     r"bottom of the display is lower": ("gaze", "above"),
-    r"single pixels can be seen": ("sharpness", "above"),
+    r"you can see single pixels": ("sharpness", "above"),
 }
 
 
@@ -60,10 +60,10 @@ def test_the_heading_names_a_figure_that_is_out(inches, distance_mm, top_mm):
 @pytest.mark.parametrize(
     ("typed", "words", "other"),
     [
-        ("70cm", "At 70 cm single pixels can be seen; from 80 cm on they cannot.", " in"),
-        ("700mm", "At 700 mm single pixels can be seen; from 805 mm on they cannot.", " cm"),
-        ("27.5in", "At 27.5 in single pixels can be seen; from 31.5 in on they cannot.", " cm"),
-        ("0.7m", "At 0.7 m single pixels can be seen; from 0.8 m on they cannot.", " cm"),
+        ("70cm", "At 70 cm you can see single pixels; from 80 cm on you cannot.", " in"),
+        ("700mm", "At 700 mm you can see single pixels; from 805 mm on you cannot.", " cm"),
+        ("27.5in", "At 27.5 in you can see single pixels; from 31.5 in on you cannot.", " cm"),
+        ("0.7m", "At 0.7 m you can see single pixels; from 0.8 m on you cannot.", " cm"),
     ],
 )
 def test_distances_are_in_the_unit_that_was_typed(visitor, typed, words, other):

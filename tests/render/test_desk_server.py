@@ -27,7 +27,7 @@ from render.desk.bodies import Wish
 from render.desk.drafts import MOST_ASIDE, MOST_STEPS, Drafts
 from render.desk.server import DeskServer
 from render.desk.shortcut import write_shortcut
-from tests.visitor import DESK, Visitor, kept
+from tests.visitor import DESK, Visitor, kept, whole
 
 
 @pytest.fixture(autouse=True)
@@ -170,12 +170,15 @@ def test_what_can_hardly_be_meant_is_asked_about_at_the_top_and_no_option_is_nam
     for change, asks in (
         (
             {"distance": "7mm"},
-            "Distance: 7 mm, and 200 to 10000 mm is usual: are the number and its unit right?",
+            "Distance: 7 mm, but 200 to 10000 mm is usual: are the number and its unit right?",
         ),
-        ({"tablet": "9,4x6mm"}, "Tablet size: 9.4 × 6 mm fits no tablet: did you mean 9.4x6in?"),
+        (
+            {"tablet": "9,4x6mm"},
+            "Tablet size: 9.4 × 6 mm is unlikely for a tablet: did you mean 9.4x6in?",
+        ),
     ):
         page = visitor.get(visitor.begin(DESK.with_(change))).text
-        assert f'<p class="notice">{asks}</p>' in page
+        assert f'<p class="notice">{asks}</p>' in whole(page)
         assert "read as" not in page
 
 
@@ -258,7 +261,7 @@ def test_a_profile_that_was_kept_elsewhere_meanwhile_is_told_and_taken_with_one_
     assert "part of the display is not used" in page
     assert "undo: what was kept" in page
     assert "meanwhile" not in page
-    assert "turned 90° clockwise" in visitor.get(at).text, "the letter as it was is one undo away"
+    assert "turned 90° to the right" in visitor.get(at).text, "one undo brings the letter back"
 
 
 def test_a_profile_file_that_changes_underneath_is_told(visitor, tmp_path):
@@ -679,7 +682,7 @@ def test_a_library_that_may_only_be_read_is_shown_and_what_is_changed_is_not_los
         at = running.ask("GET", f"/station/{revision.path.parent.name}")[1]
         said = running.post(f"{at}/answer", {"change": {"fit": "full"}, "commit": True})
         notices = re.sub(r"<[^>]*>", " ", said["parts"]["notices"])
-        assert "Your changes cannot be written down: Permission denied." in notices
+        assert "Your changes cannot be saved: Permission denied." in notices
         assert "download the profile" in notices
         reply = running.ask("POST", f"{said['address']}/keep", {})
         assert (reply[0], "Permission denied" in reply[2], "Traceback" in reply[2]) == (

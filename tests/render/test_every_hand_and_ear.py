@@ -183,9 +183,9 @@ def test_each_result_is_said_once_in_the_one_polite_region(opened):
     (said,) = heard_after(desk, pulled)
     assert said.startswith("Round, 1.8")
     (said,) = heard_after(desk, lambda: page.locator("#undo").press("Enter"))
-    assert said.startswith("Taken back: part of the tablet. Round, 1.81 times as large.")
+    assert said.startswith("Undone: part of the tablet. Round, 1.81 times as large.")
     (said,) = heard_after(desk, lambda: page.locator("#redo").press("Enter"))
-    assert said.startswith("Done again: part of the tablet. Round, 1.8")
+    assert said.startswith("Redone: part of the tablet. Round, 1.8")
     tries = page.locator("#chapter-seat [data-change]").first
     (said,) = heard_after(desk, lambda: tries.press("Enter"))
     assert said.startswith("Round, 1.8")
@@ -690,13 +690,35 @@ def test_what_takes_long_says_so_in_words_and_then_shows_that_it_goes_on(opened)
         assert page.inner_text(".working").startswith("One moment: this part is being worked out.")
         route.continue_()
 
-    page.route("**/chapter/seat", slow)
+    page.route("**/chapter/seat?*", slow)
     page.locator("#chapter-seat > summary").press("Enter")
     page.wait_for_selector("#chapter-seat .chapter:not([aria-busy]) > *")
     (words_ms, first), *more = page.evaluate("window.signs")
     assert (first, words_ms >= 480) == (False, True), "words come first"
     assert min(ms for ms, has_progress in more if has_progress) >= 980
     assert page.locator(".working").count() == 0
+
+
+def test_where_the_steps_are_counted_the_sign_shows_which_one_and_the_share(opened):
+    desk = opened(screen=SCREEN).open(DESK)
+    page = desk.page
+    seen = []
+
+    def slow(route):
+        page.wait_for_timeout(1800)
+        sign = page.locator(".working")
+        seen.append((sign.inner_text(), sign.locator("progress").evaluate("each => each.value")))
+        route.continue_()
+
+    far = {"words": "Measuring the line, reading 1 of 2.", "done": 1, "count": 3}
+    page.route("**/work/*", lambda route: route.fulfill(json=far))
+    page.route("**/chapter/seat?*", slow)
+    page.locator("#chapter-seat > summary").press("Enter")
+    page.wait_for_selector("#chapter-seat .chapter:not([aria-busy]) > *")
+    (words, share), *_ = seen
+    assert words.startswith("Measuring the line, reading 1 of 2.")
+    assert words.endswith("s so far")
+    assert share == pytest.approx(1 / 3)
 
 
 # Errors -------------------------------------------------------------------------------------------

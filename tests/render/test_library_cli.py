@@ -65,7 +65,7 @@ def test_keep_says_what_changed(run, desk):
     assert run("keep", "desk.yaml") == (
         0,
         (
-            f"A new library begins in {Path.cwd() / 'library'}\n"
+            f"A new library was created in {Path.cwd() / 'library'}\n"
             "window desk: kept as setting 1: area 240 × 135 mm; scale factor 2.49; circles stay "
             "round\n"
         ),
@@ -73,7 +73,7 @@ def test_keep_says_what_changed(run, desk):
     )
     assert run("keep", "desk.yaml") == (
         0,
-        "window desk: nothing new, setting 1 says the same\n",
+        "window desk: nothing new; setting 1 is the same\n",
         "",
     )
     desk("232x152mm@150/mm")
@@ -204,7 +204,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     assert "exists already" in err
     # What was recalled says the same as what is kept.
     run("recall", "window desk", "--out", "old.yaml", "--force")
-    assert "nothing new, setting 2" in run("keep", "old.yaml")[1]
+    assert "nothing new; setting 2" in run("keep", "old.yaml")[1]
     year = time.gmtime().tm_year
     assert run("recall", "window desk", "--date", f"{year + 1}-01-01")[1] == out
     code, _, err = run("recall", "window desk", "--date", "2001-01-01")

@@ -137,6 +137,18 @@ def test_keeping_without_a_name_asks_for_it_and_keeps_on_enter(opened, served):
     assert stages(page)["kept"] == "open"
 
 
+def test_a_name_that_was_just_typed_is_kept_by_the_button_too(opened, served):
+    desk = opened()
+    page = desk.open(DESK.with_({"name": ""})).page
+    page.click("#keep")
+    page.wait_for_selector("section.note input:focus")
+    page.keyboard.type("left desk")
+    page.click("#keep")
+    until(page, "document.getElementById('told').textContent === 'Kept as setting 1.'")
+    assert served.session.library.folder_of("left desk")
+    assert page.locator("section.note input").count() == 0
+
+
 def test_a_changed_number_loses_its_tick_and_the_others_keep_theirs(opened):
     desk = opened(permissions=["clipboard-read", "clipboard-write"])
     page = desk.open(DESK).page
@@ -226,7 +238,7 @@ def test_a_page_whose_server_stopped_says_so_and_goes_on_with_the_next_one(
         time.sleep(0.1)
     page.click("#blank-tablet")
     page.wait_for_selector("#trouble")
-    assert "Start it again as before, by its icon" in page.inner_text("#trouble")
+    assert "Start it again with its icon" in page.inner_text("#trouble")
     again = DeskServer(library, silence_s=120, grace_s=60)
     thread = threading.Thread(target=again.run, daemon=True)
     thread.start()

@@ -38,7 +38,7 @@ def in_order(text, *words):
 
 @pytest.mark.parametrize(
     ("turn_deg", "way"),
-    [(90, "90 degrees clockwise"), (180, "180 degrees"), (270, "90 degrees anticlockwise")],
+    [(90, "90 degrees to the right"), (180, "180 degrees"), (270, "90 degrees to the left")],
 )
 def test_beside_the_numbers_of_a_turned_tablet_stands_its_rotation(turn_deg, way):
     solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn_deg), SIXTEEN_TO_NINE))
@@ -79,20 +79,20 @@ def test_below_eye_level_is_below():
 
 def test_clockwise_is_clockwise():
     # Angles of maps are clockwise, as y runs down.
-    assert tilt_words(12) == "by 12° clockwise"
-    assert tilt_words(-12) == "by 12° anticlockwise"
+    assert tilt_words(12) == "by 12° to the right"
+    assert tilt_words(-12) == "by 12° to the left"
 
 
 @pytest.mark.parametrize(
     ("turn", "slant", "words"),
     [
         ("0", "", "straight"),
-        ("90", "0", "turned 90° clockwise"),
+        ("90", "0", "turned 90° to the right"),
         ("180", "", "turned 180°"),
-        ("270", "", "turned 90° anticlockwise"),
+        ("270", "", "turned 90° to the left"),
         ("0", "10", "10° askew to the right"),
         ("0", "-10", "10° askew to the left"),
-        ("270", "5", "turned 90° anticlockwise and 5° askew to the right"),
+        ("270", "5", "turned 90° to the left and 5° askew to the right"),
     ],
 )
 def test_how_the_tablet_lies(turn, slant, words):
@@ -140,7 +140,7 @@ def test_what_forms_and_units_are_called():
     assert {name: (each.title, each.report) for name, each in SHAPE_WORDS.items()} == {
         "size": ("Corner and size", "corner and size"),
         "corners": ("Two corners", "two corners"),
-        "centre": ("Middle and size", "centre and size"),
+        "centre": ("Centre and size", "centre and size"),
     }
     assert {name: each.head for name, each in UNIT_WORDS.items()} == {
         "mm": "mm",

@@ -523,7 +523,7 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
     pad = opened()
     pad.page.mouse.click(*pad.at(0.5, 0.5), button="right")
     pad.page.click("#pad-keep-json")
-    assert pad.told() == "There is no stroke to keep yet."
+    assert pad.told() == "There is no stroke to save yet."
     pad.mouse(
         [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 20)]
     )
@@ -738,7 +738,7 @@ def test_strokes_survive_a_reload_and_kept_points_are_opened_again(opened, tmp_p
     assert np.allclose(np.concatenate(pad.strokes), np.concatenate(before), atol=1e-3)
     for wrong, why in (
         ("no", "not JSON"),
-        ('{"a": 1}', "holds no strokes"),
+        ('{"a": 1}', "holds no saved strokes"),
         (text.replace("0.5]", '"x"]'), "not a list of points"),
     ):
         (tmp_path / "wrong.json").write_text(wrong, "utf-8")
@@ -841,7 +841,7 @@ def test_page_zoom_is_told_from_other_pixels(opened, screen, ratio, zoom, silent
     )
     note = pad.page.locator("#pad-screen-note")
     assert note.is_hidden() == silent
-    assert silent or "pixels. The profile expects 2560 × 1440" in note.inner_text()
+    assert silent or "pixels, but the profile expects 2560 × 1440" in note.inner_text()
 
 
 def test_pinch_zoom_is_noticed(opened):

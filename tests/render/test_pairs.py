@@ -19,7 +19,7 @@ from profiles.csv_cells import unguarded
 from profiles.lists import display_list, tablet_list
 from render.pictures.pair_chart import MOST_TABLETS, pair_chart_scene
 from render.reports.pairs import CSV_HEAD, PAIR_FORMS, pairs_text
-from tests.legible import assert_words_stand_free
+from tests.legible import SHEETS_MM, assert_words_stand_free
 from tests.strategies import displays, tablets
 
 BAND = band_for("illustration")
@@ -156,14 +156,17 @@ def test_dots_lie_where_their_scale_is_and_are_filled_inside_the_band():
     ),
     st.floats(0.5, 6),
     st.floats(1, 3),
+    st.sampled_from(SHEETS_MM),
 )
-def test_no_label_leaves_the_sheet_or_lies_on_another(some_tablets, some_displays, low, ratio):
+def test_no_label_leaves_the_sheet_or_lies_on_another(
+    some_tablets, some_displays, low, ratio, wide_mm
+):
     ours = [Tablet(t.width_mm, t.height_mm, None, t.turn_deg, name) for t, name in some_tablets]
     screens = [
         Display(d.width_px, d.height_px, d.width_mm, d.height_mm, label=name)
         for d, name in some_displays
     ]
-    scene = pair_chart_scene(ours, screens, Band(low, low * ratio), None)
+    scene = pair_chart_scene(ours, screens, Band(low, low * ratio), None, wide_mm=wide_mm)
     assert_words_stand_free(scene)
 
 
@@ -250,7 +253,7 @@ def test_a_list_may_come_from_standard_input(run, monkeypatch):
         (("--aspect", "16:9"), "--aspect: goes with --want"),
         (("--band", "3"), "--band: must be two numbers"),
         (("--band", "3-2"), "band: must go from low to high"),
-        (("--tablet", "5x5", "--display", "3"), "--display: must be a display"),
+        (("--tablet", "5x5", "--display", "3"), "--display: must be the size and the pixels"),
         (("--tablets", "/nonesuch"), "/nonesuch: must be a readable list"),
         (("--tablets", "-", "--displays", "-"), "standard input can be read once"),
         (("--picture", "pairs.bmp"), "the name must end in .png"),
@@ -267,5 +270,5 @@ def test_picture_and_text_are_judged_before_either_is_written(run):
     assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
     assert not Path("pairs.png").exists()
     refused = run("pair", "--out", "no-folder/pairs.txt", "--picture", "pairs.png")[2]
-    assert "no-folder/pairs.txt: could not be written; got No such file or directory" in refused
+    assert "no-folder/pairs.txt: could not be written; got no such file or folder" in refused
     assert not Path("pairs.png").exists()

@@ -7,6 +7,7 @@ import pytest
 
 from mapper.phrases import phrase
 from render.sentences.say import (
+    Language,
     Piece,
     groups,
     listed,
@@ -33,7 +34,7 @@ class Backwards(NullTranslations):
 
 @pytest.fixture
 def backwards():
-    speak(Backwards())
+    speak(Language("en", Backwards()))
     yield
     speak(None)
 

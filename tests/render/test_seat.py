@@ -17,7 +17,7 @@ from mapper.seat import Seat
 from mapper.units import MM_PER_INCH
 from render.pictures.seat_view import THICK_MM, seat_scene
 from render.reports.seat_text import seat_data, seat_text
-from tests.legible import assert_words_stand_free
+from tests.legible import SHEETS_MM, assert_words_stand_free
 
 
 def display(inches, left_px=0, label="main"):
@@ -77,9 +77,10 @@ def test_an_unknown_height_is_drawn_as_recommended_and_said_so():
     st.none() | st.floats(-200, 300),
     st.none() | st.floats(-10, 30),
     st.booleans(),
+    st.sampled_from(SHEETS_MM),
 )
-def test_no_word_leaves_the_sheet_or_lies_on_another(
-    screens, distance_mm, top_mm, tilt_deg, middle
+def test_no_word_leaves_the_sheet_or_lies_on_another(  # noqa: PLR0917 - given
+    screens, distance_mm, top_mm, tilt_deg, middle, wide_mm
 ):
     row = [
         display(inches, 2560 * index, f"display {index}")
@@ -88,9 +89,9 @@ def test_no_word_leaves_the_sheet_or_lies_on_another(
     radii = {f"display {index}": radius for index, (_, radius) in enumerate(screens) if radius}
     try:
         seat = Seat(distance_mm, top_mm, tilt_deg)
-        scene = seat_scene(
-            sitting_in_arc(row, seat, row[0], ahead=None if middle else "display 0", radii_mm=radii)
-        )
+        ahead = None if middle else "display 0"
+        sat = sitting_in_arc(row, seat, row[0], ahead=ahead, radii_mm=radii)
+        scene = seat_scene(sat, wide_mm=wide_mm)
     except RequestError:
         assume(False)
     assert_words_stand_free(scene)

@@ -177,12 +177,12 @@ def pad(visitor, at):
 def test_with_the_numbers_typed_in_today_is_this_setting(visitor, kept):
     at, library, revision, meant = kept
     names, setting = pad(visitor, at)
-    assert names == ["Before: settings at their default", "After: with the numbers above"]
+    assert names == ["Before: default settings", "After: with the numbers above"]
     assert setting == "The setting makes a circle 12.6 % wider than tall."
     note_typed(library, revision, meant, now=MARCH)
     names, setting = pad(visitor, at)
     assert names == [
-        "Before: settings at their default",
+        "Before: default settings",
         "After: these numbers, typed in 2 March",
     ]
     # It keeps circles round: there is nothing to say of it.

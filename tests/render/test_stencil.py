@@ -170,8 +170,8 @@ def test_tiles_cover_all_with_overlaps_whose_crosses_agree(tablet, paper):
             assert sum(r.left <= x <= r.right and r.top <= y <= r.bottom for r in seen) >= 2
         assert crosses
     words = {text.text for page in pages for text in page.texts}
-    assert any("as you see it" in word for word in words)
-    assert ("top edge as built" in words) == bool(tablet.turn_deg)
+    assert ("0,0 as you see it" if tablet.turn_deg else "0,0") in words
+    assert ("top edge when not turned" in words) == bool(tablet.turn_deg)
     assert "hold here" in words
     # No word is printed twice on its way over the pages, but for the foot of each.
     assert sum(text.text == "hold here" for page in pages for text in page.texts) == 1

@@ -202,7 +202,7 @@ def test_the_size_of_an_unknown_tablet_by_squared_paper(opened):
     until(page, "document.querySelector('dialog .result').textContent.includes('active area')")
     words = page.locator("dialog .result").inner_text()
     assert "about 24" in words
-    assert "Take 24" in words
+    assert "Use 24" in words
     axe_finds_nothing(page, "measured by touches", "dialog[data-about=tablet]")
 
 

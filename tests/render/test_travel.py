@@ -16,7 +16,7 @@ from mapper.desk import Display
 from mapper.units import MM_PER_INCH
 from render.pictures.travel_chart import travel_scene
 from render.reports.travel_text import travel_text
-from tests.legible import assert_words_stand_free
+from tests.legible import SHEETS_MM, assert_words_stand_free
 
 DISPLAY = ("--display", "27in 2560x1440")
 
@@ -53,9 +53,10 @@ def test_the_curves_run_through_what_the_table_says():
     st.none() | st.floats(0.3, 12),
     st.floats(0.2, 40),
     st.sampled_from(["illustration", "handwriting", "sculpting"]),
+    st.sampled_from(SHEETS_MM),
 )
-def test_no_word_leaves_the_sheet_or_lies_on_another(inches, own_scale, target_mm, use):
-    scene = travel_scene(crossed(inches, own_scale, target_mm, use))
+def test_no_word_leaves_the_sheet_or_lies_on_another(inches, own_scale, target_mm, use, wide_mm):
+    scene = travel_scene(crossed(inches, own_scale, target_mm, use), wide_mm=wide_mm)
     assert_words_stand_free(scene)
 
 

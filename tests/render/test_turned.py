@@ -15,7 +15,7 @@ from render.pages.wall_sheet import wall_sheet
 from render.pictures.preview import preview_scene
 from render.reports.text import map_text
 
-WAYS = {90: "90 degrees clockwise", 180: "180 degrees", 270: "90 degrees anticlockwise"}
+WAYS = {90: "90 degrees to the right", 180: "180 degrees", 270: "90 degrees to the left"}
 
 
 def turned(turn_deg):

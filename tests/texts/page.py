@@ -23,6 +23,7 @@ from render.desk.bodies import Wish
 from render.desk.described import Description
 from render.desk.place import OneFile, who_reads_traces
 from render.desk.script_texts import one_file_texts
+from render.sentences.say import template_said
 from tests.fake_system import DEMO_EDID, connect, demo_descriptor, plug_hidraw
 from tests.texts.extract import html_lines, json_lines, one_line
 from tests.touched import EIGHTEEN, Hand
@@ -183,7 +184,8 @@ def states(folder: Path) -> Iterator[State]:
         yield from _desks(folder / "desks")
         yield from _on_this_computer(folder)
         yield from _damaged(folder / "damaged")
-    said = [*one_file_texts().values(), OneFile().no_answer, who_reads_traces()]
+    no_answer = template_said(OneFile().no_answer)
+    said = [*one_file_texts().values(), no_answer, who_reads_traces()]
     yield "the page that runs from one file", said
 
 

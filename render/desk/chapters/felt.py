@@ -22,7 +22,8 @@ from profiles.library.trial_book import (
 )
 from render.desk.bodies import FeltNote, NotedBefore, body
 from render.desk.chapters import Heading
-from render.desk.chapters.known import DOING, book, drawn, forget_book, found
+from render.desk.chapters.known import DOING, book, drawn, forget_book, found, sheet_mm
+from render.sentences.band import work_typed, work_words
 from render.sentences.months import desk_letters, months_of, week_days
 from render.sentences.say import say, say_again
 from render.sentences.words import number
@@ -62,7 +63,7 @@ def _score(felt: Felt) -> str:
 
 def _line(felt: Felt) -> dict[str, str]:
     """A note of the trial book, piece by piece."""
-    pieces = [felt.date, _score(felt), felt.doing]
+    pieces = [felt.date, _score(felt), work_words(felt.doing)]
     if felt.minutes:
         pieces.append(say("{minutes} minutes", minutes=number(felt.minutes, 1)))
     if felt.figures.scale_factor:
@@ -99,7 +100,7 @@ def fragment(desk: Desk, edited: Felt | None = None, gone: Felt | None = None) -
         months=months_of(book(desk))[::-1],
         week_days=week_days(),
         letters=desk_letters(book(desk)),
-        picture="" if band is None else drawn(band_chart_scene(band)),
+        picture="" if band is None else drawn(band_chart_scene(band, wide_mm=sheet_mm())),
         then="" if band is None or then is None else next_trial_sentence(band, then),
         noted=len(trials),
         needed=round(LEAST_WEIGHT),
@@ -109,9 +110,9 @@ def fragment(desk: Desk, edited: Felt | None = None, gone: Felt | None = None) -
 def _form(felt: Felt | None) -> dict[str, Any]:
     """What stands in the form: the note that is corrected, or what is usual."""
     if felt is None:
-        return {"score": _GOOD, "doing": DOING, "minutes": "", "date": "", "note": ""}
+        return {"score": _GOOD, "doing": work_words(DOING), "minutes": "", "date": "", "note": ""}
     minutes = "" if felt.minutes is None else number(felt.minutes, 1)
-    doing = shares_text(felt.shares) or felt.doing
+    doing = shares_text(felt.shares) or work_words(felt.doing)
     form = {"score": felt.score, "doing": doing, "minutes": minutes}
     return {**form, "date": felt.date, "note": felt.note or ""}
 
@@ -120,7 +121,7 @@ def _noted_before(desk: Desk, name: object) -> Felt:
     """The note that a page calls ``name``. Raises AnswerIsNo where it is not of this desk."""
     found = note_called(desk.session.library, desk.said.name.strip(), str(name)[:80])
     if found is None:
-        raise AnswerIsNo(Problem("trial book", phrase("no longer has this note")))
+        raise AnswerIsNo(Problem(phrase("trial book"), phrase("no longer has this note")))
     return found
 
 
@@ -129,7 +130,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     if verb in {"edit", "delete", "bring-back"}:
         return _again(desk, verb, _noted_before(desk, body(request, NotedBefore).name))
     if verb != "note":
-        raise RequestError(Problem("trial book", phrase("cannot do this"), verb))
+        raise RequestError(Problem(phrase("trial book"), phrase("cannot do this"), verb))
     return _note(desk, body(request, FeltNote))
 
 
@@ -155,21 +156,21 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     if workstation is None or not desk.said.name.strip():
         raise RequestError(
             Problem(
-                "trial book",
+                phrase("trial book"),
                 phrase("needs a desk with a name"),
                 instead=phrase("Give it a name at the top first."),
             )
         )
     texts = {key: str(getattr(sent, key)).strip() for key in FeltNote.__struct_fields__}
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
-        raise RequestError(Problem("score", phrase("must be from 1 to 5")))
+        raise RequestError(Problem(phrase("score"), phrase("must be from 1 to 5")))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):
-        raise RequestError(Problem("minutes", phrase("must be a number"), texts["minutes"]))
+        raise RequestError(Problem(phrase("minutes"), phrase("must be a number"), texts["minutes"]))
     before = _noted_before(desk, sent.instead) if sent.instead else None
     felt = felt_at(
         workstation,
         date=texts["date"] or dt.datetime.now().astimezone().date().isoformat(),
-        doing=texts["doing"] or "drawing",
+        doing=work_typed(texts["doing"]),
         score=int(texts["score"]),
         minutes=float(texts["minutes"]) if texts["minutes"] else None,
         who=texts["who"] or None,

@@ -62,13 +62,15 @@ def heading(desk: Desk) -> Heading:
 def _done(verb: str, day: str) -> str:
     """What a decision came to; ``day`` is that of a setting, empty for the whole desk."""
     if verb == "pin":
-        return say("The setting of {day} is held: it is taken whatever you keep later.", day=day)
+        return say(
+            "The setting of {day} is pinned: it stays in use whatever you keep later.", day=day
+        )
     if verb == "unpin":
-        return say("Held no more: the newest setting is taken again.")
+        return say("Unpinned: the newest setting is in use again.")
     if verb == "retire" and day:
-        return say("The setting of {day} is put away. You can bring it back here.", day=day)
+        return say("The setting of {day} is retired. You can bring it back here.", day=day)
     if verb == "retire":
-        return say("This desk is put away. You can bring it back here or on the page of all desks.")
+        return say("This desk is retired. You can bring it back here or on the page of all desks.")
     if day:
         return say("The setting of {day} is back.", day=day)
     return say("This desk is back in the list of desks.")
@@ -77,22 +79,29 @@ def _done(verb: str, day: str) -> str:
 def _undo(verb: str, day: str) -> str:
     """The words of the button that takes a decision back, by what it takes back."""
     if verb == "pin":
-        return say("undo: holding the setting of {day}", day=day)
+        return say("undo: pinning the setting of {day}", day=day)
     if verb == "retire":
         if day:
-            return say("undo: putting away the setting of {day}", day=day)
-        return say("undo: putting away this desk")
+            return say("undo: retiring the setting of {day}", day=day)
+        return say("undo: retiring this desk")
     if day:
         return say("undo: bringing back the setting of {day}", day=day)
     return say("undo: bringing back this desk")
 
 
 def _when(revision: RevisionFile, among: list[RevisionFile]) -> str:
-    """The day of a setting, with the time where another of ``among`` is of the same day."""
-    day = day_words(revision.kept)
-    if sum(day_words(each.kept) == day for each in among) < 2:
+    """The day of a setting, with as much more as tells it from the others ``among``.
+
+    That is the time, and in the same minute the setting's number too.
+    """
+    day, time = day_words(revision.kept), _time(revision.kept)
+    that_day = [each for each in among if day_words(each.kept) == day]
+    if len(that_day) < 2:
         return day
-    return say("{day}, {time}", day=day, time=_time(revision.kept))
+    if sum(_time(each.kept) == time for each in that_day) < 2:
+        return say("{day}, {time}", day=day, time=time)
+    number = str(revision.number)
+    return say("{day}, {time}, setting {number}", day=day, time=time, number=number)
 
 
 def _time(moment: datetime) -> str:
@@ -231,7 +240,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
             raise RequestError(Problem("undo", phrase("there is no decision to take back")))
         taken = None if last.revision is None else library.marked(folder, last.revision)
         library.decide(folder, _TAKES_BACK[last.mark], None if last.mark == "pin" else taken)
-        return {"html": fragment(desk), "say": say("Taken back.")}
+        return {"html": fragment(desk), "say": say("Undone.")}
     raise RequestError(Problem("what was kept", phrase("cannot do this"), verb))
 
 

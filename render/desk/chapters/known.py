@@ -8,6 +8,7 @@ from secrets import token_hex
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import msgspec
+from flask import has_request_context, request
 
 from mapper.choosing.recommended import Band, band_for
 from mapper.choosing.travel import USUAL_HAND
@@ -16,6 +17,7 @@ from profiles.library.proofs import measured_hand
 from profiles.library.trial_book import EntryFilter, Felt, in_library, trials_of
 from render.canvas.svg import fragment
 from render.desk.described import from_plain
+from render.pictures.chart import NARROWEST_MM, WIDE_MM
 
 if TYPE_CHECKING:
     from typing import Self
@@ -154,6 +156,24 @@ class Picture(str):
 def drawn(scene: Scene) -> Picture:
     """A picture as SVG for a page of HTML, with its title as accessible name."""
     return Picture(fragment(scene, name=f"c{token_hex(4)}", label=scene.title), scene.title)
+
+
+#: In a column narrower than the first a chart is drawn for its width, at so many mm of the sheet to
+#: the size of the page's lettering; wider ones show the usual sheet.
+_USUAL_REM, _MM_PER_REM = 56.0, 4.3
+#: Sheets differ by so much, so that a window that is pulled asks for few.
+_GRAIN_MM = 8.0
+
+
+def sheet_mm() -> float:
+    """How wide the sheets of charts are, mm, for the column that the page says it has."""
+    try:
+        rem = float(request.args.get("column", "")) if has_request_context() else 0.0
+    except ValueError:
+        return WIDE_MM
+    if not 1.0 <= rem < _USUAL_REM:
+        return WIDE_MM
+    return max(_GRAIN_MM * (rem * _MM_PER_REM // _GRAIN_MM), NARROWEST_MM)
 
 
 def small_picture(now: Answer) -> str:

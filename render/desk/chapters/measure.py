@@ -32,7 +32,7 @@ from render.sentences.measures import size
 from render.sentences.say import Name, say
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.sentences.touch import mouse_sentence, slip_sentence
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -86,17 +86,18 @@ def _pulls(
                     math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
                 )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
-                reported = f"{number(inches, 1)} in"
-                card = f"{number(found.diagonal_in.value, 1)} in"
+                reported = say("{inches} in", inches=number(inches, 1))
+                card = say("{inches} in", inches=number(found.diagonal_in.value, 1))
                 sentences.append(_reported(each.name, reported, card, agree=agree))
-                title = say("Take {size}, as {name} reports", size=reported, name=Name(each.name))
+                title = say("Use {size}, as {name} reports", size=reported, name=Name(each.name))
                 ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            title = say("Take {size}", size=f"{inches:g} in")
+            title = say("Use {size}", size=say("{inches} in", inches=number(inches)))
             ways += display_ways(desk, found, screen_px, title, inches)
         measured = number(found.diagonal_in.value, 1)
-        if measured not in {f"{inches:g}" for inches in found.sold_in}:
-            title = say("Take {size}, as measured", size=f"{measured} in")
+        if measured not in {number(inches) for inches in found.sold_in}:
+            size_words = say("{inches} in", inches=measured)
+            title = say("Use {size}, as measured", size=size_words)
             ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
             sentences.append(
@@ -192,7 +193,7 @@ def _traces(
 
     given = sent.traces or []
     if not 1 <= len(given) <= _MOST_TRIES:
-        raise RequestError(Problem("traces", phrase("must be a list of traces")))
+        raise RequestError(Problem(phrase("traces"), phrase("must be a list of traces")))
     outline = thing.outline()
     laid_out = [
         card_trace(
@@ -214,18 +215,19 @@ def _area_html(desk: Desk, found: AreaSize, measured: Iterable[str]) -> str:
     sentences = list(measured)
     # The letter has the tablet as it was built.
     built = -1 if desk.said.turn in {"90", "270"} else 1
-    width, height = (number(each.value, 1) for each in (found.width_mm, found.height_mm)[::built])
-    typed, card = f"{width}x{height}mm", f"{width} × {height} mm"
+    sides_mm = [each.value for each in (found.width_mm, found.height_mm)[::built]]
+    typed = "{}x{}mm".format(*(plain(each, 1) for each in sides_mm))
+    card = "{} × {} mm".format(*(number(each, 1) for each in sides_mm))
     if solved is not None and solved.request.tablet.counts_per_mm is not None:
         typed += f"@{solved.request.tablet.counts_per_mm:g}/mm"
     ways: list[dict[str, Any]] = [
-        {"title": say("Take {size}", size=card), "change": {"tablet": typed}}
+        {"title": say("Use {size}", size=card), "change": {"tablet": typed}}
     ]
     for each in said_tablets():
         sides = (each.tablet.width_mm, each.tablet.height_mm)
         seen = sides[::built]
         agree = found.width_mm.holds(seen[0]) and found.height_mm.holds(seen[1])
         sentences.append(_reported(each.name, size(*sides), card, agree=agree))
-        title = say("Take {size}, as {name} reports", size=size(*sides), name=Name(each.name))
+        title = say("Use {size}, as {name} reports", size=size(*sides), name=Name(each.name))
         ways.append({"title": title, "change": {"tablet": each.text}})
     return render_template("chapters/measure_result.html", sentences=sentences, ways=ways)

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from flask import render_template
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.choosing.pairing import USUAL_DISPLAYS
 from mapper.choosing.travel import TARGETS_PX, Crossing
 from render.desk.chapters import Heading
-from render.desk.chapters.known import band, drawn, hand
+from render.desk.chapters.known import band, drawn, hand, sheet_mm
 from render.sentences.say import say
 from render.sentences.words import number
 
@@ -57,7 +57,7 @@ def fragment(desk: Desk) -> str:
     """The chapter's HTML: the chart of pairs, and how far the hand travels."""
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
-    from render.sentences.pairs import band_sentence
+    from render.sentences.pairs import band_sentence, customary_tablets
     from render.sentences.travel import travel_sentences
 
     solved = desk.solved
@@ -65,11 +65,11 @@ def fragment(desk: Desk) -> str:
         return ""
     limits, use = band(desk)
     own_tablet, own_display = solved.request.tablet, solved.reference
-    tablets = [replace(own_tablet, label=say("yours")), *CUSTOMARY_TABLETS]
+    tablets = [replace(own_tablet, label=say("yours", context="a tablet")), *customary_tablets()]
     crossed = None
     displays = list(USUAL_DISPLAYS)
     if own_display.mm_per_px is not None:
-        displays = [replace(own_display, label=say("yours")), *displays]
+        displays = [replace(own_display, label=say("yours", context="a display")), *displays]
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
         words = say(
@@ -88,7 +88,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/pairs.html",
         band=band_sentence(limits, use),
-        pairs=drawn(pair_chart_scene(tablets, displays, limits, use)),
-        travel="" if crossed is None else drawn(travel_scene(crossed)),
+        pairs=drawn(pair_chart_scene(tablets, displays, limits, use, wide_mm=sheet_mm())),
+        travel="" if crossed is None else drawn(travel_scene(crossed, wide_mm=sheet_mm())),
         sentences=() if crossed is None else travel_sentences(crossed),
     )

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import msgspec
 from flask import render_template
 
-from mapper.choosing.pairing import CUSTOMARY_TABLETS, USUAL_DISPLAYS
+from mapper.choosing.pairing import USUAL_DISPLAYS
 from mapper.choosing.recommended import CAUTION
 from mapper.phrases import phrase
 from mapper.problems import EvenstrokeError, Problem, RequestError
@@ -33,7 +33,7 @@ from render.desk.chapters.known import band, book
 from render.desk.other_desks import other_desks
 from render.pages.plan_calendar import plan_calendar
 from render.sentences.measures import diagonal_words, size
-from render.sentences.pairs import tablet_name
+from render.sentences.pairs import customary_tablets, tablet_name
 from render.sentences.plan import (
     order_sentences,
     pair_scale,
@@ -105,7 +105,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     """Makes a plan (``make``), or forgets it (``away``). Raises RequestError."""
     if verb == "away":
         desk.draft.drop(_FILE)
-        return {"html": fragment(desk), "say": say("The plan is gone.")}
+        return {"html": fragment(desk), "say": say("The plan is deleted.")}
     if verb != "make":
         raise RequestError(Problem("plan", phrase("cannot do this"), verb))
     sent = body(request, PlanSent)
@@ -153,7 +153,7 @@ def _offered(desk: Desk) -> PlanSent:
         if display.mm_per_px is not None
     }
     if len(tablets) * len(displays) < 2:
-        tablets |= {_tablet_line(each): None for each in CUSTOMARY_TABLETS}
+        tablets |= {_tablet_line(each): None for each in customary_tablets()}
         displays |= {_display_line(each): None for each in USUAL_DISPLAYS}
     return PlanSent(
         tablets="\n".join(tablets),
@@ -219,12 +219,12 @@ def _under_its_label(problem: Problem) -> Problem:
     labels = {
         "tablets": say("Tablets"),
         "displays": say("Displays"),
-        "most": say("Pairings at most"),
+        "most": say("Most pairings to plan"),
         "days_each": say("Days in a row for each"),
         "blocks": say("Rounds"),
         "start": say("First day"),
         "--off": say("Days off"),
-        "--only": say("When something is there"),
+        "--only": say("When something is available"),
         "--stay": say("How long a display stays"),
         "--resume": say("What my notes hold"),
     }

@@ -12,7 +12,7 @@ from mapper.choosing.sitting import sitting_in_arc, straight_ahead
 from mapper.problems import EvenstrokeError
 from profiles.fields import set_to, unsaid
 from render.desk.chapters import Heading
-from render.desk.chapters.known import band, drawn, hand
+from render.desk.chapters.known import band, drawn, hand, sheet_mm
 from render.desk.described import seat_of
 from render.sentences.lengths import Lengths, in_unit_of
 from render.sentences.say import say
@@ -84,7 +84,7 @@ def fragment(desk: Desk) -> str:
     return render_template(
         "chapters/seat.html",
         seat=seat,
-        picture="" if sitting is None else drawn(seat_scene(sitting, lengths)),
+        picture="" if sitting is None else drawn(seat_scene(sitting, lengths, wide_mm=sheet_mm())),
         sentences=[] if sitting is None else plain_seat_sentences(sitting, lengths),
         small_print=[] if sitting is None else small_print(sitting, lengths),
         height_known=sitting is None or sitting.height_known,

@@ -125,10 +125,10 @@ def before_and_after(desk: Desk, solved: TabletMap, entry: Entry) -> tuple[PadMa
     """The two maps that a drawing is shown under, and whether the second is typed in.
 
     Before is what the tablet does without these numbers: the setting of this desk that is typed in
-    by the marks of the library, else the settings at their default.
+    by the marks of the library, else the default settings.
     """
     known, earlier = desk.standing, desk.typed_before
-    default = PadMap(say("Before: settings at their default"), untouched(solved), entry)
+    default = PadMap(say("Before: default settings"), untouched(solved), entry)
     if known.typed is not None and (known.tested is None or known.is_proven):
         day = day_words(known.typed.at)
         here = PadMap(say("After: these numbers, typed in {day}", day=day), solved, entry)

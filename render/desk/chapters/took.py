@@ -26,17 +26,21 @@ from profiles.pixels import parse_crop
 from profiles.shorthand import rect_text
 from render.desk.bodies import TraceSent, body
 from render.desk.chapters import Heading, touch
-from render.desk.chapters.known import drawn, is_possible, stored
+from render.desk.chapters.known import drawn, is_possible, sheet_mm, stored
 from render.desk.chapters.strokes import ENDINGS, opened, sent
 from render.desk.described import from_plain
 from render.desk.place import reads_traces
+from render.desk.work import tell
 from render.pages.stencil import probes
+from render.pictures.chart import NARROWEST_MM, WIDE_MM
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
 from render.sentences.say import say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from flask import Request
 
     from mapper.mapping.solve import TabletMap
@@ -57,6 +61,8 @@ _DISPLAY_SLIPS = {
     "whole display mapped",
 }
 _REMEMBERED = 16
+#: A trace is drawn when it is read, for windows of these widths.
+_SHEETS_MM = (NARROWEST_MM, 96.0, 160.0, WIDE_MM)
 
 
 class Asked(msgspec.Struct, frozen=True):
@@ -78,10 +84,19 @@ class Asked(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """The report of a trace, and its picture as SVG: the decoded one would fill the memory."""
+    """The report of a trace, and its pictures as SVG: the decoded one would fill the memory.
+
+    There is one for each of the widths of _SHEETS_MM.
+    """
 
     report: TraceReport
-    picture: str
+    pictures: Mapping[float, str]
+
+    @property
+    def picture(self) -> str:
+        """The picture on the widest sheet that the page has room for."""
+        wide_mm = sheet_mm()
+        return self.pictures[max(each for each in _SHEETS_MM if each <= wide_mm)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +127,7 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
 
     Problems call the file ``name``.
     """
+    tell(say("Loading the part that reads traces."))
     from profiles.strokes.traces import TraceRequest, trace_report
     from render.pictures.trace_view import trace_scene
 
@@ -119,6 +135,7 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
         content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
     ).digest()
     if key not in _looked:
+        tell(say("Looking for the line."))
         meant = desk.session.answer(from_plain(asked.said)).solved
         thing = parse_thing(asked.thing, say("what was traced"))
         report, traced = opened(
@@ -136,7 +153,8 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
                     if asked.on_page or asked.zoom_percent != 100
                     else None,
                     pixel_ratio=asked.pixel_ratio,
-                )
+                ),
+                _tell_reading,
             ),
             name,
         )
@@ -145,10 +163,17 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
             # No screenshot was made.
             also = tuple(cause for cause in finding.also if cause.name != "scaled screenshot")
             report = replace(report, finding=replace(finding, also=also))
-        _looked[key] = Looked(report, drawn(trace_scene(report, traced)))
+        pictures = {wide: drawn(trace_scene(report, traced, wide_mm=wide)) for wide in _SHEETS_MM}
+        _looked[key] = Looked(report, pictures)
         while len(_looked) > _REMEMBERED:
             _looked.pop(next(iter(_looked)))
     return _looked[key]
+
+
+def _tell_reading(done: int, count: int) -> None:
+    """Say which way of reading a trace is under way: to find the line was a step too."""
+    which = {"number": str(done + 1), "count": str(count)}
+    tell(say("Measuring the line, reading {number} of {count}.", **which), done + 1, count + 1)
 
 
 def heading(desk: Desk) -> Heading:
@@ -160,13 +185,20 @@ def heading(desk: Desk) -> Heading:
     if touched is not None:
         return touched
     asked, same = _last(desk)
-    if asked is None:
-        sentence = say("Not tested yet: does your tablet use these numbers?")
-        return Heading(sentence, say("touch crosses, or trace a bank card"))
+    if asked is not None:
+        return _traced(desk, asked, same=same)
+    sentence = say("Not tested yet: does your tablet use these numbers?")
+    return Heading(sentence, say("touch crosses, or trace a bank card"))
+
+
+def _traced(desk: Desk, asked: Asked, *, same: bool) -> Heading:
+    """What the last trace says; ``same`` that it was of the map as it is now."""
     if not same:
         return Heading(say("Tested before the description changed."), say("trace again"))
     if asked.agrees:
         return Heading(say("Tested: your tablet uses this setting."), say("tested"))
+    if touch.is_typed_since(desk):
+        return Heading(say("Not tested since you typed the numbers in."), say("test again"))
     sentence = say("Tested: your tablet does not use these numbers.")
     return Heading(sentence, say("what to correct"))
 
@@ -218,6 +250,7 @@ def fragment(desk: Desk) -> str:
         touched=touch.part(desk),
         found=found,
         same=same,
+        is_over=asked is not None and not asked.agrees and touch.is_typed_since(desk),
         things=[*THINGS, *_printed_shapes(desk)],
         thing=asked.thing if asked else THINGS[0],
     )
@@ -237,8 +270,8 @@ def to_letter(cause: Cause, desk: Desk, looked: Looked) -> list[Remedy]:
     offered = []
     if cause.name == "turned" and cause.way.turn_deg != 180:
         for by_deg, words in (
-            (90, say("The tablet is turned by 90° more, clockwise")),
-            (270, say("The tablet is turned by 90° more, anticlockwise")),
+            (90, say("The tablet is turned by 90° more, to the right")),
+            (270, say("The tablet is turned by 90° more, to the left")),
         ):
             change = {"turn": str((meant.request.tablet.turn_deg + by_deg) % 360)}
             offered.append(Remedy(words, change=change, about="lying"))

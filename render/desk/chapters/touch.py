@@ -25,7 +25,7 @@ from profiles.numbers import plain_number
 from profiles.shorthand import rect_text
 from render.desk.bodies import TouchesSent, body
 from render.desk.chapters import Heading
-from render.desk.chapters.known import drawn, is_possible, stored
+from render.desk.chapters.known import drawn, is_possible, sheet_mm, stored
 from render.desk.described import from_plain
 from render.desk.printed import sheets
 from render.desk.touching import cursor_px, display_under, touches_of
@@ -44,7 +44,7 @@ from render.sentences.touch import (
     sure_words,
     verdict_sentence,
 )
-from render.sentences.words import number
+from render.sentences.words import number, plain
 
 if TYPE_CHECKING:
     from flask import Request
@@ -108,10 +108,17 @@ def last_answer(desk: Desk) -> Heading | None:
         return None
     if last.verdict.answer == RIGHT:
         return Heading(say("Tested: your tablet uses this setting."), say("tested"))
+    if is_typed_since(desk):
+        return Heading(say("Not tested since you typed the numbers in."), say("test again"))
     if last.verdict.answer == CANNOT_TELL:
         return Heading(say("The touches could not tell: test again."), say("touch again"))
     sentence = say("Tested: your tablet does not use these numbers.")
     return Heading(sentence, say("what to correct"))
+
+
+def is_typed_since(desk: Desk) -> bool:
+    """Whether the numbers were typed in after the last test, which then says nothing of them."""
+    return desk.standing.typed is not None and desk.standing.tested is None
 
 
 def part(desk: Desk) -> dict[str, Any] | None:
@@ -124,7 +131,7 @@ def part(desk: Desk) -> dict[str, Any] | None:
     return {
         "found": None if last is None else _found(desk, last),
         "chosen": "printed" if last is None else last.touched.sheet,
-        "dots": [(number(x, 1), number(y, 1)) for x, y in marks],
+        "dots": [(plain(x, 1), plain(y, 1)) for x, y in marks],
         "displays": [each.label for each in solved.request.desktop.displays],
         "reached": solved.reference.label,
     }
@@ -161,16 +168,20 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
             mm=number(verdict.fit.scatter_mm, 2),
             count=str(verdict.touches),
         )
+    picture = ""
+    if verdict.fit is not None:
+        picture = drawn(touch_scene(verdict, meant, wide_mm=sheet_mm()))
     return {
         "verdict": verdict_sentence(verdict, say("this desk")),
         "same": last.same,
+        "is_over": verdict.answer != RIGHT and is_typed_since(desk),
         "causes": causes,
         "besides": besides,
         "measured": measured,
         "hand": hand,
         "corner": page_corner_sentence() if verdict.ask_corner else "",
         "more": len(last.touched.touches) < 2 * LEAST_TOUCHES,
-        "picture": "" if verdict.fit is None else drawn(touch_scene(verdict, meant)),
+        "picture": picture,
     }
 
 

@@ -4,7 +4,7 @@ import { address, ask, desk, onChange, say, trouble } from "./page.js";
 import { post } from "./ask.js";
 import { goTo } from "./place.js";
 import { text } from "./texts.js";
-import { openNote } from "./letter.js";
+import { openNote, settle } from "./letter.js";
 import { own, disown } from "./swap.js";
 
 const answer = document.getElementById("answer");
@@ -45,6 +45,8 @@ function copyBySelection(number) {
 
 export async function keep() {
   try {
+    // A name that was just typed is kept with it.
+    await settle();
     const said = await post(`${address()}/keep`, {});
     if (said.needs) return openNote(said.needs, { why: said.why, then: keep });
     if (said.step !== desk.step) desk.step = said.step;

@@ -3,7 +3,7 @@
 
 import { send } from "./place.js";
 import { text } from "./texts.js";
-import { working } from "./working.js";
+import { NAMED, workName, working } from "./working.js";
 
 export class Asker {
   constructor(send) {
@@ -53,15 +53,16 @@ export class Refused extends Error {
 export async function post(address, body) {
   const isFile = body instanceof Blob;
   // A file goes under its own name.
-  const named = body instanceof File ? `?name=${encodeURIComponent(body.name)}` : "";
+  const more = address.includes("?") ? "&" : "?";
+  const named = body instanceof File ? `${more}name=${encodeURIComponent(body.name)}` : "";
+  const name = workName();
+  const type = isFile ? body.type || "application/octet-stream" : "application/json";
   const asked = send(address + named, {
     method: "POST",
-    headers: isFile
-      ? { "Content-Type": body.type || "application/octet-stream" }
-      : { "Content-Type": "application/json" },
+    headers: { "Content-Type": type, [NAMED]: name },
     body: isFile ? body : JSON.stringify(body ?? {}),
   });
-  const reply = await working(asked, address);
+  const reply = await working(asked, address, name);
   const data = (reply.headers.get("Content-Type") || "").startsWith("application/json")
     ? await reply.json()
     : { wrong: [await reply.text()] };
@@ -70,7 +71,9 @@ export async function post(address, body) {
 }
 
 export async function get(address) {
-  const reply = await working(send(address, { headers: { Accept: "application/json" } }), address);
+  const name = workName();
+  const asked = send(address, { headers: { Accept: "application/json", [NAMED]: name } });
+  const reply = await working(asked, address, name);
   if (!reply.ok) throw new Refused(text("gone"));
   return reply.json();
 }

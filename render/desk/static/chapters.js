@@ -15,9 +15,21 @@ const isBusy = (details) => Boolean(details.querySelector(BUSY)) || inUse(detail
 const stale = new WeakSet();
 const asking = new WeakSet();
 const filled = new WeakMap();
+const columns = new WeakMap();
 let later = 0;
+let resized = 0;
 let shown = "";
 const before = desk.step;
+
+// How wide the column of a chapter is, in the size of the page's lettering: its charts are drawn for
+// it.
+function column(details) {
+  const [body, root] = [details.querySelector(".chapter"), document.documentElement];
+  const wide = body.clientWidth - parseFloat(getComputedStyle(body).paddingLeft);
+  const rem = wide / parseFloat(getComputedStyle(root).fontSize);
+  columns.set(details, rem);
+  return `column=${rem.toFixed(1)}`;
+}
 
 async function fill(details, { wanted = false } = {}) {
   const name = details.dataset.chapter;
@@ -25,7 +37,7 @@ async function fill(details, { wanted = false } = {}) {
   const now = shown;
   body.setAttribute("aria-busy", "true");
   try {
-    const { html } = await get(`${address()}/chapter/${name}`);
+    const { html } = await get(`${address()}/chapter/${name}?${column(details)}`);
     const script = await scriptOf(details);
     // A dialog that was opened while the answer was on its way stays.
     if (asking.has(details) || (!wanted && isBusy(details))) return void wait(details);
@@ -74,7 +86,7 @@ function put(details, body, html, script, asked = null) {
     ask: async (verb, body_) => {
       asking.add(details);
       const said = await post(
-        `${address()}/chapter/${details.dataset.chapter}/${verb}`,
+        `${address()}/chapter/${details.dataset.chapter}/${verb}?${column(details)}`,
         body_,
       ).finally(() => asking.delete(details));
       if (said.say) say(said.say);
@@ -128,6 +140,19 @@ onChange((said) => {
       if (filled.get(details) === now) continue;
       if (details.open && !asking.has(details) && !isBusy(details)) fill(details);
       else wait(details);
+    }
+  }, LATER_MS);
+});
+
+// Charts are drawn anew for a window of another width.
+addEventListener("resize", () => {
+  clearTimeout(resized);
+  resized = setTimeout(() => {
+    for (const details of document.querySelectorAll("details[data-chapter][open]")) {
+      const before = columns.get(details);
+      if (!before || !details.querySelector(".chart") || asking.has(details)) continue;
+      column(details);
+      if (Math.abs(columns.get(details) - before) > 1 && !isBusy(details)) fill(details);
     }
   }, LATER_MS);
 });

@@ -132,7 +132,6 @@ function typed() {
 }
 
 async function tryTyped() {
-  dirty = true;
   const said = await ask({ change: typed(), about: open });
   if (said) report(said);
 }
@@ -179,12 +178,19 @@ function taken(first) {
   focusOn(next ? blank(next) : document.querySelector("#answer [data-copy]:enabled"));
 }
 
-// A click elsewhere: what is valid is taken, what is not stays as a marked draft.
-async function settle() {
+// A click elsewhere: what is valid is taken, what is not stays as a marked draft. Whoever asks
+// while that is under way waits for it.
+let settling = null;
+export function settle() {
+  settling ??= settled().finally(() => {
+    settling = null;
+  });
+  return settling;
+}
+
+async function settled() {
   if (open && dirty) await take({ stay: false });
-  else if (open && tried) {
-    await change(changeOf(tried), open);
-  }
+  else if (open && tried) await change(changeOf(tried), open);
 }
 
 const changeOf = (way) => JSON.parse(way.dataset.change);
@@ -237,6 +243,7 @@ document.addEventListener("keydown", (event) => {
 
 note.addEventListener("input", () => {
   tried = null;
+  dirty = true;
   clearTimeout(typing);
   typing = setTimeout(tryTyped, TYPING_MS);
 });

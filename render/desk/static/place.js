@@ -25,6 +25,9 @@ export function sendNow(address, body) {
 // Whether there is a sendNow; else what it would be asked for has to be there before.
 export const canSendNow = true;
 
+// Whether something else can be asked while an answer is worked out.
+export const canAskMeanwhile = true;
+
 // Leaves for another page.
 export const goTo = (address) => location.assign(address);
 

@@ -1,16 +1,23 @@
-// Signs of work: what takes longer than half a second says so in words, and longer than one second
-// shows how long it has gone on.
+// Signs of work: what takes longer than half a second says so in words. After one second it shows
+// which step it is at where the steps can be counted, and else how long it has gone on.
 
+import { canAskMeanwhile, root, send } from "./place.js";
 import { modalPart, say } from "./say.js";
 import { text } from "./texts.js";
 
-const [WORDS_MS, BAR_MS, TICK_MS] = [500, 1000, 1000];
+const [WORDS_MS, BAR_MS, TICK_MS] = [500, 1000, 500];
 const waiting = new Set();
 let sign = null;
+let named = 0;
+
+// The header that names what is asked, and a name for it that no other page has.
+export const NAMED = "X-Evenstroke-Work";
+const ours = Math.random().toString(36).slice(2);
+export const workName = () => `${ours}-${(named += 1)}`;
 
 // Waits for `answer`, and shows meanwhile what takes so long.
-export async function working(answer, address) {
-  const work = { words: text(wordsOf(address)), began: performance.now() };
+export async function working(answer, address, name = "") {
+  const work = { words: text(wordsOf(address)), began: performance.now(), name };
   waiting.add(work);
   const timers = [setTimeout(show, WORDS_MS), setTimeout(bar, BAR_MS, work)];
   try {
@@ -48,13 +55,31 @@ function bar(work) {
   progress.setAttribute("aria-label", work.words);
   const seconds = document.createElement("span");
   sign.append(progress, seconds);
-  const count = () => {
-    if (!seconds.isConnected) return clearInterval(ticking);
+  const count = async () => {
     const now = Math.round((performance.now() - work.began) / 1000);
     seconds.textContent = text("works_seconds", { seconds: now });
+    const far = await howFar(work.name);
+    if (!far.words || !progress.isConnected) return;
+    work.words = far.words;
+    show();
+    progress.setAttribute("aria-label", far.words);
+    if (far.count) progress.value = far.done / far.count;
   };
-  const ticking = setInterval(count, TICK_MS);
+  const ticking = setInterval(() => {
+    if (seconds.isConnected) count();
+    else clearInterval(ticking);
+  }, TICK_MS);
   count();
+}
+
+// What the server says of it; nothing where it cannot be asked, or knows no steps.
+async function howFar(name) {
+  if (!canAskMeanwhile || !name) return {};
+  try {
+    return await (await send(`${root}/work/${name}`)).json();
+  } catch {
+    return {};
+  }
 }
 
 function hide() {

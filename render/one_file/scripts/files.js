@@ -1,6 +1,8 @@
 // The folder that Python writes to, and the browser's storage behind it: one record a file, all
 // changes of a request in one transaction.
 
+// The folder in which the program finds its library.
+export const HOME = "/evenstroke";
 const DATABASE = "evenstroke";
 const STORE = "files";
 // A browser that blocks its storage may say nothing at all.
@@ -23,6 +25,20 @@ export async function openDatabase() {
     setTimeout(() => reject(new Error("no answer from the storage")), PATIENCE_MS);
   });
   return Promise.race([done(asked), silence]);
+}
+
+// The content of one file as the storage has it, without the program; undefined where it has none.
+export async function remembered(path) {
+  try {
+    const database = await openDatabase();
+    const content = await done(
+      database.transaction(STORE).objectStore(STORE).get(`${HOME}/${path}`),
+    );
+    database.close();
+    return content;
+  } catch {
+    return undefined;
+  }
 }
 
 // Of two tables of signs: the paths that are new or others in the second, and those that it lacks.

@@ -8,3 +8,6 @@ export { root, send, goTo, pathNow, pushAddress };
 // An answer takes a turn of the worker, which nothing here can wait for.
 export const canSendNow = false;
 export const sendNow = () => null;
+
+// The worker does one thing after the other.
+export const canAskMeanwhile = false;

@@ -4,14 +4,16 @@ import { begin as beginPython } from "./python.js";
 import { begin as beginPages, forPage } from "./pages.js";
 import { readParts } from "./parts.js";
 import { beginStored } from "./stored.js";
-import { text } from "./words.js";
+import { speakAtOnce, text } from "./words.js";
 
 globalThis.evenstroke = { forPage };
 
 const PARTS = ["worker", "pyodide.asm.wasm", "standard.zip", "program.zip"];
 const bar = document.querySelector("progress");
 const line = document.querySelector("p");
+let told = "unpacking";
 function tell(name, share) {
+  told = name;
   line.textContent = text(name);
   bar.value = share;
 }
@@ -37,6 +39,10 @@ async function takeTurn() {
 }
 
 async function run() {
+  speakAtOnce(() => {
+    line.textContent = text(told);
+    bar.ariaLabel = text("unpacking");
+  });
   const { assets, lock } = JSON.parse(document.getElementById("manifest").textContent);
   await takeTurn();
   tell("unpacking", 0.05);

@@ -4,9 +4,8 @@
 import "./no_scripts.js";
 import { loadPyodide } from "pyodide";
 import createPyodideModule from "pyodide/pyodide.asm.mjs";
-import { Files } from "./files.js";
+import { Files, HOME } from "./files.js";
 
-const HOME = "/evenstroke";
 // Nobody is there under this address, and nobody is asked.
 const NOWHERE = "http://here.invalid/";
 
@@ -41,7 +40,7 @@ async function boot({ parts, lock, assets }) {
   await files.restore();
   python.runPython("import sys; sys.path.insert(0, '/program')");
   const begin = python.runPython("from render.one_file.inside import begin; begin");
-  call = begin(`${HOME}/library`, python.toPy(assets));
+  call = begin(`${HOME}/library`, python.toPy(assets), navigator.languages.join(","));
   begin.destroy();
   return { storage: files.state };
 }

@@ -99,6 +99,7 @@ function touched(dialog, crosses) {
       if (event.pointerType === "touch") {
         fingers.add(event.pointerId);
         if (fingers.size === 2) again();
+        if (fingers.size === 3) end(null);
         return;
       }
       if (event.button !== 0 || event.timeStamp - last < BOUNCE_MS) return;

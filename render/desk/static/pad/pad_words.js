@@ -1,5 +1,6 @@
 // What the pad says of shapes. Every sentence is a template that Python wrote down for this page, in
 // the person's language; `say(name, slots)` fills it.
+import { fixed } from "../fill.js";
 import { extents, meantLong, wideness } from "./pad_shape.js";
 
 // What people notice: Regan and Hamstra 1992, doi 10.1016/0042-6989(92)90046-l, abstract.
@@ -13,7 +14,7 @@ export function shapeWords(say, shape, m) {
   if (percent < ROUND_PERCENT) {
     return say({ square: "square", shape: "as_wide_as_tall" }[shape.kind] ?? "round");
   }
-  const slots = { percent: percent.toFixed(1) };
+  const slots = { percent: fixed(percent, 1) };
   if (leanDeg < UPRIGHT_DEG) return say("wider", slots);
   if (leanDeg > 90 - UPRIGHT_DEG) return say("taller", slots);
   return say("slanting", slots);
@@ -21,7 +22,7 @@ export function shapeWords(say, shape, m) {
 
 export function sizeWords(say, shape, m) {
   const { long, short, corners, percent, leanDeg } = extents(shape, m);
-  const slots = { long: long.toFixed(0), short: short.toFixed(0) };
+  const slots = { long: fixed(long, 0), short: fixed(short, 0) };
   if (corners) return say("size_of_corners", slots);
   if (percent < ROUND_PERCENT) return say("size", slots);
   // In the order of the words for the shape.
@@ -79,7 +80,7 @@ export function blindResult(shapes, hand, today) {
 
 function wide(say, percent) {
   if (Math.abs(percent) < 0.5) return say("as_wide_as_tall");
-  return say(percent > 0 ? "wider" : "taller", { percent: Math.abs(percent).toFixed(0) });
+  return say(percent > 0 ? "wider" : "taller", { percent: fixed(Math.abs(percent), 0) });
 }
 
 // A verdict only where the setting's part lies beyond the spread of the hand.
@@ -88,9 +89,9 @@ export function blindSentence(say, count, result, setting, settingPercent) {
   const drawn = say("blind_drawn", {
     count,
     middle: wide(say, result.hand.middle),
-    spread: result.hand.spread.toFixed(0),
+    spread: fixed(result.hand.spread, 0),
   });
   if (!setting) return say("blind_no_setting", { drawn });
   if (Math.abs(settingPercent) > result.hand.spread) return say("blind_setting", { drawn, setting });
-  return say("blind_hand", { drawn, percent: Math.abs(settingPercent).toFixed(1) });
+  return say("blind_hand", { drawn, percent: fixed(Math.abs(settingPercent), 1) });
 }

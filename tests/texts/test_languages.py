@@ -1,0 +1,270 @@
+"""Each language says all that English says, with the same slots and groups."""
+
+import os
+import re
+from pathlib import Path
+from unittest.mock import patch
+
+import pytest
+import time_machine
+
+from render.sentences import languages
+from render.sentences.say import Language, speaking
+from tests.texts import page, pseudo
+from tests.texts.__main__ import DAY, _environment
+from tests.texts.languages import (
+    CLDR,
+    FOLDER,
+    LANGUAGES,
+    TEMPLATE,
+    catalogue,
+    cldr,
+    cldr_text,
+    is_translated,
+    mo_bytes,
+    po_text,
+    template,
+    updated,
+)
+from tests.texts.messages import Message, of_python, of_template
+from tests.visitor import DESK, Visitor
+
+WHOLE = [code for code in languages.offered() if code != languages.ENGLISH]
+SLOTS = re.compile(r"\{(\w*)\}")
+
+SOURCE = '''
+from render.sentences.say import say, say_count
+AROUND = "circles"
+TABLE = {"one": template("first of a table")}
+class Kept:
+    def said(self, count):
+        """No message."""
+        say_count("{count} desk", "{count} desks", count)
+        return say("wide" if count else "narrow", context=AROUND), say(self.words)
+'''
+
+
+def test_messages_are_read_from_code_and_from_templates():
+    assert [message for message, _, _ in of_python(SOURCE)] == [
+        Message("first of a table"),
+        Message("{count} desk", "{count} desks"),
+        Message("wide", "", "circles"),
+        Message("narrow", "", "circles"),
+    ]
+    html = (
+        '<p title="{{ say("May", context="month")|aloud }}">'
+        '{{ say_count("{count} b", "{count} c", 2) }}'
+    )
+    assert [message for message, _, _ in of_template(html)] == [
+        Message("May", "", "month"),
+        Message("{count} b", "{count} c"),
+    ]
+
+
+def test_the_template_holds_what_the_program_says_now():
+    assert TEMPLATE.read_bytes() == po_text(template()), "python -m tests.texts.languages"
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_catalogue_is_up_to_date_and_compiled_once_it_is_whole(code):
+    held = catalogue(code)
+    made = updated(held, code)
+    assert (FOLDER / f"{code}.po").read_bytes() == po_text(made), "python -m tests.texts.languages"
+    is_whole = all(is_translated(message) for message in made if message.id)
+    compiled = FOLDER / f"{code}.mo"
+    assert compiled.exists() == is_whole
+    if is_whole:
+        assert compiled.read_bytes() == mo_bytes(made)
+
+
+def _all_of(text):
+    return text if isinstance(text, tuple) else (text,)
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_a_translation_has_the_slots_and_the_groups_of_the_english(code):
+    wrong = {}
+    for message in catalogue(code):
+        if not message.id or not is_translated(message):
+            continue
+        english = _all_of(message.id)[-1]
+        for text in _all_of(message.string):
+            # A count may be in the word for one thing or two.
+            slots = set(SLOTS.findall(english))
+            missing = slots ^ set(SLOTS.findall(text))
+            if isinstance(message.id, tuple):
+                missing -= {"count"}
+            groups = [re.sub(r"[^\[\]]", "", each) for each in (english, text)]
+            spaces = [re.findall(r"^ +| +$", each) for each in (english, text)]
+            if missing or groups[0] != groups[1] or spaces[0] != spaces[1]:
+                wrong[english] = text
+    assert not wrong
+
+
+@pytest.mark.parametrize("code", LANGUAGES)
+def test_numbers_lists_and_shares_are_written_as_cldr_says(code):
+    assert CLDR.read_text("utf-8") == cldr_text(), "python -m tests.texts.languages"
+    facts, held = cldr(code), catalogue(code)
+    expected = {
+        "{list}, {next}": facts["list"][0].format("{list}", "{next}"),
+        "{list} and {last}": facts["list"][2].format("{list}", "{last}"),
+        "{list} or {last}": facts["list_or"][2].format("{list}", "{last}"),
+    }
+    for english, translation in expected.items():
+        found = held.get(english)
+        if found is not None and is_translated(found):
+            assert found.string == translation
+    share = held.get("{percent} %")
+    if share is not None and is_translated(share):
+        blank = "" if facts["percent"].startswith("#,##0%") else " "
+        assert re.sub(r"\s|[\u200e\u200f\u061c]", " " if blank else "", share.string).strip() in {
+            f"{{percent}}{blank}%",
+            f"%{blank}{{percent}}",
+        }
+
+
+@pytest.fixture
+def library(tmp_path):
+    with patch.dict(os.environ, _environment(tmp_path)), time_machine.travel(DAY, tick=False):
+        yield tmp_path
+
+
+@pytest.fixture
+def visitors(library):
+    """Browsers that were let in to servers of one library, one after the other."""
+    came = []
+
+    def visitor():
+        came.append(Visitor(library / "library"))
+        return came[-1]
+
+    yield visitor
+    for each in came:
+        each.close()
+
+
+#: What nobody translates: names that somebody gave, what is typed, signs and names of files.
+OWN = re.compile(
+    r"[0-9]+in-[\w+]+|[0-9][0-9.,x]*(?:mm|in|cm)\b(?:@\S+)?(?: [0-9]+x[0-9]+)?"
+    r"|window desk|travel bag|corner studio|dry ink|example desk|main|side|wall|left|below"
+    r"|\b(?:card|across|upright|coin|disc|circle|square|rectangle|at|a6)\b"
+    r"|(?:small|medium|studio|large):|\bwindow-1\.|-desk\.strokes|\bjson\b|DP-[0-9]|\bcm\b|\bmm\b|\bpx\b|\bin\b|\bcounts\b"
+    rf"|{'|'.join(languages.OWN_NAMES.values())}"
+    r"|\(aloud\)|\(example\)|\(on pointing\)"
+)
+TYPED = re.compile(r"\(example\) \S+( \d+x\d+)?$|\(example\) (window desk|(large|studio): \S+)$")
+
+
+def _english_of(state):
+    """The lines of a state that have English in them."""
+    lines = [OWN.sub("", SLOTS.sub("", line)) for line in state if not TYPED.match(line)]
+    return [line.strip() for line in lines if re.search(r"[A-Za-z]{2}", line)]
+
+
+def test_no_state_of_the_page_says_a_word_past_the_seam(library):
+    left = {}
+    with pseudo.marked():
+        for title, lines in page.states(library / "page"):
+            if found := _english_of(lines):
+                left[title] = found
+    assert not left
+
+
+def test_nothing_that_was_said_in_one_language_is_remembered_for_another(visitors):
+    visitor = visitors()
+    at = visitor.begin(DESK)
+    paths = ("/", at, f"{at}/figures", f"{at}/chapter/seat", f"{at}/chapter/pairs")
+
+    def shown():
+        replies = [visitor.get(path) for path in paths]
+        texts = [each.json["html"] if each.is_json else each.text for each in replies]
+        # Pictures have names of chance.
+        return [re.sub(r"\bc[0-9a-f]{8}\b", "", text) for text in texts]
+
+    shown()
+    before = shown()
+    with pseudo.marked():
+        said = shown()
+    after = shown()
+    assert before == after
+    assert all("⟦" in text for text in said)
+    assert not any("⟦" in text for text in after)
+
+
+# -- choosing
+
+
+@pytest.fixture
+def two_languages(monkeypatch):
+    """German is whole, whatever its catalogue is."""
+    german = pseudo.PSEUDO._replace(code="de", decimal_mark=",")
+    monkeypatch.setattr("render.desk.app.offered", lambda: ("en", "de"))
+    monkeypatch.setattr("render.desk.spoken.offered", lambda: ("en", "de"))
+    monkeypatch.setattr(languages, "offered", lambda: ("en", "de"))
+    monkeypatch.setattr("render.desk.app.language", {"en": None, "de": german}.get)
+
+
+@pytest.mark.usefixtures("two_languages")
+@pytest.mark.parametrize(
+    ("accepted", "code"),
+    [
+        ("", "en"),
+        ("de-AT,de;q=0.9,en;q=0.5", "de"),
+        ("en-GB,en;q=0.9,de;q=0.8", "en"),
+        ("nl,de;q=0.5,en;q=0.7", "en"),
+        ("nl", "en"),
+        ("xx;q=x,,;", "en"),
+    ],
+)
+def test_a_page_is_said_in_the_first_of_the_browsers_languages(visitors, accepted, code):
+    text = visitors().get("/", **{"Accept-Language": accepted}).text
+    assert f'<html lang="{code}"' in text
+
+
+@pytest.mark.usefixtures("two_languages")
+def test_a_choice_on_the_page_is_remembered_beside_the_drafts(visitors):
+    visitor = visitors()
+    at = visitor.begin(DESK)
+    text = visitor.get(at).text
+    [link] = re.findall(r'<a href="([^"]+)" lang="de" hreflang="de">Deutsch</a>', text)
+    assert '<span aria-current="true" lang="en">English</span>' in text
+    reply = visitor.get(link)
+    assert reply.status_code == 302
+    assert reply.headers["Location"] == visitor.at(f"/desk/{at.split('/')[-2]}")
+    again = visitors()
+    assert '<html lang="de" dir="ltr">' in again.get("/").text
+    assert again.get("/language/en?to=//evil.example/").headers["Location"].startswith("/")
+    assert '<html lang="en">' in visitors().get("/").text
+    assert visitor.get("/language/xx").status_code == 404
+
+
+def test_only_whole_languages_are_offered(visitors):
+    text = visitors().get("/").text
+    offered = re.findall(r'hreflang="(\w+)"', text)
+    assert offered == WHOLE
+
+
+def test_english_loads_no_catalogue():
+    with patch.object(Path, "open", side_effect=AssertionError):
+        assert languages.language("en") is None
+
+
+def test_numbers_for_people_have_the_mark_of_the_language_and_typed_ones_a_point():
+    from render.sentences.lengths import in_unit_of
+    from render.sentences.words import number, plain
+
+    with speaking(Language("de", pseudo.PSEUDO.translations, decimal_mark=",")):
+        assert (number(12.6), plain(12.6)) == ("12,6", "12.6")
+        assert in_unit_of("28.5in").typed(723.9) == "28.5in"
+    assert number(12.6) == "12.6"
+
+
+@pytest.mark.usefixtures("two_languages")
+def test_numbers_to_type_begin_with_the_mark_of_the_language_and_follow_the_settings(visitors):
+    visitor = visitors()
+    german = {"Accept-Language": "de"}
+    at = visitor.get("/example", **german).headers["Location"]
+    assert 'data-copy="8,5"' in visitor.get(at, **german).text
+    pointed = visitor.changed(at, {"entry": "size mm"})["address"]
+    assert 'data-copy="8.5"' in visitor.get(pointed, **german).text
+    assert 'data-copy="8.5"' in visitor.get(visitor.get("/example").headers["Location"]).text
