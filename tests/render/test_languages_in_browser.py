@@ -6,8 +6,6 @@ from render.sentences import languages
 from tests.texts.page import CHAPTERS, DEMO, SAID
 from tests.watched import FITS, axe_finds_nothing, show
 
-pytestmark = pytest.mark.chromium
-
 SIZES = [(320, 640), (390, 844), (768, 1024), (1280, 800), (1920, 1080)]
 #: Long letters: many displays, a window, all that can be said of a tablet.
 LONG = ["four displays, all reached", "a window of one of two displays", "askew to the right"]
