@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 #: Classes of the bidirectional algorithm that read from the right.
 _FROM_THE_RIGHT = frozenset({"R", "AL"})
+_ISOLATES, _END_OF_ISOLATE = "\u2066\u2067\u2068", "\u2069"
+_PARTNERS = dict(zip("()[]{}<>\xab\xbb", ")(][}{><\xbb\xab", strict=True))
 #: Marks and selectors without a shape: control characters, and variants of emoji.
 _SHAPELESS = frozenset({"Cc", "Cf"})
 _SELECTORS = frozenset(map(chr, range(0xFE00, 0xFE10)))
@@ -77,6 +79,18 @@ def _placed(text: str, bold: bool) -> Iterator[tuple[str, _Face]]:
             yield letter, _system_face(letter, bold) or typeface
 
 
+def _mirrored(text: str) -> str:
+    """A line that is read from the right with its brackets turned, but for those in isolates.
+
+    UAX 9, rules N0 and L4: a bracket of such a line takes its direction. python-bidi turns none.
+    """
+    depth, turned = 0, ""
+    for letter in text:
+        depth += (letter in _ISOLATES) - (letter == _END_OF_ISOLATE)
+        turned += letter if depth > 0 else _PARTNERS.get(letter, letter)
+    return turned
+
+
 def _from_the_left(text: str) -> str:
     """``text`` in the order in which it is laid, without what has no shape."""
     classes = [unicodedata.bidirectional(letter) for letter in text]
@@ -86,8 +100,11 @@ def _from_the_left(text: str) -> str:
         from bidi import get_display
 
         # A line of another language in which a name is written from the right stays what it is.
-        base = "R" if leftward > classes.count("L") else "L"
-        text = get_display(reshape(text), base_dir=base)
+        is_leftward = leftward > classes.count("L")
+        laid = get_display(
+            reshape(_mirrored(text) if is_leftward else text), base_dir="LR"[is_leftward]
+        )
+        text = str(laid)
     return "".join(
         letter
         for letter in text

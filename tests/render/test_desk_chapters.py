@@ -152,9 +152,8 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert good.status_code == 200, good.text
     assert "the tablet uses this setting" in good.json["html"]
     assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
-    bad = ask(visitor, at, "took", "trace", {"thing": "card", "strokes": [traced(240, 152)]}).json[
-        "html"
-    ]
+    sent = {"thing": "card", "strokes": [traced(240, 152)]}
+    bad = whole(ask(visitor, at, "took", "trace", sent).json["html"])
     assert "proportions not kept" in bad
     driver, _, letter = bad.partition("but not as described")
     assert "Change the height from about 152 mm to " in driver

@@ -603,22 +603,6 @@ def test_keystrokes_from_nothing_to_numbers_copied_and_kept(opened):
 # Small windows ------------------------------------------------------------------------------------
 
 
-def test_a_wide_chart_says_that_it_scrolls_and_others_do_not(opened):
-    desk = opened(390, 844, screen=SCREEN).open(DESK.with_({"distance": "45cm"}))
-    page = desk.page
-    show(page, "seat")
-    hint = page.locator("#chapter-seat .scroll-hint").first
-    wide = page.locator("#chapter-seat .wide").first
-    assert wide.evaluate("(each) => each.scrollWidth > each.clientWidth")
-    assert hint.is_visible()
-    wide.focus()
-    page.keyboard.press("ArrowRight")
-    until(page, "document.querySelector('#chapter-seat .wide').scrollLeft > 0")
-    page.set_viewport_size({"width": 1366, "height": 844})
-    desk.settle()
-    assert not hint.is_visible()
-
-
 LINES = """
 () => [...document.querySelectorAll("#letter .sentence")].map((each) => {
   const range = document.createRange();

@@ -69,9 +69,9 @@ PARTED = r"""
 
 @pytest.fixture
 def busy_page(opened, served):
-    """A desk's page on which every chapter has something to show, at a width."""
+    """A desk's page on which these chapters are open and have something to show, at a width."""
 
-    def open_one(width):
+    def open_one(width, chapters=tuple(CHAPTERS)):
         add_all(served.session.library, invented(1, BEST))
         desk = opened(width, 844, screen=SCREEN)
         page = desk.open(SAID).page
@@ -87,7 +87,7 @@ def busy_page(opened, served):
         # The book was read when the server began.
         forget_book(Desk(served.session, draft, int(step)))
         send_strokes(page)
-        for chapter in CHAPTERS:
+        for chapter in chapters:
             show(page, chapter)
         return desk
 
@@ -117,3 +117,15 @@ def test_charts_are_drawn_anew_for_a_window_of_another_width(opened):
     assert page.evaluate(CHARTS)[0]["sheet"] == 96
     page.set_viewport_size({"width": 1280, "height": 900})
     until(page, f"({CHARTS})[0].sheet === 320")
+
+
+def test_what_is_wider_than_its_window_says_that_it_scrolls_and_does_so_by_keys(busy_page):
+    page = busy_page(390, ["study"]).page
+    hint, wide = (page.locator(f"#chapter-study .{each}").first for each in ("scroll-hint", "wide"))
+    assert wide.evaluate("(each) => each.scrollWidth > each.clientWidth")
+    assert hint.is_visible()
+    wide.focus()
+    page.keyboard.press("ArrowRight")
+    until(page, "document.querySelector('#chapter-study .wide').scrollLeft > 0")
+    page.set_viewport_size({"width": 1366, "height": 844})
+    until(page, "document.querySelector('#chapter-study .scroll-hint').hidden")

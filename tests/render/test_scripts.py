@@ -104,3 +104,13 @@ def test_letters_of_the_typeface_need_no_other_font(monkeypatch):
     assert not scripts.is_plain("שולחן")
     # The typeface has Hebrew and Arabic.
     assert scripts.width_em("שולחן مكتب") > 4
+
+
+def test_brackets_of_a_line_that_is_read_from_the_right_are_turned():
+    # UAX 9, L4: the bracket that opens is laid at the right of what it opens, and curves around it.
+    laid = scripts._from_the_left("\u0623\u0628\u062c (\u062f)")
+    assert laid.index("(") < laid.index(")")
+    assert laid.startswith("(")
+    # A size between isolates keeps the order of its sides and its brackets.
+    isolated = scripts._from_the_left("\u0623\u0628\u062c\u062f\u0647\u0648 \u206612 (34)\u2069")
+    assert "12 (34)" in isolated
