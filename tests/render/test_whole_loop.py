@@ -8,6 +8,8 @@ import json
 import os
 from pathlib import Path
 
+import pytest
+
 from profiles.library.proofs import proofs_of
 from tests.driven import puppeteer, seen_by
 from tests.watched import WATCH
@@ -47,5 +49,6 @@ def looped(served, kind):
         assert [proof.mark for proof in found] == ["typed", "touch"]
 
 
+@pytest.mark.browsers
 def test_from_nothing_to_how_it_felt_by_every_hand(served):
     looped(served, "chromium")
