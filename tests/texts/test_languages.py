@@ -165,6 +165,7 @@ def _english_of(state):
     return [line.strip() for line in lines if re.search(r"[A-Za-z]{2}", line)]
 
 
+@pytest.mark.long
 def test_no_state_of_the_page_says_a_word_past_the_seam(library):
     left = {}
     with pseudo.marked():
