@@ -208,4 +208,4 @@ def body(request: Request, kind: type[T]) -> T:
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         must = phrase("must send something that Evenstroke can read")
         instead = phrase("Load the page again")
-        raise RequestError(Problem("the page", must, str(error)[:200], instead)) from None
+        raise RequestError(Problem(phrase("the page"), must, str(error)[:200], instead)) from None

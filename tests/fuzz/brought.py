@@ -155,7 +155,7 @@ class Page:
     """The page of one file over the library in a folder, asked as its worker asks it."""
 
     def __init__(self, root: Path) -> None:
-        self.call = begin(str(root), {})
+        self.call = begin(str(root), {}, "en")
         self.wrong: list[str] = []
         self.name = ""
 

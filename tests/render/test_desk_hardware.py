@@ -36,7 +36,7 @@ def nobody_tells():
 
 def ways(html):
     """Title and change of each way that a note offers, in its order."""
-    titles = re.findall(r'class="way.*?<b>(.*?)</b>', html, re.DOTALL)
+    titles = re.findall(r'class="way.*?<b>(.*?)</b>', whole(html), re.DOTALL)
     return list(zip(titles, offered(html), strict=True))
 
 
@@ -147,9 +147,8 @@ def test_the_sheet_of_an_unknown_tablet_offers_in_order(visitor):
 
 
 def measured(visitor, at, verb, body):
-    return visitor.post(
-        f"{at}/chapter/measure/{verb}", {"thing": "card", "screen": [2560, 1440], **body}
-    ).json["html"]
+    asked = {"thing": "card", "screen": [2560, 1440], **body}
+    return whole(visitor.post(f"{at}/chapter/measure/{verb}", asked).json["html"])
 
 
 @pytest.mark.parametrize(

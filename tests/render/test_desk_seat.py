@@ -14,7 +14,7 @@ from render.desk.answer import answer
 from render.desk.chapters import seat as chapter
 from render.sentences.lengths import in_unit_of
 from render.sentences.seat_heading import outside, seat_heading
-from tests.visitor import DESK, offered
+from tests.visitor import DESK, offered, whole
 
 #: Words of each heading, and the figure that they are about, by hand.
 NAMES = {
@@ -86,7 +86,7 @@ def test_a_place_to_sit_is_offered_and_taken_in_the_unit_that_was_typed(visitor,
     change = next(each for each in offered(html) if "distance" in each)
     assert re.fullmatch(rf"[\d.]+{unit}", change["distance"])
     value = change["distance"].removesuffix(unit)
-    assert f"Sit {value} {unit} from the display" in unescape(html)
+    assert f"Sit {value} {unit} from the display" in unescape(whole(html))
     said = DESK.with_({"distance": distance, **change})
     sitting = answer(said).workstation
     advice = advise(sitting.map, sitting.seat, band_for("illustration"), "illustration")
