@@ -19,8 +19,6 @@ from tests.touched import Hand
 from tests.visitor import DESK
 from tests.watched import FITS, axe_finds_nothing, show, until
 
-pytestmark = pytest.mark.chromium
-
 SAID = DESK.with_({"distance": "70cm", "drop": "2cm"})
 #: Of each chart: its sheet's width, the words that leave it, and its smallest letter, px.
 CHARTS = """

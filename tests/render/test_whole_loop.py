@@ -1,12 +1,14 @@
 """The whole loop by mouse, by keys alone and by fingers, in windows of three sizes.
 
-Each hand goes through one size in Chromium, and through another in Firefox (``tests/one_file``);
-with ``EVENSTROKE_EVERY_LOOP`` set, through each of them in both. By puppeteer-core (npm).
+Each hand goes through one size in Chromium, and through another in Firefox; with
+``EVENSTROKE_EVERY_LOOP`` set, through each of them in both. By puppeteer-core (npm).
 """
 
 import json
 import os
 from pathlib import Path
+
+import pytest
 
 from profiles.library.proofs import proofs_of
 from tests.driven import puppeteer, seen_by
@@ -29,8 +31,9 @@ def runs(kind):
     ]
 
 
-def looped(served, kind):
-    """Assert that each run through the loop in the browser ``kind`` ends with a tested desk."""
+@pytest.mark.browsers
+@pytest.mark.parametrize("kind", ["chromium", "firefox"])
+def test_from_nothing_to_how_it_felt_by_every_hand(served, kind):
     node, program, modules = puppeteer(kind)
     wanted = runs(kind)
     told = (program, modules, served.door.invite("/"), WATCH, json.dumps(wanted))
@@ -45,7 +48,3 @@ def looped(served, kind):
         assert done["wide"], each
         found, _ = proofs_of(library, library.folder_of(each["name"]))
         assert [proof.mark for proof in found] == ["typed", "touch"]
-
-
-def test_from_nothing_to_how_it_felt_by_every_hand(served):
-    looped(served, "chromium")

@@ -173,6 +173,7 @@ def _english_of(state):
     return [line.strip() for line in lines if re.search(r"[A-Za-z]{2}", line)]
 
 
+@pytest.mark.long
 def test_no_state_of_the_page_says_a_word_past_the_seam(library):
     left = {}
     with pseudo.marked():
@@ -239,7 +240,7 @@ def test_a_choice_on_the_page_is_remembered_beside_the_drafts(visitors):
     visitor = visitors()
     at = visitor.begin(DESK)
     text = visitor.get(at).text
-    [link] = re.findall(r'<a href="([^"]+)" lang="de" hreflang="de">Deutsch</a>', text)
+    [link] = re.findall(r'<a href="([^"]+)" lang="de" hreflang="de"><bdi>Deutsch</bdi></a>', text)
     assert '<span aria-current="true" lang="en">English</span>' in text
     reply = visitor.get(link)
     assert reply.status_code == 302
