@@ -47,28 +47,33 @@ SHORT = "visit or not (browsers or long)"
 #: The files that take longest, the longest first, in seconds on a machine of two processors. They
 #: are begun first, so that nobody waits for one of them at the end. Roughly is enough.
 LONG_S = {
-    "render/test_pad_in_browser.py": 60,
-    "render/test_desk_in_browser.py": 45,
-    "profiles/test_library_killed.py": 20,
+    "render/test_every_hand_and_ear.py": 60,
+    "render/test_desk_in_browser.py": 50,
+    "render/test_pad_in_browser.py": 40,
+    "render/test_desk_chapters_in_browser.py": 30,
+    "render/test_life_in_browser.py": 25,
+    "render/test_touch_in_browser.py": 25,
+    "profiles/test_hostile.py": 20,
+    "profiles/test_canvas.py": 20,
     "render/test_desk_in_firefox.py": 15,
-    "render/test_desk_chapters_in_browser.py": 15,
-    "profiles/test_hostile.py": 15,
+    "profiles/test_library_killed.py": 15,
+    "one_file/test_stranger.py": 12,
     "render/test_study.py": 12,
-    "render/test_desk_server.py": 12,
-    "texts/test_english.py": 10,
-    "mapper/test_trace_measure.py": 10,
-    "render/test_desk_names.py": 10,
-    "test_programs.py": 9,
+    "texts/test_english.py": 12,
+    "render/test_strange_names.py": 10,
+    "render/test_desk_attacked.py": 10,
+    "render/test_desk_server.py": 10,
+    "profiles/test_tracing.py": 10,
+    "mapper/test_comfort.py": 10,
+    "mapper/test_trace_measure.py": 8,
     "render/test_trial_cli.py": 8,
-    "test_other_platforms.py": 8,
     "render/test_hard_ends.py": 8,
-    "mapper/test_fixed_points.py": 8,
-    "mapper/test_study_models.py": 8,
     "render/test_trace_command.py": 8,
     "profiles/test_library_adversity.py": 8,
-    "render/test_without_numpy.py": 8,
-    "mapper/test_comfort.py": 6,
-    "test_readme.py": 4,
+    "render/test_formats.py": 6,
+    "render/test_written_files.py": 6,
+    "test_readme.py": 5,
+    "render/test_desk_names.py": 5,
 }
 TESTS = Path(__file__).parent
 
@@ -127,9 +132,10 @@ def pytest_collection_modifyitems(items):
         by_file.setdefault(item.path.relative_to(TESTS).as_posix(), []).append(item)
     shares, seconds = [[] for _ in range(workers)], [0] * workers
     for name, length_s in LONG_S.items():
-        least = seconds.index(min(seconds))
-        shares[least] += by_file.pop(name, [])
-        seconds[least] += length_s
+        if name in by_file:
+            least = seconds.index(min(seconds))
+            shares[least] += by_file.pop(name)
+            seconds[least] += length_s
     short = iter(itertools.chain.from_iterable(by_file.values()))
     stretch = -(-len(items) // workers)
     for share in shares:
@@ -179,7 +185,7 @@ def checkout():
 @pytest.fixture(scope="session")
 def browser():
     """Headless Chromium, one for the session; tests that use it carry the mark ``chromium``."""
-    executable = shutil.which("chromium")
+    executable = shutil.which(os.environ.get("EVENSTROKE_CHROMIUM", "chromium"))
     if executable is None:
         pytest.skip("chromium is not installed (Debian: apt-get install chromium)")
     from playwright.sync_api import sync_playwright

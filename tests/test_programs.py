@@ -130,6 +130,7 @@ def test_what_changed_this_month_is_listed(tmp_path):
     assert not any("2026-10" in line for line in lines)
 
 
+@pytest.mark.long
 def test_the_programs_and_nothing_wrong_pass_the_type_checker(tmp_path):
     pytest.importorskip("mypy")
     (tmp_path / "mypy.ini").write_text("[mypy]\n")

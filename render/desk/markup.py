@@ -65,7 +65,7 @@ def _held_together(whole: Markup) -> Markup:
 
 def _in_line(text: str) -> str:
     """A piece of a sentence so that it moves nothing of it; ``<bdi>`` does that for a name."""
-    return text if isinstance(text, Name) else in_line(text)
+    return text if isinstance(text, (Name, Markup)) else in_line(text)
 
 
 def aloud(said: str) -> str:

@@ -22,7 +22,7 @@ from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
 from render.sentences.proofs import standing_words
 from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, scraps
-from render.sentences.words import fixed, map_sentence, number, rotation_sentence, turn_words
+from render.sentences.words import map_sentence, number, rotation_sentence, to_type, turn_words
 
 if TYPE_CHECKING:
     from datetime import date
@@ -239,7 +239,7 @@ class _WallPage:
 
     def draw_forms(self, y: float) -> float:
         """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
-        tablet = self.map.request.tablet
+        tablet, entry = self.map.request.tablet, self.workstation.entry or Entry()
         forms = self.map.forms
         step = self.width_mm / (len(forms) + 1)
         em = 3.3
@@ -260,7 +260,7 @@ class _WallPage:
             y += 4.9
             self.easel.text(say_again(words), self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
-                cell = fixed(getattr(form, key), UNITS[unit].places)
+                cell = to_type(getattr(form, key), UNITS[unit].places, comma=entry.comma)
                 self.easel.text(
                     cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
                 )

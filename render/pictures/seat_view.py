@@ -469,7 +469,7 @@ class _SeatView:
         self.easel.text(words, x, y, role, anchor="middle", level="middle")
 
     def _draw_rule(self, scale: float) -> None:
-        most, rules = min(40.0, 0.3 * self.easel.width_mm), self.lengths.rules_mm
+        most, rules = min(40.0, 0.25 * self.easel.width_mm), self.lengths.rules_mm
         length = next((each for each in rules if each * scale <= most), rules[-1])
         right, y = self.easel.width_mm - self.margin_mm, self.top - 10.0
         left = right - length * scale

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from mapper.choosing.recommended import CAUTION, PRACTICE
 from mapper.paths import Outline
 from mapper.rect import Rect
+from render.canvas.lettering import width_mm
 from render.canvas.scene import Easel, Scene
+from render.canvas.theme import style
 from render.pictures.chart import (
     NARROW_MM,
     WIDE_MM,
@@ -232,10 +234,9 @@ class _TravelChart:
             text = fixed(value(scale), 0)
             # Beside the curve, on the side from which it comes away.
             falling = value(scale) > value(self.high)
-            easel.text(
-                text,
-                x + (3.0 if falling else -3.0),
-                y - 3.0,
-                "result-label" if mine else "label",
-                anchor="start" if falling else "end",
-            )
+            role = "result-label" if mine else "label"
+            at = x - 3.0
+            if falling:
+                wide = width_mm(text, style(role).em_mm, bold=style(role).bold)
+                at = min(x + 3.0, easel.width_mm - wide - 0.5)
+            easel.text(text, at, y - 3.0, role, anchor="start" if falling else "end")

@@ -31,7 +31,7 @@ _SLOTS = re.compile(r"\{(\w+)\}")
 _NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?[0-9]+\.[0-9]+(?: (?:mm|cm|m|in|px|%|°))?")
 #: The sides of a size in a template, with its unit.
 _SIZE = re.compile(r"\{\w+\} × \{\w+\}(?: (?:mm|cm|px|in))?")
-_DIGIT = re.compile("[0-9]")
+_DIGIT, _LEFTWARD = re.compile("[0-9]"), re.compile("[\u0590-\u08ff]")
 _LEFT_TO_RIGHT, _END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
 
 
@@ -253,6 +253,11 @@ def _in_line(slots: dict[str, str]) -> dict[str, str]:
     if language is None or not language.leftward:
         return slots
     return {
-        name: f"{_LEFT_TO_RIGHT}{text}{_END}" if type(text) is str and _DIGIT.search(text) else text
+        name: f"{_LEFT_TO_RIGHT}{text}{_END}" if _is_figure(text) else text
         for name, text in slots.items()
     }
+
+
+def _is_figure(text: str) -> bool:
+    """Whether a text is a number or a size, and no phrase, name or word of another script."""
+    return type(text) is str and bool(_DIGIT.search(text)) and not _LEFTWARD.search(text)

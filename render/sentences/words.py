@@ -44,6 +44,12 @@ def plain(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
+def to_type(value: float, places: int, *, comma: bool = False) -> str:
+    """``value`` with ``places`` decimals, with the decimal mark of the tablet's settings."""
+    text = _fixed(value, places)
+    return text.replace(".", ",") if comma else text
+
+
 def in_language(text: str) -> str:
     """A number that has a decimal point with the decimal mark of the language in use."""
     language = spoken()

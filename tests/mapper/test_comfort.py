@@ -252,6 +252,7 @@ def test_the_next_pairing_is_chosen_given_the_days_before_it():
 
 @pytest.mark.oracle
 @pytest.mark.parametrize("number", [0, 4, 8, 13, 19, 34, 38])
+@pytest.mark.long
 def test_the_band_is_that_of_plain_importance_sampling(number):
     """Oracle: ``tests/studies/band_reference.py``, which shares no code and draws at random.
 

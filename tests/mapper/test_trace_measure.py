@@ -273,6 +273,7 @@ def test_circles_give_what_scipy_finds_of_each_and_of_all_their_points_at_once()
 
 @pytest.mark.parametrize("matrix", MAPS.values(), ids=MAPS)
 @pytest.mark.parametrize("placed", [3, 2, 0])
+@pytest.mark.long
 def test_different_things_together_hold_scales_lean_and_place(matrix, placed):
     leans, *held = together(matrix, placed, 12, seed=placed)
     assert leans == 100

@@ -66,6 +66,8 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     change({"distance": "70cm"})
     ask("GET", at)
     ask("GET", f"{at}/figures")
+    ask("GET", "/work/nothing")
+    ask("GET", "/language/en")
     ask("GET", f"{at}/profile.yaml")
     ask("GET", f"{at}/picture.svg")
     for blank in BLANKS:

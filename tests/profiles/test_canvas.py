@@ -61,6 +61,7 @@ def test_a_window_without_a_trace_is_refused_with_the_crop_to_type(tmp_path):
         "a stroke to the edge",
     ],
 )
+@pytest.mark.long
 def test_a_hands_outline_is_read_among_parts_of_a_program(window, tmp_path):
     outcome, *_ = judged_kind(tmp_path, 0, window=window)
     assert outcome == "right"

@@ -66,6 +66,7 @@ def all_at_once(code, root, count=8):
 
 
 @pytest.mark.parametrize("locks", [True, False])
+@pytest.mark.long
 def test_eight_at_once_lose_none_and_number_all(tmp_path, locks):
     without = "library_module.taking_turns = lambda folder: nullcontext()\n"
     code = (

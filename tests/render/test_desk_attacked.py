@@ -276,6 +276,7 @@ def test_a_drawing_is_held_as_large_as_it_is_shown(visitor, kind):
 # -- a large library
 
 
+@pytest.mark.long
 def test_a_desk_with_5000_kept_settings_reads_no_more_files_than_one_with_60(visitor, monkeypatch):
     from profiles.library import revisions
 
@@ -318,6 +319,7 @@ def library_count(folder):
 
 
 @pytest.mark.parametrize("how", [*CONTENTS, *PLACES])
+@pytest.mark.long
 def test_a_library_and_a_draft_edited_by_hand_are_answered_in_words(how, tmp_path, monkeypatch):
     """Each way to one of the kinds of files; ``tests/fuzz/attack.py hands`` does all to all."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))

@@ -260,9 +260,17 @@ REPLACING = {
     "archive": "export OUT.zip",
     "study": "study OUT.md",
 }
+#: Those that take long over it.
+DRAWING = ("picture", "sheet", "stencil")
 
 
-@pytest.mark.parametrize("what", REPLACING)
+@pytest.mark.parametrize(
+    "what",
+    [
+        pytest.param(what, marks=pytest.mark.long) if words.startswith(DRAWING) else what
+        for what, words in REPLACING.items()
+    ],
+)
 def test_force_replaces_what_a_link_leads_to_and_nobody_else_may_read_it(what, run, tmp_path):
     os.environ["EVENSTROKE_LIBRARY"] = str(tmp_path / "library")
     run("map", *DESK, "--workstation", "window", "--save", "desk.yaml", "--keep")

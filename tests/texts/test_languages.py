@@ -2,14 +2,18 @@
 
 import os
 import re
+from gettext import NullTranslations
 from pathlib import Path
 from unittest.mock import patch
 
 import pytest
 import time_machine
+from markupsafe import Markup
 
+from render.desk.markup import html
 from render.sentences import languages
-from render.sentences.say import Language, speaking
+from render.sentences.entry import ToType
+from render.sentences.say import Language, say, speaking
 from tests.texts import page, pseudo
 from tests.texts.__main__ import DAY, _environment
 from tests.texts.languages import (
@@ -119,7 +123,9 @@ def test_numbers_lists_and_shares_are_written_as_cldr_says(code):
     share = held.get("{percent} %")
     if share is not None and is_translated(share):
         blank = "" if facts["percent"].startswith("#,##0%") else " "
-        assert re.sub(r"\s|[\u200e\u200f\u061c]", " " if blank else "", share.string).strip() in {
+        assert re.sub(
+            r"\s|[\u200e\u200f\u061c\u2066\u2069]", " " if blank else "", share.string
+        ).strip() in {
             f"{{percent}}{blank}%",
             f"%{blank}{{percent}}",
         }
@@ -150,9 +156,11 @@ OWN = re.compile(
     r"[0-9]+in-[\w+]+|[0-9][0-9.,x]*(?:mm|in|cm)\b(?:@\S+)?(?: [0-9]+x[0-9]+)?"
     r"|window desk|travel bag|corner studio|dry ink|example desk|main|side|wall|left|below"
     r"|\b(?:card|across|upright|coin|disc|circle|square|rectangle|at|a6)\b"
-    r"|(?:small|medium|studio|large):|\bwindow-1\.|-desk\.strokes|\bjson\b|DP-[0-9]|\bcm\b|\bmm\b|\bpx\b|\bin\b|\bcounts\b"
+    r"|(?:small|medium|studio|large):|\bwindow-1\.|-desk\.strokes|\bjson\b|DP-[0-9]"
+    r"|\bcm\b|\bmm\b|\bpx\b|\bin\b|\bcounts\b"
     rf"|{'|'.join(languages.OWN_NAMES.values())}"
-    r"|my tablet|drawing\.svg|x-dosexec|application|\b(?:May|soon|moon|spoon|right|small|medium)\b"
+    r"|\bwindow\b|my tablet|drawing\.svg|x-dosexec|application"
+    r"|\b(?:May|soon|moon|spoon|right|small|medium)\b"
     r"|bag desk|Demo Pad|the disk is full|/\S+/workstations/\S+|\(Expected [^()]*\)|[0-9,x]+px"
     r"|\(aloud\)|\(example\)|\(on pointing\)"
 )
@@ -165,6 +173,7 @@ def _english_of(state):
     return [line.strip() for line in lines if re.search(r"[A-Za-z]{2}", line)]
 
 
+@pytest.mark.long
 def test_no_state_of_the_page_says_a_word_past_the_seam(library):
     left = {}
     with pseudo.marked():
@@ -231,7 +240,7 @@ def test_a_choice_on_the_page_is_remembered_beside_the_drafts(visitors):
     visitor = visitors()
     at = visitor.begin(DESK)
     text = visitor.get(at).text
-    [link] = re.findall(r'<a href="([^"]+)" lang="de" hreflang="de">Deutsch</a>', text)
+    [link] = re.findall(r'<a href="([^"]+)" lang="de" hreflang="de"><bdi>Deutsch</bdi></a>', text)
     assert '<span aria-current="true" lang="en">English</span>' in text
     reply = visitor.get(link)
     assert reply.status_code == 302
@@ -273,3 +282,17 @@ def test_numbers_to_type_begin_with_the_mark_of_the_language_and_follow_the_sett
     pointed = visitor.changed(at, {"entry": "size mm"})["address"]
     assert 'data-copy="8.5"' in visitor.get(pointed, **german).text
     assert 'data-copy="8.5"' in visitor.get(visitor.get("/example").headers["Location"]).text
+
+
+def test_where_lines_run_leftward_figures_keep_their_order_and_elements_stay_elements():
+    # Unicode Standard Annex 9: what stands between U+2066 and U+2069 is laid by itself.
+    with speaking(pseudo.PSEUDO._replace(translations=NullTranslations(), leftward=True)):
+        assert say("{times} times", times="2.49") == "\u20662.49\u2069 times"
+        assert say("{w} × {h} mm", w="240", h="135") == (
+            "\u2066\u2066240\u2069 × \u2066135\u2069 mm\u2069"
+        )
+        day = "30 \u0646\u0648\u0641\u0645\u0628\u0631"
+        assert say("typed in {day}", day=day) == f"typed in \u2068{day}\u2069"
+        assert say("{number}", number=ToType("8.5")) == "8.5"
+        link = Markup('<a href="#">\u0645\u0645 1</a>')
+        assert html(say("as {link}", link=link)) == f"as {link}"
