@@ -260,10 +260,6 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
 
     all_desks.add_routes(app, session)
 
-    @app.get("/work/<name>")
-    def how_far(name: str) -> Any:
-        return work.how_far(name)
-
     @app.get("/language/<code>")
     def speak_it(code: str) -> Any:
         if code not in offered():
@@ -483,6 +479,10 @@ def _served(app: Flask, session: Session, door: Door) -> None:
         wish = body(request, Wish)
         session.expected()
         return {"address": door.invite(path_of(session, wish))}
+
+    @app.get("/work/<name>")
+    def how_far(name: str) -> Any:
+        return work.how_far(name)
 
     @app.post("/<any(here, bye):word>")
     def sign_of_life(word: str) -> tuple[str, int]:

@@ -63,6 +63,8 @@ def test_from_nothing_to_tested_and_felt_by_the_one_next_step(opened, served):
     assert "uses this setting" in verdict(page)
     until(page, "document.querySelector('[data-stage=tested]').className === 'done'")
     assert step(page) == "feel"
+    axe_finds_nothing(page, "tested", "#answer")
+    axe_finds_nothing(page, "tested, with the verdict and its picture", "#chapter-took")
     page.locator("#feel").press("Enter")
     page.wait_for_selector("#chapter-felt form")
     page.locator("#chapter-felt button[type=submit]").press("Enter")
