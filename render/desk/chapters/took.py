@@ -33,6 +33,7 @@ from render.desk.place import reads_traces
 from render.desk.work import tell
 from render.pages.stencil import probes
 from render.pictures.chart import NARROWEST_MM, WIDE_MM
+from render.sentences.languages import code_now
 from render.sentences.measures import size
 from render.sentences.proofs import day_words
 from render.sentences.say import say
@@ -131,9 +132,9 @@ def _look(desk: Desk, asked: Asked, content: bytes, name: str = "") -> Looked:
     from profiles.strokes.traces import TraceRequest, trace_report
     from render.pictures.trace_view import trace_scene
 
-    key = sha256(
-        content + msgspec.json.encode(msgspec.structs.replace(asked, agrees=False))
-    ).digest()
+    # Its pictures speak the language in which they were asked for.
+    about = msgspec.json.encode((msgspec.structs.replace(asked, agrees=False), code_now()))
+    key = sha256(content + about).digest()
     if key not in _looked:
         tell(say("Looking for the line."))
         meant = desk.session.answer(from_plain(asked.said)).solved
