@@ -66,7 +66,6 @@ def visit(inside):  # noqa: PLR0915 - one line a request
     change({"distance": "70cm"})
     ask("GET", at)
     ask("GET", f"{at}/figures")
-    ask("GET", "/work/nothing")
     ask("GET", "/language/en")
     ask("GET", f"{at}/profile.yaml")
     ask("GET", f"{at}/picture.svg")

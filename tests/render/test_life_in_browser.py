@@ -134,6 +134,10 @@ def test_keeping_without_a_name_asks_for_it_and_keeps_on_enter(opened, served):
     until(page, "document.getElementById('told').textContent === 'Kept as setting 1.'")
     assert served.session.library.folder_of("left desk")
     assert (step(page), desk.focused) == ("typed-in", "typed-in")
+    # A look at the same step, on the way back from another window, leaves the words.
+    page.evaluate("dispatchEvent(new Event('focus'))")
+    desk.settle()
+    assert page.inner_text("#told") == "Kept as setting 1."
     # Escape leaves it unkept, and a name that is changed later keeps nothing by itself.
     desk.fill("name", "right desk")
     assert stages(page)["kept"] == "open"

@@ -63,7 +63,8 @@ function written(id, says) {
   const line = document.getElementById(id);
   if (!line) return false;
   line.textContent = says;
-  line.dataset.step = String(desk.step);
+  // The next swap is to leave it alone, or the words would go with the next look at the same step.
+  own(line, "data-step", String(desk.step));
   return true;
 }
 
