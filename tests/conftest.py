@@ -87,14 +87,13 @@ def pytest_cmdline_main(config):
     pytest-xdist is missing.
     """
     option = config.option
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        return
     again = getattr(option, "lf", False)
     whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
     chosen = option.keyword or option.collectonly or option.usepdb
     if whole and not (option.markexpr or option.keyword or again):
         option.markexpr = SHORT
-    if not hasattr(option, "numprocesses"):
+    # A worker is told the same arguments, and chooses for itself.
+    if "PYTEST_XDIST_WORKER" in os.environ or not hasattr(option, "numprocesses"):
         return
     spread = option.numprocesses is not None or option.tx or option.dist != "no"
     # One more than processors, as many tests wait for a browser or another process.

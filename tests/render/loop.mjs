@@ -167,6 +167,8 @@ async function run({ hand, width, height, name }) {
   await press("#keep");
   await page.waitForSelector("section.note input:focus");
   await page.keyboard.type(name);
+  // What was typed is tried meanwhile, and moves what stands below it.
+  await settled();
   if (hand === "keys") await page.keyboard.press("Enter");
   else await press("#keep");
   await press("#typed-in");
