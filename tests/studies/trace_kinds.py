@@ -7,7 +7,8 @@ with each thing; of those that are right it is counted how many intervals held: 
 Seen of the kinds set aside, 20 pictures each: of five windows 99 of 100 traces were right, one was
 refused, and nothing in 80 empty windows was answered; of five hands with five things all 500 were
 right. None was wrong. Of 599 intervals each 599 held across, 599 down and 590 of the ratio, the
-fewest 17 of 20 (a tail at a square).
+fewest 17 of 20 (a tail at a square; of 120 more of that kind 120, 120 and 116 held). Of the ten
+hands that were tuned on, 20 circles each, all 200 were right, and 199, 200 and 198 held.
 """
 
 import sys
