@@ -210,7 +210,7 @@ book_options = together(
 
 def nothing_fits(library: Library) -> Problem:
     """What to say of a trial book in which no entry fits."""
-    instead = phrase("Choose one: {command}", command="evenstroke felt desk.yaml --score 4")
+    instead = phrase("Note one: {command}", command="evenstroke felt desk.yaml --score 4")
     must = phrase("must hold an entry that fits")
     return Problem(str(library.root), must, phrase("none"), instead)
 
