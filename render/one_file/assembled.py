@@ -17,7 +17,7 @@ from jinja2 import Environment, FileSystemLoader
 from render.desk.script_texts import one_file_texts
 from render.one_file.fetched import run
 from render.one_file.inside import Inside
-from render.sentences.languages import language, offered
+from render.sentences.languages import direction, language, offered
 from render.sentences.say import speaking
 
 if TYPE_CHECKING:
@@ -98,11 +98,11 @@ def assemble(out: Path, fetched: Fetched, more: Path | None = None) -> Iterator[
 
 
 def _words() -> dict[str, dict[str, str]]:
-    """What the scripts around the page say, in each language."""
+    """What the scripts around the page say in each language, and where its lines run to."""
     words = {}
     for code in offered():
         with speaking(language(code)):
-            words[code] = one_file_texts()
+            words[code] = {**one_file_texts(), "direction": direction()}
     return words
 
 

@@ -30,7 +30,7 @@ from render.pictures.study_charts import (
 )
 from render.pictures.study_charts import MARGIN_MM as PICTURE_MARGIN_MM
 from render.sentences.languages import page_attributes
-from render.sentences.say import say, say_again, say_count
+from render.sentences.say import paragraph, say, say_again, say_count
 from render.sentences.study import Section, study_sections
 from render.tables import markdown_lines, markdown_text
 
@@ -223,8 +223,8 @@ def _markdown(study: Study, sections: Sequence[Section], data_name: str, theme: 
     lines = [f"# {say_again(TITLE)}", ""]
     for section in sections:
         lines += [f"## {markdown_text(section.statement)}", ""]
-        for paragraph in section.paragraphs:
-            lines += [markdown_text(paragraph), ""]
+        for words in section.paragraphs:
+            lines += [markdown_text(words), ""]
         if section.rows:
             lines += [*markdown_lines(section.head, section.rows, left=len(section.head)), ""]
     link = f"[{markdown_text(data_name)}]({quote(data_name)})"
@@ -298,8 +298,8 @@ class _Flow:
             )
             self.descriptions[-1].append(scene.description)
             self.y += picture_height_mm + 3
-        for paragraph in section.paragraphs:
-            self.words(paragraph, "label", 3.5)
+        for words in section.paragraphs:
+            self.words(words, "label", 3.5)
         if section.rows and section.picture != "grid":
             self.table([section.head, *section.rows])
 
@@ -328,11 +328,11 @@ class _Flow:
             zip(self.easels, self.descriptions, strict=True), 1
         ):
             easel.text(
-                f"{number} of {len(self.easels)}",
+                say("{page} of {pages}", page=str(number), pages=str(len(self.easels))),
                 _PAGE_MM[0] - _MARGIN_MM,
                 _PAGE_MM[1] - 10,
                 "note",
                 anchor="end",
             )
-            scenes.append(easel.scene(title=TITLE, description=" ".join(description)))
+            scenes.append(easel.scene(title=say_again(TITLE), description=paragraph(description)))
         return scenes

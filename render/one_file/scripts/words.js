@@ -15,7 +15,7 @@ export function speakAtOnce(then) {
   const speak = (language) => {
     if (!(language in texts) || document.getElementById("words") === null) return;
     document.documentElement.lang = language;
-    document.documentElement.dir = language === "ar" ? "rtl" : "ltr";
+    document.documentElement.dir = texts[language].direction;
     then();
   };
   speak(wanted.find((each) => each in texts) ?? "en");

@@ -84,13 +84,12 @@ def code_now() -> str:
 
 def page_attributes() -> str:
     """The attributes of a page's root that say its language and the direction of its lines."""
-    now = spoken()
-    if now is None:
+    if spoken() is None:
         return f'lang="{ENGLISH}"'
-    return f'lang="{now.code}" dir="{"rtl" if now.leftward else "ltr"}"'
+    return f'lang="{code_now()}" dir="{direction()}"'
 
 
-def sentence_gap() -> str:
-    """What stands between two sentences: a blank, and nothing in Japanese."""
+def direction() -> str:
+    """Where the lines of the language in use run to, as HTML says it: ``ltr`` or ``rtl``."""
     now = spoken()
-    return " " if now is None else now.sentence_gap
+    return "rtl" if now is not None and now.leftward else "ltr"
