@@ -13,8 +13,17 @@ from markupsafe import Markup, escape
 
 from mapper.phrases import Phrase, in_line
 from render.sentences.entry import ToType
-from render.sentences.languages import page_attributes, sentence_gap
-from render.sentences.say import Name, Piece, groups, listed, say, say_again, say_count
+from render.sentences.languages import page_attributes
+from render.sentences.say import (
+    Name,
+    Piece,
+    groups,
+    listed,
+    say,
+    say_again,
+    say_count,
+    sentence_gap,
+)
 from render.sentences.words import capital, number
 
 if TYPE_CHECKING:

@@ -68,7 +68,7 @@ def wall_sheet(
     entered = row_of([_dimension_words(each) for each in numbers])
     return easel.scene(
         title=title,
-        description=" ".join(
+        description=paragraph(
             [
                 say("{title}: {numbers}.", title=title, numbers=entered),
                 map_sentence(workstation.map),

@@ -31,7 +31,7 @@ from render.pictures.stage import ABOVE, BESIDE, Stage
 from render.sentences.letter import fit_name
 from render.sentences.measures import bare_length, size
 from render.sentences.outcome import outcome
-from render.sentences.say import Name, listed, say, say_count
+from render.sentences.say import Name, listed, paragraph, say, say_count
 from render.sentences.words import (
     circle_words,
     drawn_shape,
@@ -169,7 +169,7 @@ def _description(maps: Sequence[tuple[str, TabletMap]], units: str) -> str:
         for name, solved in maps
     ]
     count = say_count("One map.", "{count} maps side by side.", len(maps))
-    return " ".join([count, *described])
+    return paragraph([count, *described])
 
 
 def _fits_title(maps: Sequence[TabletMap]) -> str:

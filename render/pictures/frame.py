@@ -148,3 +148,11 @@ def draw_legend(easel: Easel, lines: Sequence[tuple[str, str]], x: float, y: flo
         easel.line([(x, y - 1.2), (x + 9, y - 1.2)], role)
         x = easel.text(words, x + 11, y, "note").box_mm[2] + 8
     return x
+
+
+def draw_legend_down(easel: Easel, lines: Sequence[tuple[str, str]], x: float, y: float) -> float:
+    """Draw the same one below the other from ``y``; return where the next would stand."""
+    for line in lines:
+        draw_legend(easel, [line], x, y)
+        y += 5.4
+    return y

@@ -24,9 +24,9 @@ from render.pictures.chart import (
     name_comfortable_band,
 )
 from render.pictures.frame import margin_mm
-from render.sentences.measures import diagonal_inches, size
+from render.sentences.measures import diagonal_inches, inches_words, size
 from render.sentences.pairs import FEEL, tablet_name, use_words
-from render.sentences.say import Name, listed, row_of, say, say_again, say_count
+from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, say_count
 from render.sentences.words import number, share_words
 
 if TYPE_CHECKING:
@@ -342,7 +342,7 @@ class _PairChart:
             sentences.append(
                 say("{tablet}: {pairs}.", tablet=tablet_name(tablet), pairs=row_of(pairs))
             )
-        return " ".join([*sentences, say_again(CAUTION)])
+        return paragraph([*sentences, say_again(CAUTION)])
 
 
 def _tablet_words(lane: list[_Dot]) -> list[str]:
@@ -367,7 +367,7 @@ def _short_names(displays: list[Display]) -> dict[str, str]:
     inches = {}
     for display in displays:
         diagonal = diagonal_inches(display.width_mm, display.height_mm) or 0.0
-        inches[display.label] = say("{inches} in", inches=number(diagonal, 1))
+        inches[display.label] = inches_words(diagonal)
     names = {}
     for display in displays:
         called_by_size = display.label.endswith(" px")

@@ -16,6 +16,7 @@ from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import Axis, draw_notes
 from render.sentences.grid import cell_words, expected_words, median_word, way_words
+from render.sentences.measures import inches_words
 from render.sentences.say import Name, listed, paragraph, row_of, say, say_count, scraps
 from render.sentences.words import fixed, number
 
@@ -289,7 +290,7 @@ def _draw_kinds(easel: Easel, y: float) -> None:
 def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
     """Which sizes suit a tablet and which perhaps, for who cannot see them."""
     sizes = {
-        kind: [say("{inches} in", inches=number(each.inches, 0)) for each in of_kind]
+        kind: [inches_words(each.inches, 0) for each in of_kind]
         for kind in _KIND_ROLES
         if (of_kind := [each for each in choices if _kind(each) == kind])
     }
@@ -393,12 +394,10 @@ def words_scene(
             easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
             y += em * LEADING
         y += 0.7 * em
-    table_words = " ".join(
-        ["; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows]
-    )
-    return easel.scene(
-        title=title, description=" ".join([f"{title}.", *paragraphs, table_words]).strip()
-    )
+    table_words = [
+        "; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows
+    ]
+    return easel.scene(title=title, description=paragraph([f"{title}.", *paragraphs, *table_words]))
 
 
 def table_fit(table: Sequence[Sequence[str]], em: float, room: float) -> tuple[float, list[float]]:
@@ -436,5 +435,4 @@ def draw_table(
 
 def display_words(study: Study) -> str:
     """The displays of the study from the smallest to the largest, in inches."""
-    inches = [say("{inches} in", inches=number(inches_of(each), 1)) for each in study.grid.displays]
-    return row_of(inches)
+    return row_of([inches_words(inches_of(each)) for each in study.grid.displays])

@@ -17,8 +17,15 @@ from render.canvas.lettering import fitted
 from render.canvas.scene import Easel, Scene
 from render.canvas.theme import style
 from render.pictures.chart import HEAD_MM, NARROW_MM, WIDE_MM, draw_head
-from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
-from render.sentences.say import say, say_count
+from render.pictures.frame import (
+    SHEET_MM,
+    draw_legend,
+    draw_legend_down,
+    draw_measured,
+    draw_title,
+    page,
+)
+from render.sentences.say import paragraph, say, say_count
 from render.sentences.touch import cause_sentence, side_words, touched_title
 from render.sentences.words import fixed, number, signed
 
@@ -39,8 +46,8 @@ def touch_scene(verdict: TouchVerdict, meant: TabletMap, *, wide_mm: float = WID
     easel = Easel(wide_mm, min(SHEET_MM[1], wide_mm))
     title = touched_title(verdict)
     cause = "" if verdict.answer == RIGHT else cause_sentence(verdict.cause, verdict)
-    sentences = [say("{title}.", title=title), cause, _description(verdict)]
-    description = " ".join(each for each in sentences if each)
+    sentences = [say("{title}.", title=title), *([cause] if cause else []), *_sides(verdict)]
+    description = paragraph(sentences)
     if wide_mm < NARROW_MM:
         _draw_stacked(easel, (title, cause), verdict, meant)
         return easel.scene(title=title, description=description)
@@ -61,10 +68,7 @@ def _draw_stacked(
     active = meant.request.tablet.active_seen_mm
     high = min(sheet.width * active.height / active.width, sheet.width)
     _draw_tablet(easel, Rect(sheet.left, top, sheet.width, high), verdict, meant)
-    y = top + high + 8.0
-    for role, what in _lines(verdict):
-        draw_legend(easel, [(role, what)], sheet.left, y)
-        y += 5.4
+    y = draw_legend_down(easel, _lines(verdict), sheet.left, top + high + 8.0)
     if not verdict.anywhere:
         _draw_touches_legend(easel, sheet.left + 3.3, y, 7.7)
         y += 5.4
@@ -159,13 +163,13 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> float:
     return y
 
 
-def _description(verdict: TouchVerdict) -> str:
-    """The numbers, for who cannot see them."""
+def _sides(verdict: TouchVerdict) -> list[str]:
+    """A sentence for each measured number, for who cannot see them."""
     if verdict.found is None:
-        return ""
+        return []
     area, limits = verdict.found.setting.area_built_mm, verdict.limits_mm
     words = side_words()
-    return " ".join(
+    return [
         say(
             "{what}: {value} mm, give or take {limit} mm.",
             what=words[side],
@@ -173,4 +177,4 @@ def _description(verdict: TouchVerdict) -> str:
             limit=fixed(limit, 1),
         )
         for side, limit in limits.items()
-    )
+    ]

@@ -14,7 +14,14 @@ from mapper.tracing.outline import Placed
 from profiles.strokes.ink import upright_coverage
 from render.canvas.scene import Easel, Scene
 from render.pictures.chart import HEAD_MM, NARROW_MM, WIDE_MM, draw_head
-from render.pictures.frame import SHEET_MM, draw_legend, draw_measured, draw_title, page
+from render.pictures.frame import (
+    SHEET_MM,
+    draw_legend,
+    draw_legend_down,
+    draw_measured,
+    draw_title,
+    page,
+)
 from render.sentences.say import Name, either, paragraph, say, say_again, say_count, scraps
 from render.sentences.trace import (
     CAUSE_NAMES,
@@ -48,10 +55,7 @@ def trace_scene(report: TraceReport, traced: list[Traced], *, wide_mm: float = W
         top = HEAD_MM + draw_head(easel, title, subtitle)
         room = Rect(sheet.left, top, sheet.width, 0.75 * sheet.width)
         _draw_panels(easel, room, report, traced)
-        y = room.bottom + 6.0
-        for entry in _lines(report):
-            draw_legend(easel, [entry], room.left, y)
-            y += 5.4
+        y = draw_legend_down(easel, _lines(report), room.left, room.bottom + 6.0)
         end = _draw_figures(easel, Rect(sheet.left, y, sheet.width, 100.0), report, traced)
         easel.height_mm = end + sheet.left
     else:

@@ -19,7 +19,7 @@ from render.pictures.chart import (
     name_comfortable_band,
 )
 from render.pictures.frame import margin_mm
-from render.sentences.say import say, say_again
+from render.sentences.say import paragraph, say, say_again
 from render.sentences.travel import display_name, travel_sentences
 from render.sentences.words import fixed, number
 
@@ -141,7 +141,7 @@ class _TravelChart:
         """All that the chart shows, in sentences, for people who cannot see it."""
         crossed, band = self.crossed, self.crossed.band
         low, high = crossed.at(self.low), crossed.at(self.high)
-        return " ".join(
+        return paragraph(
             [
                 say(
                     "Crossing {display}, and taps on {target}.",

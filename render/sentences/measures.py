@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from mapper.desk import Display
-from mapper.phrases import phrase
+from mapper.phrases import Phrase, phrase
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH
 from render.sentences.say import row_of, say
@@ -44,7 +44,12 @@ def diagonal_inches(width_mm: float | None, height_mm: float | None) -> float | 
 def diagonal_words(display: Display) -> str:
     """The diagonal of a display: ``27 in``; empty where its size is unknown."""
     inches = diagonal_inches(display.width_mm, display.height_mm)
-    return "" if inches is None else say("{inches} in", inches=number(inches, 1))
+    return "" if inches is None else inches_words(inches)
+
+
+def inches_words(inches: float, places: int = 1) -> Phrase:
+    """A length that is sold in inches: ``27 in``."""
+    return say("{inches} in", inches=number(inches, places))
 
 
 def display_words(display: Display) -> str:

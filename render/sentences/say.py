@@ -166,9 +166,13 @@ def paragraph(sentences: Sequence[str]) -> str:
     if len(sentences) == 1:
         return sentences[0]
     slots = {f"sentence{index}": sentence for index, sentence in enumerate(sentences)}
+    return Phrase(sentence_gap().join(f"{{{name}}}" for name in slots), slots)
+
+
+def sentence_gap() -> str:
+    """What stands between two sentences: a blank, and nothing in Japanese."""
     language = _LANGUAGE.get()
-    gap = " " if language is None else language.sentence_gap
-    return Phrase(gap.join(f"{{{name}}}" for name in slots), slots)
+    return " " if language is None else language.sentence_gap
 
 
 def template_said(template: str, /, context: str = "") -> str:

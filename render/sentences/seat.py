@@ -153,26 +153,21 @@ def _cited(finding: Finding, lengths: Lengths) -> str:
         value = lengths.far(finding.value)
         ends = {"low": lengths.far(known.low), "high": lengths.far(known.high)}
         band = say("{low} to {high}", **ends)
+    slots = _beside(known, value, band)
     if not known.comfort:
-        return _usual_sentence(known, value, band)
-    return say(
-        "{figure}: {value}; recommended {band} ({source}).",
-        figure=capital(say_again(known.about)),
-        value=value,
-        band=band,
-        source=say_again(known.cited),
-    )
+        return _usual_sentence(slots)
+    return say("{figure}: {value}; recommended {band} ({source}).", **slots)
 
 
-def _usual_sentence(known: Recommendation, value: str, band: str) -> str:
+def _beside(known: Recommendation, value: str, band: str) -> dict[str, str]:
+    """The slots of a figure beside what is recommended, and by whom."""
+    about, cited = say_again(known.about), say_again(known.cited)
+    return {"figure": capital(about), "value": value, "band": band, "source": cited}
+
+
+def _usual_sentence(slots: dict[str, str]) -> str:
     """A figure beside what is usual, where that is no limit of comfort."""
-    return say(
-        "{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).",
-        figure=capital(say_again(known.about)),
-        value=value,
-        band=band,
-        source=say_again(known.cited),
-    )
+    return say("{figure}: {value} (usual: {band}, {source}; this is not a comfort limit).", **slots)
 
 
 def _finding_sentence(finding: Finding) -> str:
@@ -188,10 +183,9 @@ def _finding_sentence(finding: Finding) -> str:
             most=value_words(known.high or 0.0, known.unit),
             source=say_again(known.cited),
         )
-    value, band = value_words(finding.value, known.unit), band_words(known)
+    slots = _beside(known, value_words(finding.value, known.unit), band_words(known))
     if not known.comfort:
-        return _usual_sentence(known, value, band)
-    slots = {"figure": capital(say_again(known.about)), "value": value, "band": band}
+        return _usual_sentence(slots)
     return {
         "below": say("{figure}: {value}, less than recommended ({band}).", **slots),
         "inside": say("{figure}: {value}, as recommended ({band}).", **slots),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from mapper.tracing.sizing import error_cost
 from mapper.units import MM_PER_INCH
+from render.sentences.measures import inches_words
 from render.sentences.say import listed, say
 from render.sentences.words import number
 
@@ -122,8 +123,7 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
             else say("Drag once more, to be sure.")
         )
     elif len(size.sold_in) > 1:
-        sizes = [number(inches) for inches in sorted(size.sold_in)]
-        sold = listed([say("{inches} in", inches=inches) for inches in sizes])
+        sold = listed([inches_words(inches, 2) for inches in sorted(size.sold_in)])
         sentences.append(
             say("That cannot tell {sizes} apart: take the one that yours was sold as.", sizes=sold)
         )

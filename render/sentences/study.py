@@ -26,6 +26,7 @@ from render.sentences.grid import (
     unplaced_sentence,
     way_words,
 )
+from render.sentences.measures import inches_words
 from render.sentences.pairs import tablet_name
 from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, say_count, scraps
 from render.sentences.suiting import (
@@ -103,7 +104,7 @@ def _question(study: Study) -> Section:
         say("Which display goes with which tablet?"),
         [
             who,
-            " ".join([say("The work was {kinds}.", kinds=listed(kinds)), *_shares(study)]),
+            paragraph([say("The work was {kinds}.", kinds=listed(kinds)), *_shares(study)]),
             say(
                 "The scale factor may be what makes a pairing good or poor: how many millimetres "
                 "the pen's mark moves on the display for one millimetre of hand movement."
@@ -165,7 +166,7 @@ def _tried(study: Study) -> Section:
 
 
 def _with_inches(display: Display) -> str:
-    inches = say("{inches} in", inches=number(inches_of(display), 1))
+    inches = inches_words(inches_of(display))
     if display.label == inches:
         return inches
     return say("{display} ({size})", display=Name(display.label), size=inches)
@@ -503,10 +504,10 @@ def _fits_one_best(study: Study, band: ComfortBand) -> str:
 
 
 def _range(choices: Sequence[SizeChoice]) -> str:
-    inches = [f"{each.inches:.0f}" for each in choices]
-    if len(inches) == 1:
-        return say("{inches} in", inches=inches[0])
-    return say("{low} to {high} in", low=inches[0], high=inches[-1])
+    if len(choices) == 1:
+        return inches_words(choices[0].inches, 0)
+    low, high = (number(each.inches, 0) for each in (choices[0], choices[-1]))
+    return say("{low} to {high} in", low=low, high=high)
 
 
 def _sizes(study: Study) -> Section:
@@ -556,7 +557,7 @@ def _tablets(study: Study) -> Section:
         rows.append(
             [
                 display.label,
-                say("{inches} in", inches=number(inches_of(display), 1)),
+                inches_words(inches_of(display)),
                 row_of(named["suits"]) or say("none"),
                 row_of(named["perhaps"]) or "-",
             ]

@@ -28,7 +28,7 @@ from render.desk.chapters.took import on_page
 from render.desk.chapters.touch import crosses_data
 from render.desk.hardware import said_displays, said_tablets
 from render.desk.touching import display_under, touches_of
-from render.sentences.measures import size
+from render.sentences.measures import inches_words, size
 from render.sentences.say import Name, say
 from render.sentences.sizes import area_sentences, glass_sentences, glass_typed
 from render.sentences.touch import mouse_sentence, slip_sentence
@@ -86,18 +86,17 @@ def _pulls(
                     math.hypot(each.display.width_mm, each.display.height_mm or 0) / MM_PER_INCH
                 )
                 agree = found.diagonal_in.low <= inches <= found.diagonal_in.high
-                reported = say("{inches} in", inches=number(inches, 1))
-                card = say("{inches} in", inches=number(found.diagonal_in.value, 1))
+                reported = inches_words(inches)
+                card = inches_words(found.diagonal_in.value)
                 sentences.append(_reported(each.name, reported, card, agree=agree))
                 title = say("Use {size}, as {name} reports", size=reported, name=Name(each.name))
                 ways += display_ways(desk, found, screen_px, title, round(inches, 1))
         for inches in sorted(found.sold_in):
-            title = say("Use {size}", size=say("{inches} in", inches=number(inches)))
+            title = say("Use {size}", size=inches_words(inches, 2))
             ways += display_ways(desk, found, screen_px, title, inches)
-        measured = number(found.diagonal_in.value, 1)
-        if measured not in {number(inches) for inches in found.sold_in}:
-            size_words = say("{inches} in", inches=measured)
-            title = say("Use {size}, as measured", size=size_words)
+        measured = inches_words(found.diagonal_in.value)
+        if measured not in {inches_words(inches, 2) for inches in found.sold_in}:
+            title = say("Use {size}, as measured", size=measured)
             ways += display_ways(desk, found, screen_px, title, None)
         if not ways:
             sentences.append(
