@@ -26,12 +26,14 @@ ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 _UNITS_PER_EM = 2048
 _DIRECTIONS = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 _WIDE = frozenset("WF")
+#: What holds the letters on both its sides together: no-break spaces and the word joiner.
+_HOLDS = "\xa0\u202f\u2060"
 #: Marks with which no line of Japanese begins, and with which none ends.
 _NEVER_FIRST = frozenset(
-    ",.:;!?)]}%°×·…‐–、。，．・：；？！゛゜ヽヾゝゞ々〻ー）］｝〕〉》」』】〙〗〟’”％"
+    _HOLDS + ",.:;!?)]}%°×·…‐–、。，．・：；？！゛゜ヽヾゝゞ々〻ー）］｝〕〉》」』】〙〗〟’”％"
     "ぁぃぅぇぉっゃゅょゎゕゖァィゥェォッャュョヮヵヶㇰㇱㇲㇳㇴㇵㇶㇷㇸㇹㇺㇻㇼㇽㇾㇿ"
 )
-_NEVER_LAST = frozenset("([{（［｛〔〈《「『【〘〖〝‘“＃＄￥")
+_NEVER_LAST = frozenset(_HOLDS + "([{（［｛〔〈《「『【〘〖〝‘“＃＄￥")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
@@ -104,9 +106,9 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
 def _pieces(word: str) -> list[str]:
     """The pieces between which a text without spaces may be broken; any other word is one piece.
 
-    Japanese breaks between any two letters but before marks that end something and after those that
-    begin something (Unicode Standard Annex 14, classes CL, CP, NS, CJ, EX and OP; W3C, Requirements
-    for Japanese Text Layout, 3.1.7 and 3.1.8).
+    Japanese breaks between any two letters but before marks that end something, after those that
+    begin something and beside what holds together (Unicode Standard Annex 14, classes GL, WJ, CL,
+    CP, NS, CJ, EX and OP; W3C, Requirements for Japanese Text Layout, 3.1.7 and 3.1.8).
     """
     if word.isascii():
         return [word]

@@ -35,6 +35,14 @@ def test_numbers_and_words_of_other_scripts_stay_whole():
     assert {"Evenstroke", "208.905\N{NO-BREAK SPACE}mm、"} <= set(pieces)
 
 
+@pytest.mark.parametrize("room_mm", [9, 13, 20])
+def test_no_line_breaks_beside_a_no_break_space(room_mm):
+    text = "設定に左 0 mm、高さ 135 mmを入力".replace(" ", "\N{NO-BREAK SPACE}")
+    lines = wrapped(text, 3, room_mm)
+    assert len(lines) > 1
+    assert not [line for line in lines if line != line.strip("\N{NO-BREAK SPACE}")]
+
+
 def test_letters_of_east_asia_take_an_em_each_where_there_are_no_fonts_to_look_at(monkeypatch):
     def no_fonts(*_, **__):
         raise ImportError
