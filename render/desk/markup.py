@@ -53,7 +53,12 @@ def marked(said: str, opening: str, closing: str) -> Markup:
     """
     whole = Markup()
     for group in groups(said):
-        text = Markup().join(escape(html(_in_line(piece.text))) for piece in group.pieces)
+        # The words of a template are ours, and their isolates go over its slots.
+        texts = (
+            piece.text if isinstance(said, Phrase) and not piece.slot else _in_line(piece.text)
+            for piece in group.pieces
+        )
+        text = Markup().join(escape(html(each)) for each in texts)
         before, after = (opening, closing) if group.marked else ("", "")
         whole += Markup(before) + text + Markup(after)  # noqa: S704 - written in a template of ours
     return _held_together(whole)

@@ -41,3 +41,10 @@ def test_a_number_stays_with_its_unit_wherever_it_comes_from_and_attributes_are_
     )
     # Once is enough.
     assert html(say("{all}.", all=html(distance))) == f"{held[0]}."
+
+
+def test_an_isolate_of_a_template_goes_over_its_slots_and_one_of_a_name_does_not_leave_it():
+    length = say("\u2066{number}\xa0cm\u2069", number="70")
+    held = HELD.format("70\xa0cm")
+    assert html(say("At {length}.", length=length)) == f"At \u2066{held}\u2069."
+    assert "\u2066" not in html(say("At {place}.", place="\u206670 cm"))
