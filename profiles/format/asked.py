@@ -13,7 +13,7 @@ from mapper.mapping.forms import TypedRect
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.phrases import phrase
-from mapper.problems import Problem, RequestError
+from mapper.problems import Problem, RequestError, quoted
 from mapper.rect import Rect
 from mapper.units import MM_PER_INCH, as_typed
 from profiles.format import schema
@@ -52,6 +52,7 @@ def asked_parts(request: MapRequest) -> dict[str, Any]:
                 top_px=display.top_px,
                 zoom=None if display.zoom == 1 else display.zoom,
                 bezel_mm=display.bezel_mm,
+                circles_round=(len(request.onto) > 1 and display.label == request.true_on) or None,
             )
             for display in request.desktop.displays
         ],
@@ -87,7 +88,7 @@ def request_of(profile: schema.Described) -> MapRequest:
         fit=asked.fit,
         hold=asked.hold,
         onto=tuple(asked.onto),
-        true_on=asked.true_on,
+        true_on=_true_on(profile.displays),
         window_px=alike(asked.window_px, Rect),
         within_built_mm=_asked_rect(asked.within, tablet, "map.within"),
         area_built_mm=_asked_rect(asked.area, tablet, "map.area"),
@@ -140,6 +141,15 @@ def _tablet(part: schema.TabletPart) -> Tablet:
     )
 
 
+def _true_on(displays: list[schema.DisplayPart]) -> str | None:
+    """The label of the display that is marked."""
+    marked = [display.label for display in displays if display.circles_round]
+    if len(marked) > 1:
+        must = phrase("must have circles_round at one display only")
+        raise RequestError(Problem("displays", must, ", ".join(map(quoted, marked))))
+    return marked[0] if marked else None
+
+
 def _diagonal_mm(part: schema.DisplayPart) -> float | None:
     if part.diagonal_in is None:
         return part.diagonal_mm
@@ -160,7 +170,6 @@ def _map_part(request: MapRequest) -> schema.MapPart:
         fit=request.fit,
         hold=request.hold,
         onto=list(request.onto),
-        true_on=request.true_on or "",
         window_px=alike(request.window_px, schema.PlainRect),
         within=_asked(request.within_built_mm, request.tablet),
         area=_asked(request.area_built_mm, request.tablet),

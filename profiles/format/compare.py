@@ -14,7 +14,6 @@ from profiles.format.document import document_of, refuse_no_workstation
 
 if TYPE_CHECKING:
     from mapper.desk import Display
-    from profiles.format import schema
     from profiles.format.document import Workstation
 
 #: Computed numbers that differ by less than this, relative to the larger, differ by their rounding
@@ -143,13 +142,12 @@ def changes(before: Workstation, after: Workstation) -> list[Change]:
     """
     refuse_no_workstation(before, "before")
     refuse_no_workstation(after, "after")
-    one, two = document_of(before), document_of(after)
     outcome = [
         change
         for change in _differences(_outcome(before), _outcome(after))
         if not _rounding(change)
     ]
-    return [*outcome, *_differences(_asked(one), _asked(two))]
+    return [*outcome, *_differences(_asked(before), _asked(after))]
 
 
 def _outcome(workstation: Workstation) -> dict[str, Any]:
@@ -171,12 +169,14 @@ def _outcome(workstation: Workstation) -> dict[str, Any]:
     }
 
 
-def _asked(profile: schema.Profile) -> dict[str, Any]:
-    plain = msgspec.to_builtins(profile)
+def _asked(workstation: Workstation) -> dict[str, Any]:
+    plain = msgspec.to_builtins(document_of(workstation))
     flat: dict[str, Any] = {}
     for part in _ASKED:
         _flatten(plain[part], part, flat)
+    flat["map.true_on"] = workstation.map.reference.label
     for display in plain["displays"]:
+        display.pop("circles_round", None)
         _flatten(display, f"displays[{display['label']}]", flat)
     return flat
 

@@ -55,6 +55,8 @@ DESCRIPTIONS: dict[str, dict[str, str]] = {
         "top_px": "Top edge on the desktop, in device pixels; negative above the primary display.",
         "zoom": "Device pixels that make one logical pixel, along each side; 1 where absent.",
         "bezel_mm": "Width of the frame around the picture, in mm.",
+        "circles_round": "True on the display on which shapes are to be true, where the pen "
+        "reaches several; the main one, or else the first, where none is marked.",
     },
     "SeatPart": {
         "distance_mm": "From the eyes to the middle of the main display, in mm.",
@@ -72,8 +74,6 @@ DESCRIPTIONS: dict[str, dict[str, str]] = {
         "hold": "Which part stays where something is trimmed, as the person sees it.",
         "onto": "Labels of the displays that the pen is to reach; at least one. Each must be the "
         "label of a display, which the program checks: JSON Schema cannot compare texts.",
-        "true_on": "Label of the display on which shapes are to be true. It must be the label of "
-        "one of the displays to reach, which the program checks: JSON Schema cannot compare texts.",
         "window_px": "The window of the desktop to map to, in device pixels.",
         "within": "The part of the active area that may be used, tablet as built, in its own unit.",
         "area": "The area that is set now, tablet as built, in its own unit.",

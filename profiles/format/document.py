@@ -18,7 +18,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.entry import Entry
 from mapper.mapping.solve import MapRequest, TabletMap
 from mapper.phrases import phrase, template
-from mapper.problems import Problem, RequestError, found_at, quoted, refuse_other
+from mapper.problems import Problem, RequestError, found_at, one_of, quoted, refuse_other
 from mapper.seat import MIDDLE, Seat
 from mapper.solving import solve
 from mapper.units import readable
@@ -264,7 +264,7 @@ def load_described(path: str | os.PathLike[str]) -> Workstation:
     Its second half may be absent or stale. Raises RequestError with every problem of the first.
     """
     name = name_of(path)
-    parsed = read_data(read_bounded(path, LARGEST_BYTES, "profile"), name, PROFILE)
+    parsed = _read(read_bounded(path, LARGEST_BYTES, "profile"), name)
     return _workstation_of(_described_in(parsed), name)
 
 
@@ -279,7 +279,7 @@ def loads(text: str | bytes, name: str = "profile") -> Workstation:
     """
     if not isinstance(text, bytes):
         refuse_other(text, str, "text", template("Give the text, or its path to load"))
-    parsed = read_data(text, name, PROFILE)
+    parsed = _read(text, name)
     try:
         profile = typed(parsed.data, schema.Profile, parsed.where)
     except RequestError as error:
@@ -307,6 +307,23 @@ def loads(text: str | bytes, name: str = "profile") -> Workstation:
             came = phrase("nothing") if found is None else _shown(found)
             raise _stale(Problem(parsed.where(path), must, came))
     return workstation
+
+
+def _read(text: str | bytes, name: str) -> Parsed:
+    """The plain data of a profile, its round display marked.
+
+    Files that were kept before displays were marked name it in ``map.true_on``; the schema does
+    not know that key, since it cannot refuse a name that no display has.
+    """
+    parsed = read_data(text, name, PROFILE)
+    asked, displays = parsed.data.get("map"), parsed.data.get("displays")
+    label = asked.get("true_on") if isinstance(asked, dict) else None
+    if isinstance(label, str) and isinstance(displays, list):
+        labelled = {str(each.get("label")): each for each in displays if isinstance(each, dict)}
+        one_of(label, labelled, parsed.where(("map", "true_on")))
+        labelled[label]["circles_round"] = True
+        del asked["true_on"]
+    return parsed
 
 
 def _stale(problem: Problem) -> StaleError:

@@ -91,7 +91,8 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
 
     The size is a diagonal, with square pixels, or width and height, as it was described. ``zoom``
     is how many device pixels make a logical one, 1 where absent; ``bezel_mm`` the frame around the
-    picture.
+    picture. ``circles_round`` marks the one on which shapes are to be true, where several are
+    reached: the main one where none is marked, or the first that is reached.
     """
 
     label: Text
@@ -105,6 +106,7 @@ class DisplayPart(_Part, frozen=True, kw_only=True):
     top_px: int = 0
     zoom: Annotated[float, Meta(ge=1 / LARGEST_ZOOM, le=LARGEST_ZOOM)] | None = None
     bezel_mm: Annotated[float, Meta(ge=0)] | None = None
+    circles_round: bool | None = None
 
 
 class SeatPart(_Part, frozen=True, kw_only=True):
@@ -170,8 +172,7 @@ class StepPart(_Part, frozen=True, kw_only=True):
 class MapPart(_Part, frozen=True, kw_only=True):
     """What was asked of the map.
 
-    The fit, the hold, the labels of the displays to reach, and the one on which shapes are to be
-    true.
+    The fit, the hold and the labels of the displays to reach.
 
     Where they were asked for: the window (desktop frame), the part of the active area that may be
     used and the area that is set now (both built frame), the scale factor or another workstation's
@@ -181,7 +182,6 @@ class MapPart(_Part, frozen=True, kw_only=True):
     fit: Fit
     hold: Hold = "centre"
     onto: Annotated[list[Text], Meta(min_length=1)]
-    true_on: Text
     window_px: PlainRect | None = None
     within: AskedRect | None = None
     area: AskedRect | None = None
@@ -314,6 +314,15 @@ def json_schema() -> dict[str, Any]:
     schema["$defs"]["AreaPart"] |= {
         "if": {"not": {"required": ["angle_deg"]}},
         "then": {"properties": dict.fromkeys(units, within)},
+    }
+    # Shapes are true on one display.
+    schema["$defs"]["Profile"]["properties"]["displays"] |= {
+        "contains": {
+            "properties": {"circles_round": {"const": True}},
+            "required": ["circles_round"],
+        },
+        "minContains": 0,
+        "maxContains": 1,
     }
     return {
         "$schema": DRAFT,
