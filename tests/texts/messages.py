@@ -8,6 +8,7 @@ hardware describes of itself, byte by byte.
 from __future__ import annotations
 
 import ast
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -49,6 +50,7 @@ class Place(NamedTuple):
     function: str
 
 
+@cache
 def messages() -> dict[Message, list[Place]]:
     """All messages with their places, in the order in which translators meet them."""
     found: dict[Message, list[Place]] = {}
