@@ -50,12 +50,15 @@ def english() -> str:
     """The whole file."""
     whole = HEAD
     for title in PARTS:
-        whole += part(title, whole)
+        whole += "".join(blocks(title, whole))
     return whole
 
 
-def part(title: str, before: str) -> str:
-    """One of PARTS, without what stands already in ``before``, which is the file up to there."""
+def blocks(title: str, before: str) -> Iterator[str]:
+    """One of PARTS state by state, without what stands already in ``before``.
+
+    ``before`` is the file up to there.
+    """
     with (
         TemporaryDirectory() as place,
         patch.dict(os.environ, _environment(Path(place))),
@@ -68,7 +71,8 @@ def part(title: str, before: str) -> str:
             (state, [_DIGEST.sub("DIGEST", line.replace(place, "FOLDER")) for line in lines])
             for state, lines in PARTS[title](folder)
         )
-        return "\n" + "\n".join(_part(title, states, seen))
+        for block in _part(title, states, seen):
+            yield f"\n{block}"
 
 
 def stored(title: str) -> tuple[str, str]:
