@@ -1,7 +1,7 @@
 """Which changes of the code no test notices: ``python -m tests.mutation mapper``, run by hand.
 
     python -m tests.mutation TARGET [--sample 600] [--seed 1] [--jobs 1] [--into FILE]
-                             [--only PATH:LINE] [--tests PATH...]
+                             [--only PATH:LINE] [--tests PATH...] [--again FILE]
 
 A seeded sample of places of the target's code, with one of the changes (``operators``) that each
 can have, is tried one at a time with the tests that run the changed line (``trying``): those of the
@@ -117,6 +117,16 @@ def sampled(sources, asked):
     return [(*each, *chance.choice(places[each])) for each in chosen]
 
 
+def lived(told):
+    """The changes that lived or met no test in an earlier run, as printed into its file."""
+    blocks = Path(told).read_text("utf-8").split("\n\n")
+    return {
+        rest
+        for head, _, rest in (block.strip().partition("\n") for block in blocks)
+        if head.startswith(("# lives", "# no test"))
+    }
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("target", choices=TARGETS)
@@ -126,6 +136,7 @@ def main():
     parser.add_argument("--into", help="the file that tells what became of each")
     parser.add_argument("--only", default="", help="a part of the path, or path:line")
     parser.add_argument("--tests", nargs="*", help="in place of the target's")
+    parser.add_argument("--again", help="only what lived in the file of an earlier run")
     asked = parser.parse_args()
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
@@ -138,6 +149,13 @@ def main():
     into.parent.mkdir(exist_ok=True)
     into.write_text("", encoding="utf-8")
     tries = sampled(sources, asked)
+    if asked.again:
+        told = lived(asked.again)
+        tries = [
+            (path, place, name, occurrence)
+            for path, place, name, occurrence in tries
+            if difference(path, sources[path], changed(sources[path], name, occurrence)) in told
+        ]
     print(f"{len(tries)} changes of {where}, told in {into}", flush=True)
     session = Session(paths, lambda it: spread(asked.jobs, tries, sources, it, into))
     pytest.main([*OPTIONS, *tests], plugins=[session])

@@ -30,7 +30,7 @@ from hypothesis import Phase, settings
 ROOT = Path(__file__).resolve().parents[2]
 OURS = ("mapper", "profiles", "render", "gallery", "tests", "evenstroke")
 OPTIONS = ["-x", "-q", "-s", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist"]
-OPTIONS += ["-m", "not browsers", "-W", "ignore::pytest.PytestAssertRewriteWarning"]
+OPTIONS += ["-m", "not browsers and not long", "-W", "ignore::pytest.PytestAssertRewriteWarning"]
 #: How many invented examples a property gets at first.
 FEW = 15
 #: What a test may take, in seconds of the processor and by the clock: of a busy machine.
