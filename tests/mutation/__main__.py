@@ -48,7 +48,7 @@ EQUIVALENT = Path(__file__).with_name("equivalent.txt")
 NEAREST = 2
 #: What further ones may take for one change, in seconds of the processor; what lives so long,
 #: lives.
-MOST_S = 15
+MOST_S = 10
 #: How many times longer a property takes with all its examples.
 MORE = 6
 

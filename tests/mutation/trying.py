@@ -19,6 +19,7 @@ import sys
 import tempfile
 import time
 import types
+import warnings
 from collections import defaultdict
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -181,7 +182,10 @@ def replaced(path, before, after, lines):
 
     None where it is not only in functions, or in one that runs while modules are imported.
     """
-    old, new = (compile(each, str(path), "exec") for each in (before, after))
+    with warnings.catch_warnings():
+        # A change may read oddly.
+        warnings.simplefilter("ignore", SyntaxWarning)
+        old, new = (compile(each, str(path), "exec") for each in (before, after))
     pairs = {}
     if not _differing(old, new, pairs):
         return None
