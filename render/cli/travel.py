@@ -16,11 +16,10 @@ from profiles.plain import DATA_FORMS
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, own_hand, use_option
-from render.cli.sheets import theme_option
+from render.cli.sheets import draw_chart, picture_option, theme_option
 from render.cli.types import (
     DISPLAY,
     LENGTH_ABOVE_0,
-    PICTURE,
     TABLET,
     Command,
     NamedDesk,
@@ -80,12 +79,7 @@ _PUBLISHED = {
 )
 @use_option(help_text="Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "yaml", "json")
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="Draw reach and precision: .png, .svg, .pdf or .webp.",
-)
+@picture_option("Draw reach and precision: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
@@ -99,6 +93,7 @@ def command(
     form: str,
     picture: str | None,
     theme: str,
+    language: str,
     force: bool,
 ) -> None:
     """See how far the hand moves to cross the display, and how well it hits.
@@ -114,10 +109,11 @@ def command(
         shown, target_mm, words, comfortable_band(use), own_scale=own_scale, hand=hand
     )
     if picture:
-        from render.canvas.draw import save
         from render.pictures.travel_chart import travel_scene
 
-        save(travel_scene(crossed), picture, theme=theme, force=force)
+        draw_chart(
+            lambda: travel_scene(crossed), picture, language=language, theme=theme, force=force
+        )
     if form in DATA_FORMS:
         echo_data(travel_data(crossed), form)
     else:
