@@ -114,18 +114,19 @@ def command(
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", phrase("goes with --want")))
-        tablets = tablets or CUSTOMARY_TABLETS
         displays = displays or USUAL_DISPLAYS
         if picture:
             from render.pictures.pair_chart import pair_chart_scene
+            from render.sentences.pairs import customary_tablets
 
             draw_chart(
-                lambda: pair_chart_scene(tablets, displays, band, purpose),
+                lambda: pair_chart_scene(tablets or customary_tablets(), displays, band, purpose),
                 picture,
                 language=language,
                 theme=theme,
                 force=force,
             )
+        tablets = tablets or CUSTOMARY_TABLETS
         text = pairs_text(form, tablets, displays, band, purpose, only=comfortable)
         _deliver(text, out, force=force)
         return

@@ -14,7 +14,7 @@ from render.desk.markup import html
 from render.sentences import languages
 from render.sentences.entry import ToType
 from render.sentences.say import Language, say, speaking
-from tests.texts import page, pseudo
+from tests.texts import commands, page, pseudo
 from tests.texts.__main__ import DAY, _environment
 from tests.texts.languages import (
     CLDR,
@@ -164,6 +164,11 @@ OWN = re.compile(
     r"|bag desk|Demo Pad|the disk is full|/\S+/workstations/\S+|\(Expected [^()]*\)|[0-9,x]+px"
     r"|\(aloud\)|\(example\)|\(on pointing\)"
 )
+#: The same on what commands draw.
+NAMES = re.compile(
+    r"\b(?:studio|before|cropped|upright|askew|projector|row|tall)\b(?:\.yaml)?|\bMia\b|\bBen\b"
+    r"|The face|portrait\.svg|OSHA|--against DESK|\blarge\b|after the update|out\.csv"
+)
 TYPED = re.compile(r"\(example\) \S+( \d+x\d+)?$|\(example\) (window desk|(large|studio): \S+)$")
 
 
@@ -182,6 +187,21 @@ def test_no_state_of_the_page_says_a_word_past_the_seam(library):
             if title != "what no page asks" and (found := _english_of(lines)):
                 left[title] = found
     assert not left
+
+
+@pytest.mark.long
+def test_no_picture_that_a_command_draws_says_a_word_past_the_seam(library, monkeypatch):
+    monkeypatch.setattr(languages, "language", {"en": None, "de": pseudo.PSEUDO}.get)
+    monkeypatch.setattr("render.cli.picture.language", languages.language)
+    found = dict(commands.drawn(library))
+    left = {
+        title: [
+            line for line in _english_of(lines) if re.search(r"[A-Za-z]{2}", NAMES.sub("", line))
+        ]
+        for title, lines in found.items()
+    }
+    assert {title: lines for title, lines in left.items() if lines} == {}
+    assert [title for title, lines in found.items() if not any("⟦" in each for each in lines)] == []
 
 
 def test_nothing_that_was_said_in_one_language_is_remembered_for_another(visitors):
