@@ -10,9 +10,12 @@ import pytest
 import time_machine
 from markupsafe import Markup
 
+from profiles.format.document import to_yaml
+from render.desk.answer import answer
 from render.desk.markup import html
 from render.sentences import languages
 from render.sentences.entry import ToType
+from render.sentences.letter import fit_title
 from render.sentences.say import Language, say, speaking
 from tests.texts import commands, page, pseudo
 from tests.texts.__main__ import DAY, _environment
@@ -270,6 +273,35 @@ def test_a_choice_on_the_page_is_remembered_beside_the_drafts(visitors):
     assert again.get("/language/en?to=//evil.example/").headers["Location"].startswith("/")
     assert '<html lang="en">' in visitors().get("/").text
     assert visitor.get("/language/xx").status_code == 404
+
+
+@pytest.mark.usefixtures("two_languages")
+def test_a_served_pad_speaks_the_language_that_was_typed_else_that_of_the_browser(
+    visitors, library
+):
+    from click.testing import CliRunner
+
+    from render.cli.pad import command
+    from render.desk.app import path_of
+    from render.desk.bodies import Wish
+
+    desk = library / "desk.yaml"
+    desk.write_text(to_yaml(answer(DESK).workstation))
+    with patch("render.cli.desk.serve") as serve:
+        for typed in ([], ["--language", "en"]):
+            CliRunner().invoke(command, [str(desk), "--serve", *typed], catch_exceptions=False)
+    assert [call.args[1]["language"] for call in serve.call_args_list] == ["", "en"]
+    visitor = visitors()
+    for accepted, typed, code in (("en", "de", "de"), ("de", "en", "en")):
+        at = path_of(visitor.session, Wish(pad=[str(desk)], language=typed))
+        assert f'<html lang="{code}"' in visitor.get(at, **{"Accept-Language": accepted}).text
+    other = visitors()
+    at = path_of(other.session, Wish(pad=[str(desk)]))
+    text = other.get(at, **{"Accept-Language": "de"}).text
+    with speaking(pseudo.PSEUDO):
+        other_fit = html(fit_title("full"))
+    assert '<html lang="de"' in text
+    assert str(other_fit) in text
 
 
 def test_only_whole_languages_are_offered(visitors):
