@@ -93,7 +93,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "BLANKS": BLANKS,
         "answer": [] if solved is None else answer_sentences(solved, entry),
         "form": form_words(desk.now.entry),
-        "besides": [] if solved is None else beside_the_numbers(solved),
+        "besides": [] if solved is None else beside_the_numbers(solved, entry),
         "outcome": outcome(solved),
         "progress": progress(desk),
         "title": page_title(desk),

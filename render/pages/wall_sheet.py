@@ -22,7 +22,15 @@ from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
 from render.sentences.proofs import standing_words
 from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, scraps
-from render.sentences.words import map_sentence, number, rotation_sentence, to_type, turn_words
+from render.sentences.words import (
+    fixed_to_type,
+    map_sentence,
+    number,
+    rotation_sentence,
+    to_type,
+    turn_words,
+    usual_entry,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -64,7 +72,7 @@ def wall_sheet(
     wall.draw_picture(Rect(wall.left, y + 6, wall.width_mm, seat_top - y - 12))
     wall.seat(seat_top)
     title = say("{desk}: what to enter in the tablet's settings", desk=Name(workstation.name))
-    numbers = entry_numbers(workstation.map, workstation.entry or Entry())
+    numbers = entry_numbers(workstation.map, usual_entry(workstation.entry))
     entered = row_of([_dimension_words(each) for each in numbers])
     return easel.scene(
         title=title,
@@ -128,7 +136,7 @@ class _WallPage:
 
     def draw_entry(self, y: float) -> float:
         """Draw what to enter, as a dimensioned drawing of the tablet, and a sentence."""
-        entry = self.workstation.entry or Entry()
+        entry = usual_entry(self.workstation.entry)
         numbers = entry_numbers(self.map, entry)
         self.easel.rect(Rect(self.left, y, self.width_mm, ENTER_HIGH_MM), "plate", radius=3)
         drawn = self._draw_dimensioned(
@@ -239,7 +247,7 @@ class _WallPage:
 
     def draw_forms(self, y: float) -> float:
         """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
-        tablet, entry = self.map.request.tablet, self.workstation.entry or Entry()
+        tablet, entry = self.map.request.tablet, usual_entry(self.workstation.entry)
         forms = self.map.forms
         step = self.width_mm / (len(forms) + 1)
         em = 3.3
@@ -260,17 +268,17 @@ class _WallPage:
             y += 4.9
             self.easel.text(say_again(words), self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
-                cell = to_type(getattr(form, key), UNITS[unit].places, comma=entry.comma)
+                cell = fixed_to_type(getattr(form, key), UNITS[unit].places, entry)
                 self.easel.text(
                     cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
                 )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
             sides = {
-                "left": number(area.left, 2),
-                "top": number(area.top, 2),
-                "width": number(area.width, 2),
-                "height": number(area.height, 2),
+                "left": to_type(area.left, 2, entry),
+                "top": to_type(area.top, 2, entry),
+                "width": to_type(area.width, 2, entry),
+                "height": to_type(area.height, 2, entry),
             }
             seen = say(
                 "as you see it: left {left}, top {top}, width {width}, height {height} mm", **sides
@@ -282,7 +290,7 @@ class _WallPage:
                     **sides,
                 )
             if self.map.area_angle_deg:
-                degrees = number(self.map.area_angle_deg, 2)
+                degrees = to_type(self.map.area_angle_deg, 2, entry)
                 seen = say(
                     "{area}; turned {degrees} degrees about its centre", area=seen, degrees=degrees
                 )
@@ -294,10 +302,10 @@ class _WallPage:
         line = say(
             "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
-            width=number(screen.width, 1),
-            height=number(screen.height, 1),
-            left=number(screen.left, 1),
-            top=number(screen.top, 1),
+            width=to_type(screen.width, 1, entry),
+            height=to_type(screen.height, 1, entry),
+            left=to_type(screen.left, 1, entry),
+            top=to_type(screen.top, 1, entry),
         )
         self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.width_mm))
         return y

@@ -2,6 +2,7 @@
 
 import os
 import re
+from dataclasses import replace
 from gettext import NullTranslations
 from pathlib import Path
 from unittest.mock import patch
@@ -12,11 +13,18 @@ from markupsafe import Markup
 
 from profiles.format.document import to_yaml
 from render.desk.answer import answer
+from render.desk.figures import figure_parts
 from render.desk.markup import html
+from render.desk.pad_maps import named_maps
+from render.desk.pad_page import _enter
+from render.pages.wall_sheet import wall_sheet
 from render.sentences import languages
-from render.sentences.entry import ToType
+from render.sentences.desk_table import row_cells
+from render.sentences.entry import ToType, beside_the_numbers, typed_numbers
 from render.sentences.letter import fit_title
+from render.sentences.parts import Table
 from render.sentences.say import Language, say, speaking
+from render.sentences.words import usual_entry
 from tests.texts import commands, page, pseudo
 from tests.texts.__main__ import DAY, _environment
 from tests.texts.languages import (
@@ -334,6 +342,39 @@ def test_numbers_to_type_begin_with_the_mark_of_the_language_and_follow_the_sett
     pointed = visitor.changed(at, {"entry": "size mm"})["address"]
     assert 'data-copy="8.5"' in visitor.get(pointed, **german).text
     assert 'data-copy="8.5"' in visitor.get(visitor.get("/example").headers["Location"]).text
+
+
+@pytest.mark.parametrize(("entry", "mark"), [("size mm comma", ","), ("size mm", "."), ("", ",")])
+def test_every_number_to_type_has_the_decimal_mark_of_the_settings(entry, mark):
+    # In a language with a comma, which settings want of which nobody said anything.
+    said = DESK.with_({"turn": "90", "scale": "2.2", "entry": entry or "size mm"})
+    desk = answer(said).workstation
+    desk = replace(desk, entry=desk.entry if entry else None)
+    numbers = re.compile(r"[0-9]+[.,][0-9]+")
+    with speaking(pseudo.PSEUDO._replace(translations=NullTranslations(), decimal_mark=",")):
+        form = usual_entry(desk.entry)
+        _, parts = figure_parts(desk.map, form)
+        tables = [item for part in parts for item in part.items if isinstance(item, Table)]
+        cells = [cell for table in tables[:2] for column in table.columns for cell in column[1:]]
+        sheet = [mark.text for mark in wall_sheet(desk, DAY.date()).texts]
+        end = next(at for at, text in enumerate(sheet) if text.startswith("Target on"))
+        texts = {
+            "figures": cells,
+            "answer": typed_numbers(desk.map, form),
+            "beside": [str(each) for each in beside_the_numbers(desk.map, form)],
+            "table": row_cells(desk, "mm")[1:5],
+            "sheet": sheet[: end + 1],
+            "pad": [_enter(each) for each in named_maps([("desk.yaml", desk)])],
+        }
+    for where, found in texts.items():
+        marks = {
+            sign
+            for text in found
+            for each in numbers.findall(text)
+            for sign in each
+            if sign in ",."
+        }
+        assert (where, marks) == (where, {mark})
 
 
 def test_where_lines_run_leftward_figures_keep_their_order_and_elements_stay_elements():
