@@ -18,7 +18,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.phrases import Phrase, all_of, any_of
+from mapper.phrases import Phrase, all_of, any_of, has_leftward
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -31,7 +31,7 @@ _SLOTS = re.compile(r"\{(\w+)\}")
 _NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?[0-9]+\.[0-9]+(?: (?:mm|cm|m|in|px|%|°))?")
 #: The sides of a size in a template, with its unit.
 _SIZE = re.compile(r"\{\w+\} × \{\w+\}(?: (?:mm|cm|px|in))?")
-_DIGIT, _LEFTWARD = re.compile("[0-9]"), re.compile("[\u0590-\u08ff]")
+_DIGIT = re.compile("[0-9]")
 _LEFT_TO_RIGHT, _END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
 
 
@@ -264,4 +264,4 @@ def _in_line(slots: dict[str, str]) -> dict[str, str]:
 
 def _is_figure(text: str) -> bool:
     """Whether a text is a number or a size, and no phrase, name or word of another script."""
-    return type(text) is str and bool(_DIGIT.search(text)) and not _LEFTWARD.search(text)
+    return type(text) is str and bool(_DIGIT.search(text)) and not has_leftward(text)
