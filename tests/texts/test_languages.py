@@ -179,6 +179,7 @@ OWN = re.compile(
 NAMES = re.compile(
     r"\b(?:studio|before|cropped|upright|askew|projector|row|tall)\b(?:\.yaml)?|\bMia\b|\bBen\b"
     r"|The face|portrait\.svg|OSHA|--against DESK|\blarge\b|after the update|out\.csv"
+    r"|W3C WCAG|success|criterion"
 )
 TYPED = re.compile(r"\(example\) \S+( \d+x\d+)?$|\(example\) (window desk|(large|studio): \S+)$")
 
@@ -200,9 +201,23 @@ def test_no_state_of_the_page_says_a_word_past_the_seam(library):
     assert not left
 
 
+class _Noted(type(pseudo.PSEUDO.translations)):
+    """The language of marks, which notes what it was asked for."""
+
+    def __init__(self):
+        super().__init__()
+        self.asked = set()
+
+    def gettext(self, message):
+        self.asked.add(message)
+        return super().gettext(message)
+
+
 @pytest.mark.long
 def test_no_picture_that_a_command_draws_says_a_word_past_the_seam(library, monkeypatch):
-    monkeypatch.setattr(languages, "language", {"en": None, "de": pseudo.PSEUDO}.get)
+    noted = _Noted()
+    spoken = pseudo.PSEUDO._replace(translations=noted)
+    monkeypatch.setattr(languages, "language", {"en": None, "de": spoken}.get)
     monkeypatch.setattr("render.cli.picture.language", languages.language)
     found = dict(commands.drawn(library))
     left = {
@@ -213,6 +228,10 @@ def test_no_picture_that_a_command_draws_says_a_word_past_the_seam(library, monk
     }
     assert {title: lines for title, lines in left.items() if lines} == {}
     assert [title for title, lines in found.items() if not any("⟦" in each for each in lines)] == []
+    known = {each for message in template() if message.id for each in _all_of(message.id)}
+    # What was said is said again now and then.
+    unknown = {each for each in noted.asked - known if "⟦" not in each}
+    assert unknown == set(), "said on a picture, and in no catalogue"
 
 
 def test_nothing_that_was_said_in_one_language_is_remembered_for_another(visitors):
