@@ -88,9 +88,18 @@ def in_line(text: str) -> str:
     plain = re.sub(f"[{_TURNS}]", "", plain)
     if not _is_balanced(plain):
         plain = re.sub(f"[{_ISOLATES}]", "", plain)
-    if re.search(f"[{_LEFTWARD}]", _without_isolated(plain)):
+    if has_leftward(_without_isolated(plain)):
         plain = f"{_ISOLATE}{plain}{_END}"
     return plain
+
+
+def has_leftward(text: str) -> bool:
+    """Whether ``text`` has letters that are written from right to left.
+
+    >>> has_leftward("30 \u0645\u0645"), has_leftward("30 mm")
+    (True, False)
+    """
+    return re.search(f"[{_LEFTWARD}]", text) is not None
 
 
 def _may_move(text: str) -> bool:

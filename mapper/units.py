@@ -114,7 +114,7 @@ def readable(text: object, where: str) -> str:
 
 
 def narrowed(text: str) -> str:
-    r"""``text`` with digits and signs as ASCII has them, where they are full-width or Arabic.
+    r"""``text`` with digits, signs and units as ASCII has them, where they are wide or Arabic.
 
     >>> narrowed("\uff17\uff10\uff0e\uff15 cm"), narrowed("\u0667\u0660\u066b\u0665 cm")
     ('70.5 cm', '70.5 cm')
@@ -128,7 +128,7 @@ def _narrow(letter: str) -> str:
     if "\uff01" <= letter <= "\uff5e":
         # Full-width forms stand in the order of ASCII.
         return chr(ord(letter) - 0xFF01 + ord("!"))
-    return {"\u3000": " ", "\u066b": "."}.get(letter, letter)
+    return {"\u3000": " ", "\u066b": ".", "\u339c": "mm", "\u339d": "cm"}.get(letter, letter)
 
 
 def decimal_comma(text: str, where: str) -> Problem | None:

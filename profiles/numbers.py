@@ -20,9 +20,10 @@ if TYPE_CHECKING:
 
 Number = TypeVar("Number", int, float)
 
-# Both are compiled where they are used: start-up is a feature. As many people write a scale (2.5x)
-# or an angle (10°), and minutes (1h30).
-_NUMBER_TYPED = rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?)?"
+# Both are compiled where they are used: start-up is a feature. As many people write a scale (2.5x,
+# 2.5 fois) or an angle (10°), and minutes (1h30).
+_TIMES = "times|-?fach|mal|fois|veces|倍|مرة|مرات"
+_NUMBER_TYPED = rf"[x×]?\s*({NUMBER})\s*(?:[x×°]|deg(?:rees)?|{_TIMES})?"
 _DURATION = rf"({NUMBER})\s*h(?:ours?)?\s*(?:(\d{{1,2}})\s*(?:m(?:in)?)?)?"
 
 

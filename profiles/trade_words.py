@@ -28,17 +28,17 @@ UNITS = {
         "mm": """
             mm millimeter millimeters millimetre millimetres millimetri millimetro
             milimetro milimetros milimetr ミリ ミリメートル 毫米
-            мм миллиметр миллиметра миллиметров ملم مم مليمتر ميليمتر
+            мм миллиметр миллиметра миллиметров ملم مم مليمتر ملليمتر ميليمتر مليمترا
         """,
         "cm": """
-            cm centimeter centimeters centimetre centimetres zentimeter
+            cm centimeter centimeters centimetre centimetres zentimeter zentimetern
             centimetri centimetro centimetros センチ センチメートル 厘米 公分
-            см сантиметр сантиметра сантиметров سم سنتيمتر سنتمتر
+            см сантиметр сантиметра сантиметров سم سنتيمتر سنتمتر سنتيمترا
         """,
         "in": """
             in inch inches " zoll pouce pouces po pulgada pulgadas pulg pollice pollici
             polegada polegadas duim cal cale cali インチ 型 英寸 吋 寸
-            дюйм дюйма дюимов дюим дюима بوصة بوصه انش 인치 tum tommer tuumaa palcu inc
+            дюйм дюйма дюимов дюим дюима بوصة بوصه بوصات انش 인치 tum tommer tuumaa palcu inc
         """,
     }.items()
     for word in listed.split()
@@ -48,7 +48,7 @@ UNITS = {
 #: radius, which is in mm.
 LONG_UNITS = {
     **UNITS,
-    **dict.fromkeys(("metre", "metres", "meter", "meters", "metro", "metros", "metri"), "m"),
+    **dict.fromkeys(_words("metre metres meter meters metro metros metri メートル متر"), "m"),
     **dict.fromkeys(("foot", "feet", "fuss", "pied", "pieds"), "ft"),
     "r": "mm",
 }

@@ -34,6 +34,7 @@ _NEVER_FIRST = frozenset(
     "ぁぃぅぇぉっゃゅょゎゕゖァィゥェォッャュョヮヵヶㇰㇱㇲㇳㇴㇵㇶㇷㇸㇹㇺㇻㇼㇽㇾㇿ"
 )
 _NEVER_LAST = frozenset(_HOLDS + "([{（［｛〔〈《「『【〘〖〝‘“＃＄￥")
+_SIZE = re.compile("\u2066(?:[^\u2066-\u2069]|\u2066[^\u2066-\u2069]*\u2069)*\u2069")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|mm|cm|in|px)(?!\w))")
 
 
@@ -90,6 +91,8 @@ def wrapped(text: str, em_mm: float, room_mm: float, *, bold: bool = False) -> l
     the room.
     """
     text = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
+    # A size between isolates that was broken would no longer keep its order.
+    text = _SIZE.sub(lambda size: size[0].replace(" ", "\N{NO-BREAK SPACE}"), text)
     lines: list[str] = []
     for word in text.split(" "):
         gap = " "

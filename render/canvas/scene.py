@@ -16,21 +16,21 @@ from __future__ import annotations
 
 import math
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from mapper.affine import Affine
 from mapper.paths import Outline, Point, Style
-from mapper.phrases import in_line
+from mapper.phrases import has_leftward, in_line
 from mapper.rect import Rect
 from render.canvas.lettering import CAP, DESCENT, width_mm
 from render.canvas.theme import style
+from render.sentences.say import runs_leftward
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from PIL import Image as PillowImage
-
-    from mapper.affine import Affine
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,9 @@ class Text:
         xs = [self.x_mm + x * cos - y * sin for x, y in corners]
         ys = [self.y_mm + x * sin + y * cos for x, y in corners]
         return min(xs), min(ys), max(xs), max(ys)
+
+
+_OTHER_END = {"start": "end", "middle": "middle", "end": "start"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +178,23 @@ class Easel:
         yield
         self._groups.append(Group(name, start, len(self._marks)))
 
+    @contextmanager
+    def block(self, left_mm: float, width_mm: float = 0.0) -> Iterator[None]:
+        """Lay out what is drawn inside the ``with`` block as lines of the language in use run.
+
+        Titles, legends and tables are drawn from ``left_mm`` on; where lines run from the right
+        they are mirrored in ``width_mm``, or in as much as they need. What shows the desk itself is
+        drawn outside: it is never mirrored. Blocks do not nest.
+        """
+        start = len(self._marks)
+        yield
+        if not runs_leftward():
+            return
+        block = self._marks[start:]
+        right_mm = max([left_mm + width_mm, *map(_right_mm, block)])
+        sum_mm = left_mm + right_mm
+        self._marks[start:] = [_mirrored(mark, sum_mm) for mark in block]
+
     def handle(self, handle: Handle) -> None:
         """Add a handle that can be pulled in a live picture; picture files leave it out."""
         self._handles.append(handle)
@@ -220,7 +240,7 @@ class Easel:
         drop = {"base": 0.0, "top": CAP * em, "middle": CAP * em / 2}[level]
         angle = math.radians(turn_deg)
         mark = Text(
-            in_line(text),
+            _as_line(text),
             x_mm - drop * math.sin(angle),
             y_mm + drop * math.cos(angle),
             role,
@@ -270,3 +290,34 @@ class Easel:
             tuple(self._groups),
             tuple(self._handles),
         )
+
+
+def _as_line(text: str) -> str:
+    """A line so that it moves nothing, and from right to left in a language that is written so.
+
+    A line of such a language may begin with a name in other letters, by which no program may judge
+    where it runs (Unicode Standard Annex 9, RLI).
+    """
+    line = in_line(text)
+    if not runs_leftward() or not has_leftward(text):
+        return line
+    is_isolated = line != text and line.startswith("\N{FIRST STRONG ISOLATE}")
+    inner = line[1:-1] if is_isolated else line
+    return f"\N{RIGHT-TO-LEFT ISOLATE}{inner}\N{POP DIRECTIONAL ISOLATE}"
+
+
+def _right_mm(mark: Mark) -> float:
+    if isinstance(mark, Text):
+        return mark.box_mm[2]
+    return mark.outline.bounds[2] if isinstance(mark, Shape) else mark.box_mm.right
+
+
+def _mirrored(mark: Mark, sum_mm: float) -> Mark:
+    """The mark where each x is ``sum_mm`` - x; text stays readable, and an image as it is."""
+    if isinstance(mark, Text):
+        return replace(mark, x_mm=sum_mm - mark.x_mm, anchor=_OTHER_END[mark.anchor])
+    flip = Affine(-1, 0, sum_mm, 0, 1, 0)
+    clip = None if mark.clip is None else flip.rect(mark.clip)
+    if isinstance(mark, Shape):
+        return replace(mark, outline=mark.outline.through(flip), clip=clip)
+    return replace(mark, box_mm=flip.rect(mark.box_mm), clip=clip)

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 #: Classes of the bidirectional algorithm that read from the right.
 _FROM_THE_RIGHT = frozenset({"R", "AL"})
-_ISOLATES, _END_OF_ISOLATE = "\u2066\u2067\u2068", "\u2069"
+_LEFT_TO_RIGHT, _RIGHT_TO_LEFT, _FIRST_STRONG = "\u2066\u2067\u2068"
+_ISOLATES, _END_OF_ISOLATE = _LEFT_TO_RIGHT + _RIGHT_TO_LEFT + _FIRST_STRONG, "\u2069"
 _PARTNERS = dict(zip("()[]{}<>\xab\xbb", ")(][}{><\xbb\xab", strict=True))
 #: Marks and selectors without a shape: control characters, and variants of emoji.
 _SHAPELESS = frozenset({"Cc", "Cf"})
@@ -79,16 +80,36 @@ def _placed(text: str, bold: bool) -> Iterator[tuple[str, _Face]]:
             yield letter, _system_face(letter, bold) or typeface
 
 
-def _mirrored(text: str) -> str:
-    """A line that is read from the right with its brackets turned, but for those in isolates.
+def _mirrored(text: str, *, is_leftward: bool) -> str:
+    """A line with its brackets turned where it, or their isolate, is read from the right.
 
-    UAX 9, rules N0 and L4: a bracket of such a line takes its direction. python-bidi turns none.
+    UAX 9, rules N0 and L4: a bracket takes the direction of the text around it. python-bidi turns
+    none.
     """
-    depth, turned = 0, ""
-    for letter in text:
-        depth += (letter in _ISOLATES) - (letter == _END_OF_ISOLATE)
-        turned += letter if depth > 0 else _PARTNERS.get(letter, letter)
+    turns, turned = [is_leftward], ""
+    for at, letter in enumerate(text):
+        if letter in _ISOLATES:
+            turns.append(_runs_leftward(letter, text[at + 1 :]))
+        elif letter == _END_OF_ISOLATE and len(turns) > 1:
+            turns.pop()
+        turned += _PARTNERS.get(letter, letter) if turns[-1] else letter
     return turned
+
+
+def _runs_leftward(isolate: str, after: str) -> bool:
+    """Whether what stands in an isolate is read from the right: by its mark, else its first letter.
+
+    UAX 9, rules P2 and X5c; isolates in it do not count.
+    """
+    if isolate != _FIRST_STRONG:
+        return isolate == _RIGHT_TO_LEFT
+    depth = 1
+    for letter in after:
+        depth += (letter in _ISOLATES) - (letter == _END_OF_ISOLATE)
+        kind = unicodedata.bidirectional(letter)
+        if not depth or (depth == 1 and (kind == "L" or kind in _FROM_THE_RIGHT)):
+            return kind in _FROM_THE_RIGHT
+    return False
 
 
 def _from_the_left(text: str) -> str:
@@ -101,9 +122,8 @@ def _from_the_left(text: str) -> str:
 
         # A line of another language in which a name is written from the right stays what it is.
         is_leftward = leftward > classes.count("L")
-        laid = get_display(
-            reshape(_mirrored(text) if is_leftward else text), base_dir="LR"[is_leftward]
-        )
+        turned = reshape(_mirrored(text, is_leftward=is_leftward))
+        laid = get_display(turned, base_dir="LR"[is_leftward])
         text = str(laid)
     return "".join(
         letter

@@ -16,7 +16,8 @@ from render.cli.options import (
     force_option,
     library_option,
 )
-from render.cli.types import PICTURE, TABLET, Command, open_library
+from render.cli.sheets import draw_chart, picture_option
+from render.cli.types import TABLET, Command, open_library
 from render.reports.band_text import band_data, band_lines
 from render.reports.suiting_text import sizes_data, sizes_lines
 
@@ -55,12 +56,7 @@ from render.reports.suiting_text import sizes_data, sizes_lines
     type=TABLET,
     help="For --sizes: a tablet besides the usual sizes; several are allowed.",
 )
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="Draw scores and band: .png, .svg, .pdf or .webp.",
-)
+@picture_option("Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option
 @as_option("text", "yaml", "json")
 @library_option
@@ -72,6 +68,7 @@ def command(
     sizes: bool,
     tablets: tuple[Tablet, ...],
     picture: str | None,
+    language: str,
     force: bool,
     form: str,
 ) -> None:
@@ -99,10 +96,9 @@ def command(
         measure="viewing_angle_deg" if angle else "scale_factor",
     )
     if picture:
-        from render.canvas.draw import save
         from render.pictures.band_chart import band_chart_scene
 
-        save(band_chart_scene(found), picture, force=force)
+        draw_chart(lambda: band_chart_scene(found), picture, language=language, force=force)
     if form == "text":
         click.echo("\n".join(sizes_lines(found, tablets) if sizes else band_lines(found)))
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -21,12 +21,12 @@ from render.cli.options import (
     library_option,
     nothing_fits,
 )
+from render.cli.sheets import draw_chart, picture_option
 from render.cli.types import (
     DAY,
     LENGTH,
     NUMBER_TYPE,
     PAST_DAY,
-    PICTURE,
     STATION,
     Command,
     FileType,
@@ -34,6 +34,10 @@ from render.cli.types import (
 )
 from render.reports.book_text import book_lines, calendar_lines
 from render.sentences.say import say_count
+
+if TYPE_CHECKING:
+    from profiles.library.tried import Study
+    from render.canvas.scene import Scene
 
 
 @click.command(
@@ -73,12 +77,7 @@ from render.sentences.say import say_count
     is_flag=True,
     help="Tablets down, displays across, and in each cell what is known.",
 )
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="With --grid: draw it, .png, .svg, .pdf or .webp.",
-)
+@picture_option("With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option
 @click.option(
     "--calendar",
@@ -103,6 +102,7 @@ def command(
     doing: str | None,
     as_grid: bool,
     picture: str | None,
+    language: str,
     force: bool,
     as_calendar: bool,
     added: str | None,
@@ -134,14 +134,7 @@ def command(
 
         study = study_of(shown, doing=doing)
         if picture is not None:
-            from render.canvas.draw import save
-            from render.pictures.study_charts import grid_scene
-            from render.sentences.study import study_sections
-
-            title = next(
-                section.statement for section in study_sections(study) if section.key == "grid"
-            )
-            save(grid_scene(study, title), picture, force=force)
+            draw_chart(lambda: _grid_scene(study), picture, language=language, force=force)
         click.echo(grid_text(study, form), nl=False)
     elif form == "csv":
         # As colour it is passed on as it is, what looks like one in a note too.
@@ -152,3 +145,11 @@ def command(
         click.echo("\n".join(calendar_lines(shown) if as_calendar else book_lines(shown)))
     if problems:
         raise AnswerIsNo(*problems)
+
+
+def _grid_scene(study: Study) -> Scene:
+    from render.pictures.study_charts import grid_scene
+    from render.sentences.study import study_sections
+
+    title = next(section.statement for section in study_sections(study) if section.key == "grid")
+    return grid_scene(study, title)

@@ -31,8 +31,8 @@ from render.cli.options import (
     request_options,
     same_desk_option,
 )
+from render.cli.sheets import draw_chart, picture_option
 from render.cli.types import (
-    PICTURE,
     PROFILE,
     Command,
     NamedDesk,
@@ -97,9 +97,7 @@ if TYPE_CHECKING:
     help="Print the rectangle in every form: edges, size and centre, in mm, inches, % and counts.",
 )
 @field_option("distance")
-@click.option(
-    "--picture", metavar="FILE", type=PICTURE, help="Draw it: a name in .png, .svg, .pdf or .webp."
-)
+@picture_option("Draw it: a name in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option
@@ -114,6 +112,7 @@ def command(
     entry: str | None,
     every_form: bool,
     picture: str | None,
+    language: str,
     save: str | None,
     keeps: bool,
     same_desk: bool,
@@ -151,7 +150,7 @@ def command(
         from render.cli.keep import ask_if_another, keep_all, prove_it
 
         ask_if_another(described, same_desk=same_desk)
-    _write(solved, described, picture, save, force=force)
+    _write(solved, described, picture, save, language=language, force=force)
     # What is kept is shown once, beside the newest revision.
     _tell(
         solved,
@@ -302,6 +301,7 @@ def _write(
     picture: str | None,
     save: str | None,
     *,
+    language: str,
     force: bool,
 ) -> None:
     """Write profile and picture, both or none."""
@@ -314,10 +314,9 @@ def _write(
             part = both.enter_context(writing_whole(save, force=force))
             fill_new(part, to_yaml(described).encode(), mode_at(save, force=force))
         if picture:
-            from render.canvas.draw import save as save_picture
             from render.pictures.preview import preview_scene
 
-            save_picture(preview_scene(solved), picture, force=force)
+            draw_chart(lambda: preview_scene(solved), picture, language=language, force=force)
 
 
 def _list_choices(solved: TabletMap, form: str) -> None:

@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
 from mapper.mapping.fits import FITS
 from mapper.phrases import phrase
@@ -45,7 +46,8 @@ from render.sentences.say import Name, say, speaking
 @click.option(
     "--serve",
     is_flag=True,
-    help="Open the pad on this computer and save strokes beside its profile.",
+    help="Open the pad on this computer and save strokes beside its profile; in the browser's "
+    "language unless you type --language.",
 )
 @click.option(
     "--no-browser", is_flag=True, help="With --serve: print the address and open no browser."
@@ -81,7 +83,9 @@ def command(
         from render.cli.desk import whole
 
         library = open_library(named[0].library)
+        source = click.get_current_context().get_parameter_source("language")
         wish = {
+            "language": "" if source is ParameterSource.DEFAULT else language,
             "pad": [whole(desk.typed) for desk in profiles],
             "now": now or "",
             "folder": str(Path.cwd()),

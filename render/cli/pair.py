@@ -19,8 +19,8 @@ from profiles.unlikely import doubt_scale
 from render.cli.hardware_lists import hardware_options
 from render.cli.options import as_option, examples, force_option
 from render.cli.own_band import band_and_purpose, band_option, use_option
-from render.cli.sheets import theme_option
-from render.cli.types import ASPECT, NUMBER_ABOVE_0, PICTURE, Command, FileType
+from render.cli.sheets import draw_chart, picture_option, theme_option
+from render.cli.types import ASPECT, NUMBER_ABOVE_0, Command, FileType
 from render.reports.pairs import PAIR_FORMS, pairs_text
 from render.reports.wanted import wanted_text
 
@@ -83,9 +83,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
     type=FileType(".csv", ".md", ".json", ".yaml", ".txt", written=True),
     help="Write to a file instead of standard output.",
 )
-@click.option(
-    "--picture", metavar="FILE", type=PICTURE, help="Draw the pairs: .png, .svg, .pdf or .webp."
-)
+@picture_option("Draw the pairs: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
@@ -101,6 +99,7 @@ def command(
     out: str | None,
     picture: str | None,
     theme: str,
+    language: str,
     force: bool,
 ) -> None:
     """See which tablet goes with which display.
@@ -115,18 +114,19 @@ def command(
     if want is None:
         if aspects:
             raise RequestError(Problem("--aspect", phrase("goes with --want")))
-        tablets = tablets or CUSTOMARY_TABLETS
         displays = displays or USUAL_DISPLAYS
         if picture:
-            from render.canvas.draw import save
             from render.pictures.pair_chart import pair_chart_scene
+            from render.sentences.pairs import customary_tablets
 
-            save(
-                pair_chart_scene(tablets, displays, band, purpose),
+            draw_chart(
+                lambda: pair_chart_scene(tablets or customary_tablets(), displays, band, purpose),
                 picture,
+                language=language,
                 theme=theme,
                 force=force,
             )
+        tablets = tablets or CUSTOMARY_TABLETS
         text = pairs_text(form, tablets, displays, band, purpose, only=comfortable)
         _deliver(text, out, force=force)
         return

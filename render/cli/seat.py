@@ -23,12 +23,11 @@ from render.cli.options import (
     field_option,
     force_option,
 )
-from render.cli.sheets import theme_option
+from render.cli.sheets import draw_chart, picture_option, theme_option
 from render.cli.types import (
     DISPLAY_TEXT,
     LENGTH,
     NUMBER_TYPE,
-    PICTURE,
     PROFILE,
     Command,
     NamedDesk,
@@ -89,12 +88,7 @@ if TYPE_CHECKING:
     help="Calculate the distance at which one pixel is this many arc-minutes wide.",
 )
 @as_option("text", "yaml", "json")
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="Draw plan and side view to scale: .png, .svg, .pdf or .webp.",
-)
+@picture_option("Draw plan and side view to scale: .png, .svg, .pdf or .webp.")
 @theme_option
 @click.option("--save", metavar="FILE", type=PROFILE, help="Save DESK's profile with this seat.")
 @force_option
@@ -110,6 +104,7 @@ def command(
     form: str,
     picture: str | None,
     theme: str,
+    language: str,
     save: str | None,
     force: bool,
     **typed_seat: float | None,
@@ -154,10 +149,11 @@ def command(
         then(f"evenstroke keep {typed(save)}")
         save_profile(replace(workstation, seat=seat), save, force=force)
     if picture is not None:
-        from render.canvas.draw import save as draw
         from render.pictures.seat_view import seat_scene
 
-        draw(seat_scene(sitting), picture, theme=theme, force=force)
+        draw_chart(
+            lambda: seat_scene(sitting), picture, language=language, theme=theme, force=force
+        )
     echo_answer(form, sitting, wanted, text=seat_text, data=seat_data)
 
 

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from profiles.pixels import USUAL_MM, parse_sheet
 from render.cli.options import together
+from render.cli.types import PICTURE
+from render.sentences import languages
 from render.sentences.languages import ENGLISH, offered
+from render.sentences.say import speaking
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from render.canvas.scene import Scene
+    from render.cli.options import F
 
 theme_option = click.option(
     "--theme",
@@ -25,8 +34,25 @@ language_option = click.option(
     type=click.Choice(offered()),
     default=ENGLISH,
     show_default=True,
-    help="The language of the words in it.",
+    help="The language of the words in the picture, page or paper.",
 )
+
+
+def picture_option(help_text: str) -> Callable[[F], F]:
+    """``--picture``, the file that a chart is drawn into, and the language of its words."""
+    picture = click.option("--picture", metavar="FILE", type=PICTURE, help=help_text)
+    return together(picture, language_option)
+
+
+def draw_chart(
+    make: Callable[[], Scene], path: str, *, language: str, theme: str = "light", force: bool
+) -> None:
+    """Draw the scene that ``make`` returns into ``path``, in the language of that code."""
+    from render.canvas.draw import save
+
+    with speaking(languages.language(language)):
+        save(make(), path, theme=theme, force=force)
+
 
 #: What every picture takes; ``sheet_of`` reads it.
 picture_options = together(

@@ -19,7 +19,8 @@ from profiles.shorthand import parse_displays
 from profiles.touches import read_touches
 from render.cli.noting import note_test, then_draw
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
-from render.cli.types import PICTURE, Command, FileType, NamedDesk, Typed, then
+from render.cli.sheets import draw_chart, picture_option
+from render.cli.types import Command, FileType, NamedDesk, Typed, then
 from render.cli.whole_tablet import against_option, whole_or_against, whole_tablet_options
 from render.reports.touch_text import touch_data, touch_text, touched_area_data, touched_area_text
 from render.sentences.say import say
@@ -55,12 +56,7 @@ from render.sentences.touch import cures
     help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
     "corner.",
 )
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="Draw the area in use, the one that was meant, and where the touches went.",
-)
+@picture_option("Draw the area in use, the one that was meant, and where the touches went.")
 @whole_tablet_options
 @as_option("text", "yaml", "json")
 @library_option
@@ -74,6 +70,7 @@ def command(
     whole_tablet: bool,
     displays: tuple[str, ...],
     picture: str | None,
+    language: str,
     form: str,
     force: bool,
 ) -> None:
@@ -106,10 +103,9 @@ def command(
     verdict = judge(touches, meant, anywhere=anywhere, corner_px=corner_px)
     desk = Path(against.typed).name
     if picture:
-        from render.canvas.draw import save
         from render.pictures.touch_view import touch_scene
 
-        save(touch_scene(verdict, meant), picture, force=force)
+        draw_chart(lambda: touch_scene(verdict, meant), picture, language=language, force=force)
     echo_answer(form, verdict, desk, text=touch_text, data=touch_data)
     if verdict.answer != CANNOT_TELL:
         note_test(

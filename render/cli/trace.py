@@ -20,9 +20,9 @@ from profiles.shorthand import parse_displays
 from profiles.strokes.traces import TraceRequest, area_of, trace_report
 from render.cli.noting import note_test, then_draw
 from render.cli.options import as_option, echo_answer, examples, force_option, library_option
+from render.cli.sheets import draw_chart, picture_option
 from render.cli.types import (
     LENGTH,
-    PICTURE,
     THING,
     Command,
     FileType,
@@ -133,9 +133,7 @@ T = TypeVar("T")
     default=1.0,
     help="Largest difference that still counts as a match.  [default: 1%]",
 )
-@click.option(
-    "--picture", metavar="FILE", type=PICTURE, help="Draw what was fitted over what was traced."
-)
+@picture_option("Draw what was fitted over what was traced.")
 @whole_tablet_options
 @as_option("text", "yaml", "json")
 @library_option
@@ -147,6 +145,7 @@ def command(
     against: NamedDesk | None,
     crops: tuple[Rect, ...],
     picture: str | None,
+    language: str,
     whole_tablet: bool,
     displays: tuple[str, ...],
     form: str,
@@ -180,10 +179,9 @@ def command(
     whole_or_against(whole_tablet, displays, against)
     report, traced = trace_report(request)
     if picture:
-        from render.canvas.draw import save
         from render.pictures.trace_view import trace_scene
 
-        save(trace_scene(report, traced), picture, force=force)
+        draw_chart(lambda: trace_scene(report, traced), picture, language=language, force=force)
     if whole_tablet:
         size = area_of(request, traced, Desktop(parse_displays(displays, "--display")))
         echo_answer(form, size, text=lambda size: area_text(size, list(displays)), data=area_data)

@@ -8,7 +8,7 @@ from mapper.choosing.pairing import pair
 from mapper.choosing.recommended import OWN, PRACTICE
 from mapper.choosing.travel import TARGETS_PX, Crossing, HandScatter
 from mapper.desk import Display, Tablet
-from mapper.phrases import phrase, template
+from mapper.phrases import phrase
 from mapper.problems import Problem, RequestError, nearest, quoted
 from mapper.units import positive
 from profiles.numbers import plain_number
@@ -16,30 +16,22 @@ from profiles.plain import DATA_FORMS
 from profiles.unlikely import likely_length_mm
 from render.cli.options import as_option, desk_argument, echo_data, examples, force_option
 from render.cli.own_band import comfortable_band, own_hand, use_option
-from render.cli.sheets import theme_option
+from render.cli.sheets import draw_chart, picture_option, theme_option
 from render.cli.types import (
     DISPLAY,
     LENGTH_ABOVE_0,
-    PICTURE,
     TABLET,
     Command,
     NamedDesk,
     usual_desk_if_any,
 )
 from render.reports.travel_text import travel_csv, travel_data, travel_text
-from render.sentences.words import number
+from render.sentences.travel import target_words
 
-#: How a target is called, with the source of its size.
-_TARGET_WORDS = {
-    "handle": template("a handle of {px} px, {mm} mm ({source})"),
-    "swatch": template("a swatch of {px} px, {mm} mm ({source})"),
-    "button": template("a button of {px} px, {mm} mm ({source})"),
-    "large-button": template("a large button of {px} px, {mm} mm ({source})"),
-}
 #: The targets whose size is published, and where.
 _PUBLISHED = {
-    "button": phrase("W3C WCAG 2.2, success criterion 2.5.8"),
-    "large-button": phrase("W3C WCAG 2.2, success criterion 2.5.5"),
+    "button": "W3C WCAG 2.2, success criterion 2.5.8",
+    "large-button": "W3C WCAG 2.2, success criterion 2.5.5",
 }
 
 
@@ -80,12 +72,7 @@ _PUBLISHED = {
 )
 @use_option(help_text="Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "yaml", "json")
-@click.option(
-    "--picture",
-    metavar="FILE",
-    type=PICTURE,
-    help="Draw reach and precision: .png, .svg, .pdf or .webp.",
-)
+@picture_option("Draw reach and precision: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
@@ -99,6 +86,7 @@ def command(
     form: str,
     picture: str | None,
     theme: str,
+    language: str,
     force: bool,
 ) -> None:
     """See how far the hand moves to cross the display, and how well it hits.
@@ -114,10 +102,11 @@ def command(
         shown, target_mm, words, comfortable_band(use), own_scale=own_scale, hand=hand
     )
     if picture:
-        from render.canvas.draw import save
         from render.pictures.travel_chart import travel_scene
 
-        save(travel_scene(crossed), picture, theme=theme, force=force)
+        draw_chart(
+            lambda: travel_scene(crossed), picture, language=language, theme=theme, force=force
+        )
     if form in DATA_FORMS:
         echo_data(travel_data(crossed), form)
     else:
@@ -154,18 +143,15 @@ def _target(text: str, display: Display) -> tuple[float, str]:
     if text in TARGETS_PX:
         size_px = TARGETS_PX[text] * display.zoom
         source = _PUBLISHED.get(text, PRACTICE)
-        mm = number(size_px * pitch_mm, 1)
-        words = phrase(_TARGET_WORDS[text], px=f"{size_px:g}", mm=mm, source=source)
-        return size_px * pitch_mm, words
+        size_mm = size_px * pitch_mm
+        return size_mm, target_words(size_mm, size_px, text, source)
     if text.strip().endswith("px"):
         size_px = positive(plain_number(text.strip().removesuffix("px"), "--target"), "--target")
-        mm = number(size_px * pitch_mm, 1)
-        words = phrase("a target of {px} px, {mm} mm", px=f"{size_px:g}", mm=mm)
-        return size_px * pitch_mm, words
+        return size_px * pitch_mm, target_words(size_px * pitch_mm, size_px)
     near = nearest(text, TARGETS_PX)
     if near and not any(char.isdigit() for char in text):
         must = phrase("must be one of {choices}, or a size", choices=", ".join(TARGETS_PX))
         did_you = phrase("Did you mean {near}?", near=near)
         raise RequestError(Problem("--target", must, quoted(text), did_you))
     size_mm = positive(likely_length_mm(text, "--target"), "--target")
-    return size_mm, phrase("a target of {mm} mm", mm=f"{size_mm:g}")
+    return size_mm, target_words(size_mm)

@@ -21,7 +21,7 @@ from profiles.library.history import station_rows
 from render.desk.answer import problem_words
 from render.desk.bodies import ThisComputers, body
 from render.sentences.audit import KINDS, checked_sentence
-from render.sentences.desk_table import desk_row, row_cells, table_head
+from render.sentences.desk_table import row_cells, table_head
 from render.sentences.say import Name, say, say_again
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def add_routes(app: Flask, session: Session) -> None:
     @app.get("/table")
     def table() -> str:
         rows, problems = station_rows(session.library)
-        cells = [row_cells(desk_row(row.holds, _UNIT), _UNIT) for row in rows if row.holds]
+        cells = [row_cells(row.holds, _UNIT) for row in rows if row.holds]
         notices = [problem_words(problem) for problem in problems]
         return render_template("table.html", head=table_head(_UNIT), rows=cells, notices=notices)
 

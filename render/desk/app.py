@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from flask import Flask, Response, abort, redirect, render_template, request
 
 from mapper.mapping.entry import Entry
-from mapper.problems import AnswerIsNo, EvenstrokeError
+from mapper.problems import AnswerIsNo, EvenstrokeError, one_of
 from profiles.fields import entry_text
 from profiles.files import read_bounded
 from profiles.format.document import LARGEST_BYTES, loads, to_yaml
@@ -93,7 +93,7 @@ def context(desk: Desk) -> dict[str, Any]:
         "BLANKS": BLANKS,
         "answer": [] if solved is None else answer_sentences(solved, entry),
         "form": form_words(desk.now.entry),
-        "besides": [] if solved is None else beside_the_numbers(solved),
+        "besides": [] if solved is None else beside_the_numbers(solved, entry),
         "outcome": outcome(solved),
         "progress": progress(desk),
         "title": page_title(desk),
@@ -315,14 +315,15 @@ def make_app(session: Session) -> Flask:  # noqa: C901, PLR0915 - one line a rou
         from render.desk.pad_page import pad_part
 
         found = session.pads.get(id_) or abort(404)
+        today, others = found.maps()
         part = pad_part(
-            found.today,
-            found.others,
+            today,
+            others,
             file_stem=found.stem,
             save_to=f"{place.path}/pad/{id_}/strokes",
             alone=True,
         )
-        return render_template("pad.html", name=found.today.name, pad=part)
+        return render_template("pad.html", name=today.name, pad=part)
 
     @app.post("/pad/<id_>/strokes")
     def strokes(id_: str) -> tuple[str, int]:
@@ -697,6 +698,8 @@ def path_of(session: Session, wish: Wish) -> str:
     That is a pad, the desk of a name, or the start page. Raises EvenstrokeError where there is no
     such desk.
     """
+    if wish.language:
+        session.language.use(one_of(wish.language, offered(), "language"))
     if wish.pad:
         return f"/pad/{session.open_pad(wish)}"
     if not wish.desk:

@@ -29,12 +29,16 @@ _Px = Annotated[float, Meta(ge=10, le=20_000)]
 
 
 class Wish(Struct, frozen=True):
-    """Which page a start of the program asks for: a desk, or a pad for several."""
+    """Which page a start of the program asks for: a desk, or a pad for several.
+
+    ``language`` is the code of the one that was typed; empty where none was.
+    """
 
     desk: Place = ""
     pad: Annotated[list[Place], Meta(max_length=64)] = []
     now: Place = ""
     folder: Place = ""
+    language: Place = ""
 
 
 class NewDesk(Struct, frozen=True):

@@ -770,7 +770,7 @@ class _Maker:
     def _numbers_of(self, solved: TabletMap) -> str:
         """The numbers that are typed for a map, those of the screen where a part is to be set."""
         if solved.request.fit == "cropped":
-            return screen_sentence(solved)
+            return screen_sentence(solved, self.now.entry)
         return numbers_row(solved, self.now.entry)
 
     def part_note(self) -> Note:

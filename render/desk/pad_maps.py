@@ -28,6 +28,7 @@ from mapper.solving import solve
 from mapper.units import MM_PER_INCH
 from render.sentences.letter import fit_title
 from render.sentences.say import Name, say
+from render.sentences.words import usual_entry
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -66,7 +67,7 @@ def named_maps(files: Iterable[tuple[str, Workstation]]) -> tuple[PadMap, ...]:
                 "{desk} ({file})", desk=Name(workstation.name), file=Name(PurePath(path).name)
             ),
             workstation.map,
-            workstation.entry or Entry(),
+            usual_entry(workstation.entry),
         )
         for path, workstation in files
     )

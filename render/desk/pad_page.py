@@ -11,7 +11,7 @@ import base64
 import hashlib
 import math
 import re
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -33,7 +33,7 @@ from render.desk.script_texts import pad_texts
 from render.sentences.entry import answer_sentences, screen_sentence
 from render.sentences.say import paragraph, say, unmarked
 from render.sentences.strokes import setting_sentences
-from render.sentences.words import map_sentence, number, rotation_sentence
+from render.sentences.words import map_sentence, number, rotation_sentence, to_type
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -238,7 +238,7 @@ def _remedy_sentences(better: PadMap) -> list[str]:
     solved = better.map
     found: list[str] = [*answer_sentences(solved, better.entry)]
     if solved.screen_px != solved.target_px:
-        found.append(screen_sentence(solved))
+        found.append(screen_sentence(solved, better.entry))
     rotation = rotation_sentence(solved.request.tablet.turn_deg)
     return [
         *found,
@@ -249,11 +249,11 @@ def _remedy_sentences(better: PadMap) -> list[str]:
 
 def _enter(each: PadMap) -> str:
     """The rectangle to enter, in the form that the settings ask for; the usual one in short."""
-    if each.entry == Entry():
+    if replace(each.entry, comma=False) == Entry():
         found: list[str] = [
             say(
                 "Tablet area: {width} × {height} mm from {left}, {top}.",
-                **_rectangle(each.map.area_built_mm, 2),
+                **_rectangle(each.map.area_built_mm, 2, each.entry),
             )
         ]
     else:
@@ -262,15 +262,15 @@ def _enter(each: PadMap) -> str:
         found.append(
             say(
                 "Screen: {width} × {height} pixels from {left}, {top}.",
-                **_rectangle(each.map.screen_px, 1),
+                **_rectangle(each.map.screen_px, 1, each.entry),
             )
         )
     return paragraph(found)
 
 
-def _rectangle(rect: Rect, places: int) -> dict[str, str]:
+def _rectangle(rect: Rect, places: int, entry: Entry) -> dict[str, str]:
     sides = (rect.left, rect.top, rect.width, rect.height)
-    values = (number(value, places) for value in sides)
+    values = (to_type(value, places, entry) for value in sides)
     return dict(zip(("left", "top", "width", "height"), values, strict=True))
 
 

@@ -15,6 +15,7 @@ from profiles.library.desks import find_desk
 from render.desk.pad_maps import PadMap, candidates, named_maps
 
 if TYPE_CHECKING:
+    from profiles.format.document import Workstation
     from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
     from render.desk.bodies import Wish
@@ -28,16 +29,24 @@ MOST_SAVED, MOST_SAVED_BYTES = 500, 256 * 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class OpenPad:
-    """One pad: today's map, those it is compared with, and where its files are saved.
+    """One pad: the desks that it compares, as typed, and where its files are saved.
 
-    ``stem`` is what the names of the files begin with.
+    ``now`` is the fit that the driver has today, None as in the first profile; ``stem`` is what the
+    names of the files begin with.
     """
 
-    today: PadMap
-    others: tuple[PadMap, ...]
+    desks: tuple[tuple[str, Workstation], ...]
+    now: str | None
     folder: Path
     stem: str
     _lock: Any = field(default_factory=threading.Lock, compare=False)
+
+    def maps(self) -> tuple[PadMap, tuple[PadMap, ...]]:
+        """Today's map and those it is compared with, called in the language in use.
+
+        Raises RequestError where today's fit cannot be had.
+        """
+        return candidates(named_maps(self.desks), self.now)
 
     def save(self, kind: str, content: bytes) -> str:
         """Write strokes to the first free ``<stem>.strokes-<n>.<kind>``, and say which.
@@ -80,8 +89,9 @@ def open_pad(library: Library, wish: Wish) -> OpenPad:
             problems.extend(error.problems)
     if problems:
         raise RequestError(*problems)
-    maps = named_maps([(desk.typed, desk.workstation) for desk in desks])
-    today, others = candidates(maps, wish.now or None)
     first = desks[0]
     folder = first.file.parent if first.file else Path(wish.folder)
-    return OpenPad(today, others, folder.absolute(), first.stem)
+    found = tuple((desk.typed, desk.workstation) for desk in desks)
+    pad = OpenPad(found, wish.now or None, folder.absolute(), first.stem)
+    pad.maps()
+    return pad

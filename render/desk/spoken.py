@@ -35,9 +35,13 @@ class ChosenLanguage:
             self._code = self._remembered()
         return self._code or preferred(parse_accept_header(accepted, LanguageAccept).values())
 
+    def use(self, code: str) -> None:
+        """Speak a language of ``offered`` as long as we live."""
+        self._code = code
+
     def choose(self, code: str) -> None:
         """Remember a language of ``offered``; where nothing can be written, as long as we live."""
-        self._code = code
+        self.use(code)
         with contextlib.suppress(EvenstrokeError, OSError):
             make_folder(self._path.parent)
             write_whole(self._path, f"{code}\n".encode(), force=True)

@@ -563,6 +563,7 @@ def _draw_foot(
         (say("Print at 100 %, not fitted to the page: this rule must measure 100 mm."), "label"),
         (tile, "note"),
     ]
-    for row, (line, role) in enumerate(lines):
-        em = fitted(line, 3.0, room)
-        easel.text(line, x, y - 1.2 + row * 4.4, role, em_mm=em)
+    with easel.block(x, room):
+        for row, (line, role) in enumerate(lines):
+            em = fitted(line, 3.0, room)
+            easel.text(line, x, y - 1.2 + row * 4.4, role, em_mm=em)

@@ -273,7 +273,8 @@ class _Flow:
         self.descriptions[-1].append(text)
         for line in lines:
             self.make_room(em * LEADING)
-            self.easels[-1].text(line, _MARGIN_MM, self.y, role, level="top", em_mm=em)
+            with self.easels[-1].block(_MARGIN_MM, self.width_mm):
+                self.easels[-1].text(line, _MARGIN_MM, self.y, role, level="top", em_mm=em)
             self.y += em * LEADING
         self.y += 0.5 * em
 
@@ -311,7 +312,8 @@ class _Flow:
             for first in range(1, len(table), 40):
                 part = [table[0], *table[first : first + 40]]
                 self.make_room(len(part) * fitted * 1.75 if len(part) < 30 else 30)
-                draw_table(self.easels[-1], part, (_MARGIN_MM, self.y), fitted, widths)
+                with self.easels[-1].block(_MARGIN_MM, self.width_mm):
+                    draw_table(self.easels[-1], part, (_MARGIN_MM, self.y), fitted, widths)
                 self.y += len(part) * fitted * 1.75 + 3
             return
         # Too wide for a line each: a row becomes its first cell and the others under it.
@@ -327,12 +329,13 @@ class _Flow:
         for number, (easel, description) in enumerate(
             zip(self.easels, self.descriptions, strict=True), 1
         ):
-            easel.text(
-                say("{page} of {pages}", page=str(number), pages=str(len(self.easels))),
-                _PAGE_MM[0] - _MARGIN_MM,
-                _PAGE_MM[1] - 10,
-                "note",
-                anchor="end",
-            )
+            with easel.block(_MARGIN_MM, self.width_mm):
+                easel.text(
+                    say("{page} of {pages}", page=str(number), pages=str(len(self.easels))),
+                    _PAGE_MM[0] - _MARGIN_MM,
+                    _PAGE_MM[1] - 10,
+                    "note",
+                    anchor="end",
+                )
             scenes.append(easel.scene(title=say_again(TITLE), description=paragraph(description)))
         return scenes

@@ -22,7 +22,15 @@ from render.sentences.map_parts import FORM_ROWS
 from render.sentences.measures import display_words
 from render.sentences.proofs import standing_words
 from render.sentences.say import Name, listed, paragraph, row_of, say, say_again, scraps
-from render.sentences.words import map_sentence, number, rotation_sentence, to_type, turn_words
+from render.sentences.words import (
+    fixed_to_type,
+    map_sentence,
+    number,
+    rotation_sentence,
+    to_type,
+    turn_words,
+    usual_entry,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -58,13 +66,16 @@ def wall_sheet(
     wall = _WallPage(easel, workstation, day, standing_words(standing))
     y = wall.draw_head(MARGIN_MM)
     y = wall.draw_entry(y + 5)
-    y = wall.draw_forms(y + 6)
-    foot = wall.draw_foot()
+    with easel.block(wall.room.left, wall.room.width):
+        y = wall.draw_forms(y + 6)
+    with easel.block(wall.room.left, wall.room.width):
+        foot = wall.draw_foot()
     seat_top = foot - wall.seat_height_mm()
     wall.draw_picture(Rect(wall.left, y + 6, wall.width_mm, seat_top - y - 12))
-    wall.seat(seat_top)
+    with easel.block(wall.room.left, wall.room.width):
+        wall.seat(seat_top)
     title = say("{desk}: what to enter in the tablet's settings", desk=Name(workstation.name))
-    numbers = entry_numbers(workstation.map, workstation.entry or Entry())
+    numbers = entry_numbers(workstation.map, usual_entry(workstation.entry))
     entered = row_of([_dimension_words(each) for each in numbers])
     return easel.scene(
         title=title,
@@ -91,6 +102,8 @@ class _WallPage:
         self.left = MARGIN_MM
         self.width_mm = easel.width_mm - 2 * MARGIN_MM
         self.right = self.left + self.width_mm
+        #: From margin to margin: where the words are.
+        self.room = Rect(self.left, 0.0, self.width_mm, easel.height_mm)
 
     def draw_head(self, y: float) -> float:
         """Draw the name of the workstation, the hardware and the note."""
@@ -99,10 +112,11 @@ class _WallPage:
         if width_mm(name, em, bold=True) > self.width_mm:
             em *= 0.7
             lines = balanced(name, em, self.width_mm, bold=True)
-        for line in lines:
-            small = fitted(line, em, self.width_mm, bold=True)
-            self.easel.text(line, self.left, y, "title", level="top", em_mm=small)
-            y += em * LEADING
+        with self.easel.block(self.room.left, self.room.width):
+            for line in lines:
+                small = fitted(line, em, self.width_mm, bold=True)
+                self.easel.text(line, self.left, y, "title", level="top", em_mm=small)
+                y += em * LEADING
         y += 4 - em * (LEADING - CAP)
         tablet = self.map.request.tablet
         sides = f"{number(tablet.width_mm, 2)} × {number(tablet.height_mm, 2)} mm"
@@ -119,16 +133,17 @@ class _WallPage:
         lines = wrapped("  ·  ".join(hardware), 3.4, self.width_mm)
         if self.workstation.note:
             lines += wrapped(self.workstation.note, 3.4, self.width_mm)[:3]
-        for line in lines:
-            self.easel.text(
-                line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.width_mm)
-            )
-            y += 3.4 * LEADING
+        with self.easel.block(self.room.left, self.room.width):
+            for line in lines:
+                self.easel.text(
+                    line, self.left, y, "note", level="top", em_mm=fitted(line, 3.4, self.width_mm)
+                )
+                y += 3.4 * LEADING
         return y
 
     def draw_entry(self, y: float) -> float:
         """Draw what to enter, as a dimensioned drawing of the tablet, and a sentence."""
-        entry = self.workstation.entry or Entry()
+        entry = usual_entry(self.workstation.entry)
         numbers = entry_numbers(self.map, entry)
         self.easel.rect(Rect(self.left, y, self.width_mm, ENTER_HIGH_MM), "plate", radius=3)
         drawn = self._draw_dimensioned(
@@ -158,10 +173,11 @@ class _WallPage:
         ):
             em *= 0.94
         top = room.top + (room.height - len(lines) * em * LEADING) / 2
-        for index, line in enumerate(lines):
-            self.easel.text(
-                line, room.left, top + index * em * LEADING, "heading", level="top", em_mm=em
-            )
+        with self.easel.block(room.left, room.width):
+            for index, line in enumerate(lines):
+                self.easel.text(
+                    line, room.left, top + index * em * LEADING, "heading", level="top", em_mm=em
+                )
         return y + ENTER_HIGH_MM
 
     def _draw_dimensioned(
@@ -239,7 +255,7 @@ class _WallPage:
 
     def draw_forms(self, y: float) -> float:
         """Write the rectangle in every form, as built; and as seen where the tablet is turned."""
-        tablet, entry = self.map.request.tablet, self.workstation.entry or Entry()
+        tablet, entry = self.map.request.tablet, usual_entry(self.workstation.entry)
         forms = self.map.forms
         step = self.width_mm / (len(forms) + 1)
         em = 3.3
@@ -260,17 +276,17 @@ class _WallPage:
             y += 4.9
             self.easel.text(say_again(words), self.left, y, "note", em_mm=em)
             for index, (unit, form) in enumerate(forms.items()):
-                cell = to_type(getattr(form, key), UNITS[unit].places, comma=entry.comma)
+                cell = fixed_to_type(getattr(form, key), UNITS[unit].places, entry)
                 self.easel.text(
                     cell, self.left + (index + 2) * step, y, "label", anchor="end", em_mm=em
                 )
         if tablet.turn_deg or self.map.area_angle_deg:
             area = self.map.area_seen_mm
             sides = {
-                "left": number(area.left, 2),
-                "top": number(area.top, 2),
-                "width": number(area.width, 2),
-                "height": number(area.height, 2),
+                "left": to_type(area.left, 2, entry),
+                "top": to_type(area.top, 2, entry),
+                "width": to_type(area.width, 2, entry),
+                "height": to_type(area.height, 2, entry),
             }
             seen = say(
                 "as you see it: left {left}, top {top}, width {width}, height {height} mm", **sides
@@ -282,7 +298,7 @@ class _WallPage:
                     **sides,
                 )
             if self.map.area_angle_deg:
-                degrees = number(self.map.area_angle_deg, 2)
+                degrees = to_type(self.map.area_angle_deg, 2, entry)
                 seen = say(
                     "{area}; turned {degrees} degrees about its centre", area=seen, degrees=degrees
                 )
@@ -294,10 +310,10 @@ class _WallPage:
         line = say(
             "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
-            width=number(screen.width, 1),
-            height=number(screen.height, 1),
-            left=number(screen.left, 1),
-            top=number(screen.top, 1),
+            width=to_type(screen.width, 1, entry),
+            height=to_type(screen.height, 1, entry),
+            left=to_type(screen.left, 1, entry),
+            top=to_type(screen.top, 1, entry),
         )
         self.easel.text(line, self.left, y, "label", em_mm=fitted(line, em, self.width_mm))
         return y
@@ -307,24 +323,28 @@ class _WallPage:
         sentence = map_sentence(self.map)
         figures = self._figures()
         bottom = room.bottom - 13
-        self.easel.text(
-            sentence,
-            room.left,
-            room.top + 3,
-            "heading",
-            em_mm=fitted(sentence, 4.2, room.width, bold=True),
-        )
+        with self.easel.block(room.left, room.width):
+            self.easel.text(
+                sentence,
+                room.left,
+                room.top + 3,
+                "heading",
+                em_mm=fitted(sentence, 4.2, room.width, bold=True),
+            )
         stage = Stage(Demonstration.of(self.map))
         where = Rect(room.left, room.top + 7, room.width, bottom - room.top - 11)
         scale, arrangement = stage.best(where.width, where.height)
         stage.draw(self.easel, stage.places(where, scale, arrangement), named=None)
         column = room.width / len(figures)
-        for index, (value, words) in enumerate(figures):
-            x = room.left + index * column
-            self.easel.text(
-                value, x, bottom + 6, "number", em_mm=fitted(value, 6.0, column - 4, bold=True)
-            )
-            self.easel.text(words, x, bottom + 11.5, "note", em_mm=fitted(words, 3.0, column - 3))
+        with self.easel.block(room.left, room.width):
+            for index, (value, words) in enumerate(figures):
+                x = room.left + index * column
+                self.easel.text(
+                    value, x, bottom + 6, "number", em_mm=fitted(value, 6.0, column - 4, bold=True)
+                )
+                self.easel.text(
+                    words, x, bottom + 11.5, "note", em_mm=fitted(words, 3.0, column - 3)
+                )
 
     def _figures(self) -> list[tuple[str, str]]:
         summary, distortion = self.map.summary, self.map.figures_on(self.map.reference).distortion

@@ -134,13 +134,14 @@ def draw_head(easel: Easel, title: str, words: str) -> float:
     if easel.width_mm >= NARROW_MM:
         return draw_title(easel, title, words, room).top - HEAD_MM
     y = room.top
-    for text, role, em in ((title, "title", 5.0), (words, "subtitle", 3.4)):
-        bold = role == "title"
-        for line in balanced(text, em, room.width, bold=bold) if text else ():
-            size = fitted(line, em, room.width, bold=bold)
-            easel.text(line, room.left, y, role, level="top", em_mm=size)
-            y += em * LEADING
-        y += 1.0
+    with easel.block(room.left, room.width):
+        for text, role, em in ((title, "title", 5.0), (words, "subtitle", 3.4)):
+            bold = role == "title"
+            for line in balanced(text, em, room.width, bold=bold) if text else ():
+                size = fitted(line, em, room.width, bold=bold)
+                easel.text(line, room.left, y, role, level="top", em_mm=size)
+                y += em * LEADING
+            y += 1.0
     return y + 3.0 - HEAD_MM
 
 
@@ -152,9 +153,10 @@ def draw_notes(easel: Easel, lines: Sequence[str], top: float) -> float:
     room, small = page(easel), style("note").em_mm
     if easel.width_mm < WIDE_MM:
         lines = [part for line in lines for part in wrapped(line, small, room.width)]
-    for at, line in enumerate(lines):
-        em = fitted(line, small, room.width)
-        easel.text(line, room.left, top + 5.0 * at, "note", level="top", em_mm=em)
+    with easel.block(room.left, room.width):
+        for at, line in enumerate(lines):
+            em = fitted(line, small, room.width)
+            easel.text(line, room.left, top + 5.0 * at, "note", level="top", em_mm=em)
     return top + 5.0 * len(lines)
 
 
@@ -162,11 +164,12 @@ def draw_figures_below(easel: Easel, figures: Sequence[Figure], top: float) -> f
     """Draw figures one below the other from ``top``, each with its caption in lines; their end."""
     room, em, small = page(easel), 6.0, style("note").em_mm
     y = top
-    for figure in figures:
-        easel.text(figure.value, room.left, y, "number", level="top", em_mm=em)
-        y += em * LEADING
-        for line in wrapped(figure.words, small, room.width):
-            easel.text(line, room.left, y, "note", level="top")
-            y += small * LEADING
-        y += 3.0
+    with easel.block(room.left, room.width):
+        for figure in figures:
+            easel.text(figure.value, room.left, y, "number", level="top", em_mm=em)
+            y += em * LEADING
+            for line in wrapped(figure.words, small, room.width):
+                easel.text(line, room.left, y, "note", level="top")
+                y += small * LEADING
+            y += 3.0
     return y

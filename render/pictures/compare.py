@@ -434,7 +434,8 @@ def _draw_sheet(easel: Easel, cells: list[_Cell], rows: Rows, title: str, *, tex
     draw_title(easel, title, subtitle, sheet)
     _draw_cells(easel, shown, division, pictures)
     if below.height_mm:
-        below.draw(easel, room)
+        with easel.block(room.left, room.width):
+            below.draw(easel, room)
 
 
 def _divided(cells: list[_Cell], room: Rect) -> _Division:
@@ -502,17 +503,19 @@ def _draw_cells(easel: Easel, cells: list[_Cell], division: _Division, room: Rec
         row, column = divmod(index, division.columns)
         left = room.left + column * (wide + GUTTER_MM)
         top = room.top + row * (high + GUTTER_MM)
+        body = Rect(left, top + head, *box)
         if cell.name:
             name = shortened(cell.name, em, wide, bold=True)
-            easel.text(name, left, top, "heading", level="top", em_mm=em)
-        body = Rect(left, top + head, *box)
+            with easel.block(body.left, body.width):
+                easel.text(name, left, top, "heading", level="top", em_mm=em)
         scale, arrangement = division.scales[index], division.arrangement
         cell.stage.draw(easel, cell.stage.places(body, scale, arrangement))
         x, y = left, body.top + highest + 2 * NEAR_MM
-        for figure in cell.figures:
-            draw_figure(easel, figure, x, y, shrink)
-            x += (figure_width_mm(figure) + 2 * NEAR_MM) * shrink
-        for line in _lines(cell, wide):
-            small = fitted(line, SENTENCE_EM_MM, wide)
-            easel.text(line, left, y, "label", level="top", em_mm=small)
-            y += SENTENCE_EM_MM * LEADING
+        with easel.block(body.left, body.width):
+            for figure in cell.figures:
+                draw_figure(easel, figure, x, y, shrink)
+                x += (figure_width_mm(figure) + 2 * NEAR_MM) * shrink
+            for line in _lines(cell, wide):
+                small = fitted(line, SENTENCE_EM_MM, wide)
+                easel.text(line, left, y, "label", level="top", em_mm=small)
+                y += SENTENCE_EM_MM * LEADING

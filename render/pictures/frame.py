@@ -50,14 +50,20 @@ def draw_title(easel: Easel, title: str, subtitle: str, room: Rect) -> Rect:
         lines = balanced(title, 0.75 * em, room.width, bold=True)
     em = min((fitted(line, em, room.width, bold=True) for line in lines), default=em)
     y = room.top
-    for line in lines:
-        easel.text(line, room.left, y, "title", level="top", em_mm=em)
-        y += em * LEADING
-    for line in wrapped(subtitle, small, room.width) if subtitle else ():
-        easel.text(
-            line, room.left, y + 0.5, "subtitle", level="top", em_mm=fitted(line, small, room.width)
-        )
-        y += small * LEADING
+    with easel.block(room.left, room.width):
+        for line in lines:
+            easel.text(line, room.left, y, "title", level="top", em_mm=em)
+            y += em * LEADING
+        for line in wrapped(subtitle, small, room.width) if subtitle else ():
+            easel.text(
+                line,
+                room.left,
+                y + 0.5,
+                "subtitle",
+                level="top",
+                em_mm=fitted(line, small, room.width),
+            )
+            y += small * LEADING
     y += 6.5 * shrink
     return Rect(room.left, y, room.width, max(room.bottom - y, 1.0))
 
@@ -100,23 +106,25 @@ def figures_in_a_row(easel: Easel, figures: Sequence[Figure], room: Rect) -> Non
     """Draw the figures along the bottom of ``room``, spread over its width, under a rule."""
     y = room.bottom - figures_height_mm(figures, room.width)
     easel.line([(room.left, y), (room.right, y)], "rule")
-    for row in _rows(figures, room.width):
-        shrink = _row_shrink(row, room.width)
-        gap = (room.width - shrink * sum(map(figure_width_mm, row))) / max(1, len(row) - 1)
-        x = room.left
-        for figure in row:
-            draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
-            x += figure_width_mm(figure) * shrink + gap
-        y += _ROW_MM * max(0.5, shrink)
+    with easel.block(room.left, room.width):
+        for row in _rows(figures, room.width):
+            shrink = _row_shrink(row, room.width)
+            gap = (room.width - shrink * sum(map(figure_width_mm, row))) / max(1, len(row) - 1)
+            x = room.left
+            for figure in row:
+                draw_figure(easel, figure, x, y + 5.0 * shrink, shrink)
+                x += figure_width_mm(figure) * shrink + gap
+            y += _ROW_MM * max(0.5, shrink)
 
 
 def figures_in_a_column(easel: Easel, figures: Sequence[Figure], room: Rect) -> None:
     """Draw the figures one under the other, to the right of a rule."""
     easel.line([(room.left - 5, room.top), (room.left - 5, room.bottom)], "rule")
     step = min(24.0, (room.height + 6.0) / len(figures))
-    for index, figure in enumerate(figures):
-        shrink = min(1.0, room.width / figure_width_mm(figure), step / 16.0)
-        draw_figure(easel, figure, room.left, room.top + index * step, shrink)
+    with easel.block(room.left, room.width):
+        for index, figure in enumerate(figures):
+            shrink = min(1.0, room.width / figure_width_mm(figure), step / 16.0)
+            draw_figure(easel, figure, room.left, room.top + index * step, shrink)
 
 
 def draw_figure(easel: Easel, figure: Figure, x: float, y: float, shrink: float) -> None:
@@ -133,12 +141,13 @@ def draw_measured(easel: Easel, known: tuple[str, str], words: str, room: Rect) 
     """
     value, limit = known
     big, small = style("number").em_mm, style("note").em_mm
-    easel.text(value, room.left, room.top, "number", level="top")
-    down = room.top + (big - small) * CAP
-    easel.text(f"± {limit}", room.left + _LIMIT_MM, down, "note", level="top")
-    y = room.top + big * CAP + 2.2
-    em = fitted(words, small, room.width)
-    easel.text(words, room.left, y, "note", level="top", em_mm=em)
+    with easel.block(room.left, room.width):
+        easel.text(value, room.left, room.top, "number", level="top")
+        down = room.top + (big - small) * CAP
+        easel.text(f"± {limit}", room.left + _LIMIT_MM, down, "note", level="top")
+        y = room.top + big * CAP + 2.2
+        em = fitted(words, small, room.width)
+        easel.text(words, room.left, y, "note", level="top", em_mm=em)
     return y + small * LEADING + 4.5
 
 

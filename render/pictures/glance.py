@@ -98,12 +98,13 @@ def _draw_words(easel: Easel, cells: list[Rect], words: list[tuple[str, str]]) -
     rooms = []
     for cell, (value, _), lines_of_cell in zip(cells, words, lines, strict=True):
         y = cell.bottom - high
-        easel.text(value, cell.left, y, "number", level="top", em_mm=em)
-        for index, line in enumerate(lines_of_cell):
-            at = y + em * CAP + gap + index * small * LEADING
-            easel.text(
-                line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width)
-            )
+        with easel.block(cell.left, cell.width):
+            easel.text(value, cell.left, y, "number", level="top", em_mm=em)
+            for index, line in enumerate(lines_of_cell):
+                at = y + em * CAP + gap + index * small * LEADING
+                easel.text(
+                    line, cell.left, at, "note", level="top", em_mm=fitted(line, small, cell.width)
+                )
         rooms.append(
             Rect(cell.left, cell.top, cell.width, max(cell.height - high - 7.0 * shrunk, 1.0))
         )

@@ -183,8 +183,9 @@ def _draw_glass_words(easel: Easel, shown: Demonstration, places: Places, units:
     where = say("on the display") if one else say("on the displays")
     if not shown.to_scale:
         where = say("{heading}, not to scale", heading=where)
-    easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
-    _draw_notes(easel, [_glass_note(shown, units)], places.screens, easel.width_mm)
+    with easel.block(places.screens.left, places.screens.width):
+        easel.text(where, places.screens.left, places.screens.top - 2.6, "heading")
+        _draw_notes(easel, [_glass_note(shown, units)], places.screens, easel.width_mm)
 
 
 def _glass_note(shown: Demonstration, units: str) -> str:
@@ -210,7 +211,8 @@ def _glass_note(shown: Demonstration, units: str) -> str:
 
 def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None:
     solved, body = shown.solved, places.tablet
-    easel.text(say_again(HAND_WORDS), body.left, body.top - 2.6, "heading")
+    with easel.block(body.left, body.width):
+        easel.text(say_again(HAND_WORDS), body.left, body.top - 2.6, "heading")
     unused = 100 - solved.summary.area_used_percent
     notes: list[str] = []
     if unused > SEEN_SHARE_PERCENT:
@@ -226,9 +228,10 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
         notes.append(say("The area lies straight in front of you."))
     # Beside the screens the words must end before them.
     right = places.screens.left - 3.0 if places.arrangement == BESIDE else easel.width_mm
-    _draw_notes(
-        easel, notes, body, right, below_mm=_mark_room_mm(solved, 180), most=_most_lines(solved)
-    )
+    with easel.block(body.left, body.width):
+        _draw_notes(
+            easel, notes, body, right, below_mm=_mark_room_mm(solved, 180), most=_most_lines(solved)
+        )
 
 
 def _mark_built_corner(easel: Easel, shown: Demonstration, places: Places) -> None:

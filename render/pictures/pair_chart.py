@@ -266,13 +266,14 @@ class _PairChart:
         x, room = self.margin_mm + 24.0, NAMES_MM - 30.0
         words = _tablet_words(lane)
         down = y - 2.35 * (len(words) - 1.0)
-        for at, line in enumerate(words):
-            role = "note" if at else "heading"
-            em = max(
-                fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2
-            )
-            easel.text(line, x, down, role, level="middle", em_mm=em)
-            down += 4.7
+        with easel.block(x, room):
+            for at, line in enumerate(words):
+                role = "note" if at else "heading"
+                em = max(
+                    fitted(line, style(role).em_mm * (0.92 if at else 1.0), room, bold=not at), 2.2
+                )
+                easel.text(line, x, down, role, level="middle", em_mm=em)
+                down += 4.7
 
     def _write_tablet(self, easel: Easel, lane: list[_Dot], top: float) -> None:
         """Write the words of a lane's tablet above it."""
@@ -282,10 +283,11 @@ class _PairChart:
         # The band does not run through words.
         ground = Rect(0.0, top - 1.5, easel.width_mm, self.above_mm + 0.5)
         easel.rect(ground, "word-ground")
-        for at, line in enumerate(lines[-2:]):
-            role = "note" if at == len(lines) - 1 else "heading"
-            em = fitted(line, style("label").em_mm, room, bold=role == "heading")
-            easel.text(line, self.margin_mm, top + 4.8 * at, role, level="top", em_mm=em)
+        with easel.block(self.margin_mm, room):
+            for at, line in enumerate(lines[-2:]):
+                role = "note" if at == len(lines) - 1 else "heading"
+                em = fitted(line, style("label").em_mm, room, bold=role == "heading")
+                easel.text(line, self.margin_mm, top + 4.8 * at, role, level="top", em_mm=em)
 
     def _draw_foot(self, easel: Easel, bottom: float) -> float:
         """Write the words at the foot, and return where they end."""

@@ -149,9 +149,10 @@ class _SeatView:
         self._draw_side(self._onto_sheet(side, room.left, scale), scale, side)
         y = self.foot + LETTERING_MM + 4.0
         if self.words_below:
-            for words, role in self._side_words():
-                self.easel.text(words, room.left, y, role, level="top")
-                y += 4.8
+            with self.easel.block(room.left, room.width):
+                for words, role in self._side_words():
+                    self.easel.text(words, room.left, y, role, level="top")
+                    y += 4.8
         end = draw_figures_below(self.easel, self._figures(), y + 6.0)
         self.easel.height_mm = end + self.margin_mm
 
@@ -315,9 +316,11 @@ class _SeatView:
         )
         words = shortened(place.display.label, 1.0, 9.0)
         if abs(stand.turned_deg) >= 0.05:
-            words += (
-                f", {fixed(abs(stand.turned_deg), 0)}° "
-                f"{'right' if stand.turned_deg > 0 else 'left'}"
+            slots = {"display": words, "degrees": fixed(abs(stand.turned_deg), 0)}
+            words = (
+                say("{display}, {degrees}° right", **slots)
+                if stand.turned_deg > 0
+                else say("{display}, {degrees}° left", **slots)
             )
         half = width_mm(words, style("label").em_mm) / 2
         # Outside the display, on the line from the eyes through its middle, as near as there is

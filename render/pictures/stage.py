@@ -251,12 +251,13 @@ class Stage:
             self._draw_words(easel, self.tablet_words, marked, places.tablet_notes_wide_mm)
         elif self.tablet_words.heading:
             x = places.tablet.right + 2 * NEAR_MM
-            head = easel.text(
-                self.tablet_words.heading, x, places.tablet.top, "heading", level="top"
-            )
-            self._draw_notes(
-                easel, self.tablet_words, x, head.y_mm + NEAR_MM, places.tablet_notes_wide_mm
-            )
+            with easel.block(x):
+                head = easel.text(
+                    self.tablet_words.heading, x, places.tablet.top, "heading", level="top"
+                )
+                self._draw_notes(
+                    easel, self.tablet_words, x, head.y_mm + NEAR_MM, places.tablet_notes_wide_mm
+                )
 
     def draw_beam(self, easel: Easel, places: Places) -> None:
         """Draw a tint from the area to what it reaches, which ties the bodies together."""
@@ -310,9 +311,10 @@ class Stage:
                 easel.text(words, middle, y - 3.2, "label", anchor="middle")
 
     def _draw_words(self, easel: Easel, words: Words, body: Rect, room_mm: float) -> None:
-        if words.heading:
-            easel.text(words.heading, body.left, body.top - NEAR_MM, "heading")
-        self._draw_notes(easel, words, body.left, body.bottom + NEAR_MM, room_mm)
+        with easel.block(body.left, body.width):
+            if words.heading:
+                easel.text(words.heading, body.left, body.top - NEAR_MM, "heading")
+            self._draw_notes(easel, words, body.left, body.bottom + NEAR_MM, room_mm)
 
     def _draw_notes(self, easel: Easel, words: Words, x: float, y: float, room_mm: float) -> None:
         em = style("note").em_mm

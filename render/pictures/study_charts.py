@@ -38,6 +38,8 @@ HURTS = template(
 )
 # In cells lower than this days are told and not drawn.
 _LEAST_DRAWN_MM = 15.5
+#: The sheet from margin to margin, as wide as its words.
+_SHEET = Rect(MARGIN_MM, MARGIN_MM, WIDE_MM - 2 * MARGIN_MM, HIGH_MM - 2 * MARGIN_MM)
 
 
 def titled_sheet(title: str, *, shown: bool = True) -> tuple[Easel, float]:
@@ -52,8 +54,11 @@ def titled_sheet(title: str, *, shown: bool = True) -> tuple[Easel, float]:
     while len(wrapped(title, em, room, bold=True)) > 2 and em > 4:
         em *= 0.94
     lines = balanced(title, em, room, bold=True)
-    for at, line in enumerate(lines):
-        easel.text(line, MARGIN_MM, MARGIN_MM + at * em * LEADING, "title", level="top", em_mm=em)
+    with easel.block(_SHEET.left, _SHEET.width):
+        for at, line in enumerate(lines):
+            easel.text(
+                line, MARGIN_MM, MARGIN_MM + at * em * LEADING, "title", level="top", em_mm=em
+            )
     return easel, MARGIN_MM + len(lines) * em * LEADING + 3
 
 
@@ -83,9 +88,10 @@ def grid_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         middle = top + (at + 0.5) * high
         across, down = tablet.width_mm * per_mm, tablet.height_mm * per_mm
         easel.rect(Rect(left - 4 - across, middle - down / 2, across, down), "plate")
-        easel.text(shortened(tablet.label, 3.4, 25, bold=True), MARGIN_MM, middle - 1, "fact")
-        size = f"{number(tablet.width_mm)} × {number(tablet.height_mm)}"
-        easel.text(size, MARGIN_MM, middle + 4, "note", em_mm=fitted(size, 3.0, 25))
+        with easel.block(MARGIN_MM, 25.0):
+            easel.text(shortened(tablet.label, 3.4, 25, bold=True), MARGIN_MM, middle - 1, "fact")
+            size = f"{number(tablet.width_mm)} × {number(tablet.height_mm)}"
+            easel.text(size, MARGIN_MM, middle + 4, "note", em_mm=fitted(size, 3.0, 25))
     for row, tablet in enumerate(grid.tablets):
         for column, display in enumerate(grid.displays):
             box = Rect(left + column * wide + 0.8, top + row * high + 0.8, wide - 1.6, high - 1.6)
@@ -133,13 +139,14 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
         _draw_lines(easel, [word if ways else row_of([word, marks]), known], box, em)
         return
     _draw_days(easel, cell, ways, box, em)
-    for text, y, role in (
-        (word, box.top + 1.6 * em, "fact"),
-        (known, box.top + box.height - 1.1 * em, "label"),
-    ):
-        easel.text(
-            text, box.left + 1.4, y, role, em_mm=fitted(text, em, box.width - 2.8, bold=True)
-        )
+    with easel.block(box.left + 1.4, box.width - 2.8):
+        for text, y, role in (
+            (word, box.top + 1.6 * em, "fact"),
+            (known, box.top + box.height - 1.1 * em, "label"),
+        ):
+            easel.text(
+                text, box.left + 1.4, y, role, em_mm=fitted(text, em, box.width - 2.8, bold=True)
+            )
 
 
 def _draw_lines(easel: Easel, lines: Sequence[str], box: Rect, em: float) -> None:
@@ -224,15 +231,19 @@ def sizes_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
     for at, tablet in enumerate(tablets):
         foot = top + (at + 1) * row_high - 11.0
         name = shortened(tablet.label, 4.2, 44, bold=True)
-        easel.text(name, MARGIN_MM, foot - 5.5, "heading")
-        size = say(
-            "{width} × {height} mm", width=number(tablet.width_mm), height=number(tablet.height_mm)
-        )
-        easel.text(size, MARGIN_MM, foot, "note")
+        with easel.block(MARGIN_MM, 44.0):
+            easel.text(name, MARGIN_MM, foot - 5.5, "heading")
+            size = say(
+                "{width} × {height} mm",
+                width=number(tablet.width_mm),
+                height=number(tablet.height_mm),
+            )
+            easel.text(size, MARGIN_MM, foot, "note")
         choices = displays_for(tablet, study.suiting)
         _draw_displays(easel, choices, trade_diagonals_in(tablet), (left, foot), inch_mm)
         sentences.append(_choices_sentence(tablet.label, choices))
-    _draw_kinds(easel, HIGH_MM - 22.0)
+    with easel.block(_SHEET.left, _SHEET.width):
+        _draw_kinds(easel, HIGH_MM - 22.0)
     return easel.scene(
         title=title, description=paragraph([say("{title}.", title=title), *sentences])
     )
@@ -338,9 +349,10 @@ def people_scene(study: Study, title: str, *, heading: bool = True) -> Scene:
         common = at == len(rows) - 1
         if common:
             easel.line([(MARGIN_MM, y - high_mm / 2), (RIGHT, y - high_mm / 2)], "rule")
-        easel.text(
-            shortened(name or "-", 4.2, 40, bold=True), MARGIN_MM, y, "heading", level="middle"
-        )
+        with easel.block(MARGIN_MM, 40.0):
+            easel.text(
+                shortened(name or "-", 4.2, 40, bold=True), MARGIN_MM, y, "heading", level="middle"
+            )
         half = min(4.0, 0.3 * high_mm)
         easel.rect(
             Rect(x_of(low.middle), y - half, x_of(high.middle) - x_of(low.middle), 2 * half),
@@ -387,13 +399,14 @@ def words_scene(
         if table and em < 4.2:
             table_em, widths = table_em * 0.96, [width * 0.96 for width in widths]
         em = max(em * 0.96, 3.4 if table else 2.5)
-    draw_table(easel, table, (MARGIN_MM, y), table_em, widths)
-    y += len(table) * table_em * 1.75 + (3 if table else 0)
-    for words in paragraphs:
-        for line in wrapped(words, em, room):
-            easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
-            y += em * LEADING
-        y += 0.7 * em
+    with easel.block(_SHEET.left, _SHEET.width):
+        draw_table(easel, table, (MARGIN_MM, y), table_em, widths)
+        y += len(table) * table_em * 1.75 + (3 if table else 0)
+        for words in paragraphs:
+            for line in wrapped(words, em, room):
+                easel.text(line, MARGIN_MM, y, "label", level="top", em_mm=em)
+                y += em * LEADING
+            y += 0.7 * em
     table_words = [
         "; ".join(": ".join(pair) for pair in zip(head, row, strict=True)) + "." for row in rows
     ]

@@ -54,7 +54,8 @@ def touch_scene(verdict: TouchVerdict, meant: TabletMap, *, wide_mm: float = WID
     left = draw_title(easel, title, cause, page(easel))
     room = Rect(left.left, left.top, left.width - COLUMN_MM - 10, left.height - 9)
     _draw_tablet(easel, room, verdict, meant)
-    _draw_legend(easel, left.left, left.bottom, verdict)
+    with easel.block(left.left, left.width):
+        _draw_legend(easel, left.left, left.bottom, verdict)
     _draw_numbers(easel, Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, room.height), verdict)
     return easel.scene(title=title, description=description)
 
@@ -68,10 +69,11 @@ def _draw_stacked(
     active = meant.request.tablet.active_seen_mm
     high = min(sheet.width * active.height / active.width, sheet.width)
     _draw_tablet(easel, Rect(sheet.left, top, sheet.width, high), verdict, meant)
-    y = draw_legend_down(easel, _lines(verdict), sheet.left, top + high + 8.0)
-    if not verdict.anywhere:
-        _draw_touches_legend(easel, sheet.left + 3.3, y, 7.7)
-        y += 5.4
+    with easel.block(sheet.left, sheet.width):
+        y = draw_legend_down(easel, _lines(verdict), sheet.left, top + high + 8.0)
+        if not verdict.anywhere:
+            _draw_touches_legend(easel, sheet.left + 3.3, y, 7.7)
+            y += 5.4
     y = _draw_numbers(easel, Rect(sheet.left, y + 3.0, sheet.width, 200.0), verdict)
     easel.height_mm = y + sheet.left
 
@@ -156,9 +158,15 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> float:
             verdict.touches,
             mm=number(verdict.fit.scatter_mm, 2),
         )
-        easel.text(
-            line, column.left, y + 2, "label", level="top", em_mm=fitted(line, 3.4, column.width)
-        )
+        with easel.block(column.left, column.width):
+            easel.text(
+                line,
+                column.left,
+                y + 2,
+                "label",
+                level="top",
+                em_mm=fitted(line, 3.4, column.width),
+            )
         y += 7.0
     return y
 

@@ -55,14 +55,16 @@ def trace_scene(report: TraceReport, traced: list[Traced], *, wide_mm: float = W
         top = HEAD_MM + draw_head(easel, title, subtitle)
         room = Rect(sheet.left, top, sheet.width, 0.75 * sheet.width)
         _draw_panels(easel, room, report, traced)
-        y = draw_legend_down(easel, _lines(report), room.left, room.bottom + 6.0)
+        with easel.block(room.left, room.width):
+            y = draw_legend_down(easel, _lines(report), room.left, room.bottom + 6.0)
         end = _draw_figures(easel, Rect(sheet.left, y, sheet.width, 100.0), report, traced)
         easel.height_mm = end + sheet.left
     else:
         left = draw_title(easel, title, subtitle, page(easel))
         room = Rect(left.left, left.top, left.width - COLUMN_MM - 8, left.height - 6)
         _draw_panels(easel, room, report, traced)
-        draw_legend(easel, _lines(report), room.left, room.bottom + 6)
+        with easel.block(room.left, room.width):
+            draw_legend(easel, _lines(report), room.left, room.bottom + 6)
         column = Rect(left.right - COLUMN_MM, room.top, COLUMN_MM, left.height)
         _draw_figures(easel, column, report, traced)
     return easel.scene(title=title, description=_description(report, traced))
@@ -228,7 +230,8 @@ def _than_meant(off_percent: float) -> str:
 
 def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
-    easel.text(say("How far the hand strayed"), box.left, box.top - 2, "heading", em_mm=3.4)
+    with easel.block(box.left, box.width):
+        easel.text(say("How far the hand strayed"), box.left, box.top - 2, "heading", em_mm=3.4)
     em, words_mm = (2.6, 13.0) if easel.width_mm >= NARROW_MM else (3.2, 17.0)
     plot = Rect(box.left + words_mm, box.top + 1, box.width - words_mm, box.height - 8)
     easel.rect(plot, "glass")
@@ -260,9 +263,10 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
                 if index - start > 1:
                     easel.line(points[start:index], "stray-line", clip=plot)
                 start = index
-    easel.text(
-        say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=em + 0.2
-    )
+    with easel.block(plot.left, plot.width):
+        easel.text(
+            say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=em + 0.2
+        )
 
 
 def _round_up(value: float) -> float:

@@ -201,9 +201,12 @@ class _TravelChart:
         y, below = top + 4.0, 7.0
         if self.is_narrow:
             y, below = top - ABOVE_MM[top != self.panels[0][0]], 5.8
-        self.easel.text(words[0], self.margin_mm, y, "heading", level="top")
-        for index, line in enumerate(words[1:]):
-            self.easel.text(line, self.margin_mm, y + below + index * 4.8, "note", level="top")
+        # Beside a panel the words are in a column of their own.
+        end = self.right if self.is_narrow else self.left - 8.0
+        with self.easel.block(self.margin_mm, end - self.margin_mm):
+            self.easel.text(words[0], self.margin_mm, y, "heading", level="top")
+            for index, line in enumerate(words[1:]):
+                self.easel.text(line, self.margin_mm, y + below + index * 4.8, "note", level="top")
 
     def _panel(
         self,

@@ -25,6 +25,7 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     Numbers for people are rounded as a driver's form takes them; those for machines are in full.
     """
     key = TABLE_UNITS[unit]
+    workstations = tuple(workstations)
     rows = [desk_row(workstation, key) for workstation in workstations]
     if form in DATA_FORMS:
         areas = [row["area"] and {"frame": "built", key: row["area"]} for row in rows]
@@ -34,7 +35,7 @@ def table_text(workstations: Iterable[Workstation], unit: str, form: str) -> str
     if form == "csv":
         head = ["workstation", *(f"{side}_{key}" for side in SIDES), *rest]
         return csv_lines([head, *(_csv_cells(row, rest) for row in rows)])
-    head, cells = table_head(key), [row_cells(row, key) for row in rows]
+    head, cells = table_head(key), [row_cells(each, key) for each in workstations]
     lines = markdown_lines(head, cells) if form == "markdown" else text_lines(head, cells)
     return "\n".join(lines) + "\n"
 

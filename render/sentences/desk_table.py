@@ -8,9 +8,11 @@ from mapper.mapping.forms import UNITS
 from profiles.times import shown
 from render.sentences.forms import side_heads
 from render.sentences.say import say, say_again
-from render.sentences.words import fixed, number
+from render.sentences.words import fixed, fixed_to_type, number, usual_entry
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
+    from mapper.mapping.forms import RectForm
     from profiles.format.document import Workstation
 
 SIDES = ("left", "top", "width", "height")
@@ -41,16 +43,23 @@ def desk_row(workstation: Workstation, unit: str) -> dict[str, Any]:
     }
 
 
-def row_cells(row: dict[str, Any], unit: str) -> list[str]:
-    """The cells of a row for people, with what is not known left empty."""
-    places = UNITS[unit].places
+def row_cells(workstation: Workstation, unit: str) -> list[str]:
+    """The cells of its row for people, with what is not known left empty.
+
+    The rectangle has the decimal mark that the settings of the workstation want.
+    """
+    row, entry, places = desk_row(workstation, unit), workstation.entry, UNITS[unit].places
     area, scale, kept = row["area"], row["scale_factor"], row["kept"]
     return [
         # A name may hold line ends, which a line cannot.
         " ".join(row["workstation"].split()),
-        *(fixed(getattr(area, side), places) if area else "" for side in SIDES),
+        *(_side(area, side, places, usual_entry(entry)) for side in SIDES),
         "" if scale is None else fixed(scale, 2),
         number(row["stretch"], 4),
         "" if kept is None else str(row["revision"]),
         "" if kept is None else shown(kept),
     ]
+
+
+def _side(area: RectForm | None, side: str, places: int, entry: Entry) -> str:
+    return fixed_to_type(getattr(area, side), places, entry) if area else ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mapper.desk import Display
+from mapper.mapping.entry import Entry
 from mapper.mapping.reach import display_reach
 from mapper.mapping.seams import Seam, seams
 from mapper.mapping.solve import TabletMap
@@ -11,23 +12,25 @@ from mapper.rect import Rect
 from render.sentences.left_over import both, strips_words
 from render.sentences.parts import Hint, Part, Row
 from render.sentences.say import Name, say
-from render.sentences.words import fixed, number, placed
+from render.sentences.words import fixed_to_type, number, placed, to_type
 
 
-def displays_parts(solved: TabletMap) -> list[Part]:
+def displays_parts(solved: TabletMap, entry: Entry) -> list[Part]:
     """The parts of a report on several displays; for one display only its logical pixels.
 
     Each display's part of the tablet, the seams, the gaps, and the area for settings that can only
     map to the whole desktop.
     """
     desktop = solved.request.desktop
-    logical = [line for display in solved.reached for line in _logical_lines(solved, display)]
+    logical = [
+        line for display in solved.reached for line in _logical_lines(solved, display, entry)
+    ]
     parts = [Part([*logical])] if logical else []
     if len(desktop.displays) == 1:
         return parts
     if len(solved.reached) > 1:
         areas = [(reach.display, reach.area_built_mm) for reach in display_reach(solved)]
-        rows = [Row(label, _typed(area)) for label, area in areas if area is not None]
+        rows = [Row(label, _typed(area, entry)) for label, area in areas if area is not None]
         parts.append(
             Part(
                 [*rows],
@@ -48,10 +51,10 @@ def displays_parts(solved: TabletMap) -> list[Part]:
     ]
     if alone:
         parts.append(Part([*alone]))
-    return [*parts, _whole_desktop_part(solved)]
+    return [*parts, _whole_desktop_part(solved, entry)]
 
 
-def _logical_lines(solved: TabletMap, display: Display) -> list[str]:
+def _logical_lines(solved: TabletMap, display: Display, entry: Entry) -> list[str]:
     reach = next(reach for reach in display_reach(solved) if reach.display == display.label)
     if display.zoom == 1 or reach.logical is None:
         return []
@@ -60,16 +63,16 @@ def _logical_lines(solved: TabletMap, display: Display) -> list[str]:
             "In logical pixels of {display} (zoom {zoom}): {place} from its own top left",
             display=Name(display.label),
             zoom=number(display.zoom, 2),
-            place=placed(reach.logical),
+            place=placed(reach.logical, entry=entry),
         )
     ]
 
 
-def _typed(area: Rect) -> str:
-    return (
-        f"{fixed(area.left, 3)}, {fixed(area.top, 3)}, {fixed(area.width, 3)} × "
-        f"{fixed(area.height, 3)} mm"
+def _typed(area: Rect, entry: Entry) -> str:
+    left, top, width, height = (
+        fixed_to_type(side, 3, entry) for side in (area.left, area.top, area.width, area.height)
     )
+    return f"{left}, {top}, {width} × {height} mm"
 
 
 def _seam_lines(seam: Seam) -> list[str]:
@@ -131,7 +134,7 @@ def _leap_line(seam: Seam) -> str:
     )
 
 
-def _whole_desktop_part(solved: TabletMap) -> Part:
+def _whole_desktop_part(solved: TabletMap, entry: Entry) -> Part:
     whole = whole_desktop(solved)
     if solved.screen_px == solved.request.desktop.rect_px:
         return Part(
@@ -143,9 +146,9 @@ def _whole_desktop_part(solved: TabletMap) -> Part:
             ]
         )
     if whole.possible:
-        area: str = _typed(whole.area_built_mm)
+        area: str = _typed(whole.area_built_mm, entry)
         if solved.area_angle_deg:
-            degrees = number(solved.area_angle_deg, 2)
+            degrees = to_type(solved.area_angle_deg, 2, entry)
             area = say("{area}, turned by {degrees} degrees", area=area, degrees=degrees)
         return Part(
             [Row(say("area"), area)],

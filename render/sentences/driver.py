@@ -8,9 +8,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from render.sentences.say import say
-from render.sentences.words import number, turn_words
+from render.sentences.words import number, to_type, turn_words
 
 if TYPE_CHECKING:
+    from mapper.mapping.entry import Entry
     from mapper.rect import Rect
 
 
@@ -40,9 +41,9 @@ def set_no_mirror() -> str:
     return say("Switch mirroring off.")
 
 
-def set_angle(angle_deg: float) -> str:
+def set_angle(angle_deg: float, entry: Entry) -> str:
     """The angle of an area that is turned by other than quarters."""
-    return say("Turn the area by {angle} degrees.", angle=number(angle_deg, 2))
+    return say("Turn the area by {angle} degrees.", angle=to_type(angle_deg, 2, entry))
 
 
 def part_words(rect: Rect) -> str:

@@ -8,7 +8,7 @@ from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.whole_desktop import separate_displays, whole_desktop
 from render.sentences.forms import UNIT_WORDS, step_words
 from render.sentences.say import Name, row_of, say, say_again
-from render.sentences.words import circle_words, number, rotation_sentence
+from render.sentences.words import circle_words, rotation_sentence, to_type
 
 if TYPE_CHECKING:
     from mapper.mapping.solve import TabletMap
@@ -156,7 +156,7 @@ _SENTENCES = {
 }
 
 
-def beside_the_numbers(solved: TabletMap) -> list[str]:
+def beside_the_numbers(solved: TabletMap, entry: Entry) -> list[str]:
     """What has to be set or known beside the numbers of the rectangle, a sentence each."""
     request, screen = solved.request, solved.screen_px
     found: list[str] = []
@@ -167,7 +167,7 @@ def beside_the_numbers(solved: TabletMap) -> list[str]:
         ]
     trimmed = solved.summary.screen_used_percent < 100 or bool(request.window_px)
     if screen != request.desktop.rect_px and (trimmed or len(request.desktop.displays) > 1):
-        found += screen_sentences(solved)
+        found += screen_sentences(solved, entry)
     if len(solved.reached) > 1 and separate_displays(solved):
         found.append(say("The gap between the displays also takes a part of the tablet."))
     if request.step is not None and solved is not solved.exact:
@@ -208,10 +208,10 @@ def as_built_sentence(turn_deg: int) -> Phrase:
     )
 
 
-def screen_sentences(solved: TabletMap) -> list[str]:
+def screen_sentences(solved: TabletMap, entry: Entry) -> list[str]:
     """The part of the screen to set, where its pixels are counted from, and who cannot set it."""
     desktop, screen = solved.request.desktop, solved.screen_px
-    found: list[str] = [screen_sentence(solved)]
+    found: list[str] = [screen_sentence(solved, entry)]
     if len(desktop.displays) == 1:
         return found
     main, whole = Name(desktop.primary.label), desktop.rect_px
@@ -230,8 +230,8 @@ def screen_sentences(solved: TabletMap) -> list[str]:
                 "from the corner of the whole desktop, type {left} from the left and {top} from "
                 "the top.",
                 main=main,
-                left=number(screen.left - whole.left, 1),
-                top=number(screen.top - whole.top, 1),
+                left=to_type(screen.left - whole.left, 1, entry),
+                top=to_type(screen.top - whole.top, 1, entry),
             )
         )
     if whole_desktop(solved).possible:
@@ -246,14 +246,14 @@ def screen_sentences(solved: TabletMap) -> list[str]:
     return found
 
 
-def screen_sentence(solved: TabletMap) -> Phrase:
-    """The part of the screen to set besides."""
+def screen_sentence(solved: TabletMap, entry: Entry) -> Phrase:
+    """The part of the screen to set besides, with the decimal mark that the settings want."""
     screen = solved.screen_px
     return say(
         "For the screen, set the part of {width} × {height} pixels, {left} from the left and {top} "
         "from the top.",
-        width=number(screen.width, 1),
-        height=number(screen.height, 1),
-        left=number(screen.left, 1),
-        top=number(screen.top, 1),
+        width=to_type(screen.width, 1, entry),
+        height=to_type(screen.height, 1, entry),
+        left=to_type(screen.left, 1, entry),
+        top=to_type(screen.top, 1, entry),
     )

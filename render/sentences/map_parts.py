@@ -21,13 +21,16 @@ from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import (
     circle_phrase,
     fixed,
+    fixed_to_type,
     map_sentence,
     number,
     placed,
     rotation_sentence,
     share_words,
     signed,
+    to_type,
     turn_words,
+    usual_entry,
 )
 
 if TYPE_CHECKING:
@@ -70,6 +73,7 @@ def map_parts(
                 "the display are not used."
             )
         )
+    form = usual_entry(entry)
     shown = _Shown(entry, every_form)
     parts += _slanted_parts(solved, shown) if slanted else _area_parts(solved, shown)
     if not every_form:
@@ -86,7 +90,7 @@ def map_parts(
             [
                 say(
                     "On the screen the pen covers {place} ({displays})",
-                    place=placed(solved.screen_px),
+                    place=placed(solved.screen_px, entry=form),
                     displays=" + ".join(display.label for display in solved.reached),
                 )
             ]
@@ -99,7 +103,7 @@ def map_parts(
         # Imported where there is something to tell: most desks have one display.
         from render.sentences.displays import displays_parts
 
-        parts += displays_parts(solved)
+        parts += displays_parts(solved, form)
     return parts
 
 
@@ -129,17 +133,17 @@ def _area_parts(solved: TabletMap, shown: _Shown, first: str = "") -> list[Part]
             "{first}, in steps of {step}", first=first, step=step_words(solved.request.step)
         )
     if not shown.every_form:
-        return _short_area_parts(solved, shown.entry or Entry(), first)
+        return _short_area_parts(solved, usual_entry(shown.entry), first)
     entry = shown.entry
     if entry is None:
-        return form_parts(solved.area_built_mm, tablet, first)
+        return form_parts(solved.area_built_mm, tablet, first, entry)
     numbers = [
         Row(say_again(each.label), f"{each.text} {each.unit}")
         for each in entry_numbers(solved, entry)
     ]
     return [
         Part([*numbers], say("{first}, {form}", first=first, form=entry_words(entry))),
-        *form_parts(solved.area_built_mm, tablet, say("The same in every form")),
+        *form_parts(solved.area_built_mm, tablet, say("The same in every form"), entry),
     ]
 
 
@@ -173,18 +177,24 @@ def _numbers_line(numbers: Sequence[EntryNumber]) -> str:
     )
 
 
-def form_parts(rect_built_mm: Rect, tablet: Tablet, first: str) -> list[Part]:
-    """A rectangle in every form, as built and, where the tablet is turned, as seen."""
+def form_parts(
+    rect_built_mm: Rect, tablet: Tablet, first: str, entry: Entry | None = None
+) -> list[Part]:
+    """A rectangle in every form, as built and, where the tablet is turned, as seen.
+
+    Its numbers have the decimal mark of ``entry``.
+    """
+    entry = usual_entry(entry)
     forms = rect_forms(rect_built_mm, tablet.active_built_mm, tablet.counts_per_mm)
     if not tablet.turn_deg:
-        return [Part([_form_table(forms)], first)]
+        return [Part([_form_table(forms, entry)], first)]
     seen = rect_forms(
         tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
     )
     return [
-        Part([_form_table(forms)], say("{first} (the tablet as it was built)", first=first)),
+        Part([_form_table(forms, entry)], say("{first} (the tablet as it was built)", first=first)),
         Part(
-            [_form_table(seen)],
+            [_form_table(seen, entry)],
             say("The same as you see it, turned {turn}", turn=turn_words(tablet.turn_deg)),
         ),
     ]
@@ -235,13 +245,14 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     straight = unturned_map(solved)
     tilt_deg = straight.figures_on(straight.reference).tilt_deg
     upright = solved if solved.request.step else straight
+    form = usual_entry(shown.entry)
     able = _area_parts(
         turned,
         shown,
         say(
             "If the tablet's settings can turn the area, enter this one and turn it by {degrees} "
             "degrees",
-            degrees=number(angle, 2),
+            degrees=to_type(angle, 2, form),
         ),
     )
     able[-1].items.append(
@@ -255,7 +266,10 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     if upright.screen_px != turned.screen_px:
         for part, area in ((able[-1], turned), (unable[-1], upright)):
             part.items.append(
-                say("with this part of the screen: {place}", place=placed(area.screen_px))
+                say(
+                    "with this part of the screen: {place}",
+                    place=placed(area.screen_px, entry=form),
+                )
             )
     off_mm = 200 * math.sin(math.radians(abs(tilt_deg)) / 2)
     costs = Part(
@@ -379,13 +393,16 @@ def _change(percent: float) -> str:
     return say("{percent} %", percent=signed(text if percent < 0 or text == "0" else f"+{text}"))
 
 
-def _form_table(forms: dict[str, RectForm]) -> Table:
+def _form_table(forms: dict[str, RectForm], entry: Entry) -> Table:
     return Table(
         tuple(say_again(label) for _, label in FORM_ROWS),
         tuple(
             (
                 say_again(UNIT_WORDS[unit].head),
-                *(fixed(getattr(form, key), UNITS[unit].places) for key, _ in FORM_ROWS),
+                *(
+                    fixed_to_type(getattr(form, key), UNITS[unit].places, entry)
+                    for key, _ in FORM_ROWS
+                ),
             )
             for unit, form in forms.items()
         ),

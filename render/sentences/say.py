@@ -18,7 +18,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING, NamedTuple
 
-from mapper.phrases import Phrase, all_of, any_of
+from mapper.phrases import Phrase, all_of, any_of, has_leftward
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -31,8 +31,9 @@ _SLOTS = re.compile(r"\{(\w+)\}")
 _NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?[0-9]+\.[0-9]+(?: (?:mm|cm|m|in|px|%|°))?")
 #: The sides of a size in a template, with its unit.
 _SIZE = re.compile(r"\{\w+\} × \{\w+\}(?: (?:mm|cm|px|in))?")
-_DIGIT, _LEFTWARD = re.compile("[0-9]"), re.compile("[\u0590-\u08ff]")
+_DIGIT = re.compile("[0-9]")
 _LEFT_TO_RIGHT, _END = "\N{LEFT-TO-RIGHT ISOLATE}", "\N{POP DIRECTIONAL ISOLATE}"
+_FIRST_STRONG = "\N{FIRST STRONG ISOLATE}"
 
 
 class Language(NamedTuple):
@@ -227,6 +228,12 @@ def spoken() -> Language | None:
     return _LANGUAGE.get()
 
 
+def runs_leftward() -> bool:
+    """Whether lines of the language in use run from right to left."""
+    language = _LANGUAGE.get()
+    return language is not None and language.leftward
+
+
 def _of_number(one: str, many: str, count: int) -> str:
     language = _LANGUAGE.get()
     if language is not None:
@@ -251,17 +258,20 @@ def _with_sizes(language: Language, template: str) -> str:
 def _in_line(slots: dict[str, str]) -> dict[str, str]:
     """What fills slots so that numbers and sizes keep their order, where lines run leftward.
 
-    They stand between isolates (Unicode Standard Annex 9); names and phrases bring their own.
+    They stand between isolates (Unicode Standard Annex 9), and so do names, by their own first
+    letter; phrases bring theirs.
     """
-    language = _LANGUAGE.get()
-    if language is None or not language.leftward:
+    if not runs_leftward():
         return slots
-    return {
-        name: f"{_LEFT_TO_RIGHT}{text}{_END}" if _is_figure(text) else text
-        for name, text in slots.items()
-    }
+    return {name: _isolated(text) for name, text in slots.items()}
+
+
+def _isolated(text: str) -> str:
+    if isinstance(text, Name):
+        return Name(f"{_FIRST_STRONG}{text}{_END}")
+    return f"{_LEFT_TO_RIGHT}{text}{_END}" if _is_figure(text) else text
 
 
 def _is_figure(text: str) -> bool:
     """Whether a text is a number or a size, and no phrase, name or word of another script."""
-    return type(text) is str and bool(_DIGIT.search(text)) and not _LEFTWARD.search(text)
+    return type(text) is str and bool(_DIGIT.search(text)) and not has_leftward(text)

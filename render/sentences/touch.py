@@ -16,7 +16,7 @@ from render.sentences.driver import (
 )
 from render.sentences.entry import answer_sentences
 from render.sentences.say import Name, listed, say, say_count
-from render.sentences.words import number, signed
+from render.sentences.words import number, signed, usual_entry
 
 if TYPE_CHECKING:
     from mapper.mapping.entry import Entry
@@ -140,7 +140,7 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
 
 def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
     """What to set or do if this is the cause, a sentence each, with the numbers in mm."""
-    lines = _settings(cause, verdict)
+    lines = _settings(cause, verdict, usual_entry(None))
     if "pixels" in cause.correct:
         lines.insert(
             0,
@@ -170,7 +170,7 @@ def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: En
     ``solved`` is the map that was meant. Numbers to type stand in brackets with their words
     (``say.groups``).
     """
-    lines = _settings(cause, verdict)
+    lines = _settings(cause, verdict, entry)
     if "pixels" in cause.correct:
         part = part_words(verdict.meant.target_px)
         lines.insert(0, say("Set the part of the screen to {part}.", part=part))
@@ -179,7 +179,7 @@ def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: En
     return lines + _ways_on(cause)
 
 
-def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
+def _settings(cause: Cause, verdict: TouchVerdict, entry: Entry) -> list[str]:
     """What to set besides the numbers of the area."""
     meant = verdict.meant
     lines: list[str] = []
@@ -190,7 +190,7 @@ def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
     if "mirror" in cause.correct:
         lines.append(set_no_mirror())
     if "angle" in cause.correct and (meant.area_angle_deg or cause.setting is not None):
-        lines.append(set_angle(meant.area_angle_deg))
+        lines.append(set_angle(meant.area_angle_deg, entry))
     return lines
 
 

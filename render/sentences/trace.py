@@ -19,9 +19,7 @@ from render.sentences.driver import (
 from render.sentences.entry import ToType, answer_sentences
 from render.sentences.forms import UNIT_WORDS
 from render.sentences.say import Name, listed, say, say_again, unmarked
-from render.sentences.words import number
-
-_MM = Entry()
+from render.sentences.words import number, to_type, usual_entry
 
 
 def verdict(report: TraceReport) -> str:
@@ -313,7 +311,7 @@ def _typed_thing(cause: Cause, report: TraceReport) -> str:
     return report.thing.typed(sides_mm=_sides_now(cause, report))
 
 
-def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
+def corrections(report: TraceReport, entry: Entry | None = None) -> list[str]:
     """What to correct, one line each, for somebody who types commands."""
     finding, meant = report.finding, report.meant
     if finding is None or meant is None or finding.agrees:
@@ -324,7 +322,7 @@ def corrections(report: TraceReport, entry: Entry = _MM) -> list[str]:
     return cures(finding.cause, report, entry)
 
 
-def cures(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[str]:
+def cures(cause: Cause, report: TraceReport, entry: Entry | None = None) -> list[str]:
     """What to do if this is the cause: with the trace, then in the tablet's settings."""
     return [
         *trace_cures(cause, report),
@@ -361,13 +359,13 @@ def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
     return lines
 
 
-def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) -> list[str]:
+def driver_corrections(cause: Cause, report: TraceReport, entry: Entry | None = None) -> list[str]:
     """What to set in the tablet's settings if this is the cause, in the form that they ask for.
 
     A number to type stands in brackets with its words (``say.groups``). Empty where the settings
     are right and the trace was made otherwise.
     """
-    meant, names = report.meant, set(cause.correct)
+    meant, names, entry = report.meant, set(cause.correct), usual_entry(entry)
     if meant is None:
         return []
     found: list[str] = []
@@ -382,7 +380,7 @@ def driver_corrections(cause: Cause, report: TraceReport, entry: Entry = _MM) ->
     if "mirror" in names:
         found.append(set_no_mirror())
     if "angle" in names:
-        found.append(set_angle(meant.area_angle_deg))
+        found.append(set_angle(meant.area_angle_deg, entry))
     if "turn" in names:
         # What is typed after a turn is read in the turned frame, so all of it is looked at again.
         turn_deg = meant.request.tablet.turn_deg
@@ -450,8 +448,7 @@ def _typed_sentence(label: str, typed: str, now: str, entry: Entry) -> str:
 
 
 def _spelled(value: float, entry: Entry) -> str:
-    text = number(value, 0 if entry.unit == "counts" else 1)
-    return text.replace(".", ",") if entry.comma else text
+    return to_type(value, 0 if entry.unit == "counts" else 1, entry)
 
 
 def _built_place(cause: Cause, report: TraceReport, used: Rect) -> tuple[float, float]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from mapper.choosing.travel import WRIST_REACH_MM, Crossing, largest_sure_scale
 from mapper.desk import Display
+from mapper.phrases import Phrase, phrase, template
 from render.sentences.measures import display_words
 from render.sentences.say import Name, say, say_again
-from render.sentences.words import fixed, number
+from render.sentences.words import fixed, number, plain
 
 
 def display_name(display: Display) -> str:
@@ -72,3 +73,26 @@ def travel_sentences(crossed: Crossing) -> list[str]:
             )
         )
     return sentences
+
+
+#: How a target is called whose size is known in pixels.
+_TARGETS = {
+    "handle": template("a handle of {pixels} px, {size} mm"),
+    "swatch": template("a swatch of {pixels} px, {size} mm"),
+    "button": template("a button of {pixels} px, {size} mm"),
+    "large-button": template("a large button of {pixels} px, {size} mm"),
+    "": template("a target of {pixels} px, {size} mm"),
+}
+
+
+def target_words(
+    size_mm: float, size_px: float | None = None, name: str = "", source: str = ""
+) -> Phrase:
+    """A target with its size and the source of that, free of language.
+
+    ``name`` is one of ``TARGETS_PX``, or empty for any other target.
+    """
+    if size_px is None:
+        return phrase("a target of {size} mm", size=f"{size_mm:g}")
+    words = phrase(_TARGETS[name], pixels=f"{size_px:g}", size=plain(size_mm, 1))
+    return phrase("{target} ({source})", target=words, source=source) if source else words

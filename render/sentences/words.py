@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from mapper.mapping.entry import Entry
 from mapper.mapping.solve import TabletMap
 from render.sentences.say import Name, listed, say, say_count, spoken
 
@@ -44,10 +45,24 @@ def plain(value: float, places: int = 2) -> str:
     return text.rstrip("0").rstrip(".") if places else text
 
 
-def to_type(value: float, places: int, *, comma: bool = False) -> str:
-    """``value`` with ``places`` decimals, with the decimal mark of the tablet's settings."""
+def usual_entry(said: Entry | None) -> Entry:
+    """The form of the tablet's settings; where nobody ``said`` one, the usual one.
+
+    That has the decimal mark of the language in use, as settings in that language most likely do.
+    """
+    return Entry(comma=in_language(".") == ",") if said is None else said
+
+
+def to_type(value: float, places: int, entry: Entry) -> str:
+    """``plain`` with the decimal mark of the tablet's settings."""
+    text = plain(value, places)
+    return text.replace(".", ",") if entry.comma else text
+
+
+def fixed_to_type(value: float, places: int, entry: Entry) -> str:
+    """The same with all ``places``, for columns of numbers."""
     text = _fixed(value, places)
-    return text.replace(".", ",") if comma else text
+    return text.replace(".", ",") if entry.comma else text
 
 
 def in_language(text: str) -> str:
@@ -160,10 +175,14 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def placed(rect: Rect, unit: str = "px", places: int = 1) -> str:
-    """A rectangle's size and its left and top: ``2560 × 1440 px at 0, 0``."""
+def placed(rect: Rect, unit: str = "px", places: int = 1, *, entry: Entry | None = None) -> str:
+    """A rectangle's size and its left and top: ``2560 × 1440 px at 0, 0``.
+
+    Its numbers are for people, or with ``entry`` for the tablet's settings.
+    """
     width, height, left, top = (
-        number(side, places) for side in (rect.width, rect.height, rect.left, rect.top)
+        number(side, places) if entry is None else to_type(side, places, entry)
+        for side in (rect.width, rect.height, rect.left, rect.top)
     )
     return say(
         "{width} × {height} {unit} at {left}, {top}",

@@ -10,6 +10,7 @@ from html import unescape
 import pytest
 
 from mapper.desk import Desktop, Display
+from mapper.mapping.entry import Entry
 from mapper.problems import RequestError
 from profiles.hardware.desktop import Monitor, displays_of
 from render.desk.answer import answer
@@ -55,8 +56,8 @@ def test_a_gap_that_is_typed_is_taken_and_told_and_can_be_closed():
     now = answer(BOTH.with_({"displays": [TWO[0], "side: 24in 1920x1080 at 3160,0"]}))
     assert now.solved.request.desktop.rect_px.width == 5080
     told = "The gap between the displays also takes a part of the tablet."
-    assert told in beside_the_numbers(now.solved)
-    assert told not in beside_the_numbers(answer(BOTH).solved)
+    assert told in beside_the_numbers(now.solved, now.entry)
+    assert told not in beside_the_numbers(answer(BOTH).solved, Entry())
     (closed,) = [
         way.change for way in note("displays", now, None).ways if way.title == "Without the gap"
     ]
@@ -101,7 +102,7 @@ def test_the_systems_mirrored_displays_are_one():
 
 
 def beside(**change):
-    return [str(each) for each in beside_the_numbers(answer(BOTH.with_(change)).solved)]
+    return [str(each) for each in beside_the_numbers(answer(BOTH.with_(change)).solved, Entry())]
 
 
 def test_the_answer_says_where_pixels_are_counted_from():
@@ -119,7 +120,7 @@ def test_the_answer_says_where_pixels_are_counted_from():
     )
     above = beside(displays=[TWO[0], "side: 24in 1920x1080 at 0,-1080"], onto="side")
     assert "type 0 from the left and 0 from the top" in above[1]
-    alone = [str(each) for each in beside_the_numbers(answer(DESK).solved)]
+    alone = [str(each) for each in beside_the_numbers(answer(DESK).solved, Entry())]
     assert not any("counted" in each for each in alone)
 
 
@@ -177,7 +178,9 @@ def test_a_turned_tablet_says_whose_numbers_they_are_and_marks_the_corner(visito
     """By hand: a tablet that is turned clockwise carries its upper left corner along."""
     now = answer(DESK.with_({"turn": turn}))
     (said,) = [
-        str(each) for each in beside_the_numbers(now.solved) if "when it is not turned" in each
+        str(each)
+        for each in beside_the_numbers(now.solved, now.entry)
+        if "when it is not turned" in each
     ]
     assert f"is now at the {corner}" in said
     picture = visitor.get(visitor.begin(DESK.with_({"turn": turn}))).text

@@ -42,7 +42,7 @@ def in_order(text, *words):
 )
 def test_beside_the_numbers_of_a_turned_tablet_stands_its_rotation(turn_deg, way):
     solved = solve(MapRequest(Tablet(240, 152, turn_deg=turn_deg), SIXTEEN_TO_NINE))
-    (said,) = [each for each in beside_the_numbers(solved) if "rotation" in each]
+    (said,) = [each for each in beside_the_numbers(solved, Entry()) if "rotation" in each]
     assert f"turned {way}." in said
     assert turn_words(turn_deg) == way
 
@@ -50,13 +50,13 @@ def test_beside_the_numbers_of_a_turned_tablet_stands_its_rotation(turn_deg, way
 def test_beside_the_numbers_of_a_tablet_that_lies_straight_stands_none():
     solved = solve(MapRequest(Tablet(240, 152), SIXTEEN_TO_NINE))
     assert turn_words(0) == ""
-    assert not any("rotation" in each for each in beside_the_numbers(solved))
+    assert not any("rotation" in each for each in beside_the_numbers(solved, Entry()))
 
 
 def test_a_window_has_its_left_before_left_and_its_top_before_top():
     window = Rect(400, 100, 800, 450)
     solved = solve(MapRequest(Tablet(240, 135), SIXTEEN_TO_NINE, window_px=window))
-    (said,) = [each for each in beside_the_numbers(solved) if "800" in each]
+    (said,) = [each for each in beside_the_numbers(solved, Entry()) if "800" in each]
     assert in_order(said, "800", "450", "400", "left", "100", "top")
     assert placed(window) == "800 × 450 px at 400, 100"
     assert "800 × 450 px at 400, 100" in map_text(solved)
@@ -195,7 +195,7 @@ def test_of_two_displays_the_one_asked_for_is_what_counts():
 
 def test_a_step_is_said_in_its_unit():
     asked = MapRequest(Tablet(240, 152, 150), SIXTEEN_TO_NINE, step=Step(1, "counts"))
-    assert any("1 count" in each for each in beside_the_numbers(solve(asked)))
+    assert any("1 count" in each for each in beside_the_numbers(solve(asked), Entry()))
 
 
 @pytest.mark.parametrize(

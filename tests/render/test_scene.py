@@ -1,6 +1,7 @@
 """Outlines against matplotlib's and shapely's; the easel in numbers."""
 
 import math
+from gettext import NullTranslations
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from mapper.affine import Affine
 from mapper.paths import Outline
 from mapper.rect import Rect
 from render.canvas.scene import Easel
+from render.sentences.say import Language, speaking
 from tests.strategies import affines
 
 
@@ -87,3 +89,27 @@ def test_an_arc_ends_where_it_should():
     image = polygon_of(Outline.arc(0, 0, 10, 0, 120))
     assert tuple(image[-1]) == pytest.approx((-5, 10 * math.sin(math.radians(120))))
     assert LineString(image).length == pytest.approx(10 * math.radians(120), rel=1e-5)
+
+
+@pytest.mark.parametrize(("is_leftward", "left", "right"), [(False, 10, 59), (True, 41, 90)])
+def test_a_block_of_words_is_mirrored_where_lines_run_leftward_and_the_rest_is_not(
+    is_leftward, left, right
+):
+    easel = Easel(100, 50)
+    language = Language("xx", NullTranslations(), leftward=is_leftward)
+    with speaking(language):
+        easel.rect(Rect(10, 10, 20, 20), "plate")
+        with easel.block(10, 80):
+            easel.line([(10, 5), (19, 5)], "hand")
+            label = easel.text("a pair", 21, 5, "note")
+            easel.line([(50, 5), (59, 5)], "hand")
+    scene = easel.scene(title="", description="")
+    assert scene.shapes("plate")[0].outline.bounds == (10, 10, 30, 30)
+    lines = [shape.outline.bounds for shape in scene.shapes("hand")]
+    assert (min(each[0] for each in lines), max(each[2] for each in lines)) == (left, right)
+    (text,) = scene.texts
+    # The words keep their side of their line: after it, as the language reads.
+    wide = label.box_mm[2] - label.box_mm[0]
+    start = 100 - 21 - wide if is_leftward else 21
+    assert text.box_mm[0] == pytest.approx(start)
+    assert text.text == "a pair"

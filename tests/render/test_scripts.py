@@ -114,3 +114,8 @@ def test_brackets_of_a_line_that_is_read_from_the_right_are_turned():
     # A size between isolates keeps the order of its sides and its brackets.
     isolated = scripts._from_the_left("\u0623\u0628\u062c\u062f\u0647\u0648 \u206612 (34)\u2069")
     assert "12 (34)" in isolated
+    # In an isolate they take its own direction: that of its mark, or of its first letter (P2, X5c).
+    for mark, laid in (("\u2067", "(\u0634)"), ("\u2068", "(\u0634)"), ("\u2066", ")\u0634(")):
+        turned = scripts._mirrored(f"{mark}\u0627 (\u0634)\u2069", is_leftward=False)
+        assert (mark, laid[0], laid[-1]) == (mark, turned[-2], turned[3])
+    assert scripts._mirrored("\u2068a (\u0634)\u2069", is_leftward=True)[3] == "("

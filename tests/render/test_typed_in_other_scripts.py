@@ -20,6 +20,12 @@ DESK = Description(name="window desk", tablet="240x152mm", displays=("27in 2560x
         "70 сантиметров",
         "70 سم",
         "٧٠ سم",
+        "70㎝",
+        "700㎜",
+        "0.7メートル",
+        "0,7 متر",
+        "70 سنتيمترا",
+        "700 ملليمتر",
     ],
 )
 def test_a_distance_is_read_in_its_own_digits_and_unit(text):
@@ -42,6 +48,11 @@ def test_a_distance_is_read_in_its_own_digits_and_unit(text):
         ("scale", "２．６", "2.6"),
         ("scale", "٢٫٦", "2.6"),
         ("scale", "2,6", "2.6"),
+        ("scale", "2,6-fach", "2.6"),
+        ("scale", "2,6 fois", "2.6"),
+        ("scale", "2,6 veces", "2.6"),
+        ("scale", "2.6倍", "2.6"),
+        ("scale", "٢٫٦ مرة", "2.6"),
     ],
 )
 def test_sizes_and_numbers_are_what_they_are_in_latin(field, text, plain):
@@ -51,7 +62,9 @@ def test_sizes_and_numbers_are_what_they_are_in_latin(field, text, plain):
     assert found.screen_px == same.screen_px
 
 
-@pytest.mark.parametrize("text", ["27 дюймов", "27 بوصة", "27インチ", "27 Zoll"])
+@pytest.mark.parametrize(
+    "text", ["27 дюймов", "27 بوصة", "27インチ", "27 Zoll", "27 pouces", "27 pulgadas"]
+)
 def test_a_size_alone_is_asked_about_with_the_size_that_was_typed(text):
     [wrong] = answer(DESK.with_({"displays": [text]})).wrong
     assert wrong.blank == "displays"

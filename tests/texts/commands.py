@@ -273,6 +273,26 @@ def states(folder: Path) -> Iterator[State]:
                 yield f"evenstroke {command}", _all_of(command, folder)
 
 
+def drawn(folder: Path) -> Iterator[State]:
+    """Every command that draws, with the words of its pictures; ``folder`` is an empty one.
+
+    They are said in the language "de".
+    """
+    with chdir(folder):
+        _fill(folder)
+        for command in DESKS.strip().splitlines():
+            _run(command)
+        for command in (PICTURES + OUTPUTS + NOTED).strip().splitlines():
+            if not re.search(r"\bout\.(?:svg|pdf|html)", command):
+                # What the library and its book hold.
+                if re.match(r"keep|book", command):
+                    _run(command)
+                continue
+            with patch.object(Easel, "scene", _Recorder()) as recorder:
+                _run(f"{command} --language de")
+            yield f"evenstroke {command}", [*recorder.lines, *_written(folder)]
+
+
 def _all_of(command, folder):
     """What a command prints, writes and draws."""
     with patch.object(Easel, "scene", _Recorder()) as recorder:

@@ -2,6 +2,7 @@
 
 import os
 import re
+from dataclasses import replace
 from gettext import NullTranslations
 from pathlib import Path
 from unittest.mock import patch
@@ -10,11 +11,21 @@ import pytest
 import time_machine
 from markupsafe import Markup
 
+from profiles.format.document import to_yaml
+from render.desk.answer import answer
+from render.desk.figures import figure_parts
 from render.desk.markup import html
+from render.desk.pad_maps import named_maps
+from render.desk.pad_page import _enter
+from render.pages.wall_sheet import wall_sheet
 from render.sentences import languages
-from render.sentences.entry import ToType
+from render.sentences.desk_table import row_cells
+from render.sentences.entry import ToType, beside_the_numbers, typed_numbers
+from render.sentences.letter import fit_title
+from render.sentences.parts import Table
 from render.sentences.say import Language, say, speaking
-from tests.texts import page, pseudo
+from render.sentences.words import usual_entry
+from tests.texts import commands, page, pseudo
 from tests.texts.__main__ import DAY, _environment
 from tests.texts.languages import (
     CLDR,
@@ -164,6 +175,12 @@ OWN = re.compile(
     r"|bag desk|Demo Pad|the disk is full|/\S+/workstations/\S+|\(Expected [^()]*\)|[0-9,x]+px"
     r"|\(aloud\)|\(example\)|\(on pointing\)"
 )
+#: The same on what commands draw.
+NAMES = re.compile(
+    r"\b(?:studio|before|cropped|upright|askew|projector|row|tall)\b(?:\.yaml)?|\bMia\b|\bBen\b"
+    r"|The face|portrait\.svg|OSHA|--against DESK|\blarge\b|after the update|out\.csv"
+    r"|W3C WCAG|success|criterion"
+)
 TYPED = re.compile(r"\(example\) \S+( \d+x\d+)?$|\(example\) (window desk|(large|studio): \S+)$")
 
 
@@ -182,6 +199,39 @@ def test_no_state_of_the_page_says_a_word_past_the_seam(library):
             if title != "what no page asks" and (found := _english_of(lines)):
                 left[title] = found
     assert not left
+
+
+class _Noted(type(pseudo.PSEUDO.translations)):
+    """The language of marks, which notes what it was asked for."""
+
+    def __init__(self):
+        super().__init__()
+        self.asked = set()
+
+    def gettext(self, message):
+        self.asked.add(message)
+        return super().gettext(message)
+
+
+@pytest.mark.long
+def test_no_picture_that_a_command_draws_says_a_word_past_the_seam(library, monkeypatch):
+    noted = _Noted()
+    spoken = pseudo.PSEUDO._replace(translations=noted)
+    monkeypatch.setattr(languages, "language", {"en": None, "de": spoken}.get)
+    monkeypatch.setattr("render.cli.picture.language", languages.language)
+    found = dict(commands.drawn(library))
+    left = {
+        title: [
+            line for line in _english_of(lines) if re.search(r"[A-Za-z]{2}", NAMES.sub("", line))
+        ]
+        for title, lines in found.items()
+    }
+    assert {title: lines for title, lines in left.items() if lines} == {}
+    assert [title for title, lines in found.items() if not any("⟦" in each for each in lines)] == []
+    known = {each for message in template() if message.id for each in _all_of(message.id)}
+    # What was said is said again now and then.
+    unknown = {each for each in noted.asked - known if "⟦" not in each}
+    assert unknown == set(), "said on a picture, and in no catalogue"
 
 
 def test_nothing_that_was_said_in_one_language_is_remembered_for_another(visitors):
@@ -252,6 +302,35 @@ def test_a_choice_on_the_page_is_remembered_beside_the_drafts(visitors):
     assert visitor.get("/language/xx").status_code == 404
 
 
+@pytest.mark.usefixtures("two_languages")
+def test_a_served_pad_speaks_the_language_that_was_typed_else_that_of_the_browser(
+    visitors, library
+):
+    from click.testing import CliRunner
+
+    from render.cli.pad import command
+    from render.desk.app import path_of
+    from render.desk.bodies import Wish
+
+    desk = library / "desk.yaml"
+    desk.write_text(to_yaml(answer(DESK).workstation))
+    with patch("render.cli.desk.serve") as serve:
+        for typed in ([], ["--language", "en"]):
+            CliRunner().invoke(command, [str(desk), "--serve", *typed], catch_exceptions=False)
+    assert [call.args[1]["language"] for call in serve.call_args_list] == ["", "en"]
+    visitor = visitors()
+    for accepted, typed, code in (("en", "de", "de"), ("de", "en", "en")):
+        at = path_of(visitor.session, Wish(pad=[str(desk)], language=typed))
+        assert f'<html lang="{code}"' in visitor.get(at, **{"Accept-Language": accepted}).text
+    other = visitors()
+    at = path_of(other.session, Wish(pad=[str(desk)]))
+    text = other.get(at, **{"Accept-Language": "de"}).text
+    with speaking(pseudo.PSEUDO):
+        other_fit = html(fit_title("full"))
+    assert '<html lang="de"' in text
+    assert str(other_fit) in text
+
+
 def test_only_whole_languages_are_offered(visitors):
     text = visitors().get("/").text
     offered = re.findall(r'hreflang="(\w+)"', text)
@@ -282,6 +361,39 @@ def test_numbers_to_type_begin_with_the_mark_of_the_language_and_follow_the_sett
     pointed = visitor.changed(at, {"entry": "size mm"})["address"]
     assert 'data-copy="8.5"' in visitor.get(pointed, **german).text
     assert 'data-copy="8.5"' in visitor.get(visitor.get("/example").headers["Location"]).text
+
+
+@pytest.mark.parametrize(("entry", "mark"), [("size mm comma", ","), ("size mm", "."), ("", ",")])
+def test_every_number_to_type_has_the_decimal_mark_of_the_settings(entry, mark):
+    # In a language with a comma, which settings want of which nobody said anything.
+    said = DESK.with_({"turn": "90", "scale": "2.2", "entry": entry or "size mm"})
+    desk = answer(said).workstation
+    desk = replace(desk, entry=desk.entry if entry else None)
+    numbers = re.compile(r"[0-9]+[.,][0-9]+")
+    with speaking(pseudo.PSEUDO._replace(translations=NullTranslations(), decimal_mark=",")):
+        form = usual_entry(desk.entry)
+        _, parts = figure_parts(desk.map, form)
+        tables = [item for part in parts for item in part.items if isinstance(item, Table)]
+        cells = [cell for table in tables[:2] for column in table.columns for cell in column[1:]]
+        sheet = [mark.text for mark in wall_sheet(desk, DAY.date()).texts]
+        end = next(at for at, text in enumerate(sheet) if text.startswith("Target on"))
+        texts = {
+            "figures": cells,
+            "answer": typed_numbers(desk.map, form),
+            "beside": [str(each) for each in beside_the_numbers(desk.map, form)],
+            "table": row_cells(desk, "mm")[1:5],
+            "sheet": sheet[: end + 1],
+            "pad": [_enter(each) for each in named_maps([("desk.yaml", desk)])],
+        }
+    for where, found in texts.items():
+        marks = {
+            sign
+            for text in found
+            for each in numbers.findall(text)
+            for sign in each
+            if sign in ",."
+        }
+        assert (where, marks) == (where, {mark})
 
 
 def test_where_lines_run_leftward_figures_keep_their_order_and_elements_stay_elements():

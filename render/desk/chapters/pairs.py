@@ -58,7 +58,7 @@ def fragment(desk: Desk) -> str:
     from render.pictures.pair_chart import pair_chart_scene
     from render.pictures.travel_chart import travel_scene
     from render.sentences.pairs import band_sentence, customary_tablets
-    from render.sentences.travel import travel_sentences
+    from render.sentences.travel import target_words, travel_sentences
 
     solved = desk.solved
     if solved is None:
@@ -72,11 +72,7 @@ def fragment(desk: Desk) -> str:
         displays = [replace(own_display, label=say("yours", context="a display")), *displays]
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
-        words = say(
-            "a button of {pixels} px, {size} mm",
-            pixels=number(target_px),
-            size=number(target_px * pitch, 1),
-        )
+        words = target_words(target_px * pitch, target_px, "button")
         crossed = Crossing(
             own_display,
             target_px * pitch,

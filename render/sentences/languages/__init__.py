@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mapper.problems import one_of
-from render.sentences.say import Language, spoken
+from render.sentences.say import Language, runs_leftward, spoken
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -91,5 +91,4 @@ def page_attributes() -> str:
 
 def direction() -> str:
     """Where the lines of the language in use run to, as HTML says it: ``ltr`` or ``rtl``."""
-    now = spoken()
-    return "rtl" if now is not None and now.leftward else "ltr"
+    return "rtl" if runs_leftward() else "ltr"
