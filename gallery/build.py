@@ -332,7 +332,7 @@ PICTURES = (
         "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid "
         "--who Mia",
         "Ninety days of an invented person with three tablets and six displays: where each "
-        "pairing lies between painful and a joy.",
+        "pair lies between painful and a joy.",
     ),
     Picture(
         "study-sizes.png",

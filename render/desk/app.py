@@ -125,7 +125,7 @@ def _about(blank: str) -> str:
         return say_again(BLANKS[blank].about)
     moment = got_back(blank)
     if moment is not None:
-        return say("getting back the setting of {day}", day=day_words(moment))
+        return say("opening the setting of {day}", day=day_words(moment))
     said = {"kept": say("what was kept"), "elsewhere": say("what was changed elsewhere")}
     return said.get(blank, "")
 
@@ -686,7 +686,7 @@ def brought_words(done: Imported) -> str:
         "{count} settings and drafts are new here.",
         done.new,
     )
-    here = say("Everything was here already.")
+    here = say("Everything was already here.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 

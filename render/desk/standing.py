@@ -131,5 +131,5 @@ def typed_in(desk: Desk, *, undo: bool) -> dict[str, Any]:
     if undo:
         return {"says": say("Undone: these numbers are not typed in.")}
     if proof is None:
-        return {"says": say("This was noted already.")}
+        return {"says": say("This was already noted.")}
     return {"says": say("Noted: typed in {day}.", day=day_words(proof.at))}

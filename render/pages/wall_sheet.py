@@ -284,7 +284,7 @@ class _WallPage:
             if self.map.area_angle_deg:
                 degrees = number(self.map.area_angle_deg, 2)
                 seen = say(
-                    "{area}; turned {degrees} degrees about its centre", area=seen, degrees=degrees
+                    "{area}; turned {degrees} degrees around its centre", area=seen, degrees=degrees
                 )
             y += 6
             self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.width_mm))
@@ -292,7 +292,7 @@ class _WallPage:
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
         line = say(
-            "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
+            "The pen reaches: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
             width=number(screen.width, 1),
             height=number(screen.height, 1),
@@ -359,7 +359,7 @@ class _WallPage:
             name = Name(display.label)
             if far >= 1e6:
                 words.append(
-                    say("Sit {near} or more from {display}.", near=_distance(near), display=name)
+                    say("Sit at least {near} from {display}.", near=_distance(near), display=name)
                 )
             else:
                 words.append(
@@ -412,7 +412,7 @@ class _WallPage:
         revision = self.workstation.revision
         right: str
         if revision is None:
-            right = say("not yet kept in a library, {day}", day=self.day.isoformat())
+            right = say("not yet kept, {day}", day=self.day.isoformat())
         else:
             right = say(
                 "setting {number}, {day}",

@@ -219,7 +219,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
         notes.append(
             say(
                 "Triangle: the edge that is at the top when the tablet is not turned. Dot: its "
-                "upper left corner."
+                "top left corner."
             )
         )
     if solved.area_angle_deg:
@@ -521,10 +521,10 @@ def _edge_label(side: str, edge: str) -> str:
         ("area", "right"): say("right edge of the area"),
         ("area", "top"): say("top edge of the area"),
         ("area", "bottom"): say("bottom edge of the area"),
-        ("screen", "left"): say("left edge of the window"),
-        ("screen", "right"): say("right edge of the window"),
-        ("screen", "top"): say("top edge of the window"),
-        ("screen", "bottom"): say("bottom edge of the window"),
+        ("screen", "left"): say("left edge of the part that the pen reaches"),
+        ("screen", "right"): say("right edge of the part that the pen reaches"),
+        ("screen", "top"): say("top edge of the part that the pen reaches"),
+        ("screen", "bottom"): say("bottom edge of the part that the pen reaches"),
     }[side, edge]
 
 
@@ -533,8 +533,8 @@ def _whole_label(side: str, *, down: bool) -> str:
     return {
         ("area", True): say("the area, up and down"),
         ("area", False): say("the area, sideways"),
-        ("screen", True): say("the window, up and down"),
-        ("screen", False): say("the window, sideways"),
+        ("screen", True): say("the part that the pen reaches, up and down"),
+        ("screen", False): say("the part that the pen reaches, sideways"),
     }[side, down]
 
 

@@ -96,7 +96,7 @@ class _SeatView:
 
     def scene(self) -> Scene:
         words = say(
-            "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks "
+            "Both views have one scale. Recommendations are marked; they are only advice. Breaks "
             "and changes of posture matter as much."
         )
         down = draw_head(self.easel, self._title(), words)

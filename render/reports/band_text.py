@@ -103,7 +103,7 @@ def _missing(found: FoundBand) -> str:
         )
     return say(
         "Your band is used once you have tried values below and above the range in which your "
-        "best may lie."
+        "best value may lie."
     )
 
 

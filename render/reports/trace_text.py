@@ -115,7 +115,7 @@ def _cause_lines(report: TraceReport, finding: Diagnosis) -> list[str]:
 
 def _measured_lines(report: TraceReport) -> list[str]:
     measured, finding, meant = report.measured, report.finding, report.meant
-    heads = ["", "", say("95 % sure within")]
+    heads = ["", "", say("range, 95 % sure")]
     if finding:
         heads += [say("meant"), say("off")]
     rows: list[list[str]] = []
@@ -176,9 +176,9 @@ def _lean_deg(lean: Measurement) -> Measurement:
 
 def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
     cause, area, screen = finding.cause, meant.area_seen_mm, meant.screen_px
-    heading = say("What the driver seems to use:")
+    heading = say("What the tablet seems to use:")
     if meant.request.tablet.turn_deg:
-        heading = say("What the driver seems to use, as you see the turned tablet:")
+        heading = say("What the tablet seems to use, as you see the turned tablet:")
     rows = [
         (
             say("area"),

@@ -106,7 +106,11 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
         width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
         results.append(
-            say("the pen reaches a window of {width} × {height} px", width=width, height=height)
+            say(
+                "the pen reaches a part of the display, {width} × {height} px",
+                width=width,
+                height=height,
+            )
         )
     if "scale_after" in numbers:
         times = number(numbers["scale_after"])
@@ -169,7 +173,7 @@ def _sit(asks: Change, numbers: dict[str, float], lengths: Lengths) -> tuple[str
         steps.append(_nearer_or_farther(numbers, lengths))
         costs.append(
             say(
-                "the picture fills {now} degrees instead of {before}",
+                "the display fills {now} degrees instead of {before}",
                 now=fixed(numbers["horizontal_deg"], 1),
                 before=fixed(numbers["horizontal_before_deg"], 1),
             )
@@ -243,10 +247,7 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
                 "Only a tablet of at least {counts} counts per mm reaches each pixel here.",
                 counts=fixed(asks["counts_per_mm"], 0),
             ),
-            say(
-                "The price of a tablet. A coarse one still draws; it cannot reach every single "
-                "pixel."
-            ),
+            say("The price of a tablet. A coarse one still draws, but cannot reach every pixel."),
         )
     width_mm, height_mm = asks["tablet_mm"]
     return (

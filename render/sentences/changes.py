@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 #: How the keys that need no sentence of their own are called.
 _NAMES = {
     "map.fit": phrase("circles"),
-    "map.hold": phrase("side that is kept"),
+    "map.hold": phrase("side that stays in use"),
     "map.true_on": phrase("display on which circles are round"),
     "map.onto": phrase("displays to reach"),
     "tablet.label": phrase("name of the tablet"),

@@ -23,7 +23,7 @@ def way_words(name: str, *, top_to_bottom: bool = False) -> str:
         "turned": say("Strokes come out turned."),
         "mirrored": mirrored,
         "turned and mirrored": say("Strokes come out turned and mirrored."),
-        "several": say("Several settings are not as meant."),
+        "several": say("Several settings are wrong."),
     }[name]
 
 
@@ -42,7 +42,7 @@ def set_no_mirror() -> str:
 
 def set_angle(angle_deg: float) -> str:
     """The angle of an area that is turned by other than quarters."""
-    return say("Turn the area by {angle} degrees.", angle=number(angle_deg, 2))
+    return say("Set the angle of the area to {angle} degrees.", angle=number(angle_deg, 2))
 
 
 def part_words(rect: Rect) -> str:

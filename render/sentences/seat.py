@@ -115,13 +115,13 @@ def plain_seat_sentences(sitting: Sitting, lengths: Lengths) -> list[str]:
     }
     sentences: list[str] = [
         say(
-            "At {distance} the picture fills {across}° of your view from side to side and {down}° "
+            "At {distance} the display fills {across}° of your view from side to side and {down}° "
             "from top to bottom.",
             **slots,
         )
         if len(sitting.places) == 1
         else say(
-            "At {distance} the picture of {display} fills {across}° of your view from side to side "
+            "At {distance} {display} fills {across}° of your view from side to side "
             "and {down}° from top to bottom.",
             display=Name(main.label),
             **slots,

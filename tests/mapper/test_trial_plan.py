@@ -43,7 +43,7 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
     # / 30 = 1.2.
     assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
     assert [each.why for each in plan.left_out] == [
-        "other pairings tell more: their scale factors differ more"
+        "you learn more from other pairs: their scale factors differ more"
     ] * 3
     assert len(plan.blocks) == 6
     assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)

@@ -237,7 +237,7 @@ def test_several_displays_are_told_of(run):
     code, out, _ = run("map", "--tablet", "320x200mm@150/mm", *TWO, "--onto", "all")
     assert code == 0
     for line in (
-        "The part of the tablet for each display, as built (left, top, width × height):",
+        "The part of the tablet for each display, when not turned (left, top, width × height):",
         "  main to side (to the right)",
         "    becomes 1.19 times as large on the display",
         "In logical pixels of main (zoom 1.25): 2048 × 1152 px at 0, 0 from its own top left",
@@ -531,7 +531,7 @@ def test_one_factor_and_one_share_are_called_the_same_everywhere(run):
     ]
     told = run("map", *window, "--fit", "cropped", "--save", "window.yaml")[1]
     assert "reached        60 %          of the display" in told
-    assert "window used    80 %          of the window that was asked for" in told
+    assert "part used    80 %          of the part that was asked for" in told
     assert "together 40 %" in told
     assert "The pen reaches 60 % of the display." in run("picture", "window.yaml", "--describe")[1]
 

@@ -41,7 +41,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     """Oracle: axe-core (npm) with every chapter open, on a dark telephone and on a wall.
 
     There is a revision, an entry, a drawing and a trace to show; then each dialog, the page of all
-    figures, and the pad's own page.
+    numbers, and the pad's own page.
     """
     small = width < 1000
     desk = opened(width, 800, screen=SCREEN, color_scheme="dark" if small else "light")

@@ -125,9 +125,9 @@ def test_the_answer_says_where_pixels_are_counted_from():
 
 def test_what_settings_for_the_whole_desktop_alone_can_do_stands_beside_the_answer():
     """By hand: main is 57 % of the desktop's width; the whole of it would need 420 of 240 mm."""
-    assert beside(onto="")[-1] == "Settings that can only map to the whole desktop cannot do this."
+    assert beside(onto="")[-1] == "Settings that can only use the whole desktop cannot do this."
     small = beside(onto="", within="100,60,60x33.75mm")
-    assert small[-1].startswith("Settings that can only map to the whole desktop need another rect")
+    assert small[-1].startswith("Settings that can only use the whole desktop need another rect")
     assert not any("only map to the whole" in each for each in beside(onto="all"))
 
 

@@ -496,7 +496,7 @@ def test_a_skip_link_and_a_heading_lead_to_the_numbers(opened):
     desk = opened().open(DESK)
     page = desk.page
     page.keyboard.press("Tab")
-    assert page.inner_text(":focus") == "To the numbers to type"
+    assert page.inner_text(":focus") == "Go to the numbers to type"
     page.keyboard.press("Enter")
     assert page.evaluate(f"{FOCUS}.id") == "answer-title"
     assert ("heading", "The numbers to type", "") in tree(page)

@@ -201,7 +201,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     )
     code, _, err = run("recall", "window desk", "--out", "old.yaml")
     assert code == 2
-    assert "exists already" in err
+    assert "already exists" in err
     # What was recalled says the same as what is kept.
     run("recall", "window desk", "--out", "old.yaml", "--force")
     assert "nothing new; setting 2" in run("keep", "old.yaml")[1]

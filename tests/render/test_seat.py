@@ -183,7 +183,7 @@ def test_displays_in_an_arc_and_a_curved_one(run):
     )
     assert code == 0
     assert "degrees to the left" in out
-    assert "next edge stands" in out
+    assert "next display's edge" in out
 
 
 @pytest.mark.parametrize(

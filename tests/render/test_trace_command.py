@@ -291,7 +291,7 @@ def test_the_fit_is_drawn(desk, ending, tmp_path):
     if ending == "png":
         with Image.open(out) as opened:
             assert opened.size == (1600, 900)
-    with pytest.raises(RequestError, match="exists already"):
+    with pytest.raises(RequestError, match="already exists"):
         run(*arguments)
 
 

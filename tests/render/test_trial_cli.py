@@ -205,7 +205,7 @@ def test_the_chart_is_drawn(months):
     assert months("band", "--picture", "band.png")[0] == 0
     assert Path("band.png").read_bytes().startswith(b"\x89PNG")
     code, _, err = months("band", "--picture", "band.png")
-    assert (code, "exists already" in err) == (2, True)
+    assert (code, "already exists" in err) == (2, True)
 
 
 def test_no_best_is_named_where_two_tops_fit_no_one_best(run):

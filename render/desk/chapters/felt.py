@@ -192,4 +192,4 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     forget_book(desk)
     if before is not None:
         return {"html": fragment(desk), "say": say("Corrected.")}
-    return {"html": fragment(desk), "say": say("Noted.") if new else say("This is noted already.")}
+    return {"html": fragment(desk), "say": say("Noted.") if new else say("This is already noted.")}
