@@ -39,8 +39,7 @@ _PAGE = {
     "throw_away": template("delete it"),
     "from_corner": template("{pixels} pixels from the corner"),
     "pinched": template(
-        "You have zoomed the page with two fingers. Pinch it back to its normal size to its "
-        "normal size first."
+        "You have zoomed the page with two fingers. Pinch it back to its normal size first."
     ),
     "no_touch": template(
         "Nothing was touched for a while. If the pen moves somewhere else, it is on another "

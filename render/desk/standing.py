@@ -76,7 +76,7 @@ def _kept(desk: Desk) -> Stage:
     if kept is not None:
         return Stage("kept", say("kept {day}", day=_day(kept.when)), "done")
     if last is not None:
-        return Stage("kept", say("kept {day}, changed since", day=_day(last.when)), "open")
+        return Stage("kept", say("keep the changes since {day}", day=_day(last.when)), "open")
     return Stage("kept", say("kept"), "open")
 
 

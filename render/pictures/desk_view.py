@@ -88,9 +88,9 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
         label, words = pane.display.label, display_words(pane.display)
         factor = factor_words(shown.solved, pane.display)
         texts = [
-            f"{label}: {words}{factor}",
-            f"{label}: {words.split(',')[0]}{factor}",
-            f"{label}{factor}",
+            row_of([f"{label}: {words}", *factor]),
+            row_of([f"{label}: {words.split(',')[0]}", *factor]),
+            row_of([label, *factor]),
             label,
         ]
         room = max(frame.width + 1.0, 24.0)

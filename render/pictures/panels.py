@@ -18,7 +18,7 @@ from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
-from render.sentences.say import Name, say
+from render.sentences.say import Name, row_of, say
 from render.sentences.words import ROUND_PERCENT, drawn_title, map_title, number
 
 if TYPE_CHECKING:
@@ -289,19 +289,17 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
     )
 
 
-def factor_words(solved: TabletMap, display: Display) -> str:
-    """How large a circle comes out on one of several displays, for example ``, 2.49 ×``.
+def factor_words(solved: TabletMap, display: Display) -> list[str]:
+    """How large a circle comes out on one of several displays.
 
     Empty for a single display, and where the scale factor is not known.
     """
     if len(solved.reached) < 2 or display not in solved.reached:
-        return ""
+        return []
     figures = solved.figures_on(display)
-    return (
-        f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}"
-        if figures.size_known
-        else ""
-    )
+    if not figures.size_known:
+        return []
+    return [say("{times} times as large", times=number(figures.distortion.areal_scale**0.5, 2))]
 
 
 def draw_screens(
@@ -337,7 +335,9 @@ def draw_screens(
         if part_px is not None:
             _draw_reached(easel, shown, pane, part_px, glass_mm_to_sheet, ground=ground)
         if named if named is not None else len(shown.panes) > 1:
-            _draw_label(easel, pane.display.label + factor_words(solved, pane.display), on_sheet)
+            _draw_label(
+                easel, row_of([pane.display.label, *factor_words(solved, pane.display)]), on_sheet
+            )
 
 
 def _draw_reached(

@@ -217,8 +217,8 @@ def _to_enter(solved: TabletMap, units: str) -> str:
         )
     else:
         where = say(
-            "from left {left}, top {top}",
-            left=bare_length(area.left, units),
+            "{left} from the left, {top} from the top",
+            left=length(area.left, units),
             top=length(area.top, units),
         )
     if solved.request.tablet.turn_deg:

@@ -120,7 +120,7 @@ def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> Non
 
 def _lines(verdict: TouchVerdict) -> list[tuple[str, str]]:
     """The lines of the picture by their roles, each with what it shows."""
-    lines: list[tuple[str, str]] = [("area-edge", say("meant"))]
+    lines: list[tuple[str, str]] = [("area-edge", say("should be"))]
     if verdict.found is not None:
         lines.append(("result", say("measured")))
     return lines

@@ -219,7 +219,7 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
 
 def _than_meant(off_percent: float) -> str:
     if abs(off_percent) < 0.05:
-        return say("as meant")
+        return say("as it should be")
     percent = fixed(abs(off_percent), 1)
     if off_percent > 0:
         return say("{percent} % more than it should be", percent=percent)

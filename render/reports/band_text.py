@@ -47,7 +47,7 @@ def band_lines(found: FoundBand) -> list[str]:
                 low=low,
                 high=high,
             )
-            rows.append(Row(say("its edges"), sure))
+            rows.append(Row(say("its ends lie"), sure))
         rows.append(Row(say("best"), best_words(found)))
     usual = from_to(found, (practice.low, practice.high))
     rows.append(

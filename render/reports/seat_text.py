@@ -60,7 +60,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     if len(sitting.places) > 1:
         lines += [
             "",
-            say("Displays in an arc, each facing the eyes and as far from them:"),
+            say("Displays in an arc, each facing the eyes at the same distance:"),
             *_arc_lines(sitting),
         ]
     if sitting.stacked:
@@ -156,11 +156,11 @@ def _edges_words(sitting: Sitting) -> str:
     }
     if view.neck_deg > 0.05:
         return say(
-            "{left}, {right}; the eyes alone reach {eyes}; the neck turns {neck}",
+            "{left}, {right}; the eyes alone reach {eyes} degrees; the neck turns {neck} degrees",
             neck=fixed(view.neck_deg, 1),
             **slots,
         )
-    return say("{left}, {right}; the eyes alone reach {eyes}; the neck can rest", **slots)
+    return say("{left}, {right}; the eyes alone reach {eyes} degrees; the neck can rest", **slots)
 
 
 def _letter_px(sitting: Sitting, arc_minutes: float | None) -> str:

@@ -41,8 +41,8 @@ def checked_sentence(found: Audit) -> str:
             notes=notes,
         )
     return say_count(
-        "{count} file is damaged. These are not: {settings} and {notes}.",
-        "{count} files are damaged. These are not: {settings} and {notes}.",
+        "{count} file is damaged. Files without damage: {settings} and {notes}.",
+        "{count} files are damaged. Files without damage: {settings} and {notes}.",
         len(found.damaged),
         settings=settings,
         notes=notes,

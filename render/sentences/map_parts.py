@@ -196,15 +196,18 @@ def _as_built(turn_deg: int) -> str:
     """Where the corner lies now from which the tablet as built is counted."""
     return {
         90: say(
-            "When not turned: counted from the corner that is then at the top left, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "top right."
         ),
         180: say(
-            "When not turned: counted from the corner that is then at the top left, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "bottom right."
         ),
         270: say(
-            "When not turned: counted from the corner that is then at the top left, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "bottom left."
         ),
     }[turn_deg]
