@@ -272,14 +272,15 @@ PICTURES = (
         "--shape-tolerance 2% "
         '--workstation "10 mm, loose" --save loose.yaml && '
         "evenstroke picture exact.yaml tens.yaml loose.yaml whole-steps.png",
-        "What a driver's step costs: on whole centimetres a round circle costs over half the "
+        "What a coarse step of the tablet's settings costs: on whole centimetres a round circle "
+        "costs over half the "
         "area, a nearly round one very little.",
     ),
     Picture(
         "set-now.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x142mm '
         "--picture set-now.png",
-        "What is in the driver today, taken as it is: the circle comes out a quarter wider than "
+        "The area that is set today, taken as it is: the circle comes out a quarter wider than "
         "tall.",
     ),
     Picture(

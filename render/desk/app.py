@@ -608,7 +608,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     """
     workstation = desk.now.workstation
     if not desk.said.name.strip():
-        why = say("A kept desk needs a name, so that you find it again. Enter keeps it.")
+        why = say("A kept desk needs a name, so that you find it again. Press Enter to keep it.")
         return {"needs": "name", "why": why}
     library = desk.session.library
     draft = desk.draft

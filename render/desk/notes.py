@@ -674,8 +674,8 @@ class _Maker:
         return Note(
             say("From your eyes to the main display"),
             say(
-                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change it, "
-                "and see a professional; local rules come first."
+                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change "
+                "the distance and see a professional. Your local rules come first."
             ),
             ways,
             inputs,

@@ -217,13 +217,13 @@ def _to_enter(solved: TabletMap, units: str) -> str:
         )
     else:
         where = say(
-            "{left} from the left, {top} from the top",
-            left=length(area.left, units),
+            "left {left}, top {top}",
+            left=bare_length(area.left, units),
             top=length(area.top, units),
         )
     if solved.request.tablet.turn_deg:
-        return say("to enter, when not turned, {where}", where=where)
-    return say("to enter, {where}", where=where)
+        return say("to enter when not turned: {where}", where=where)
+    return say("to enter: {where}", where=where)
 
 
 def _scale_figure(solved: TabletMap, times: str) -> Figure:

@@ -489,7 +489,7 @@ class _SeatView:
         elif view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
             figures.append(
-                Figure(minutes, say("size of one pixel; under 1\N{PRIME} they disappear"))
+                Figure(minutes, say("size of one pixel; below 1\N{PRIME} pixels cannot be seen"))
             )
             figures.append(
                 Figure(fixed(view.px_per_degree_x, 0), say("px per degree in the middle"))

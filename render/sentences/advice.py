@@ -7,7 +7,7 @@ import shlex
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.lengths import IN_BOTH, Lengths
-from render.sentences.say import Name, listed, paragraph, row_of, say, scraps
+from render.sentences.say import Name, listed, paragraph, say, scraps
 from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
@@ -118,7 +118,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     steps = capital(listed(_map_steps(asks)))
     what = [say("{steps}.", steps=steps)]
     if results:
-        what = [say("{steps}: {results}.", steps=steps, results=row_of(results))]
+        what = [say("{steps}: {results}.", steps=steps, results=listed(results))]
     if options:
         what.append(say("Map with {options}.", options=options))
     if "zoom" in asks:

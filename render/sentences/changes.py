@@ -88,8 +88,10 @@ def beside_sentence(before: Workstation, after: Workstation) -> str:
     slots = {"desk": Name(before.name), "changes": changes_sentence(before, after)}
     if before.revision:
         revision = str(before.revision.number)
-        return say("Beside {desk}, setting {revision}: {changes}.", revision=revision, **slots)
-    return say("Beside {desk}: {changes}.", **slots)
+        return say(
+            "Compared with {desk}, setting {revision}: {changes}.", revision=revision, **slots
+        )
+    return say("Compared with {desk}: {changes}.", **slots)
 
 
 def replaced_sentence(

@@ -31,7 +31,7 @@ def value_words(value: float, unit: str) -> str:
         "": text,
         "mm": say("{value} mm", value=text),
         "px": say("{value} px", value=text),
-        "times": say("{value} times", value=text),
+        "times": text,
         "degrees": say("{value} degree", value=text) if one else say("{value} degrees", value=text),
         "arc-minutes": (
             say("{value} arc-minute", value=text) if one else say("{value} arc-minutes", value=text)

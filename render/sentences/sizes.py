@@ -79,9 +79,9 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     if size.like_target:
         sentences.append(
             say(
-                "These are the proportions of your display. Either your tablet is built that way, "
-                "or its settings keep proportions: then the height cannot be known from this. "
-                "Switch that off and measure again."
+                "These are the proportions of your display. Either your tablet has them too, or "
+                "its settings keep proportions; then this cannot show the height. Switch that "
+                "off and measure again."
             )
         )
     if displays > 1:

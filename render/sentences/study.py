@@ -222,12 +222,10 @@ def _grid(study: Study) -> Section:
         "range in brackets."
     )
     if len(tried) == 1:
-        felt = say(
-            "It felt {felt} over {days}.", felt=felt_words(first), days=days_words(first.days)
-        )
+        felt = say("It felt {felt} on {days}.", felt=felt_words(first), days=days_words(first.days))
     else:
         felt = say(
-            "Highest: {first}, {felt} over {days}. Lowest: {last}, {least} over {last_days}.",
+            "Highest: {first}, {felt} on {days}. Lowest: {last}, {least} on {last_days}.",
             first=first_name,
             felt=felt_words(first),
             days=days_words(first.days),
@@ -308,8 +306,8 @@ def _pattern(study: Study) -> Section:
         if odd:
             paragraphs.append(
                 say(
-                    "Scale factors on both sides felt better than those between; that is "
-                    "not a band."
+                    "Scale factors on both sides felt better than those between, so there is no "
+                    "band."
                 )
             )
     elif not study.own:
@@ -353,9 +351,13 @@ def _best_beyond(study: Study) -> tuple[str, str]:
     least, most = study.suiting.tried or (1.0, 1.0)
     low, high = fixed(least, 1), fixed(most, 1)
     tells = {
-        "low": say("Days at a scale factor near {value} would tell.", value=fixed(least / STEP, 1)),
-        "high": say("Days at a scale factor near {value} would tell.", value=fixed(most * STEP, 1)),
-        "both": say("More days at more scale factors would tell."),
+        "low": say(
+            "Days at a scale factor near {value} would show it.", value=fixed(least / STEP, 1)
+        ),
+        "high": say(
+            "Days at a scale factor near {value} would show it.", value=fixed(most * STEP, 1)
+        ),
+        "both": say("More days at more scale factors would show it."),
     }
     statements = {
         "low": say(
@@ -717,23 +719,23 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
     correlation = fixed(apart.correlation, 2)
     if answer == "together":
         explained = say(
-            "Larger scale factors went with larger viewing angles, or with smaller ones "
-            "(correlation {correlation}), so the notes cannot separate the two.",
+            "Scale factor and viewing angle changed together (correlation {correlation}), so the "
+            "notes cannot show which of them matters.",
             correlation=correlation,
         )
     else:
         explained = say(
-            "The correlation of scale factor and viewing angle is {correlation} here; near 1 the "
-            "two cannot be told apart. The scores are {times} if the scale factor matters as if "
-            "the viewing angle matters.",
+            "The correlation of scale factor and viewing angle is {correlation}; near 1 the "
+            "notes could not show which of them matters. If the scale factor matters, these "
+            "scores are {times} as if the viewing angle matters.",
             correlation=correlation,
             times=_times(apart.ratio),
         )
     if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
-                "The correlation of scale factor and viewing angle is {correlation} here; near 1 "
-                "the two cannot be told apart.",
+                "The correlation of scale factor and viewing angle is {correlation}; near 1 "
+                "the notes could not show which of them matters.",
                 correlation=correlation,
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained
@@ -816,8 +818,8 @@ def _method(study: Study) -> Section:
         ),
         say(
             "Three results use the scores as numbers from 1 to 5: whether there is a pattern, "
-            "how much it explains, and whether the scores follow the scale factor or the viewing "
-            "angle. Each pair has its mean score, minus each person's own mean and the effect of "
+            "how much it explains, and whether the scale factor or the viewing angle matters. "
+            "Each pair has its mean score, minus each person's own mean and the effect of "
             "first days; a mean of more days weighs more."
         ),
         say(
@@ -834,8 +836,8 @@ def _method(study: Study) -> Section:
     if study.has_shared_days:
         paragraphs.append(
             say(
-                "Where several pairs share a day, its mean is taken off their scores first, "
-                "so that a good or a bad day favours none of them."
+                "Where several pairs share a day, its mean is first subtracted from their "
+                "scores, so that a good or bad day favours none of them."
             )
         )
     if study.together is not None:

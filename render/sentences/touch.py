@@ -228,7 +228,7 @@ def _ways_on(cause: Cause) -> list[str]:
 def corner_sentence() -> str:
     """The one touch more that tells a turned driver from a turned sheet."""
     return say(
-        "To tell them apart, touch the tablet's own top left corner and add --corner with the "
+        "To find out which, touch the tablet's own top left corner and add --corner with the "
         "pixel where the cursor went."
     )
 
@@ -236,7 +236,7 @@ def corner_sentence() -> str:
 def page_corner_sentence() -> str:
     """The same for the page."""
     return say(
-        "To tell them apart, touch the tablet's own top left corner once: the corner of the part "
+        "To find out which, touch the tablet's own top left corner once: the corner of the part "
         "that feels the pen, when the tablet is not turned."
     )
 
