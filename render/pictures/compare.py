@@ -331,9 +331,9 @@ def _area_words(solved: TabletMap, units: str) -> tuple[str, str]:
         x, y = (bare_length(each, units) for each in area.centre)
         if as_built:
             return wide_high, say(
-                "turned {angle}° around {x}, {y}, when not turned", angle=angle, x=x, y=y
+                "angle {angle}°, centre {x}, {y}, when not turned", angle=angle, x=x, y=y
             )
-        return wide_high, say("turned {angle}° around {x}, {y}", angle=angle, x=x, y=y)
+        return wide_high, say("angle {angle}°, centre {x}, {y}", angle=angle, x=x, y=y)
     x, y = (bare_length(each, units) for each in (area.left, area.top))
     if as_built:
         return wide_high, say("at {x}, {y}, when not turned", x=x, y=y)

@@ -210,7 +210,7 @@ def _to_enter(solved: TabletMap, units: str) -> str:
     if solved.area_angle_deg:
         x, y = area.centre
         where = say(
-            "turned {degrees}° around {x}, {y}",
+            "angle {degrees}°, centre {x}, {y}",
             degrees=number(solved.area_angle_deg, 1),
             x=bare_length(x, units),
             y=length(y, units),

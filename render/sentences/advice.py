@@ -107,7 +107,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
         width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
         results.append(
             say(
-                "the pen reaches a part of the display, {width} × {height} px",
+                "the pen reaches {width} × {height} px of the display",
                 width=width,
                 height=height,
             )

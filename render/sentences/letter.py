@@ -233,8 +233,8 @@ def _window_words(window_px: Rect, display: str) -> Phrase:
     """A window by its size, and the one display that it lies on where that is worth saying."""
     pixels = f"{number(window_px.width, 0)} × {number(window_px.height, 0)}"
     if not display:
-        return say("a part of {pixels} pixels", pixels=pixels)
-    return say("a part of {display}, {pixels} pixels", pixels=pixels, display=display)
+        return say("{pixels} pixels of the display", pixels=pixels)
+    return say("{pixels} pixels of {display}", pixels=pixels, display=display)
 
 
 def fit_words(fit: str, solved: TabletMap | None) -> Phrase:
