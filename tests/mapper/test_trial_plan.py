@@ -50,5 +50,5 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
 
 
 def test_nothing_left_is_refused():
-    with pytest.raises(RequestError, match="rules out every pairing"):
+    with pytest.raises(RequestError, match="rules out every pair"):
         plan_trials([SMALL], [display(65, "65")], BAND)

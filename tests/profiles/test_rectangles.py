@@ -215,8 +215,16 @@ def entry_of(text):
         ),
         (window_of, "1,2", f'--window: must be a rectangle; got "1,2". {TYPE_WINDOW}'),
         (step_of, "1", f'--step: a step needs its unit; got "1". {TYPE_STEP}'),
-        (step_of, "1px", f'--step: must be a driver\'s step; got "1px". {TYPE_STEP}'),
-        (step_of, "1logical", f'--step: must be a driver\'s step; got "1logical". {TYPE_STEP}'),
+        (
+            step_of,
+            "1px",
+            f'--step: must be a step of the tablet\'s settings; got "1px". {TYPE_STEP}',
+        ),
+        (
+            step_of,
+            "1logical",
+            f'--step: must be a step of the tablet\'s settings; got "1logical". {TYPE_STEP}',
+        ),
         (percent_of, "1mm", '--shape-tolerance: must be a percentage; got "1mm". Type 0.1%'),
         (
             entry_of,

@@ -168,7 +168,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         (["--scale", "2,500"], "Type 2.500"),
         (["--slant", "1,500"], "Type 1.500"),
         (["--scale", "0"], "greater than 0"),
-        (["--scale", "3", "--fit", "full"], "works only with locked"),
+        (["--scale", "3", "--fit", "full"], "works only with fit locked"),
         (["--step-choices"], "needs --step"),
         (
             ["--step-choices", "--step", "1mm", "--save", "x.yaml"],
@@ -176,7 +176,7 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
         ),
         (["--shape-tolerance", "1%"], "needs --step"),
         (["--step", "300mm"], "must be no larger than the part"),
-        (["--slant", "60"], "Turned by 90 and askew by -30 degrees is the same position"),
+        (["--slant", "60"], "This is the same position: turned by 90 and askew by -30 degrees"),
         (["--slant", "inf"], "must be a number"),
         (["--area", "0,0,300x10mm"], "within the active area"),
         (["--within", "0,0,300x10mm"], "within the active area"),

@@ -283,7 +283,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_used(months):
         ),
         (
             ["plan-trials", "--tablet", "240x152mm", "--display", "65in 3840x2160"],
-            "rules out every pairing",
+            "rules out every pair",
         ),
     ],
 )

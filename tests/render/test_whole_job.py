@@ -145,7 +145,7 @@ def test_a_plan_begins_with_what_the_desks_have(worked):
         ({"start": "soon"}, "First day: must be a day"),
         ({"off": "2026-03-09..2026-03-01"}, "Days off: must go from the earlier day"),
         ({"only": "moon: 2026-03-01..2026-03-31"}, "When something is available: must name one of"),
-        ({"displays": "65in 3840x2160", "tablets": "146x96mm"}, "rules out every pairing"),
+        ({"displays": "65in 3840x2160", "tablets": "146x96mm"}, "rules out every pair"),
     ],
 )
 def test_what_cannot_be_planned_is_told_under_its_line(worked, wish, words):
