@@ -161,10 +161,10 @@ _FIELDS = (
         "window",
         "--window",
         "RECT",
-        help="The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
+        help="The part of the display that the pen may reach: 100,80,1600x900px of the desktop, "
         '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
         blanks=("reach",),
-        changed=phrase("window"),
+        changed=phrase("part of the display"),
     ),
     ShownField(
         "within",

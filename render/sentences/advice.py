@@ -90,7 +90,7 @@ def _map_steps(asks: Change) -> list[str]:
         words
         for key, words in (
             ("area", say("the area that is set now")),
-            ("window", say("the window")),
+            ("window", say("the part of the display")),
             ("scale", say("the wanted scale factor")),
         )
         if key in asks and not asks[key]

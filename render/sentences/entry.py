@@ -251,7 +251,7 @@ def screen_sentence(solved: TabletMap) -> Phrase:
     """The part of the screen to set besides."""
     screen = solved.screen_px
     return say(
-        "Also set the part of the screen: {width} × {height} pixels, {left} from the left and "
+        "Also set the part of the display: {width} × {height} pixels, {left} from the left and "
         "{top} from the top.",
         width=number(screen.width, 1),
         height=number(screen.height, 1),

@@ -48,7 +48,7 @@ FORM_ROWS = (
     ("height", phrase("height")),
     ("centre_x", phrase("centre across")),
     ("centre_y", phrase("centre down")),
-    ("up_from_bottom", phrase("bottom edge, from below")),
+    ("up_from_bottom", phrase("from the bottom")),
 )
 
 
@@ -257,7 +257,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     if upright.screen_px != turned.screen_px:
         for part, area in ((able[-1], turned), (unable[-1], upright)):
             part.items.append(
-                say("with this part of the screen: {place}", place=placed(area.screen_px))
+                say("with this part of the display: {place}", place=placed(area.screen_px))
             )
     off_mm = 200 * math.sin(math.radians(abs(tilt_deg)) / 2)
     costs = Part(

@@ -109,13 +109,10 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         "part of a display": say(
             "The pen reaches the wrong part of {display}.", display=Name(cause.display)
         ),
-        "area in another place": say(
-            "The area has the right size and lies elsewhere: {area}.", area=area
-        ),
+        "area moved": say("The area has the right size and lies elsewhere: {area}.", area=area),
         "inches for mm": say("Inches were typed where mm are asked for, or mm where inches are."),
         "zoomed desktop": say(
-            "The desktop is zoomed to {percent} %: either the pen reaches only that part of the "
-            "screen, or the file holds zoomed pixels.",
+            "The desktop is zoomed to {percent} %: either the pen reaches only that part of the display, or the file holds zoomed pixels.",
             percent=number(100 * cause.zoom, 0),
         ),
         "angle not set": say("The tablet's settings turn the area by the wrong angle."),
@@ -148,8 +145,7 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
         lines.insert(
             0,
             say(
-                "If the cursor stops short of the screen's bottom right corner, set the part of "
-                "the screen to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
+                "If the cursor stops short of the screen's bottom right corner, set the part of the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
                 part=part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
             ),
@@ -176,7 +172,7 @@ def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: En
     lines = _settings(cause, verdict)
     if "pixels" in cause.correct:
         part = part_words(verdict.meant.target_px)
-        lines.insert(0, say("Set the part of the screen to {part}.", part=part))
+        lines.insert(0, say("Set the part of the display to {part}.", part=part))
     if set(_SIDES) & set(cause.correct):
         lines += [*answer_sentences(solved, entry)]
     return lines + _ways_on(cause)
@@ -187,7 +183,9 @@ def _settings(cause: Cause, verdict: TouchVerdict) -> list[str]:
     meant = verdict.meant
     lines: list[str] = []
     if "target" in cause.correct:
-        lines.append(say("Set the part of the screen to {part}.", part=part_words(meant.target_px)))
+        lines.append(
+            say("Set the part of the display to {part}.", part=part_words(meant.target_px))
+        )
     if "turn" in cause.correct:
         lines.append(set_rotation(meant.turn_deg))
     if "mirror" in cause.correct:

@@ -228,7 +228,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             sizes=_thing_sizes(cause, report),
         ),
         "part of one side mapped": say(
-            "The pen reaches only a part of the screen, about {width} × {height} pixels.",
+            "The pen reaches only a part of the display, about {width} × {height} pixels.",
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
         ),

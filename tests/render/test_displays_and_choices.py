@@ -107,14 +107,14 @@ def beside(**change):
 def test_the_answer_says_where_pixels_are_counted_from():
     """By hand: with a display 1920 px wide at the left, main's corner is 1920 px from the left."""
     right = beside(onto="side")
-    assert "For the screen, set the part of 1920 × 1080 pixels, 2560 from the left" in right[0]
+    assert "Also set the part of the display: 1920 × 1080 pixels, 2560 from the left" in right[0]
     assert right[1] == (
-        "They are counted from the upper left corner of main, which is also the corner of the "
+        "The pixels are counted from the top left corner of main, which is also the corner of the "
         "whole desktop."
     )
     left = beside(displays=[TWO[0], "side: 24in 1920x1080 at -1920,100"], onto="main")
     assert left[1] == (
-        "They are counted from the upper left corner of main. If your settings count from the "
+        "The pixels are counted from the top left corner of main. If your settings count from the "
         "corner of the whole desktop, type 1920 from the left and 0 from the top."
     )
     above = beside(displays=[TWO[0], "side: 24in 1920x1080 at 0,-1080"], onto="side")
@@ -171,7 +171,7 @@ def test_what_stays_in_place_shows_only_what_differs_each_with_its_numbers():
 
 
 @pytest.mark.parametrize(
-    ("turn", "corner"), [("90", "upper right"), ("180", "lower right"), ("270", "lower left")]
+    ("turn", "corner"), [("90", "top right"), ("180", "bottom right"), ("270", "bottom left")]
 )
 def test_a_turned_tablet_says_whose_numbers_they_are_and_marks_the_corner(visitor, turn, corner):
     """By hand: a tablet that is turned clockwise carries its upper left corner along."""
@@ -181,7 +181,7 @@ def test_a_turned_tablet_says_whose_numbers_they_are_and_marks_the_corner(visito
     ]
     assert f"is now at the {corner}" in said
     picture = visitor.get(visitor.begin(DESK.with_({"turn": turn}))).text
-    assert "Dot: its upper left corner." in " ".join(re.findall(r">([^<>]+)</text>", picture))
+    assert "Dot: its top left corner." in " ".join(re.findall(r">([^<>]+)</text>", picture))
     straight = visitor.get(visitor.begin(DESK)).text
     assert "Dot:" not in straight
     assert "when it is not turned" not in straight

@@ -101,7 +101,7 @@ def test_a_best_beyond_what_was_tried_is_not_called_felt_best(best, said):
     assert told["sizes"].statement.startswith("So far, for hand and eyes")
     assert "80 % sure" not in " ".join(told["pattern"].paragraphs)
     near = f"{float(said.split()[-6][:-1]) * (3 / 4 if best < 1 else 4 / 3):.1f}"
-    assert f"Days at a scale factor near {near} would tell." in told["pattern"].paragraphs
+    assert f"Days at a scale factor near {near} would show it." in told["pattern"].paragraphs
 
 
 def test_every_number_of_a_statement_changes_with_the_book(one):
