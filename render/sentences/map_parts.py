@@ -48,7 +48,7 @@ FORM_ROWS = (
     ("height", phrase("height")),
     ("centre_x", phrase("centre across")),
     ("centre_y", phrase("centre down")),
-    ("up_from_bottom", phrase("from the bottom")),
+    ("up_from_bottom", phrase("from bottom")),
 )
 
 

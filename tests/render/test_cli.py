@@ -43,7 +43,7 @@ def test_the_main_job(run):
     assert rows["top"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert rows["width"] == ["240.000", "9.4488", "100.000", "36000.0"]
     assert rows["height"] == ["135.000", "5.3150", "88.816", "20250.0"]
-    assert rows["from the bottom"] == ["8.500", "0.3346", "5.592", "1275.0"]
+    assert rows["from bottom"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert run("check", "desk.yaml")[0] == 0
 
 

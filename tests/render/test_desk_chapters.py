@@ -49,7 +49,8 @@ def test_every_heading_is_a_sentence_with_the_answer_of_now(visitor):
     said = headings(visitor, at)
     assert list(said) == list(CHAPTERS)
     assert said["strokes"] == (
-        "Your circles come out round. With the default settings they would be 12.6 % wider than tall."
+        "Your circles come out round. With the default settings they would be 12.6 % wider than "
+        "tall."
     )
     assert said["took"] == "Not tested yet: does your tablet use these numbers?"
     assert said["seat"] == "At 70 cm you can see single pixels; from 80 cm on you cannot."
@@ -154,7 +155,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
     sent = {"thing": "card", "strokes": [traced(240, 152)]}
     bad = whole(ask(visitor, at, "took", "trace", sent).json["html"])
-    assert "proportions not kept" in bad
+    assert "the proportions are not kept" in bad
     driver, _, letter = bad.partition("but not as described")
     assert "Change the height from about 152 mm to " in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]

@@ -115,10 +115,10 @@ def test_the_answer_says_where_pixels_are_counted_from():
     left = beside(displays=[TWO[0], "side: 24in 1920x1080 at -1920,100"], onto="main")
     assert left[1] == (
         "The pixels are counted from the top left corner of main. If your settings count from the "
-        "corner of the whole desktop, type 1920 from the left and 0 from the top."
+        "corner of the whole desktop, type 1920 pixels from the left and 0 pixels from the top."
     )
     above = beside(displays=[TWO[0], "side: 24in 1920x1080 at 0,-1080"], onto="side")
-    assert "type 0 from the left and 0 from the top" in above[1]
+    assert "type 0 pixels from the left and 0 pixels from the top" in above[1]
     alone = [str(each) for each in beside_the_numbers(answer(DESK).solved)]
     assert not any("counted" in each for each in alone)
 

@@ -42,7 +42,7 @@ def run(desk, name, *more):
             "right.csv",
             (),
             0,
-            ["The tablet uses this setting: 240", "size and place are accurate to"],
+            ["The tablet uses this setting: 240", "its size is accurate to"],
         ),
         ("whole.csv", (), 1, ["does not use the setting", "Type 135 mm high and 8.5 mm from"]),
         ("turned.csv", (), 1, ["cannot tell", "not turned", "--corner"]),

@@ -357,7 +357,7 @@ def test_a_plan_says_what_it_balances(run):
         "each pair follows each of the others 2 or 3 times, and none comes twice in a row." in told
     )
     two = [*things[2:6], *things[6:10], "--blocks", "2"]
-    assert "the same pairing comes twice in a row 1 time" in run("plan-trials", *two)[1]
+    assert "the same pair comes twice in a row 1 time" in run("plan-trials", *two)[1]
     borrowed = run("plan-trials", *things, "2", "--only", "small: 2030-03-04..2030-03-30")[1]
     assert "The order was changed to allow for what is borrowed" in " ".join(borrowed.split())
 
@@ -375,7 +375,7 @@ def test_a_best_at_the_end_is_no_own_band_and_says_what_to_try(run, tmp_path):
     assert told.startswith(
         "Your best value may lie at or below 1.6, the smallest scale factor that you"
     )
-    assert "Next, try a scale factor near 1.2: your best may lie at or below 1.6" in told
+    assert "Next, try a scale factor near 1.2: your best value may lie at or below 1.6" in told
     found = json.loads(run("band", "--as", "json")[1])
     assert (found["enough"], found["best_beyond_tried"]) == (False, "low")
     # What holds in a third of the people whose best lies beyond is not called sure.

@@ -117,7 +117,9 @@ def test_every_display_reached_has_its_circle_and_every_display_its_name():
     assert len(scene.shapes("result")) == 2
     # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that
     # 3.37 and 4.
-    assert {"main, 3.37 times", "left, 4 times", "tall"} <= {text.text for text in scene.texts}
+    assert {"main, 3.37 times as large", "left, 4 times as large", "tall"} <= {
+        text.text for text in scene.texts
+    }
 
 
 def test_without_text_there_is_none(locked):
