@@ -319,7 +319,7 @@ PICTURES = (
     Picture(
         "touched.png",
         "evenstroke touch touched.csv --against studio.yaml --picture touched.png",
-        "Nine touches tell that the whole tablet is used, not the part that was meant: dots and "
+        "Nine touches show that the whole tablet is used, not only the intended part: dots and "
         "crosses part towards the top and the bottom.",
     ),
     Picture(

@@ -209,7 +209,7 @@ class ReachedDisplay(Part, kw_only=True):
 
 
 class WholeDesktop(Part, kw_only=True):
-    """The area for tablet settings that can only use the whole desktop.
+    """The area for tablet settings that can only map to the whole desktop.
 
     ``beyond_built_mm`` is how far it leaves the tablet at each side; ``possible`` says whether it
     does not.

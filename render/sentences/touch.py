@@ -112,7 +112,8 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
         "area moved": say("The area has the right size and lies elsewhere: {area}.", area=area),
         "inches for mm": say("Inches were typed where mm are asked for, or mm where inches are."),
         "zoomed desktop": say(
-            "The desktop is zoomed to {percent} %: either the pen reaches only that part of the display, or the file holds zoomed pixels.",
+            "The desktop is zoomed to {percent} %: either the pen reaches only that part of "
+            "the display, or the file holds zoomed pixels.",
             percent=number(100 * cause.zoom, 0),
         ),
         "angle not set": say("The tablet's settings turn the area by the wrong angle."),
@@ -145,7 +146,8 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
         lines.insert(
             0,
             say(
-                "If the cursor stops short of the screen's bottom right corner, set the part of the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
+                "If the cursor stops short of the screen's bottom right corner, set the part "
+                "of the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
                 part=part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
             ),

@@ -39,18 +39,18 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     # By hand: 240/152 against 16/9 is 1.1259; the locked area 240 x 135 of 240 x 152 leaves 11.2 %.
     assert "stretch of shapes: 1.126; recommended up to 1.016, Regan and Hamstra 1992" in text
     assert (
-        "Keep circles round by not using all of the tablet: the area becomes 240 × 135 mm, strokes "
-        "come out 2.49 times as large. Map with --fit locked." in text
+        "Keep circles round by not using all of the tablet: the area becomes 240 × 135 mm and "
+        "strokes come out 2.49 times as large. Map with --fit locked." in text
     )
     assert "Cost: 11 % of the active area is not used; nothing to buy." in text
     assert (
-        "Or: Keep circles round by not using all of the display: the pen reaches a window of "
-        "2274 × 1440 px" in text
+        "Or: Keep circles round by not using all of the display: the pen reaches "
+        "2274 × 1440 px of the display" in text
     )
     assert (
         "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA, as quoted by others" in text
     )
-    assert "Cost: The picture fills" in text
+    assert "Cost: The display fills" in text
     assert "Not known: How high the display stands" in text
     assert "see a professional" in text
     assert out.index("eyes to the screen") < out.index("stretch of shapes")

@@ -128,7 +128,7 @@ def test_what_settings_for_the_whole_desktop_alone_can_do_stands_beside_the_answ
     assert beside(onto="")[-1] == "Settings that can only use the whole desktop cannot do this."
     small = beside(onto="", within="100,60,60x33.75mm")
     assert small[-1].startswith("Settings that can only use the whole desktop need another rect")
-    assert not any("only map to the whole" in each for each in beside(onto="all"))
+    assert not any("only use the whole" in each for each in beside(onto="all"))
 
 
 # -- what the settings ask for

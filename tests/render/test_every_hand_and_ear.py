@@ -110,7 +110,7 @@ def test_undo_in_the_pad_is_the_pad_s_alone(opened):
     page.keyboard.press("Control+z")
     desk.settle()
     assert desk.said.fit == "full", "the letter is as it was"
-    assert "Strokes on the sheet: 1" in page.inner_text("#pad-told")
+    assert "Strokes in the drawing area: 1" in page.inner_text("#pad-told")
     # Nor is it the letter that a hand means that has just drawn.
     page.evaluate("document.activeElement.blur()")
     box = page.locator("#pad-sheet").bounding_box()
@@ -349,7 +349,7 @@ def test_the_plan_keeps_the_focus_and_says_what_its_keys_do(opened):
     assert "Space" in plan[1][2]
     page.locator("#place-1").focus()
     said = heard_after(desk, lambda: page.keyboard.press("ArrowLeft"))
-    assert said == ["It cannot lie over main."]
+    assert said == ["It cannot overlap main."]
     assert desk.said == TWO
     for place in ("0,1440", "-1920,0", "0,-1080", "2560,0"):
         page.keyboard.press("Space")
