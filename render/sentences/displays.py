@@ -160,7 +160,7 @@ def _whole_desktop_part(solved: TabletMap) -> Part:
         [
             say(
                 "Settings that can only use the whole desktop cannot do this: the area would "
-                "extend past the tablet,\n  {sides}.",
+                "reach beyond the edge of the tablet:\n  {sides}.",
                 sides=strips_words(whole.beyond_mm, "mm", 1),
             ),
             Hint(
