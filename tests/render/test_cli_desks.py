@@ -461,7 +461,7 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
         px = part["screen"]["px"]
         assert part["summary"]["scale_factor"] == pytest.approx(2.2)
         assert (
-            f"with this part of the screen: {px['width']:.1f} × {px['height']:.1f} px"
+            f"with this part of the display: {px['width']:.1f} × {px['height']:.1f} px"
             in out.replace(".0 ×", " ×")
         )
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
