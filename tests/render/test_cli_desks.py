@@ -465,7 +465,7 @@ def test_an_askew_tablet_with_a_trimmed_screen_has_a_window_for_each_area(run):
             in out.replace(".0 ×", " ×")
         )
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10")
-    assert "with this part of the screen" not in out
+    assert "with this part of the display" not in out
     assert "The scale factor is 2.49 instead of 2.86." in out
 
 
