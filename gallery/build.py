@@ -272,14 +272,15 @@ PICTURES = (
         "--shape-tolerance 2% "
         '--workstation "10 mm, loose" --save loose.yaml && '
         "evenstroke picture exact.yaml tens.yaml loose.yaml whole-steps.png",
-        "What a driver's step costs: on whole centimetres a round circle costs over half the "
+        "What a coarse step of the tablet's settings costs: on whole centimetres a round circle "
+        "costs over half the "
         "area, a nearly round one very little.",
     ),
     Picture(
         "set-now.png",
         'evenstroke map --tablet 240x152mm --display "27in 2560x1440" --area 10,5,200x142mm '
         "--picture set-now.png",
-        "What is in the driver today, taken as it is: the circle comes out a quarter wider than "
+        "The area that is set today, taken as it is: the circle comes out a quarter wider than "
         "tall.",
     ),
     Picture(
@@ -318,7 +319,7 @@ PICTURES = (
     Picture(
         "touched.png",
         "evenstroke touch touched.csv --against studio.yaml --picture touched.png",
-        "Nine touches tell that the whole tablet is used, not the part that was meant: dots and "
+        "Nine touches show that the whole tablet is used, not only the intended part: dots and "
         "crosses part towards the top and the bottom.",
     ),
     Picture(
@@ -332,7 +333,7 @@ PICTURES = (
         "evenstroke book --add study-one.csv && evenstroke study study-grid.png --slide grid "
         "--who Mia",
         "Ninety days of an invented person with three tablets and six displays: where each "
-        "pairing lies between painful and a joy.",
+        "pair lies between painful and a joy.",
     ),
     Picture(
         "study-sizes.png",

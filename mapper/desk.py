@@ -91,7 +91,7 @@ class Tablet:
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
         instead = phrase(
-            "Turned by {turn} and askew by {slant} degrees is the same position",
+            "This is the same position: turned by {turn} and askew by {slant} degrees",
             turn=quarters * 90 % 360,
             slant=f"{left:g}",
         )

@@ -149,9 +149,9 @@ def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
 
 
 def refuse_existing(path: str | os.PathLike[str], *, force: bool) -> None:
-    """Raise RequestError if ``path`` exists already, unless ``force`` is set."""
+    """Raise RequestError if ``path`` already exists, unless ``force`` is set."""
     if not force and os.path.lexists(path) and not is_standard(path):
-        raise RequestError(Problem(os.fspath(path), phrase("exists already"), "", GIVE_FORCE))
+        raise RequestError(Problem(os.fspath(path), phrase("already exists"), "", GIVE_FORCE))
 
 
 def judge_names(

@@ -168,7 +168,9 @@ def parse_step(text: str, where: str, *, shape_tolerance_percent: float) -> Step
     match = _QUANTITY.fullmatch(with_decimal_point(text, where)) if len(text) < _LONGEST else None
     if not match or (match.group(2) or "").lower() in {"px", "logical"}:
         raise RequestError(
-            Problem(where, phrase("must be a driver's step"), quoted(text), STEP_HINT)
+            Problem(
+                where, phrase("must be a step of the tablet's settings"), quoted(text), STEP_HINT
+            )
         )
     if match.group(2) is None:
         raise RequestError(Problem(where, phrase("a step needs its unit"), quoted(text), STEP_HINT))

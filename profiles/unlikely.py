@@ -85,8 +85,8 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
     if width < height and tablet.turn_deg == 0:
         return [
             phrase(
-                "{size} is taller than wide. Sizes are those of the tablet as built: if yours only "
-                "lies upright, type {typed} and --turn 90 or 270",
+                "{size} is taller than wide. Give the sizes for the tablet when it is not turned: "
+                "if yours only lies upright, type {typed} and --turn 90 or 270",
                 size=size,
                 typed=f"{height:g}x{width:g}mm",
             )

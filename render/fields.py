@@ -70,7 +70,7 @@ _FIELDS = (
         "slant",
         "--slant",
         "DEGREES",
-        help="How far the tablet lies askew beyond its turn, clockwise, from -45 to 45.",
+        help="How far the tablet lies askew, clockwise, besides --turn: from -45 to 45 degrees.",
         blanks=("lying",),
     ),
     ShownField(
@@ -120,7 +120,8 @@ _FIELDS = (
         "LABEL",
         blanks=("seat",),
         felt=False,
-        help="The display straight ahead in an arc, or middle.  [default: DESK's, else the main "
+        help="The display straight ahead in an arc, or the word middle.  [default: DESK's, else "
+        "the main "
         "one]",
     ),
     ShownField(
@@ -135,7 +136,8 @@ _FIELDS = (
         "hold",
         "--hold",
         None,
-        help="The side of the tablet or display that is kept where a part is not used.  [default: "
+        help="The side or corner that stays in use where a part of tablet or display is not "
+        "used.  [default: "
         "centre]",
         blanks=("hold",),
     ),
@@ -159,17 +161,18 @@ _FIELDS = (
         "window",
         "--window",
         "RECT",
-        help="The part of the screen that the pen may reach: 100,80,1600x900px of the desktop, "
+        help="The part of the display that the pen may reach: 100,80,1600x900px of the desktop, "
         '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
         blanks=("reach",),
-        changed=phrase("window"),
+        changed=phrase("part of the display"),
     ),
     ShownField(
         "within",
         "--within",
         "RECT",
-        help="The part of the active area that may be used, as built: 20,0,220x152mm (left, top, "
-        'size), "20,0 to 240,152mm", also in %, inches or counts; "... from bottom-left", "... as '
+        help="The part of the active area that may be used, on the tablet when not turned: "
+        '20,0,220x152mm (left, top, size), "20,0 to 240,152mm", also in %, inches or counts; '
+        '"... from bottom-left", "... as '
         'seen".',
         blanks=("part",),
         changed=phrase("part of the tablet that may be used"),
@@ -195,8 +198,7 @@ _FIELDS = (
         "shape_tolerance",
         "--shape-tolerance",
         "PERCENT",
-        help="The most stretch to accept for a larger area when rounding to a step.  [default: "
-        "0.5%]",
+        help="How much a circle may stretch so that a rounded area can be larger.  [default: 0.5%]",
         blanks=("step",),
         changed=phrase("step"),
     ),
@@ -204,8 +206,8 @@ _FIELDS = (
         "scale",
         "--scale",
         "FACTOR",
-        help="How many times as large a stroke is to come out: locked finds the area for it, "
-        "cropped the window.",
+        help="How many times as large strokes come out: locked finds the area for it, cropped "
+        "the part of the display.",
         blanks=("scale",),
         changed=phrase("wanted scale factor"),
     ),
@@ -222,8 +224,8 @@ _FIELDS = (
         "--entry",
         "FORM",
         help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "centre '
-        'in comma", "corners counts from bottom-left". The text leads with it, and the profile '
-        "keeps it.",
+        'in comma", "corners counts from bottom-left". It is printed first and saved in the '
+        "profile.",
         blanks=("entry",),
         changed=phrase("in the settings"),
         felt=False,
@@ -320,7 +322,13 @@ _BLANKS = (
             (phrase("Turned 180°"), {"turn": "180"}),
             (phrase("Turned 90° to the left"), {"turn": "270"}),
         ),
-        inputs=(Input("slant", phrase("Degrees askew to the right (-5 is to the left)"), "10"),),
+        inputs=(
+            Input(
+                "slant",
+                phrase("How far it lies askew to the right, in degrees (-5 is to the left)"),
+                "10",
+            ),
+        ),
         radio=True,
     ),
     LetterBlank("displays", phrase("displays")),
@@ -339,8 +347,8 @@ _BLANKS = (
             (phrase("I don't know"), unsaid("drop", "tilt", "curve")),
         ),
         inputs=(
-            Input("drop", phrase("From eye level down to the top of the picture"), "5cm"),
-            Input("tilt", phrase("Degrees that its top leans back (-5 leans forward)"), "10"),
+            Input("drop", phrase("From eye level down to the top edge of the display"), "5cm"),
+            Input("tilt", phrase("How far its top leans back, in degrees (-5 is forward)"), "10"),
             Input("curve", phrase("Radius, if it is curved (1800mm if sold as 1800R)"), "1800mm"),
         ),
         sentence=template("The display has {stand}."),
@@ -375,8 +383,8 @@ _BLANKS = (
     ),
     LetterBlank(
         "hold",
-        phrase("which side is kept"),
-        phrase("which side is kept"),
+        phrase("which side stays in use"),
+        phrase("which side stays in use"),
         cures=((phrase("The middle"), unsaid("hold")),),
         sentence=template("The used part of the tablet stays {hold}."),
         words=HOLD_WORDS,
@@ -397,7 +405,7 @@ _BLANKS = (
     ),
     LetterBlank(
         "entry",
-        phrase("how the numbers are asked for"),
+        phrase("how the settings ask for the numbers"),
         cures=((phrase("Corner and size, in mm"), unsaid("entry")),),
     ),
 )

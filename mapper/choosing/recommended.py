@@ -122,7 +122,7 @@ class Recommendation:
         if self.standing not in {PUBLISHED, OWN}:
             cited = self.standing
             if self.short:
-                cited = phrase("{source} ({standing})", source=self.short, standing=self.standing)
+                cited = phrase("{source}, {standing}", source=self.short, standing=self.standing)
         return phrase("{source}; {also}", source=cited, also=self.also) if self.also else cited
 
 
@@ -189,7 +189,7 @@ RECOMMENDED = {
         weight=2.0,
     ),
     "eyes": Recommendation(
-        phrase("side edges, for the eyes alone"),
+        phrase("side edges, seen without turning the head"),
         "degrees",
         None,
         15.0,
@@ -199,7 +199,7 @@ RECOMMENDED = {
         comfort=False,
     ),
     "width": Recommendation(
-        phrase("how wide the picture looks"),
+        phrase("how wide the display looks"),
         "degrees",
         32.0,
         57.0,

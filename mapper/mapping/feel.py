@@ -131,7 +131,8 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
     came = _both_ways(f"{feel.scale_x:.4g}", f"{feel.scale_y:.4g}")
     if fit == "full":
         must = phrase(
-            "works only with locked ({from_locked} or more) or cropped ({to_cropped} or less)",
+            "works only with fit locked ({from_locked} or more) or fit cropped ({to_cropped} or "
+            "less)",
             from_locked=from_locked,
             to_cropped=to_cropped,
         )
@@ -142,14 +143,20 @@ def _refusal(least: float, most: float, fit: str, feel: Feel) -> Problem:
             "scale",
             must,
             came,
-            phrase("Fit cropped allows it: it trims the screen instead of the tablet"),
+            phrase(
+                "Fit cropped allows it: then a part of the display is not used, instead of a part "
+                "of the tablet"
+            ),
         )
     must = phrase("must be at most {to_cropped} with fit cropped", to_cropped=to_cropped)
     return Problem(
         "scale",
         must,
         came,
-        phrase("Fit locked allows it: it trims the tablet instead of the screen"),
+        phrase(
+            "Fit locked allows it: then a part of the tablet is not used, instead of a part of "
+            "the display"
+        ),
     )
 
 

@@ -1,6 +1,6 @@
 """A map against the whole desktop.
 
-For drivers that can only map to all of it, and for displays that stand apart.
+For drivers that can only use all of it, and for displays that stand apart.
 """
 
 from __future__ import annotations

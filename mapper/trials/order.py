@@ -71,7 +71,7 @@ def spaced_blocks(blocks: Sequence[tuple[int, ...]], count: int) -> tuple[tuple[
         chosen = _chained(blocks, count, most)
         if chosen is not None:
             return chosen
-    raise AssertionError("blocks of three pairings and more can be put in a row")
+    raise AssertionError("blocks of three pairs and more can be put in a row")
 
 
 def _chained(

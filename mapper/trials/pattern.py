@@ -58,7 +58,7 @@ class TriedPairing:
         if self.angle_deg is not None:
             object.__setattr__(self, "angle_deg", positive(self.angle_deg, "angle"))
         if not self.scores:
-            raise RequestError(Problem("scores", phrase("at least one is needed for a pairing")))
+            raise RequestError(Problem("scores", phrase("at least one is needed for a pair")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,9 +232,7 @@ def compare_predictors(tried: Sequence[TriedPairing], found: Patterns) -> Predic
     """
     known = [(each, each.angle_deg) for each in tried if each.angle_deg is not None]
     if not known:
-        raise RequestError(
-            Problem("pairings", phrase("must say how wide their pictures were seen"))
-        )
+        raise RequestError(Problem("pairings", phrase("must say how wide their displays looked")))
     x = [math.log(each.value) for each, _ in known]
     y = [math.log(angle) for _, angle in known]
     together = _correlation(x, y)

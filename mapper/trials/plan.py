@@ -68,13 +68,13 @@ def plan_trials(
         raise RequestError(
             Problem(
                 "pairings",
-                phrase("the geometry rules out every pairing"),
+                phrase("the geometry rules out every pair"),
                 phrase("{left_out} looked at", left_out=len(left_out)),
             )
         )
     taken = spread_choice([each.scale_factor or 1.0 for each in worth], most)
     left_out += [
-        LeftOut(each, phrase("other pairings tell more: their scale factors differ more"))
+        LeftOut(each, phrase("you learn more from other pairs: their scale factors differ more"))
         for at, each in enumerate(worth)
         if at not in taken
     ]

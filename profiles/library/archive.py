@@ -211,7 +211,7 @@ def import_archive(
         raise
     except _BROKEN as error:
         raise RequestError(
-            Problem(name, phrase("must be an exported library, a zip archive"), _reason(error))
+            Problem(name, phrase("must be a zip archive of saved desks"), _reason(error))
         ) from None
     return Imported(new, here, tuple(problems))
 
@@ -229,7 +229,7 @@ def _refuse_many(path: str | os.PathLike[str], name: str) -> None:
         raise RequestError(
             Problem(
                 name,
-                phrase("must be an exported library, a zip archive"),
+                phrase("must be a zip archive of saved desks"),
                 phrase("a folder, a device or a pipe"),
             )
         )

@@ -219,7 +219,7 @@ def require_usual_desk(library: Library) -> str:
         )
         raise RequestError(Problem("DESK", must, phrase("none, and the library is empty"), instead))
     instead = phrase(
-        "Type its name, or set once which is this computer's: evenstroke here {names}",
+        "Type its name, or choose the desk of this computer once: evenstroke here {names}",
         names=quoted(names[0]),
     )
     raise RequestError(

@@ -127,7 +127,7 @@ def _of_plan(name: str, known: set[str], given: set[str], where: str) -> str:
     instead = ""
     if name in given:
         instead = phrase(
-            "It is in none of the pairings that are planned: raise {option}", option="--most"
+            "It is in none of the pairs that are planned: raise {option}", option="--most"
         )
     must = phrase("must name one of {names}", names=", ".join(sorted(known)))
     raise RequestError(Problem(where, must, quoted(name), instead))

@@ -289,8 +289,8 @@ def edge_error(name: str, share: float) -> RequestError:
     must = phrase("the line must stay inside the screen")
     came = phrase("one along the edge of the screen ({share} % of it)", share=f"{100 * share:.0f}")
     instead = phrase(
-        "The pen is held there, as the area is far smaller than the thing: look in the "
-        "driver whether inches were typed as mm; if the area is right, trace a smaller object"
+        "The area is far smaller than the object, so the pen stops there: look in the tablet's "
+        "settings whether inches were typed as mm; if the area is right, trace a smaller object"
     )
     return RequestError(Problem(name, must, came, instead))
 

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from mapper.tracing.outline import Array
 
 _STEEP = phrase(
-    "So steep an oval comes from a picture that is turned, or spread over several displays: set "
+    "Such a narrow oval comes from a picture that is turned, or that covers several displays: set "
     "the rotation and the display in the tablet's settings, then trace again"
 )
 # Below this share of the way round found, a gap is no gap any more.

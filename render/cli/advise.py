@@ -39,7 +39,7 @@ def command(
     """Show what is good about a desk, what to change first, and what each change costs.
 
     Every statement has its number and its source. With a second desk both are compared, before and
-    now. Recommendations are guides, not verdicts.
+    now. Recommendations are only advice.
     """
     band, purpose = band_and_purpose(typed_band, use)
     workstation = (desk or usual_desk()).find().workstation

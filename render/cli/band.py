@@ -38,7 +38,7 @@ from render.reports.suiting_text import sizes_data, sizes_lines
 @click.option(
     "--angle",
     is_flag=True,
-    help="Judge the display's width as the eyes see it, instead of the scale factor.",
+    help="Use the viewing angle of the display instead of the scale factor.",
 )
 @click.option(
     "--sizes",

@@ -33,8 +33,8 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     """List the connected displays: pixels, size in mm, who reports it, and what is doubtful.
 
     Each display describes itself in a block of bytes, its EDID, which Linux keeps under
-    /sys/class/drm. FILES hold EDIDs to read instead, as bytes or hexadecimal text. Other commands
-    take what is listed: --display @connected.
+    /sys/class/drm. With FILE, EDIDs are read from files instead, as bytes or hexadecimal text.
+    Other commands take what is listed: --display @connected.
     """
     read, problems = all_read(lambda file: (file, edid_file(file)), files)
     texts = [display_text(file, facts, quote(f"@edid:{file}")) for file, facts in read]

@@ -42,8 +42,8 @@ def command(*, form: str) -> None:
 
     It looks for displays, tablets, a browser, the library and optional parts.
 
-    Read the text before you paste it into a question: it holds the library's folder, which may
-    name you, the files in which the system describes displays and tablets, and their names.
+    Read the text before you send it to somebody: it contains the library's folder (perhaps with
+    your name) and the names of your displays and tablets and of the system's files about them.
     """
     found = _found()
     if form != "text":

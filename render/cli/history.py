@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     "--since",
     metavar="DATE",
     type=START,
-    help="Only what was kept or decided on that day and later, or since 2026-03-15T14:30.",
+    help="Only what was kept, pinned or retired on that day or later, or since 2026-03-15T14:30.",
 )
 @as_option("text", "yaml", "json")
 @library_option

@@ -29,6 +29,8 @@ def command(*, archive: str, force: bool) -> None:
     """Import an archive into the library. Nothing already there is replaced."""
     done = take_archive(open_library(), archive, force=force)
     new, here = str(done.new), str(done.here_already)
-    click.echo(say("{file}: {new} new, {here} here already", file=archive, new=new, here=here))
+    click.echo(
+        say("{file}: {new} new files, {here} were already here", file=archive, new=new, here=here)
+    )
     if done.problems:
         raise AnswerIsNo(*done.problems)

@@ -46,8 +46,8 @@ def command(
 ) -> None:
     """Keep settings in the library, each as the next setting of its desk.
 
-    Keeping an unchanged profile adds none. Nothing is kept if one of the files is wrong, or if one
-    seems to describe a different desk from the last setting kept under that name.
+    Keeping a desk that has not changed adds no setting. Nothing is kept if one of the files is
+    wrong, or if one seems to describe a different desk from the last setting kept under that name.
     """
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:

@@ -83,8 +83,8 @@ if TYPE_CHECKING:
     "--step-choices",
     is_flag=True,
     help=(
-        "List the best rectangles for this step, none both larger and rounder than another, and "
-        "do nothing else."
+        "List the best rectangles for this step, and do nothing else: for each of them, no other "
+        "is both larger and rounder."
     ),
 )
 @field_option("name", "workstation")
@@ -98,7 +98,7 @@ if TYPE_CHECKING:
 )
 @field_option("distance")
 @picture_option("Draw it: a name in .png, .svg, .pdf or .webp.")
-@click.option("--save", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
+@click.option("--save", metavar="FILE", type=PROFILE, help="Write the desk's profile, a YAML file.")
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option
 @force_option

@@ -23,6 +23,7 @@ from render.cli.types import (
     TURN,
     NamedDesk,
     make_way,
+    one_too_many,
     remember_library,
     usual_desk,
 )
@@ -183,8 +184,7 @@ def desk_and_out(out_metavar: str) -> Callable[[F], F]:
         @functools.wraps(command)
         def split(*args: Any, desks: tuple[NamedDesk, ...], **more: Any) -> Any:
             if len(desks) > 2:
-                extra = phrase("Got unexpected extra argument ({typed})", typed=desks[2].typed)
-                raise click.UsageError(extra)
+                raise click.UsageError(one_too_many([desks[2].typed]))
             from profiles.library.desks import refuse_swapped
 
             refuse_swapped([desk.typed for desk in desks[:-1]], desks[-1].typed)

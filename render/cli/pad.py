@@ -65,9 +65,9 @@ def command(
 ) -> None:
     """Draw with your own hand and see the stroke with every setting.
 
-    Writes one page that opens in any browser and needs nothing else. Draw in it with your driver as
-    it is today: the page works out what your hand did, and shows how the same movement lands under
-    each other profile.
+    Writes one page that opens in any browser and needs nothing else. Draw in it with your tablet's
+    settings as they are today: the page works out what your hand did, and shows how the same
+    movement comes out with each other desk.
 
     The last name is the page if it ends in .html; the others are desks, from files or the library;
     the first is today's.

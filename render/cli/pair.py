@@ -105,8 +105,8 @@ def command(
     """See which tablet goes with which display.
 
     You get the scale factor, how much of the tablet is not used, and the counts for a pixel, for
-    maps that keep circles round. Comfortable bands are rules of thumb, not verdicts: a pair that
-    you can use all day without tiring is right for you.
+    settings that keep circles round. Comfortable bands are only rules of thumb: a pair that you can
+    use all day without tiring is right for you.
     """
     doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)

@@ -126,7 +126,7 @@ def command(
 
     A picture shows tablet and screen to one scale, and how your strokes come out.
 
-    OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for one that moves.
+    OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for an animation.
     """
     wish = Wish(view, probes, drawing, sheet_of(**sheet), force)
     _refuse_contradictions(wish, describe=describe, into=into, size=sheet["size"])

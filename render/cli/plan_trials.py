@@ -38,20 +38,20 @@ from render.sentences.say import say_again
     ),
 )
 @hardware_options
-@use_option(help_text="Kind of work; pairings far outside its comfortable band are left out.")
+@use_option(help_text="Kind of work; pairs far outside its comfortable band are left out.")
 @click.option(
     "--most",
     type=whole_type(1, MOST_PAIRINGS),
     default=4,
     show_default=True,
-    help="The most pairings to plan; those whose scale factors differ most are chosen.",
+    help="The most pairs to plan; those whose scale factors differ most are chosen.",
 )
 @click.option(
     "--days-each",
     type=whole_type(1, 60),
     default=3,
     show_default=True,
-    help="Days in a row for a pairing.",
+    help="Days in a row for a pair.",
 )
 @click.option("--weekends-off", is_flag=True, help="Plan nothing on Saturdays and Sundays.")
 @click.option(
@@ -81,7 +81,8 @@ from render.sentences.say import say_again
 @click.option(
     "--resume",
     is_flag=True,
-    help="Leave out what your trial book already holds; the most telling pairing comes next.",
+    help="Leave out what your trial book already holds; the pair that you learn most from comes "
+    "next.",
 )
 @click.option("--who", metavar="NAME", help="Whose notes --resume looks at.")
 @library_option
@@ -113,14 +114,12 @@ def command(
 ) -> None:
     """Plan trials of tablets with displays.
 
-    Pairings that geometry rules out are skipped, the rest come in a balanced order.
+    Pairs that cannot work are left out; the rest come in a balanced order.
 
-    The order is a Williams design: over all its rounds each pairing comes once in every position,
-    and within them equally often after each of the others, so that neither the day nor the pairing
-    before favours any. With fewer rounds the order is only partly balanced, with one not at all;
-    each plan says how balanced it is. Where rounds meet, no pairing follows itself (with two
-    pairings that cannot be helped), and no pairing follows the same other one more than once
-    beyond what is unavoidable.
+    Over all rounds each pair has every position once, and follows each of the others equally often
+    within the rounds (a Williams design). So neither the day nor the pair before it favours a pair.
+    With fewer rounds this is only partly possible, with one round not at all; each plan says how
+    balanced it is. With three pairs or more, no pair comes twice in a row.
     """
     wish = PlanWish(
         tablets=tablets,
@@ -145,6 +144,6 @@ def command(
         click.echo(say_again(CAUTION), err=True)
     click.echo(plan_text(planned, form, dated=dated), nl=False)
     if planned.missed:
-        must = phrase("no days are left for every pairing")
+        must = phrase("no days are left for every pair")
         instead = phrase("Give {option} more days, or start earlier", option="--only")
         raise AnswerIsNo(Problem("plan", must, all_of(unplaced_words(planned)), instead))

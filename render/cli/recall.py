@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 @click.option(
     "--revision",
     metavar="N",
-    help="The number of the setting; 3a or 3b if two copies of the library each kept a 3.",
+    help="The number of the setting; 3a or 3b if two copies of the library both kept a setting 3.",
 )
 @click.option(
     "--date",
@@ -49,7 +49,7 @@ if TYPE_CHECKING:
     type=PAST_MOMENT,
     help="The setting in use at the end of that day, or at 2026-03-15T14:30.",
 )
-@click.option("--out", metavar="FILE", type=PROFILE, help="Write the profile, a YAML document.")
+@click.option("--out", metavar="FILE", type=PROFILE, help="Write the desk's profile, a YAML file.")
 @force_option
 @as_option("text", "yaml", "json", help_text="Output format; yaml and json are the profile itself.")
 @library_option

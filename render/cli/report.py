@@ -35,9 +35,9 @@ from render.reports.text import map_text
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library.
 
-    It prints what to enter in every form, the figures, what is not used, and where displays meet.
+    It prints the rectangle in every form, all numbers, what is not used, and where displays meet.
 
-    Where the tablet's settings take steps, it describes the rounded numbers that you entered.
+    If the tablet's settings accept only steps, it describes the rounded numbers.
     """
     workstation = (desk or usual_desk()).find().workstation
     echo_answer(

@@ -72,7 +72,7 @@ if TYPE_CHECKING:
     "--bezel",
     metavar="LENGTH",
     type=LENGTH,
-    help="Frame width of displays whose profile gives none.",
+    help="Width of the frame, for displays whose profile does not give it.",
 )
 @field_option("ahead")
 @click.option(
@@ -88,7 +88,7 @@ if TYPE_CHECKING:
     help="Calculate the distance at which one pixel is this many arc-minutes wide.",
 )
 @as_option("text", "yaml", "json")
-@picture_option("Draw plan and side view to scale: .png, .svg, .pdf or .webp.")
+@picture_option("Draw the desk from above and from the side, to scale: .png, .svg, .pdf or .webp.")
 @theme_option
 @click.option("--save", metavar="FILE", type=PROFILE, help="Save DESK's profile with this seat.")
 @force_option
@@ -112,7 +112,7 @@ def command(
     """See how large a display looks from your seat, and how several stand in an arc.
 
     Displays and seat come from DESK's profile or from the options; --angle or --arc-minutes can
-    take the place of --distance. Recommendations are guides, not verdicts.
+    take the place of --distance. Recommendations are only advice.
     """
     if desk is None and not displays:
         desk = usual_desk_if_any()

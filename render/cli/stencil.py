@@ -42,7 +42,7 @@ from render.sentences.say import say, say_count, speaking
     type=click.Choice(["right", "left"]),
     default="right",
     show_default=True,
-    help="The hand that draws; the other one holds the sheet.",
+    help="The hand that you draw with; the other one has room to hold the sheet.",
 )
 @language_option
 @force_option

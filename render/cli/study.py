@@ -54,7 +54,8 @@ if TYPE_CHECKING:
     "--slide",
     metavar="KEY",
     default="",
-    help="One slide alone, as a picture: grid, pattern, people, sizes, locking, seats.",
+    help="One slide alone, as a picture: grid, pattern, people, sizes, locking (what round "
+    "circles cost), seats.",
 )
 @theme_option
 @language_option

@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 )
 @as_option("text", "csv", "markdown", "yaml", "json")
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
-    """Table of many desks: the area to enter, scale factor, stretch, setting and date.
+    """Print a table of many desks: area to enter, scale factor, stretch, setting and date.
 
     Shows the desks you name, or without names every setting in use in the library. If a desk
     cannot be read, it is named and left out, and the exit code is 1.

@@ -46,7 +46,7 @@ from render.sentences.touch import cures
     "--sheet-anywhere",
     "anywhere",
     is_flag=True,
-    help="The sheet lay in an unknown place: x_mm and y_mm are from any corner of it.",
+    help="The touch sheet lay in an unknown place: x_mm and y_mm are from any corner of it.",
 )
 @click.option(
     "--corner",
@@ -74,16 +74,17 @@ def command(
     form: str,
     force: bool,
 ) -> None:
-    """Touch crosses of known places to learn what your driver really does.
+    """Touch crosses of known places to see what your tablet's settings really do.
 
-    Lay a sheet with crosses on the tablet, along its edges, and touch each cross with the pen. Nine
-    crosses in three rows, spread over the area, work well. POINTS holds one touch per row, with the
-    columns x_mm,y_mm (the cross, from the top left corner of the active area as built) and
-    x_px,y_px (where the cursor went, from the top left corner of the primary display); as .json a
-    list of objects with these keys. With --whole-tablet, and the driver at its default settings,
-    they tell how large the active area is. Exit code 0: the driver is using this setting; 1: it is
-    not, or the touches cannot tell, and the output says why; 2: the request or the file is wrong.
-    The result is kept with the setting of a desk in the library; for a file it is not kept.
+    Lay the touch sheet (evenstroke stencil prints it) on the tablet, along its edges, and touch
+    each cross with the pen. Nine crosses in three rows, spread over the area, work well. POINTS has
+    one touch per row, with the columns x_mm,y_mm (the cross, from the top left corner of the active
+    area when not turned) and x_px,y_px (where the cursor went, from the top left corner of the
+    primary display); as .json a list of objects with these keys. With --whole-tablet, and the
+    tablet's settings at their defaults, they show how large the active area is. Exit code 0: the
+    tablet uses this setting; 1: it does not, or the touches cannot tell, and the output says why;
+    2: the request or the file is wrong. The result is kept with the setting of a desk in the
+    library; for a file it is not kept.
     """
     refuse_profiles([file])
     whole_or_against(whole_tablet, displays, against)

@@ -152,14 +152,14 @@ def command(
     force: bool,
     **measured: Any,
 ) -> None:
-    """Trace an object of known size with the pen, and learn what your driver really does.
+    """Trace an object of known size to see what your tablet's settings really do.
 
-    Lay a coin, a card or the printed stencil on the tablet, trace around it once in any paint
-    program at 100 %, and save the picture; strokes as points in .csv, .json or .svg will do too.
-    Larger objects give more reliable numbers, and so do two pictures. Say how
-    a card or sheet lay: "card across", its long side along the screen's width, or "card upright".
-    Exit code 0: the driver is using this setting, as far as traces tell; 1: it is not, or the
-    traces cannot tell, and the output says why.
+    Lay a coin, a card or the printed shapes (evenstroke stencil) on the tablet, trace around it
+    once in any paint program at 100 %, and save the picture; strokes as points in .csv, .json or
+    .svg work too. Larger objects give more reliable numbers, and so do two pictures. Say how a card
+    or sheet lay: "card across", its long side along the screen's width, or "card upright". Exit
+    code 0: the tablet uses this setting, as far as traces can show; 1: it does not, or the traces
+    cannot tell, and the output says why.
     """
     if picture:
         from render.canvas.draw import kind_of

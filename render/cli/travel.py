@@ -51,7 +51,7 @@ _PUBLISHED = {
     "--tablet",
     metavar="SIZE",
     type=TABLET,
-    help="The tablet, to see your own scale among the others: 240x152mm.",
+    help="The tablet, to see your own scale factor among the others: 240x152mm.",
 )
 @click.option(
     "--display", metavar="DISPLAY", type=DISPLAY, help='The display to cross: "27in 2560x1440".'
@@ -67,8 +67,9 @@ _PUBLISHED = {
     "--scatter",
     metavar="LENGTH",
     type=LENGTH_ABOVE_0,
-    help="How far your taps scatter, one standard deviation.  [default: as your last test with 18 "
-    "touches measured it, else 0.5mm]",
+    help="How far your taps scatter (one standard deviation).  [default: as measured by your "
+    "last test with 18 "
+    "touches, else 0.5mm]",
 )
 @use_option(help_text="Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "yaml", "json")
@@ -131,7 +132,7 @@ def _desk(
             scale = pair(tablet, shown).scale_factor
     if shown.width_mm is None:
         came = phrase("{width}x{height} px alone", width=shown.width_px, height=shown.height_px)
-        must = phrase("its size is needed to know how far it is across")
+        must = phrase("its size is needed to know how wide it is")
         instead = phrase("Type for example {display}", display='"27in 2560x1440"')
         raise RequestError(Problem("display", must, came, instead))
     return shown, scale

@@ -15,7 +15,7 @@ import click
 
 from mapper.desk import TURNS_DEG
 from mapper.phrases import phrase
-from mapper.problems import Collected, EvenstrokeError, Problem, RequestError
+from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import positive
 from profiles.numbers import (
     bounded,
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
 
     from mapper.desk import Display, Tablet
+    from mapper.phrases import Phrase
     from profiles.known_things import KnownThing
     from profiles.library.desks import FoundDesk
     from profiles.library.revisions import Library
@@ -66,6 +67,15 @@ def open_library(folder: str | None = None) -> Library:
     return Library(said or os.environ.get("EVENSTROKE_LIBRARY") or default_folder())
 
 
+def one_too_many(extra: Sequence[str]) -> Phrase:
+    """What to do about words that belong to nothing: most often their quotes are missing."""
+    return phrase(
+        "{typed} does not belong here. Put words that belong together in quotes, for example "
+        '"window desk" or "27in 2560x1440"',
+        typed=quoted(extra[0]),
+    )
+
+
 class Command(click.Command):
     """A command that ends, at a terminal, with a line on its files and what comes next.
 
@@ -84,7 +94,7 @@ class Command(click.Command):
                 is_eager=True,
                 expose_value=False,
                 callback=_hush,
-                help="Print no notes.",
+                help="Print no hints or warnings.",
             )
         )
         self.then = then
@@ -95,6 +105,13 @@ class Command(click.Command):
         if self.first:
             formatter.write_paragraph()
             formatter.write_text(self.first)
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        ctx.allow_extra_args = True
+        extra = super().parse_args(ctx, args)
+        if extra and not ctx.resilient_parsing:
+            raise click.UsageError(one_too_many(extra), ctx)
+        return extra
 
     def invoke(self, ctx: click.Context) -> Any:
         if ctx.meta.get(_WRONG):

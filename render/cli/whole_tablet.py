@@ -19,7 +19,8 @@ whole_tablet_options = together(
     click.option(
         "--whole-tablet",
         is_flag=True,
-        help="Measure how large the active area is. Set the driver to its default settings first.",
+        help="Measure how large the active area is. Reset the tablet's settings to their defaults "
+        "first.",
     ),
     click.option(
         "--display",
@@ -38,7 +39,7 @@ def whole_or_against(
     """Refuse options that do not go together. Raises RequestError."""
     if whole_tablet and against:
         must = phrase(
-            "needs no profile: it measures the tablet with the driver at its default settings"
+            "needs no profile: it measures the tablet with its settings at their defaults"
         )
         raise RequestError(
             Problem("--whole-tablet", must, phrase("--against {desk}", desk=against.typed))

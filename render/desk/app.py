@@ -125,7 +125,7 @@ def _about(blank: str) -> str:
         return say_again(BLANKS[blank].about)
     moment = got_back(blank)
     if moment is not None:
-        return say("getting back the setting of {day}", day=day_words(moment))
+        return say("opening the setting of {day}", day=day_words(moment))
     said = {"kept": say("what was kept"), "elsewhere": say("what was changed elsewhere")}
     return said.get(blank, "")
 
@@ -609,7 +609,7 @@ def kept(desk: Desk) -> dict[str, Any]:
     """
     workstation = desk.now.workstation
     if not desk.said.name.strip():
-        why = say("A kept desk needs a name, so that you find it again. Enter keeps it.")
+        why = say("A kept desk needs a name, so that you find it again. Press Enter to keep it.")
         return {"needs": "name", "why": why}
     library = desk.session.library
     draft = desk.draft
@@ -687,7 +687,7 @@ def brought_words(done: Imported) -> str:
         "{count} settings and drafts are new here.",
         done.new,
     )
-    here = say("Everything was here already.")
+    here = say("Everything was already here.")
     came = new if done.new or not done.here_already else here
     return paragraph([came, *(problem_words(problem) for problem in done.problems[:5])])
 

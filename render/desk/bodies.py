@@ -209,7 +209,7 @@ def body(request: Request, kind: type[T]) -> T:
     """
     try:
         return msgspec.json.decode(request.get_data() or b"{}", type=kind)
-    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
         must = phrase("must send something that Evenstroke can read")
         instead = phrase("Load the page again")
-        raise RequestError(Problem(phrase("the page"), must, str(error)[:200], instead)) from None
+        raise RequestError(Problem(phrase("the page"), must, instead=instead)) from None

@@ -404,7 +404,7 @@ class Desk:
                 found.append({"says": says, "action": say("bring them back"), "take": "back"})
             except EvenstrokeError as error:
                 says = say(
-                    "What was kept of this desk cannot be read: {reason}. Your description is "
+                    "The kept settings of this desk cannot be read: {reason}. Your description is "
                     "still here.",
                     reason=say_again(error.problems[0].came or error.problems[0].must),
                 )

@@ -20,13 +20,13 @@ def figure_parts(solved: TabletMap, entry: Entry) -> tuple[str, list[Part]]:
     sentence, *others = first.items
     matrices: dict[str, Affine] = {
         say(
-            "Matrix: mm of the tablet as built to px of the desktop"
+            "Matrix: mm on the tablet, when not turned, to px on the desktop"
         ): solved.built_mm_to_desktop_px,
         say(
-            "Matrix: 0 to 1 over the tablet as built to 0 to 1 over the desktop"
+            "Matrix: 0 to 1 over the tablet, when not turned, to 0 to 1 over the desktop"
         ): solved.built_unit_to_desktop_unit,
         say(
-            "Matrix: px of the desktop to mm of the tablet as built"
+            "Matrix: px on the desktop to mm on the tablet, when not turned"
         ): solved.desktop_px_to_built_mm,
     }
     return str(sentence), [

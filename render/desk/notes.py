@@ -674,8 +674,8 @@ class _Maker:
         return Note(
             say("From your eyes to the main display"),
             say(
-                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change it, "
-                "and see a professional; local rules come first."
+                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change "
+                "the distance and see a professional. Your local rules come first."
             ),
             ways,
             inputs,
@@ -719,7 +719,7 @@ class _Maker:
             [
                 Field(
                     "window",
-                    say("A window: left, top, width x height"),
+                    say("A part: left, top, width x height"),
                     self.said.window,
                     "320,180,1920x1080px",
                 )
@@ -762,9 +762,9 @@ class _Maker:
             if comes_to not in found or chosen:
                 found[comes_to] = way
         if self.said.fit == "cropped":
-            title = say("Which side of the display do you want to keep?")
+            title = say("Which side of the display stays in use?")
         else:
-            title = say("Which side of the tablet do you want to keep?")
+            title = say("Which side of the tablet stays in use?")
         return Note(title, ways=list(found.values()), radio=True)
 
     def _numbers_of(self, solved: TabletMap) -> str:
@@ -874,7 +874,7 @@ class _Maker:
         ]
         return Note(
             say("What your tablet's settings ask for"),
-            say("Chosen once, and kept with the desk."),
+            say("You choose this once. It is kept with the desk."),
             choices=choices,
         )
 

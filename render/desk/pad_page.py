@@ -252,7 +252,8 @@ def _enter(each: PadMap) -> str:
     if replace(each.entry, comma=False) == Entry():
         found: list[str] = [
             say(
-                "Tablet area: {width} × {height} mm from {left}, {top}.",
+                "Tablet area: {width} × {height} mm, {left} mm from the left and {top} mm from "
+                "the top.",
                 **_rectangle(each.map.area_built_mm, 2, each.entry),
             )
         ]
@@ -261,7 +262,7 @@ def _enter(each: PadMap) -> str:
     if each.map.screen_px != each.map.target_px:
         found.append(
             say(
-                "Screen: {width} × {height} pixels from {left}, {top}.",
+                "Display: {width} × {height} pixels, {left} from the left and {top} from the top.",
                 **_rectangle(each.map.screen_px, 1, each.entry),
             )
         )

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 _PAGE = {
     "copied": template("{number} is copied."),
     "copy_by_hand": template("This browser does not let the page copy. Select the number instead."),
-    "not_worked": template("It did not work."),
-    "gone": template("It is gone."),
+    "not_worked": template("That did not work. Try again."),
+    "gone": template("This no longer exists."),
     "undo_done": template("Undone. {now}"),
     "undo_done_of": template("Undone: {what}. {now}"),
     "redo_done": template("Redone. {now}"),
@@ -32,7 +32,7 @@ _PAGE = {
         "The description changed. This part is not updated while you type in it."
     ),
     "chapter_anew": template("Update this part"),
-    "lies_over": template("It cannot lie over {display}."),
+    "lies_over": template("It cannot overlap {display}."),
     "picture_copied": template("The picture is copied."),
     "save_picture": template("This browser does not let a page copy a picture. Save it instead."),
     "thrown_away": template("deleted; bring it back"),
@@ -52,9 +52,9 @@ _PAGE = {
     ),
     "left_untested": template("You left the test. Nothing was tested."),
     "the_corner": template(
-        "The upper left corner of the part that feels the pen, when the tablet is not turned."
+        "The top left corner of the part that feels the pen, when the tablet is not turned."
     ),
-    "zoom_changed": template("The zoom of the page changed, or the display, so this starts again."),
+    "zoom_changed": template("The page's zoom or the display changed, so this starts again."),
 }
 
 
@@ -64,7 +64,7 @@ _PAD = {
     "as_wide_as_tall": template("as wide as tall"),
     "wider": template("{percent} % wider than tall"),
     "taller": template("{percent} % taller than wide"),
-    "slanting": template("{percent} % longer along a slant"),
+    "slanting": template("{percent} % longer along a diagonal"),
     "size": template("about {long} by {short} mm"),
     "size_wide": template("about {long} mm wide and {short} mm tall"),
     "size_tall": template("about {long} mm tall and {short} mm wide"),
@@ -101,7 +101,7 @@ _PAD = {
         "does."
     ),
     "blind_drawn": template(
-        "Shapes drawn blind: {count}. On the tablet your hand makes them {middle}, give or take "
+        "Shapes drawn blind: {count}. On the tablet your hand makes them {middle}, and varies by "
         "{spread} %."
     ),
     "blind_no_setting": template("{drawn} The setting adds nothing to it."),
@@ -119,7 +119,7 @@ _PAD = {
         "That shape is not closed. Try again: all the way around, back to the cross."
     ),
     "blind_again": template(
-        "{count} of 3. Again, from the cross, clockwise, without looking for the line."
+        "{count} of 3 drawn. Draw the next from the cross, clockwise, without looking for the line."
     ),
     "blind_enough": template(
         "Three are enough. Draw one or two more, or press Escape to see the result."
@@ -133,29 +133,29 @@ _PAD = {
         "The size of a display is not known and was assumed: shapes are right, sizes may not be."
     ),
     "pinched": template(
-        "The page is pinched to another size: sizes in mm are wrong until you pinch it back."
+        "The page is zoomed with two fingers: sizes in mm are wrong until you pinch it back to "
+        "its normal size."
     ),
     "other_pixels": template(
         "This screen has {width} × {height} pixels, but the profile expects {expected}. The "
-        "figures are right for the display of the profile: open this page there."
+        "numbers are right for the display of the profile: open this page there."
     ),
     "grid": template(
-        "A grid of squares, {size} mm wide under your hand, as it comes out here and with each "
-        "setting."
+        "A grid of squares, {size} mm wide under your hand, as it comes out with each setting."
     ),
     "erased": template("Strokes erased: {count}. Undo brings them back."),
     "cleared": template("Cleared. Undo brings the strokes back."),
     "nothing_to_undo": template("Nothing to undo."),
     "nothing_to_redo": template("Nothing to redo."),
-    "done_undo": template("Undone. Strokes on the sheet: {count}."),
-    "done_redo": template("Redone. Strokes on the sheet: {count}."),
+    "done_undo": template("Undone. Strokes in the drawing area: {count}."),
+    "done_redo": template("Redone. Strokes in the drawing area: {count}."),
     "no_stroke": template("There is no stroke to save yet."),
     "svg_title": template("Strokes from the Evenstroke pad, in desktop pixels"),
     "downloaded": template("Saved as {file}, in your browser's download folder."),
     "saved": template("Saved as {file}, beside the profile."),
     "not_saved": template("Not saved: {reason}"),
     "no_server": template(
-        "Not saved: Evenstroke is no longer running. The strokes are still on the sheet."
+        "Not saved: Evenstroke is no longer running. The strokes are still in the drawing area."
     ),
     "file_read": template("Read from {file}. Strokes: {count}."),
     "file_not_json": template(

@@ -76,7 +76,7 @@ def _kept(desk: Desk) -> Stage:
     if kept is not None:
         return Stage("kept", say("kept {day}", day=_day(kept.when)), "done")
     if last is not None:
-        return Stage("kept", say("kept {day}, changed since", day=_day(last.when)), "open")
+        return Stage("kept", say("keep the changes since {day}", day=_day(last.when)), "open")
     return Stage("kept", say("kept"), "open")
 
 
@@ -131,5 +131,5 @@ def typed_in(desk: Desk, *, undo: bool) -> dict[str, Any]:
     if undo:
         return {"says": say("Undone: these numbers are not typed in.")}
     if proof is None:
-        return {"says": say("This was noted already.")}
+        return {"says": say("This was already noted.")}
     return {"says": say("Noted: typed in {day}.", day=day_words(proof.at))}

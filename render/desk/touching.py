@@ -37,20 +37,20 @@ def display_under(desktop: Desktop, frame: PageFrame, label: str = "") -> Displa
         raise RequestError(
             Problem(
                 say("the page"),
-                phrase("must not be pinched to another size"),
-                instead=phrase("Pinch it back"),
+                phrase("must not be zoomed with two fingers"),
+                instead=phrase("Pinch it back to its normal size"),
             )
         )
     named = [each for each in desktop.displays if each.label == label]
     alike = [each for each in named or desktop.displays if _has_pixels(each, frame)]
     if not alike:
         width, height = (round(each) for each in frame.screen)
-        must = phrase("must be on a display that your desk has, with as many pixels")
+        must = phrase("must be on a display of your desk, and none of them has these pixels")
         came = phrase("{width} × {height} pixels", width=width, height=height)
         instead = phrase("Move this window to it, or correct the display in the description")
         raise RequestError(Problem(say("the page"), must, came, instead))
     if not _fills(alike[0], frame) and (frame.zoomed or len(desktop.displays) > 1):
-        must = phrase("must fill the screen, or must not be zoomed")
+        must = phrase("must fill the screen at 100 % zoom")
         instead = phrase("Set the page's zoom to 100 % and let it fill the screen")
         raise RequestError(Problem(say("the page"), must, instead=instead))
     return alike[0]

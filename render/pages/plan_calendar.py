@@ -39,7 +39,7 @@ def plan_calendar(plan: TrialPlan, runs: Sequence[Run]) -> str:
         )
         about = _calendar_text(
             say(
-                "Pairing {letter}, scale factor {scale}, round {round}. In the evening: how did it "
+                "Pair {letter}, scale factor {scale}, round {round}. In the evening: how did it "
                 "feel, from 1 painful to 5 a joy? If it hurts, stop.",
                 letter=pairing_letter(run.place),
                 scale=pair_scale(each),

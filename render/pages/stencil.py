@@ -227,14 +227,14 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     words = say("Active area {active}; use all of it.", **slots)
     if solved.area_angle_deg:
         words = say(
-            "Active area {active}; use {size}, {left} from the left and {top} from the top, as "
-            "built, turned {degrees} degrees.",
+            "Active area {active}; use {size}, {left} from the left and {top} from the top, when "
+            "not turned; the area is turned by {degrees} degrees.",
             **slots,
         )
     elif not whole:
         words = say(
-            "Active area {active}; use {size}, {left} from the left and {top} from the top, as "
-            "built.",
+            "Active area {active}; use {size}, {left} from the left and {top} from the top, when "
+            "not turned.",
             **slots,
         )
     room = solved.area_seen_mm.width - 8
@@ -555,8 +555,8 @@ def _draw_foot(
     tile = say("{desk} · page {page} of {pages}", **slots)
     if len(windows) > 1:
         tile = say(
-            "{desk} · page {page} of {pages}: row {row}, column {column}; lay crosses on crosses, "
-            "glue along the dashes",
+            "{desk} · page {page} of {pages}: row {row}, column {column}; put the corner crosses "
+            "on each other and glue along the dashed lines",
             **slots,
         )
     lines = [

@@ -300,7 +300,7 @@ class _WallPage:
             if self.map.area_angle_deg:
                 degrees = to_type(self.map.area_angle_deg, 2, entry)
                 seen = say(
-                    "{area}; turned {degrees} degrees about its centre", area=seen, degrees=degrees
+                    "{area}; turned {degrees} degrees around its centre", area=seen, degrees=degrees
                 )
             y += 6
             self.easel.text(seen, self.left, y, "note", em_mm=fitted(seen, em, self.width_mm))
@@ -308,7 +308,7 @@ class _WallPage:
         labels = " + ".join(display.label for display in self.map.reached)
         y += 6
         line = say(
-            "Target on the screen: {displays}, {width} × {height} px from {left}, {top}",
+            "The pen reaches: {displays}, {width} × {height} px from {left}, {top}",
             displays=labels,
             width=to_type(screen.width, 1, entry),
             height=to_type(screen.height, 1, entry),
@@ -379,7 +379,7 @@ class _WallPage:
             name = Name(display.label)
             if far >= 1e6:
                 words.append(
-                    say("Sit {near} or more from {display}.", near=_distance(near), display=name)
+                    say("Sit at least {near} from {display}.", near=_distance(near), display=name)
                 )
             else:
                 words.append(
@@ -432,7 +432,7 @@ class _WallPage:
         revision = self.workstation.revision
         right: str
         if revision is None:
-            right = say("not yet kept in a library, {day}", day=self.day.isoformat())
+            right = say("not yet kept, {day}", day=self.day.isoformat())
         else:
             right = say(
                 "setting {number}, {day}",

@@ -89,7 +89,7 @@ class _BandChart:
     def _subtitle(self) -> str:
         days = len({trial.day for trial in self.found.trials})
         return say(
-            "{notes} on {days}: how it felt, over the {measure}",
+            "{notes} on {days}: how it felt, by {measure}",
             notes=say_count("{count} note", "{count} notes", len(self.found.trials)),
             days=say_count("{count} day", "{count} days", days),
             measure=measure_words(self.found),

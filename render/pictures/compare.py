@@ -177,9 +177,9 @@ def _fits_title(maps: Sequence[TabletMap]) -> str:
     shapes = [each.figures_on(each.reference).distortion for each in maps]
     full, *others = [oval_way(shape) == "round" for shape in shapes]
     if not all(others):
-        return say("Three ways to meet the display, and what each makes of a circle")
+        return say("Three fits, and what each does to a circle")
     if full:
-        return say("A circle stays round in all three ways")
+        return say("A circle stays round with all three fits")
     return say("Only the whole tablet on the whole display makes a circle oval")
 
 
@@ -229,8 +229,8 @@ def _title_of_one_shape(maps: Sequence[tuple[str, TabletMap]], shape: str) -> st
             "With {name} strokes come out turned {tilt}; with the others they do not", **slots
         )
     if len(maps) == 2:
-        return say("A circle comes out {shape} on both", shape=shape)
-    return say("A circle comes out {shape} on all {count}", shape=shape, count=str(len(maps)))
+        return say("A circle comes out {shape} with both", shape=shape)
+    return say("A circle comes out {shape} with all {count}", shape=shape, count=str(len(maps)))
 
 
 def _title_of_two_shapes(names: Sequence[str], are_round: Sequence[bool]) -> str:
@@ -238,7 +238,7 @@ def _title_of_two_shapes(names: Sequence[str], are_round: Sequence[bool]) -> str
     named = [_name_in_title(name) for name in names]
     oval = [name for name, is_round in zip(named, are_round, strict=True) if not is_round]
     if len(oval) == len(names):
-        return say("{count} maps, and what each makes of a circle", count=str(len(names)))
+        return say("{count} maps, and what each does to a circle", count=str(len(names)))
     if len(oval) <= len(names) / 2:
         return say("With {names} a circle is oval; with the others it is round", names=listed(oval))
     whole = [name for name, is_round in zip(named, are_round, strict=True) if is_round]
@@ -278,7 +278,7 @@ def _subtitle(cells: Sequence[_Cell], rows: Rows, *, one_scale: bool) -> str:
     if any(solved.request.tablet.turn_deg for solved in maps):
         notes.append(say("triangle: the tablet's top edge when not turned"))
     if len(rows) > 1:
-        notes.append(say("in brackets: against {name}", name=_name_in_title(rows[0][0])))
+        notes.append(say("in brackets: compared with {name}", name=_name_in_title(rows[0][0])))
     return "  ·  ".join(notes)
 
 
@@ -330,11 +330,13 @@ def _area_words(solved: TabletMap, units: str) -> tuple[str, str]:
         angle = number(solved.area_angle_deg, 1)
         x, y = (bare_length(each, units) for each in area.centre)
         if as_built:
-            return wide_high, say("turned {angle}° about {x}, {y}, as built", angle=angle, x=x, y=y)
-        return wide_high, say("turned {angle}° about {x}, {y}", angle=angle, x=x, y=y)
+            return wide_high, say(
+                "angle {angle}°, centre {x}, {y}, when not turned", angle=angle, x=x, y=y
+            )
+        return wide_high, say("angle {angle}°, centre {x}, {y}", angle=angle, x=x, y=y)
     x, y = (bare_length(each, units) for each in (area.left, area.top))
     if as_built:
-        return wide_high, say("at {x}, {y}, as built", x=x, y=y)
+        return wide_high, say("at {x}, {y}, when not turned", x=x, y=y)
     return wide_high, say("at {x}, {y}", x=x, y=y)
 
 

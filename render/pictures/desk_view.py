@@ -88,10 +88,9 @@ def _name_displays(labels: Labels, shown: Demonstration, glass_mm_to_sheet: Affi
         label, words = pane.display.label, display_words(pane.display)
         factor = factor_words(shown.solved, pane.display)
         texts = [
-            f"{label}: {words}{factor}",
-            f"{label}: {words.split(',')[0]}{factor}",
-            f"{label}{factor}",
-            label,
+            row_of([each, *factor[at : at + 1]])
+            for each in (f"{label}: {words}", f"{label}: {words.split(',')[0]}", label)
+            for at in (0, 1)
         ]
         room = max(frame.width + 1.0, 24.0)
         texts = [text for text in texts if width_mm(text, em) <= room] or [

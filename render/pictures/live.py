@@ -15,7 +15,7 @@ from mapper.affine import Affine
 from mapper.paths import Outline
 from mapper.phrases import phrase
 from mapper.rect import Rect
-from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
+from render.canvas.lettering import CAP, LEADING, fitted, width_mm, wrapped
 from render.canvas.scene import Easel, Handle, Scene
 from render.canvas.theme import style
 from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_tablet
@@ -24,9 +24,8 @@ from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
 from render.sentences.say import Name, say, say_again
 from render.sentences.words import (
-    ROUND_PERCENT,
     SEEN_SHARE_PERCENT,
-    TWICE,
+    circle_words,
     map_title,
     number,
     share_words,
@@ -221,7 +220,7 @@ def _draw_hand_words(easel: Easel, shown: Demonstration, places: Places) -> None
         notes.append(
             say(
                 "Triangle: the edge that is at the top when the tablet is not turned. Dot: its "
-                "upper left corner."
+                "top left corner."
             )
         )
     if solved.area_angle_deg:
@@ -272,19 +271,15 @@ def _draw_result_words(easel: Easel, shown: Demonstration, places: Places) -> No
     x, y = to_sheet.point(*probes[0].about)
     figures = solved.figures_on(solved.reference)
     distortion = figures.distortion
-    oval_percent = (distortion.stretch - 1) * 100
-    shape_words = say("round")
-    if distortion.stretch >= TWICE:
-        shape_words = say("{times} times as long", times=number(distortion.stretch, 1))
-    elif oval_percent >= ROUND_PERCENT:
-        shape_words = say("{percent} % oval", percent=number(oval_percent, 1))
+    shape_words = circle_words(distortion)
     scale = solved.summary.scale_factor
     scale_words = ""
     if scale is not None:
         scale_words = say("{times} times as large", context="in a circle", times=number(scale))
     room = (right - left) * 0.86
-    em, small = 4.4, style("note").em_mm
-    if width_mm(shape_words, em, bold=True) > room:
+    small = style("note").em_mm
+    em = fitted(shape_words, 4.4, room, bold=True)
+    if em < small:
         return
     if not scale_words or width_mm(scale_words, small) > room:
         easel.text(shape_words, x, y, "result-word", anchor="middle", level="middle", em_mm=em)
@@ -524,10 +519,10 @@ def _edge_label(side: str, edge: str) -> str:
         ("area", "right"): say("right edge of the area"),
         ("area", "top"): say("top edge of the area"),
         ("area", "bottom"): say("bottom edge of the area"),
-        ("screen", "left"): say("left edge of the window"),
-        ("screen", "right"): say("right edge of the window"),
-        ("screen", "top"): say("top edge of the window"),
-        ("screen", "bottom"): say("bottom edge of the window"),
+        ("screen", "left"): say("left edge of the part that the pen reaches"),
+        ("screen", "right"): say("right edge of the part that the pen reaches"),
+        ("screen", "top"): say("top edge of the part that the pen reaches"),
+        ("screen", "bottom"): say("bottom edge of the part that the pen reaches"),
     }[side, edge]
 
 
@@ -536,8 +531,8 @@ def _whole_label(side: str, *, down: bool) -> str:
     return {
         ("area", True): say("the area, up and down"),
         ("area", False): say("the area, sideways"),
-        ("screen", True): say("the window, up and down"),
-        ("screen", False): say("the window, sideways"),
+        ("screen", True): say("the part that the pen reaches, up and down"),
+        ("screen", False): say("the part that the pen reaches, sideways"),
     }[side, down]
 
 

@@ -130,7 +130,7 @@ class _PairChart:
         if self.use:
             return self._title_for(use_words(self.use))
         if self.inside == self.count == 1:
-            return say("The one pair lies in your band")
+            return say("This pair lies in your band")
         if self.inside == self.count:
             return say("All {count} pairs lie in your band", count=str(self.count))
         if not self.inside:
@@ -145,7 +145,7 @@ class _PairChart:
     def _title_for(self, use: str) -> str:
         count = str(self.count)
         if self.inside == self.count == 1:
-            return say("The one pair is comfortable for {use}", use=use)
+            return say("This pair is comfortable for {use}", use=use)
         if self.inside == self.count:
             return say("All {count} pairs are comfortable for {use}", count=count, use=use)
         if not self.inside:

@@ -18,7 +18,7 @@ from render.canvas.lettering import CAP, DESCENT, fitted, shortened, width_mm
 from render.canvas.theme import style
 from render.pictures.glass import Pane, arrange, bezel_mm
 from render.pictures.probes import Probe, grid, grid_step_mm, probe
-from render.sentences.say import Name, say
+from render.sentences.say import Name, row_of, say
 from render.sentences.words import ROUND_PERCENT, drawn_title, map_title, number
 
 if TYPE_CHECKING:
@@ -289,19 +289,18 @@ def _built_top_mark(tablet: Tablet, seen_mm_to_sheet: Affine, scale: float) -> O
     )
 
 
-def factor_words(solved: TabletMap, display: Display) -> str:
-    """How large a circle comes out on one of several displays, for example ``, 2.49 ×``.
+def factor_words(solved: TabletMap, display: Display) -> list[str]:
+    """How large a circle comes out on one of several displays, in full and short.
 
     Empty for a single display, and where the scale factor is not known.
     """
     if len(solved.reached) < 2 or display not in solved.reached:
-        return ""
+        return []
     figures = solved.figures_on(display)
-    return (
-        f", {number(figures.distortion.areal_scale**0.5, 2)} \N{MULTIPLICATION SIGN}"
-        if figures.size_known
-        else ""
-    )
+    if not figures.size_known:
+        return []
+    times = number(figures.distortion.areal_scale**0.5, 2)
+    return [say("{times} times as large", times=times), say("{times} times", times=times)]
 
 
 def draw_screens(
@@ -337,7 +336,9 @@ def draw_screens(
         if part_px is not None:
             _draw_reached(easel, shown, pane, part_px, glass_mm_to_sheet, ground=ground)
         if named if named is not None else len(shown.panes) > 1:
-            _draw_label(easel, pane.display.label + factor_words(solved, pane.display), on_sheet)
+            label = pane.display.label
+            labels = [row_of([label, words]) for words in factor_words(solved, pane.display)]
+            _draw_label(easel, labels or [label], on_sheet)
 
 
 def _draw_reached(
@@ -444,10 +445,11 @@ def _draw_raster(easel: Easel, drawing: Drawing, to_sheet: Affine, clip: Rect | 
     )
 
 
-def _draw_label(easel: Easel, label: str, on_sheet: Rect) -> None:
-    """Write a display's name in its upper left corner, on a ground that hides lines."""
+def _draw_label(easel: Easel, labels: list[str], on_sheet: Rect) -> None:
+    """Write the first label that fits in its top left corner, on a ground that hides lines."""
     em = style("label").em_mm
     room = on_sheet.width - 2.4
+    label = next((each for each in labels if width_mm(each, 0.8 * em) <= room), labels[-1])
     em = max(0.6 * em, fitted(label, em, room))
     label = shortened(label, em, room)
     high = em * (CAP + DESCENT)

@@ -150,7 +150,7 @@ def what_was_done(solved: TabletMap, *, units: str = "mm") -> str:
         displays = say_count("{count} display", "{count} displays", len(reached))
     where = displays or say("no display")
     if request.window_px is not None:
-        where = say("a window of {displays}", displays=displays)
+        where = say("a part of {displays}", displays=displays)
     fit = say_again(_FIT_WORDS[request.fit])
     if request.area_built_mm is not None:
         fit = say("the area as it is set")
@@ -210,20 +210,20 @@ def _to_enter(solved: TabletMap, units: str) -> str:
     if solved.area_angle_deg:
         x, y = area.centre
         where = say(
-            "turned {degrees}° about {x}, {y}",
+            "angle {degrees}°, centre {x}, {y}",
             degrees=number(solved.area_angle_deg, 1),
             x=bare_length(x, units),
             y=length(y, units),
         )
     else:
         where = say(
-            "from left {left}, top {top}",
+            "left {left}, top {top}",
             left=bare_length(area.left, units),
             top=length(area.top, units),
         )
     if solved.request.tablet.turn_deg:
-        return say("to enter, as built, {where}", where=where)
-    return say("to enter, {where}", where=where)
+        return say("to enter when not turned: {where}", where=where)
+    return say("to enter: {where}", where=where)
 
 
 def _scale_figure(solved: TabletMap, times: str) -> Figure:

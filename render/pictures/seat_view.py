@@ -96,7 +96,7 @@ class _SeatView:
 
     def scene(self) -> Scene:
         words = say(
-            "Both views to one scale. Marked: recommendations, a guide and not a verdict. Breaks "
+            "Both views have one scale. Recommendations are marked; they are only advice. Breaks "
             "and changes of posture matter as much."
         )
         down = draw_head(self.easel, self._title(), words)
@@ -492,7 +492,7 @@ class _SeatView:
         elif view.arc_minutes_per_px_x is not None and view.px_per_degree_x is not None:
             minutes = f"{fixed(view.arc_minutes_per_px_x, 2)}\N{PRIME}"
             figures.append(
-                Figure(minutes, say("size of one pixel; under 1\N{PRIME} they disappear"))
+                Figure(minutes, say("size of one pixel; below 1\N{PRIME} pixels cannot be seen"))
             )
             figures.append(
                 Figure(fixed(view.px_per_degree_x, 0), say("px per degree in the middle"))

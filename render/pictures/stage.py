@@ -19,6 +19,7 @@ from mapper.rect import Rect
 from render.canvas.lettering import CAP, LEADING, width_mm, wrapped
 from render.canvas.theme import style
 from render.pictures.panels import Demonstration, draw_screens, draw_tablet
+from render.sentences.say import say
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -306,7 +307,7 @@ class Stage:
         scale = self.shown.solved.summary.scale_factor
         # Several displays have a factor each, which stands with the figures.
         if self.screen_words.heading and scale is not None and len(self.shown.solved.reached) == 1:
-            words = f"× {number(scale, 2)}"
+            words = say("{times} times", times=number(scale, 2))
             if width_mm(words, style("label").em_mm) < x1 - x0 - 2.0:
                 easel.text(words, middle, y - 3.2, "label", anchor="middle")
 

@@ -33,8 +33,8 @@ RIGHT = WIDE_MM - MARGIN_MM
 
 #: The caution of the slides, short; the page of the study says more.
 HURTS = template(
-    "What felt good is not what is healthy: take breaks, and if anything hurts, stop, whatever the "
-    "score."
+    "A good score says nothing about health: take breaks, and if anything hurts, stop, whatever "
+    "the score."
 )
 # In cells lower than this days are told and not drawn.
 _LEAST_DRAWN_MM = 15.5
@@ -121,9 +121,9 @@ def _draw_cell(easel: Easel, study: Study, cell: Cell, box: Rect) -> None:
     factors = [fixed(each, 2) for each in shown]
     factor = ""
     if factors:
-        factor = say("× {factor}", factor=factors[0])
+        factor = say("scale factor {factor}", factor=factors[0])
         if factors[0] != factors[-1]:
-            factor = say("× {low} to {high}", low=factors[0], high=factors[-1])
+            factor = say("scale factors {low} to {high}", low=factors[0], high=factors[-1])
     if not cell.tried:
         _draw_lines(easel, [say("not tried"), expected_words(study, cell), factor], box, em)
         return
@@ -185,13 +185,9 @@ def _draw_days(easel: Easel, cell: Cell, ways: Sequence[Cell], box: Rect, em: fl
 def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
     band = study.suiting
     ends = {"low": number(band.low, 1), "high": number(band.high, 1)}
-    frames: str = say(
-        "Framed: the scale factor (×) lies in the usual band, {low} to {high}.", **ends
-    )
+    frames: str = say("Framed: the scale factor lies in the usual band, {low} to {high}.", **ends)
     if study.own:
-        frames = say(
-            "Framed: the scale factor (×) lies in the band found, {low} to {high}.", **ends
-        )
+        frames = say("Framed: the scale factor lies in the band found, {low} to {high}.", **ends)
     scores = say(
         "In each cell: how the middle day felt, and the range in which the middle half of the "
         "days scored."
@@ -203,8 +199,7 @@ def _draw_grid_foot(easel: Easel, study: Study, *, drawn: bool) -> None:
         )
         if any(way_words(cell) for cell in study.grid.cells.values()):
             several = say(
-                "Where a pairing was tried in several ways (map, seat or work), each has its "
-                "triangle."
+                "Where a pair was tried in several ways (map, seat or work), each has its triangle."
             )
             frames = paragraph([frames, several])
     draw_notes(easel, [scores, frames, say(HURTS)], HIGH_MM - 17)
@@ -284,7 +279,13 @@ def _draw_displays(
 
 def _draw_kinds(easel: Easel, y: float) -> None:
     """Say what the three kinds of display mean."""
-    easel.text(say("Displays to one scale, with their inches."), MARGIN_MM, y, "note", level="top")
+    easel.text(
+        say("The displays have one scale. The numbers are their sizes in inches."),
+        MARGIN_MM,
+        y,
+        "note",
+        level="top",
+    )
     kinds = {
         "suits": say("suits, and similar sizes were tried"),
         "perhaps": say("may suit"),

@@ -122,15 +122,15 @@ def _draw_legend(easel: Easel, x: float, y: float, verdict: TouchVerdict) -> Non
 
 def _lines(verdict: TouchVerdict) -> list[tuple[str, str]]:
     """The lines of the picture by their roles, each with what it shows."""
-    lines: list[tuple[str, str]] = [("area-edge", say("meant"))]
+    lines: list[tuple[str, str]] = [("area-edge", say("should be"))]
     if verdict.found is not None:
-        lines.append(("result", say("in use, as measured")))
+        lines.append(("result", say("measured")))
     return lines
 
 
 def _draw_touches_legend(easel: Easel, x: float, y: float, away_mm: float) -> None:
     easel.shape(Outline.circle(x + 1.2, y - 1.2, _DOT_MM), "result-dot")
-    words = say("your touches; each belongs on its cross")
+    words = say("your touches; each should lie on its cross")
     em = fitted(words, style("note").em_mm, page(easel).right - x - away_mm)
     easel.text(words, x + away_mm, y, "note", em_mm=em)
 
@@ -148,7 +148,7 @@ def _draw_numbers(easel: Easel, column: Rect, verdict: TouchVerdict) -> float:
         for side, limit in verdict.limits_mm.items():
             known = signed(fixed(getattr(found.setting.area_built_mm, side), 1)), fixed(limit, 1)
             mm = number(getattr(wanted, side), 1)
-            line = say("{what}; meant: {mm}", what=words[side], mm=mm)
+            line = say("{what}; should be {mm}", what=words[side], mm=mm)
             room = Rect(column.left, y, column.width, column.bottom - y)
             y = draw_measured(easel, known, line, room)
     if verdict.fit is not None:
@@ -179,7 +179,7 @@ def _sides(verdict: TouchVerdict) -> list[str]:
     words = side_words()
     return [
         say(
-            "{what}: {value} mm, give or take {limit} mm.",
+            "{what}: {value} ± {limit} mm.",
             what=words[side],
             value=signed(fixed(getattr(area, side), 1)),
             limit=fixed(limit, 1),

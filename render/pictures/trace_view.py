@@ -92,7 +92,7 @@ def _subtitle(report: TraceReport) -> str:
     finding = report.finding
     if finding is None:
         return say(
-            "Not compared. Add {option} to learn whether the driver uses a setting.",
+            "Not compared. Add {option} to see whether the tablet uses a setting.",
             option="--against DESK",
         )
     if finding.agrees:
@@ -104,7 +104,7 @@ def _subtitle(report: TraceReport) -> str:
     alike = alike_causes(finding)
     if len(alike) > 1:
         names = either([say_again(CAUSE_NAMES[cause.name]) for cause in alike])
-        return say("One of these: {causes}.", causes=names)
+        return say("Possible causes: {causes}.", causes=names)
     return paragraph([cause_sentence(finding.cause, report), *to_correct[:1]])
 
 
@@ -186,7 +186,7 @@ def _lines(report: TraceReport) -> list[tuple[str, str]]:
     """The lines of the picture by their roles, each with what it shows."""
     lines: list[tuple[str, str]] = [("fit-line", say("fitted to the trace (grey)"))]
     if report.finding is not None:
-        lines.append(("meant-line", say("as it was meant to come out")))
+        lines.append(("meant-line", say("as it should come out")))
     return lines
 
 
@@ -221,17 +221,23 @@ def _draw_figures(easel: Easel, column: Rect, report: TraceReport, traced: list[
 
 def _than_meant(off_percent: float) -> str:
     if abs(off_percent) < 0.05:
-        return say("as meant")
+        return say("as it should be")
     percent = fixed(abs(off_percent), 1)
     if off_percent > 0:
-        return say("{percent} % more than meant", percent=percent)
-    return say("{percent} % less than meant", percent=percent)
+        return say("{percent} % more than it should be", percent=percent)
+    return say("{percent} % less than it should be", percent=percent)
 
 
 def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
     with easel.block(box.left, box.width):
-        easel.text(say("How far the hand strayed"), box.left, box.top - 2, "heading", em_mm=3.4)
+        easel.text(
+            say("Distance of the trace from the outline"),
+            box.left,
+            box.top - 2,
+            "heading",
+            em_mm=3.4,
+        )
     em, words_mm = (2.6, 13.0) if easel.width_mm >= NARROW_MM else (3.2, 17.0)
     plot = Rect(box.left + words_mm, box.top + 1, box.width - words_mm, box.height - 8)
     easel.rect(plot, "glass")
@@ -265,7 +271,11 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
                 start = index
     with easel.block(plot.left, plot.width):
         easel.text(
-            say("from the right, clockwise"), plot.left, plot.bottom + 4.2, "note", em_mm=em + 0.2
+            say("around it, clockwise from the right"),
+            plot.left,
+            plot.bottom + 4.2,
+            "note",
+            em_mm=em + 0.2,
         )
 
 

@@ -70,7 +70,7 @@ class _TravelChart:
             return say("A small scale factor needs long movements, a large one precise ones")
         at = self.crossed.at(own)
         return say(
-            "At a scale factor of {factor} the hand moves {mm} mm and misses {misses} of 100",
+            "At a scale factor of {factor} the hand moves {mm} mm, and {misses} of 100 taps miss",
             factor=number(own),
             mm=fixed(at.corner_to_corner_mm, 0),
             misses=fixed(100 - at.hit_percent, 0),
@@ -80,7 +80,7 @@ class _TravelChart:
         easel = self.easel
         title = self.title()
         words = say(
-            "Crossing {display} from corner to corner, and taps on {target}.",
+            "The hand crosses {display} from corner to corner, and taps on {target}.",
             display=display_name(self.crossed.display),
             target=say_again(self.crossed.target_words),
         )
@@ -127,12 +127,12 @@ class _TravelChart:
             )
         if thumb:
             return say(
-                "That taps land about {mm} mm off is a rule of thumb (common practice, no "
-                "source), and so is the band. Take breaks; if anything hurts, stop.",
+                "Two rules of thumb (common practice, no source): the band, and taps that land "
+                "about {mm} mm off. Take breaks; if anything hurts, stop.",
                 mm=mm,
             )
         return say(
-            "That taps land about {mm} mm off is a rule of thumb (common practice, no source). "
+            "Taps land about {mm} mm off: a rule of thumb (common practice, no source). "
             "Take breaks; if anything hurts, stop.",
             mm=mm,
         )
@@ -144,12 +144,12 @@ class _TravelChart:
         return paragraph(
             [
                 say(
-                    "Crossing {display}, and taps on {target}.",
+                    "The hand crosses {display}, and taps on {target}.",
                     display=display_name(crossed.display),
                     target=say_again(crossed.target_words),
                 ),
                 say(
-                    "Two curves over the scale factor, from {low} to {high}.",
+                    "Two curves by scale factor, from {low} to {high}.",
                     low=number(self.low),
                     high=number(self.high),
                 ),

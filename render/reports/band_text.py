@@ -47,7 +47,7 @@ def band_lines(found: FoundBand) -> list[str]:
                 low=low,
                 high=high,
             )
-            rows.append(Row(say("its edges"), sure))
+            rows.append(Row(say("its ends lie"), sure))
         rows.append(Row(say("best"), best_words(found)))
     usual = from_to(found, (practice.low, practice.high))
     rows.append(
@@ -103,7 +103,7 @@ def _missing(found: FoundBand) -> str:
         )
     return say(
         "Your band is used once you have tried values below and above the range in which your "
-        "best may lie."
+        "best value may lie."
     )
 
 

@@ -22,7 +22,8 @@ def choices_text(choices: StepChoices, step: Step) -> str:
     """The choices as a table, the truest first; a star marks the one that rounding takes."""
     unit = "px" if choices.of_window else say_again(UNITS[step.unit].sign)
     first = say(
-        "Areas in steps of {step}, as built. No other area is both larger and rounder than one of "
+        "Areas in steps of {step}, for the tablet when it is not turned. No other area is both "
+        "larger and rounder than one of "
         "these; * marks the one that rounding takes:",
         step=step_words(step),
     )

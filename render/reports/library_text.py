@@ -169,8 +169,8 @@ def stations_text(rows: list[StationRow], *, retired: int = 0) -> str:
         return f"{first}\n"
     head = (
         say("desk"),
-        say("in use"),
-        say("of"),
+        say("setting in use"),
+        say("settings"),
         say("kept"),
         say("area, mm"),
         say("scale factor"),

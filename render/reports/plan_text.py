@@ -66,7 +66,7 @@ def plan_text(planned: PlannedTrials, form: str, *, dated: bool) -> str:
         "",
         say(
             "After each day: {command}. The first day after a change always feels odd, and the\n"
-            "band allows for it. If a day hurts, stop, and leave that pairing out.",
+            "band allows for it. If a day hurts, stop, and leave that pair out.",
             command="evenstroke felt DESK.yaml --score 1..5",
         ),
         "",

@@ -31,7 +31,7 @@ def report_data(workstation: Workstation) -> dict[str, Any]:
     the part of the tablet for it and the strips out of reach. ``hand``: mm for a pixel, the
     smallest movement that is sure to reach another one, counts for a pixel. ``seams``: see
     mapper.mapping.seams.Seam. ``apart``: groups of displays across a gap.
-    ``whole_desktop``: the area for a driver that can only map to all of it, and by how much that
+    ``whole_desktop``: the area for a driver that can only use all of it, and by how much that
     leaves the tablet.
     """
     solved, entry = workstation.map, workstation.entry

@@ -60,7 +60,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
     if len(sitting.places) > 1:
         lines += [
             "",
-            say("Displays in an arc, each facing the eyes and as far from them:"),
+            say("Displays in an arc, each facing the eyes at the same distance:"),
             *_arc_lines(sitting),
         ]
     if sitting.stacked:
@@ -77,7 +77,7 @@ def seat_text(sitting: Sitting, wanted: dict[str, float]) -> str:
         say("Distance from the eyes to the middle of the picture for"),
         *_rows(_distance_rows(sitting, wanted)),
     ]
-    heading = say("Compared with recommendations (guides, not verdicts):")
+    heading = say("Compared with recommendations (they are only advice):")
     lines += ["", heading, *_finding_lines(sitting)]
     if not sitting.height_known:
         lines += ["", *_height_lines(sitting)]
@@ -93,7 +93,7 @@ def _view_rows(sitting: Sitting) -> list[tuple[str, str]]:
     view = sitting.view
     rows: list[tuple[str, str]] = [
         (
-            say("picture looks"),
+            say("display looks"),
             say(
                 "{across} degrees across, {down} up and down, {diagonal} along the diagonal",
                 across=fixed(view.horizontal_deg, 1),
@@ -156,11 +156,11 @@ def _edges_words(sitting: Sitting) -> str:
     }
     if view.neck_deg > 0.05:
         return say(
-            "{left}, {right}; the eyes alone reach {eyes}; the neck turns {neck}",
+            "{left}, {right}; the eyes alone reach {eyes} degrees; the neck turns {neck} degrees",
             neck=fixed(view.neck_deg, 1),
             **slots,
         )
-    return say("{left}, {right}; the eyes alone reach {eyes}; the neck can rest", **slots)
+    return say("{left}, {right}; the eyes alone reach {eyes} degrees; the neck can rest", **slots)
 
 
 def _letter_px(sitting: Sitting, arc_minutes: float | None) -> str:
@@ -188,7 +188,7 @@ def _arc_lines(sitting: Sitting) -> list[str]:
         say("turn it to face"),
         say("edges, degrees"),
         say("seen, degrees"),
-        say("next edge stands"),
+        say("next display's edge"),
     ]
     return [f"  {line}" for line in text_lines(head, rows, left=2)]
 

@@ -57,8 +57,8 @@ def _figures(verdict: TouchVerdict) -> list[str]:
     heads = ["", "", say("random error up to"), say("total error up to"), say("should be")]
     scatter = number(verdict.fit.scatter_mm, 2)
     title = say_count(
-        "{count} touch, about {mm} mm off; errors 95 % sure:",
-        "{count} touches, about {mm} mm off; errors 95 % sure:",
+        "{count} touch, about {mm} mm off. Possible errors (95 % sure):",
+        "{count} touches, about {mm} mm off. Possible errors (95 % sure):",
         verdict.touches,
         mm=scatter,
     )

@@ -103,7 +103,7 @@ def _cause_lines(report: TraceReport, finding: Diagnosis) -> list[str]:
         lines += ["", heading, *(f"  {line}" for line in lines_to_correct)]
     if len(alike) > 1 and report.whole is None:
         sentence = say(
-            "A second trace far from the first, both with their places, tells whether it is the "
+            "A second trace far from the first, both with their places, shows whether it is the "
             "area."
         )
         lines.append(f"  {sentence}")
@@ -115,9 +115,9 @@ def _cause_lines(report: TraceReport, finding: Diagnosis) -> list[str]:
 
 def _measured_lines(report: TraceReport) -> list[str]:
     measured, finding, meant = report.measured, report.finding, report.meant
-    heads = ["", "", say("95 % sure within")]
+    heads = ["", "", say("range, 95 % sure")]
     if finding:
-        heads += [say("meant"), say("off")]
+        heads += [say("should be"), say("difference")]
     rows: list[list[str]] = []
 
     def row(
@@ -176,9 +176,9 @@ def _lean_deg(lean: Measurement) -> Measurement:
 
 def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
     cause, area, screen = finding.cause, meant.area_seen_mm, meant.screen_px
-    heading = say("What the driver seems to use:")
+    heading = say("What the tablet seems to use:")
     if meant.request.tablet.turn_deg:
-        heading = say("What the driver seems to use, as you see the turned tablet:")
+        heading = say("What the tablet seems to use, as you see the turned tablet:")
     rows = [
         (
             say("area"),
@@ -197,7 +197,7 @@ def _used_lines(finding: Diagnosis, meant: TabletMap) -> list[str]:
         )
         wanted = say("{left}, {top} mm", left=number(area.left, 1), top=number(area.top, 1))
         rows.insert(1, (say("its place"), now, wanted))
-    head = ["", say("now"), say("meant")]
+    head = ["", say("now"), say("should be")]
     table = text_lines(head, [list(row) for row in rows], left=3)
     return [heading, *(f"  {line}" for line in table)]
 

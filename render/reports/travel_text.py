@@ -55,7 +55,7 @@ def travel_text(crossed: Crossing) -> str:
         )
     lines = [
         say(
-            "Crossing {display}, to {target}",
+            "The hand crosses {display} and taps on {target}",
             display=display_name(crossed.display),
             target=say_again(crossed.target_words),
         ),

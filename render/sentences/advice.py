@@ -7,7 +7,7 @@ import shlex
 from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.lengths import IN_BOTH, Lengths
-from render.sentences.say import Name, listed, paragraph, row_of, say, scraps
+from render.sentences.say import Name, listed, paragraph, say, scraps
 from render.sentences.words import capital, fixed, number, share_words
 
 # A loss below this, in percent, is not worth a word.
@@ -90,7 +90,7 @@ def _map_steps(asks: Change) -> list[str]:
         words
         for key, words in (
             ("area", say("the area that is set now")),
-            ("window", say("the window")),
+            ("window", say("the part of the display")),
             ("scale", say("the wanted scale factor")),
         )
         if key in asks and not asks[key]
@@ -106,7 +106,11 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     if numbers["screen_lost_percent"] >= _WORTH_SAYING and "onto" not in asks:
         width, height = (fixed(numbers[f"window_{side}_px"], 0) for side in ("width", "height"))
         results.append(
-            say("the pen reaches a window of {width} × {height} px", width=width, height=height)
+            say(
+                "the pen reaches {width} × {height} px of the display",
+                width=width,
+                height=height,
+            )
         )
     if "scale_after" in numbers:
         times = number(numbers["scale_after"])
@@ -114,7 +118,7 @@ def _map(asks: Change, numbers: dict[str, float], options: str) -> str:
     steps = capital(listed(_map_steps(asks)))
     what = [say("{steps}.", steps=steps)]
     if results:
-        what = [say("{steps}: {results}.", steps=steps, results=row_of(results))]
+        what = [say("{steps}: {results}.", steps=steps, results=listed(results))]
     if options:
         what.append(say("Map with {options}.", options=options))
     if "zoom" in asks:
@@ -169,7 +173,7 @@ def _sit(asks: Change, numbers: dict[str, float], lengths: Lengths) -> tuple[str
         steps.append(_nearer_or_farther(numbers, lengths))
         costs.append(
             say(
-                "the picture fills {now} degrees instead of {before}",
+                "the display fills {now} degrees instead of {before}",
                 now=fixed(numbers["horizontal_deg"], 1),
                 before=fixed(numbers["horizontal_before_deg"], 1),
             )
@@ -243,10 +247,7 @@ def _buy(asks: Change, numbers: dict[str, float]) -> tuple[str, str]:
                 "Only a tablet of at least {counts} counts per mm reaches each pixel here.",
                 counts=fixed(asks["counts_per_mm"], 0),
             ),
-            say(
-                "The price of a tablet. A coarse one still draws; it cannot reach every single "
-                "pixel."
-            ),
+            say("The price of a tablet. A coarse one still draws, but cannot reach every pixel."),
         )
     width_mm, height_mm = asks["tablet_mm"]
     return (

@@ -23,7 +23,7 @@ KINDS = {
 def intact_words(found: Audit) -> str:
     """How many files are intact and how many are damaged."""
     return say(
-        "{revisions} and {entries} are intact, {damaged} damaged",
+        "{revisions} and {entries} are not damaged; damaged files: {damaged}",
         revisions=say_count("{count} kept setting", "{count} kept settings", found.revisions),
         entries=say_count("{count} note", "{count} notes", found.entries),
         damaged=str(len(found.damaged)),
@@ -33,16 +33,16 @@ def intact_words(found: Audit) -> str:
 def checked_sentence(found: Audit) -> str:
     """The same as a sentence of the page."""
     settings = say_count("{count} setting", "{count} settings", found.revisions)
-    notes = say_count("{count} note or mark", "{count} notes and marks", found.entries)
+    notes = say_count("{count} note", "{count} notes", found.entries)
     if not found.damaged:
         return say(
-            "Every file was read: {settings} and {notes}, and nothing is damaged.",
+            "Nothing is damaged. Files read: {settings} and {notes}.",
             settings=settings,
             notes=notes,
         )
     return say_count(
-        "Every file was read: {settings} and {notes} are whole, {count} file is damaged.",
-        "Every file was read: {settings} and {notes} are whole, {count} files are damaged.",
+        "{count} file is damaged. Files without damage: {settings} and {notes}.",
+        "{count} files are damaged. Files without damage: {settings} and {notes}.",
         len(found.damaged),
         settings=settings,
         notes=notes,

@@ -47,15 +47,15 @@ def band_title(found: FoundBand) -> str:
             "between"
         )
     elif not found.band.enough and found.band.weight >= LEAST_WEIGHT and _best_beyond(found):
-        title = say("Your best may lie {beyond}", beyond=_best_beyond(found))
+        title = say("Your best value may lie {beyond}", beyond=_best_beyond(found))
     elif not found.band.enough and found.band.weight >= LEAST_WEIGHT:
         title = say(
-            "These notes do not make a band of your own yet; so far they point to about {best}",
+            "These notes do not make a band of your own yet; so far about {best} seems best",
             best=best,
         )
     elif not found.band.enough:
         title = say(
-            "Too few notes for a band of your own; so far they point to about {best}", best=best
+            "Too few notes for a band of your own; so far about {best} seems best", best=best
         )
     else:
         ends = {
@@ -111,11 +111,13 @@ def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
     value = value_words(found, trial.value)
     what = {
         "scale_factor": say("a scale factor near {value}", value=value),
-        "viewing_angle_deg": say("a picture about {value} wide", value=value),
+        "viewing_angle_deg": say("a display that looks about {value} wide", value=value),
     }[found.measure]
     if trial.why in {"below", "above"}:
         return say(
-            "Next, try {what}: your best may lie {beyond}.", what=what, beyond=_best_beyond(found)
+            "Next, try {what}: your best value may lie {beyond}.",
+            what=what,
+            beyond=_best_beyond(found),
         )
     if found.band.tried is None:
         return say(
@@ -131,15 +133,17 @@ def next_trial_sentence(found: FoundBand, trial: NextTrial) -> str:
             "Next, try {what}: it is in the usual band, and you have tried nothing so large yet.",
             what=what,
         )
-    return say("Next, try {what}: a day there tells most about where your best lies.", what=what)
+    return say(
+        "Next, try {what}: you learn most about your best value from a day there.", what=what
+    )
 
 
 def steep_sentence() -> str:
     """For whom the ranges of a person's own band are less sure than they say."""
     few, many = STEEP_HELD
     return say(
-        "Where a little more is suddenly much worse, the best value is less sure than that: of "
-        "simulated people with so steep a side, {few} to {many} in 10 had it in this range.",
+        "The best value is less sure than that if a little more is suddenly much worse: in "
+        "simulations of such people, this range held the best value for {few} to {many} in 10.",
         few=str(few),
         many=str(many),
     )

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 #: How the keys that need no sentence of their own are called.
 _NAMES = {
     "map.fit": phrase("circles"),
-    "map.hold": phrase("side that is kept"),
+    "map.hold": phrase("side that stays in use"),
     "map.true_on": phrase("display on which circles are round"),
     "map.onto": phrase("displays to reach"),
     "tablet.label": phrase("name of the tablet"),
@@ -88,8 +88,10 @@ def beside_sentence(before: Workstation, after: Workstation) -> str:
     slots = {"desk": Name(before.name), "changes": changes_sentence(before, after)}
     if before.revision:
         revision = str(before.revision.number)
-        return say("Beside {desk}, setting {revision}: {changes}.", revision=revision, **slots)
-    return say("Beside {desk}: {changes}.", **slots)
+        return say(
+            "Compared with {desk}, setting {revision}: {changes}.", revision=revision, **slots
+        )
+    return say("Compared with {desk}: {changes}.", **slots)
 
 
 def replaced_sentence(

@@ -19,7 +19,7 @@ def displays_parts(solved: TabletMap, entry: Entry) -> list[Part]:
     """The parts of a report on several displays; for one display only its logical pixels.
 
     Each display's part of the tablet, the seams, the gaps, and the area for settings that can only
-    map to the whole desktop.
+    use the whole desktop.
     """
     desktop = solved.request.desktop
     logical = [
@@ -35,7 +35,8 @@ def displays_parts(solved: TabletMap, entry: Entry) -> list[Part]:
             Part(
                 [*rows],
                 say(
-                    "The part of the tablet for each display, as built (left, top, width × height)"
+                    "The part of the tablet for each display, when not turned (left, top, width × "
+                    "height)"
                 ),
             )
         )
@@ -86,7 +87,7 @@ def _seam_lines(seam: Seam) -> list[str]:
     ]
     if seam.size_factor_x is not None and seam.size_factor_y is not None:
         times = both((seam.size_factor_x, seam.size_factor_y), 2)
-        lines.append(say("  becomes {times} times as large on the display", times=times))
+        lines.append(say("  a stroke becomes {times} times as large", times=times))
     if seam.glass_step_mm is not None and seam.hand_step_mm is not None:
         lines.append(
             _step_line(
@@ -98,12 +99,12 @@ def _seam_lines(seam: Seam) -> list[str]:
     if seam.hand_gap_mm > 1e-9:
         lines.append(
             say(
-                "  passes {hand} mm of hand movement over pixels that no display shows",
+                "  it crosses {hand} mm of hand movement over pixels that no display shows",
                 hand=number(seam.hand_gap_mm, 1),
             )
         )
     if seam.size_factor_x is None:
-        lines.append(say("  how far it shifts is unknown without the size of both displays"))
+        lines.append(say("  how far it shifts is not known without the sizes of both displays"))
     return lines
 
 
@@ -111,12 +112,14 @@ def _step_line(shift_mm: str, hand_mm: str, *, sideways: bool) -> str:
     slots = {"shift": shift_mm, "hand": hand_mm}
     if sideways:
         return say(
-            "  shifts by at least {shift} mm up or down near the ends of the shared edge ({hand} "
+            "  it shifts by at least {shift} mm up or down near the ends of the shared edge "
+            "({hand} "
             "mm of hand movement)",
             **slots,
         )
     return say(
-        "  shifts by at least {shift} mm left or right near the ends of the shared edge ({hand} mm "
+        "  it shifts by at least {shift} mm left or right near the ends of the shared edge "
+        "({hand} mm "
         "of hand movement)",
         **slots,
     )
@@ -125,9 +128,9 @@ def _step_line(shift_mm: str, hand_mm: str, *, sideways: bool) -> str:
 def _leap_line(seam: Seam) -> str:
     gap = number(seam.glass_gap_mm or 0.0, 1)
     if seam.glass_jump_mm is None or seam.hand_jump_mm is None or not seam.glass_step_mm:
-        return say("  leaps {gap} mm over both bezels", gap=gap)
+        return say("  it jumps {gap} mm over both frames", gap=gap)
     return say(
-        "  leaps {gap} mm over both bezels; {all} mm in all ({hand} mm of hand movement)",
+        "  it jumps {gap} mm over both frames; {all} mm in all ({hand} mm of hand movement)",
         gap=gap,
         all=number(seam.glass_jump_mm, 1),
         hand=number(seam.hand_jump_mm, 1),
@@ -140,8 +143,8 @@ def _whole_desktop_part(solved: TabletMap, entry: Entry) -> Part:
         return Part(
             [
                 say(
-                    "The pen reaches the whole desktop, so settings that can only map to all of "
-                    "it need only this area."
+                    "The pen reaches the whole desktop, so this area also works in settings that "
+                    "can only use all of it."
                 )
             ]
         )
@@ -152,13 +155,15 @@ def _whole_desktop_part(solved: TabletMap, entry: Entry) -> Part:
             area = say("{area}, turned by {degrees} degrees", area=area, degrees=degrees)
         return Part(
             [Row(say("area"), area)],
-            say("In settings that can only map to the whole desktop, the same map is (as built)"),
+            say(
+                "In settings that can only use the whole desktop, the same map is (when not turned)"
+            ),
         )
     return Part(
         [
             say(
-                "Settings that can only map to the whole desktop cannot do this: the area would "
-                "extend past the tablet,\n  {sides}.",
+                "Settings that can only use the whole desktop cannot do this: the area would "
+                "reach beyond the edge of the tablet:\n  {sides}.",
                 sides=strips_words(whole.beyond_mm, "mm", 1),
             ),
             Hint(

@@ -24,7 +24,7 @@ def way_words(name: str, *, top_to_bottom: bool = False) -> str:
         "turned": say("Strokes come out turned."),
         "mirrored": mirrored,
         "turned and mirrored": say("Strokes come out turned and mirrored."),
-        "several": say("Several settings are not as meant."),
+        "several": say("Several settings are wrong."),
     }[name]
 
 
@@ -43,7 +43,7 @@ def set_no_mirror() -> str:
 
 def set_angle(angle_deg: float, entry: Entry) -> str:
     """The angle of an area that is turned by other than quarters."""
-    return say("Turn the area by {angle} degrees.", angle=to_type(angle_deg, 2, entry))
+    return say("Set the angle of the area to {angle} degrees.", angle=to_type(angle_deg, 2, entry))
 
 
 def part_words(rect: Rect) -> str:

@@ -70,7 +70,7 @@ def answer_sentences(solved: TabletMap, entry: Entry) -> list[Phrase]:
     one, two, three, four, *turned = typed_numbers(solved, entry)
     unit = say_again(UNIT_WORDS[entry.unit].page)
     found = [_SENTENCES[entry.numbers, entry.from_bottom](unit, one, two, three, four)]
-    return [*found, *(say("Turn it by [{turn} degrees].", turn=turn) for turn in turned)]
+    return [*found, *(say("Set its angle to [{turn} degrees].", turn=turn) for turn in turned)]
 
 
 def _size(unit: str, left: str, top: str, width: str, height: str) -> Phrase:
@@ -194,17 +194,17 @@ def as_built_sentence(turn_deg: int) -> Phrase:
     """Whose numbers they are where the tablet is turned, and where they are counted from."""
     if turn_deg == 180:
         return say(
-            "The numbers are for the tablet when it is not turned. Its upper left corner, marked "
-            "in the picture, is now at the lower right."
+            "The numbers are for the tablet when it is not turned. Its top left corner, marked "
+            "in the picture, is now at the bottom right."
         )
     if turn_deg == 90:
         return say(
-            "The numbers are for the tablet when it is not turned. Its upper left corner, marked "
-            "in the picture, is now at the upper right."
+            "The numbers are for the tablet when it is not turned. Its top left corner, marked "
+            "in the picture, is now at the top right."
         )
     return say(
-        "The numbers are for the tablet when it is not turned. Its upper left corner, marked in "
-        "the picture, is now at the lower left."
+        "The numbers are for the tablet when it is not turned. Its top left corner, marked in "
+        "the picture, is now at the bottom left."
     )
 
 
@@ -218,7 +218,8 @@ def screen_sentences(solved: TabletMap, entry: Entry) -> list[str]:
     if (whole.left, whole.top) == (0, 0):
         found.append(
             say(
-                "They are counted from the upper left corner of {main}, which is also the corner "
+                "The pixels are counted from the top left corner of {main}, which is also the "
+                "corner "
                 "of the whole desktop.",
                 main=main,
             )
@@ -226,9 +227,9 @@ def screen_sentences(solved: TabletMap, entry: Entry) -> list[str]:
     else:
         found.append(
             say(
-                "They are counted from the upper left corner of {main}. If your settings count "
-                "from the corner of the whole desktop, type {left} from the left and {top} from "
-                "the top.",
+                "The pixels are counted from the top left corner of {main}. If your settings count "
+                "from the corner of the whole desktop, type {left} pixels from the left and {top} "
+                "pixels from the top.",
                 main=main,
                 left=to_type(screen.left - whole.left, 1, entry),
                 top=to_type(screen.top - whole.top, 1, entry),
@@ -237,12 +238,12 @@ def screen_sentences(solved: TabletMap, entry: Entry) -> list[str]:
     if whole_desktop(solved).possible:
         found.append(
             say(
-                "Settings that can only map to the whole desktop need another rectangle: see all "
-                "figures."
+                "Settings that can only use the whole desktop need another rectangle: see all "
+                "numbers."
             )
         )
     else:
-        found.append(say("Settings that can only map to the whole desktop cannot do this."))
+        found.append(say("Settings that can only use the whole desktop cannot do this."))
     return found
 
 
@@ -250,8 +251,8 @@ def screen_sentence(solved: TabletMap, entry: Entry) -> Phrase:
     """The part of the screen to set besides, with the decimal mark that the settings want."""
     screen = solved.screen_px
     return say(
-        "For the screen, set the part of {width} × {height} pixels, {left} from the left and {top} "
-        "from the top.",
+        "Also set the part of the display: {width} × {height} pixels, {left} from the left and "
+        "{top} from the top.",
         width=to_type(screen.width, 1, entry),
         height=to_type(screen.height, 1, entry),
         left=to_type(screen.left, 1, entry),

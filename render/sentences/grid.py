@@ -65,7 +65,7 @@ def cell_words(study: Study, cell: Cell) -> str:
         said = say("not tried: {expected}", expected=expected_words(study, cell))
     if cell.factor is None:
         return said
-    return say("{cell}; factor {factor}", cell=said, factor=fixed(cell.factor, 2))
+    return say("{cell}; scale factor {factor}", cell=said, factor=fixed(cell.factor, 2))
 
 
 def unplaced_sentence(notes: int) -> str:
@@ -94,8 +94,8 @@ def way_words(cell: Cell) -> list[tuple[str, Cell]]:
 
 def _factor_words(way: Manner) -> str:
     if way.scale_factor is None:
-        return say("factor not known")
-    return say("factor {factor}", factor=fixed(way.scale_factor, 2))
+        return say("scale factor not known")
+    return say("scale factor {factor}", factor=fixed(way.scale_factor, 2))
 
 
 def _stretch_words(way: Manner) -> str:

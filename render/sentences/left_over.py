@@ -26,7 +26,7 @@ def left_over_part(solved: TabletMap) -> Part:
     tablet = solved.request.tablet
     sides = strips_words(built, "mm", 2)
     if tablet.turn_deg and built.any:
-        sides = say("{sides} as built", sides=sides)
+        sides = say("{sides} when not turned", sides=sides)
     rows = [Row(say("tablet"), sides)]
     if tablet.turn_deg and built.any:
         as_seen = strips_words(seen, "mm", 2)
@@ -48,7 +48,7 @@ def left_over_part(solved: TabletMap) -> Part:
         outside = share_words(100 - shown)
         rows.append(
             Row(
-                say("beside them"),
+                say("outside the displays"),
                 say(
                     "{share} of what the pen reaches lies outside every display; strokes there "
                     "are invisible",
@@ -87,8 +87,8 @@ def fineness_part(solved: TabletMap) -> Part:
         counts = number(min(fine.counts_per_px), 2)
         part.items.append(
             say(
-                "Careful: {counts} counts for a pixel is less than 1, so some pixels cannot be "
-                "hit.",
+                "Careful: {counts} counts for a pixel is less than 1, so the pen cannot reach "
+                "some pixels.",
                 counts=counts,
             )
         )
@@ -135,5 +135,7 @@ def both(pair: tuple[float, float], places: int) -> str:
 
 def _smallest_remark(solved: TabletMap) -> str:
     if solved.request.tablet.counts_per_mm is None:
-        return say("always reaches the next pixel; the tablet's resolution is not known")
-    return say("always reaches the next pixel, in whole counts")
+        return say(
+            "of hand movement always reach the next pixel; the tablet's resolution is not known"
+        )
+    return say("of hand movement always reach the next pixel, in whole counts")

@@ -59,7 +59,7 @@ def reach_sentence(reach: str, fit: str = "") -> Phrase:
 
 def area_sentence(part: str) -> Phrase:
     """Which area is taken as it is set."""
-    return say("I keep {part}.", part=part)
+    return say("I use {part}.", part=part)
 
 
 def part_sentence(part: str) -> Phrase:
@@ -233,8 +233,8 @@ def _window_words(window_px: Rect, display: str) -> Phrase:
     """A window by its size, and the one display that it lies on where that is worth saying."""
     pixels = f"{number(window_px.width, 0)} × {number(window_px.height, 0)}"
     if not display:
-        return say("a window of {pixels} pixels", pixels=pixels)
-    return say("a window of {pixels} pixels on {display}", pixels=pixels, display=display)
+        return say("{pixels} pixels of the display", pixels=pixels)
+    return say("{pixels} pixels of {display}", pixels=pixels, display=display)
 
 
 def fit_words(fit: str, solved: TabletMap | None) -> Phrase:
@@ -304,7 +304,7 @@ def times_words(times: str) -> Phrase:
 def feel_words(of: str, scale_x: float, scale_y: float) -> Phrase:
     """How large strokes come out: as on another desk, or by two scale factors."""
     if of:
-        return say("as on {desk}", desk=Name(of))
+        return say("as at {desk}", desk=Name(of))
     return say(
         "{across} times as large across and {down} down",
         across=number(scale_x),

@@ -51,7 +51,7 @@ FORM_ROWS = (
     ("height", phrase("height")),
     ("centre_x", phrase("centre across")),
     ("centre_y", phrase("centre down")),
-    ("up_from_bottom", phrase("up from bottom")),
+    ("up_from_bottom", phrase("from bottom")),
 )
 
 
@@ -89,7 +89,7 @@ def map_parts(
         Part(
             [
                 say(
-                    "On the screen the pen covers {place} ({displays})",
+                    "On the display the pen reaches {place} ({displays})",
                     place=placed(solved.screen_px, entry=form),
                     displays=" + ".join(display.label for display in solved.reached),
                 )
@@ -155,7 +155,7 @@ def _short_area_parts(solved: TabletMap, entry: Entry, first: str) -> list[Part]
         return [Part([line], heading)]
     turn = turn_words(solved.request.tablet.turn_deg)
     return [
-        Part([line], say("{first} (the tablet as it was built)", first=heading)),
+        Part([line], say("{first} (for the tablet when it is not turned)", first=heading)),
         Part(
             [_numbers_line(entry_numbers(solved, entry, as_seen=True))],
             say("The same as you see it, turned {turn}", turn=turn),
@@ -192,7 +192,10 @@ def form_parts(
         tablet.seen_rect_mm(rect_built_mm), tablet.active_seen_mm, tablet.counts_per_mm
     )
     return [
-        Part([_form_table(forms, entry)], say("{first} (the tablet as it was built)", first=first)),
+        Part(
+            [_form_table(forms, entry)],
+            say("{first} (for the tablet when it is not turned)", first=first),
+        ),
         Part(
             [_form_table(seen, entry)],
             say("The same as you see it, turned {turn}", turn=turn_words(tablet.turn_deg)),
@@ -204,15 +207,18 @@ def _as_built(turn_deg: int) -> str:
     """Where the corner lies now from which the tablet as built is counted."""
     return {
         90: say(
-            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "top right."
         ),
         180: say(
-            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "bottom right."
         ),
         270: say(
-            "As built: counted from the corner that is top left on the unturned tablet, now at the "
+            "The numbers count from the corner that is at the top left when the tablet is not "
+            "turned; it is now at the "
             "bottom left."
         ),
     }[turn_deg]
@@ -250,16 +256,13 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
         turned,
         shown,
         say(
-            "If the tablet's settings can turn the area, enter this one and turn it by {degrees} "
-            "degrees",
+            "If the tablet's settings can turn the area, enter this one with an angle of "
+            "{degrees} degrees",
             degrees=to_type(angle, 2, form),
         ),
     )
     able[-1].items.append(
-        say(
-            "(the rectangle before it is turned about its own centre; positive angles are "
-            "clockwise)"
-        )
+        say("(the rectangle before it is turned around its centre; positive angles are clockwise)")
     )
     unable = _area_parts(upright, shown, say("If they cannot, enter this one"))
     # Each area with its own part of the screen, where the fit trims that too.
@@ -267,7 +270,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
         for part, area in ((able[-1], turned), (unable[-1], upright)):
             part.items.append(
                 say(
-                    "with this part of the screen: {place}",
+                    "with this part of the display: {place}",
                     place=placed(area.screen_px, entry=form),
                 )
             )
@@ -280,7 +283,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
                 off=number(off_mm, 1),
             ),
         ],
-        say("What that costs"),
+        say("What changes then"),
     )
     scales = turned.summary.scale_factor, straight.summary.scale_factor
     if scales[0] is not None and scales[1] is not None and number(scales[0]) != number(scales[1]):
@@ -318,16 +321,16 @@ def _step_parts(solved: TabletMap) -> list[Part]:
         "stretch": _change(cost.stretch_percent),
         "area": _change(cost.area_percent),
     }
-    costs = say("Rounding costs: stretch {stretch}, area {area}", **slots)
+    costs = say("Rounding changes: stretch {stretch}, area {area}", **slots)
     if cost.scale_percent is not None:
         costs = say(
-            "Rounding costs: stretch {stretch}, area {area}, scale factor {scale}",
+            "Rounding changes: stretch {stretch}, area {area}, scale factor {scale}",
             scale=_change(cost.scale_percent),
             **slots,
         )
     shift = number(cost.shift_mm, 2)
     if {slots["stretch"], slots["area"], _change(cost.scale_percent or 0)} == {_change(0)}:
-        costs = say("Rounding changes nothing that hand or eye would notice")
+        costs = say("Rounding changes nothing that you would notice")
     if shift != "0":
         costs = say("{costs}; the centre moves by {shift} mm", costs=costs, shift=shift)
     place = (
@@ -410,7 +413,7 @@ def _form_table(forms: dict[str, RectForm], entry: Entry) -> Table:
 
 
 def _figure_parts(solved: TabletMap) -> list[Part]:
-    """The figures; where the map is a rounded one, the exact ones beside them."""
+    """The figures; where the map is a rounded one, the exact ones outside the displays."""
     exact = solved
     if solved.request.step is not None:
         from mapper.rounding.rounded import before_rounding
@@ -458,9 +461,9 @@ def _summary_rows(solved: TabletMap) -> list[Row]:
     if solved.request.window_px is not None and summary.screen_used_percent < 100:
         rows.append(
             Row(
-                say("window used"),
+                say("part used"),
                 share_words(summary.screen_used_percent),
-                say("of the window that was asked for"),
+                say("of the part that was asked for"),
             )
         )
     return rows

@@ -61,9 +61,9 @@ def oval_words(shape: Shape) -> str:
         return circle_words(shape)
     if shape.stretch >= TWICE:
         times = number(shape.stretch, 1)
-        return say("{times} times as long along a slant", times=times)
+        return say("{times} times as long along a diagonal", times=times)
     percent = number((shape.stretch - 1) * 100, 1)
-    return say("{percent} % longer along a slant", percent=percent)
+    return say("{percent} % longer along a diagonal", percent=percent)
 
 
 def _round(figures: Sequence[DisplayFigures]) -> str:

@@ -26,7 +26,7 @@ def plan_head() -> list[str]:
     return [
         say("day"),
         say("round", context="of a plan"),
-        say("pairing"),
+        say("pair"),
         say("tablet"),
         say("display"),
         say("scale factor"),
@@ -40,37 +40,37 @@ def order_sentences(planned: PlannedTrials) -> list[str]:
     if planned.left is not None:
         return [
             say(
-                "{left} of {count} pairings have days left. The next one is always the one that "
-                "tells most, given the days before it.",
+                "{left} of {count} pairs still need days. The next one is always the one that "
+                "you learn most from.",
                 left=str(planned.left),
                 count=str(count),
             )
         ]
     if count == 1:
-        return [say("There is one pairing to try, so there is no order to balance.")]
+        return [say("There is one pair to try, so there is no order to balance.")]
     slots = {"pairings": str(count), "rounds": str(len(rounds)), "every": str(every)}
     sentences: list[str]
     if len(rounds) == 1:
         sentences = [
             say(
-                "This plan tries {pairings} pairings once each. One round cannot make the order "
-                "fair:\neach pairing is tried before some and after others. {every} rounds would.",
+                "This plan tries {pairings} pairs once each. One round cannot make the order "
+                "fair:\neach pair is tried before some and after others. {every} rounds would.",
                 **slots,
             )
         ]
     else:
         sentences = [
-            say("This plan tries {pairings} pairings once in each of {rounds} rounds.", **slots)
+            say("This plan tries {pairings} pairs once in each of {rounds} rounds.", **slots)
         ]
         sentences.append(
             say(
-                "Over all rounds each comes equally often in every position, and within rounds "
-                "equally often after each of the others."
+                "Over all rounds each pair has every position equally often. Within rounds it "
+                "follows each of the others equally often."
             )
             if len(rounds) == every
             else say(
-                "{every} rounds would also put each equally often in every position and after each "
-                "of the others.",
+                "With {every} rounds each pair would also have every position, and follow each "
+                "of the others, equally often.",
                 **slots,
             )
         )
@@ -102,15 +102,15 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
             times = say("{least} or {most} times", **ends)
     if not twice:
         return say(
-            "With the changes between rounds counted too, each pairing follows each of the "
+            "If the changes between rounds are counted too, each pair follows each of the "
             "others {times}, and none comes twice in a row.",
             times=times,
         )
     return say_count(
-        "With the changes between rounds counted too, each pairing follows each of the others "
-        "{times}, and the same pairing comes twice in a row {count} time.",
-        "With the changes between rounds counted too, each pairing follows each of the others "
-        "{times}, and the same pairing comes twice in a row {count} times.",
+        "If the changes between rounds are counted too, each pair follows each of the others "
+        "{times}, and the same pair comes twice in a row {count} time.",
+        "If the changes between rounds are counted too, each pair follows each of the others "
+        "{times}, and the same pair comes twice in a row {count} times.",
         twice,
         times=times,
     )

@@ -31,12 +31,12 @@ def proof_words(proof: Proof) -> str:
     if proof.mark == "typed":
         return say("typed in {day}", day=day)
     if proof.mark == "untyped":
-        return say("not typed in after all, {day}", day=day)
+        return say("no longer noted as typed in, {day}", day=day)
     if not proof.right:
         return say("tested {day}: the tablet does not use it", day=day)
     if proof.within_mm is None:
         return say("tested {day}", day=day)
-    return say("tested {day}, within {mm} mm", day=day, mm=number(proof.within_mm, 1))
+    return say("tested {day}, accurate to {mm} mm", day=day, mm=number(proof.within_mm, 1))
 
 
 def standing_words(standing: Standing) -> str:
@@ -67,12 +67,12 @@ def noted_sentence(proof: Proof, desk: str) -> str:
 def not_noted_sentence(desk: str) -> str:
     """Why a test of a desk in a file leaves no mark."""
     return say(
-        "This test is not saved, because {desk} is a file. Keep it in the library and test it "
-        "there by its name.",
+        "This test is not saved, because {desk} is a file. Keep the desk first, then test it by "
+        "its name.",
         desk=Name(desk),
     )
 
 
 def same_for(desk: str) -> str:
     """What is said where a mark would say nothing new."""
-    return say("Nothing new: this was noted for {desk} already.", desk=Name(desk))
+    return say("Nothing new: this was already noted for {desk}.", desk=Name(desk))

@@ -31,7 +31,7 @@ def value_words(value: float, unit: str) -> str:
         "": text,
         "mm": say("{value} mm", value=text),
         "px": say("{value} px", value=text),
-        "times": say("{value} times", value=text),
+        "times": text,
         "degrees": say("{value} degree", value=text) if one else say("{value} degrees", value=text),
         "arc-minutes": (
             say("{value} arc-minute", value=text) if one else say("{value} arc-minutes", value=text)
@@ -115,13 +115,13 @@ def plain_seat_sentences(sitting: Sitting, lengths: Lengths) -> list[str]:
     }
     sentences: list[str] = [
         say(
-            "At {distance} the picture fills {across}° of your view from side to side and {down}° "
+            "At {distance} the display fills {across}° of your view from side to side and {down}° "
             "from top to bottom.",
             **slots,
         )
         if len(sitting.places) == 1
         else say(
-            "At {distance} the picture of {display} fills {across}° of your view from side to side "
+            "At {distance} {display} fills {across}° of your view from side to side "
             "and {down}° from top to bottom.",
             display=Name(main.label),
             **slots,

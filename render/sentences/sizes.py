@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def give_or_take(known: Measurement, unit: str, places: int = 1) -> str:
     """``240.1 mm, give or take 1.5 mm``."""
     return say(
-        "{value} {unit}, give or take {half} {unit}",
+        "{value} ± {half} {unit}",
         value=number(known.value, places),
         half=number(known.half_width, places),
         unit=unit,
@@ -49,14 +49,14 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
             height=give_or_take(size.height_mm, "mm"),
         ),
         say(
-            "Its proportions are {ratio} to 1, give or take {percent} %.",
+            "Its proportions are {ratio} to 1 (± {percent} %).",
             ratio=number(size.ratio.value, 3),
             percent=number(ratio_percent(size), 2),
         ),
         say(
             "In settings that ask for mm or inches this error leaves circles round and moves an "
             "edge by up to {edge} mm. In percent or counts it also changes the shape: a circle "
-            "may come out {percent} % oval.",
+            "may come out up to {percent} % too wide or too tall.",
             edge=number(mm.edge_mm, 1),
             percent=number(share.oval_percent, 1),
         ),
@@ -79,9 +79,9 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     if size.like_target:
         sentences.append(
             say(
-                "These are the proportions of your display. Either your tablet is built that way, "
-                "or its settings keep proportions: then the height cannot be known from this. "
-                "Switch that off and measure again."
+                "These are the proportions of your display. Either your tablet has them too, or "
+                "its settings keep proportions; then this cannot show the height. Switch that "
+                "off and measure again."
             )
         )
     if displays > 1:
@@ -91,7 +91,8 @@ def area_sentences(size: AreaSize, displays: int = 1) -> list[str]:
     if size.nib_mm is not None:
         sentences.append(
             say(
-                "If a frame is printed on the tablet, a ruler is better: half a mm of 240 is 0.2 %."
+                "If a frame is printed on the tablet, a ruler is better: an error of 0.5 mm in "
+                "240 mm is only 0.2 %."
             )
         )
     return sentences
@@ -105,8 +106,7 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
     )
     sentences: list[str] = [
         say(
-            "The display measures {diagonal} in across, give or take {half} in: {width} × {height} "
-            "mm.",
+            "The display's diagonal is {diagonal} ± {half} in: {width} × {height} mm.",
             diagonal=number(size.diagonal_in.value, 1),
             half=number(size.diagonal_in.half_width, 1),
             width=number(width, 0),
@@ -125,7 +125,11 @@ def glass_sentences(size: GlassSize, resolution_px: tuple[int, int]) -> list[str
     elif len(size.sold_in) > 1:
         sold = listed([inches_words(inches, 2) for inches in sorted(size.sold_in)])
         sentences.append(
-            say("That cannot tell {sizes} apart: take the one that yours was sold as.", sizes=sold)
+            say(
+                "The measurement cannot tell {sizes} apart: choose the size that yours was sold "
+                "as.",
+                sizes=sold,
+            )
         )
     if size.x_mm_per_px != size.y_mm_per_px:
         sentences.append(say("Its pixels are not square."))

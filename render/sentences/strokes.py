@@ -26,9 +26,9 @@ def strokes_sentence(solved: TabletMap, default: TabletMap) -> str:
         ]
     if now != before:
         found.append(
-            say("With the default settings they are {shape}.", shape=before)
+            say("With the default settings they would be {shape}.", shape=before)
             if before
-            else say("With the default settings they are round.")
+            else say("With the default settings they would be round.")
         )
     return paragraph([*found, *turned_sentences(solved)])
 

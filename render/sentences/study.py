@@ -106,7 +106,7 @@ def _question(study: Study) -> Section:
             who,
             paragraph([say("The work was {kinds}.", kinds=listed(kinds)), *_shares(study)]),
             say(
-                "The scale factor may be what makes a pairing good or poor: how many millimetres "
+                "The scale factor may be what makes a pair good or poor: how many millimetres "
                 "the pen's mark moves on the display for one millimetre of hand movement."
             ),
         ],
@@ -144,18 +144,18 @@ def _tried(study: Study) -> Section:
     if each and min(each) < max(each):
         paragraphs.append(
             say(
-                "Each pairing that was tried had {least} to {most} days.",
+                "Each pair that was tried had {least} to {most} days.",
                 least=str(min(each)),
                 most=str(max(each)),
             )
         )
     elif each:
-        paragraphs.append(say("Each pairing had {days}.", days=days_words(each[0])))
+        paragraphs.append(say("Each pair had {days}.", days=days_words(each[0])))
     if grid.unplaced:
         paragraphs.append(unplaced_sentence(grid.unplaced))
     statement = say_count(
-        "{tablets} and {displays}: {count} of {possible} pairings was tried",
-        "{tablets} and {displays}: {count} of {possible} pairings were tried",
+        "{tablets} and {displays}: {count} of {possible} pairs was tried",
+        "{tablets} and {displays}: {count} of {possible} pairs were tried",
         len(tried),
         tablets=say_count("{count} tablet", "{count} tablets", len(grid.tablets)),
         displays=displays_count(len(grid.displays)),
@@ -189,17 +189,17 @@ def _grid(study: Study) -> Section:
     (first_name, first), (last_name, last) = ranked[0], ranked[-1]
     best = [name for name, cell in ranked if cell.median == first.median]
     if len(tried) == 1:
-        statement = say("Only one pairing was tried: it felt {word}", word=median_word(first))
+        statement = say("Only one pair was tried: it felt {word}", word=median_word(first))
     elif first.median == last.median:
         word = median_word(last)
-        statement = say("Every pairing felt {word}: no pairing stands out", word=word)
+        statement = say("Every pair felt {word}: no pair stands out", word=word)
     elif len(best) <= 3:
         statement = say_count(
             "{best} was liked best", "{best} were liked best", len(best), best=listed(best)
         )
     else:
         statement = say(
-            "{best} of {pairings} pairings felt {word}; {last} felt {worst}",
+            "{best} of {pairings} pairs felt {word}; {last} felt {worst}",
             best=str(len(best)),
             pairings=str(len(tried)),
             word=median_word(first),
@@ -222,12 +222,10 @@ def _grid(study: Study) -> Section:
         "range in brackets."
     )
     if len(tried) == 1:
-        felt = say(
-            "It felt {felt} over {days}.", felt=felt_words(first), days=days_words(first.days)
-        )
+        felt = say("It felt {felt} on {days}.", felt=felt_words(first), days=days_words(first.days))
     else:
         felt = say(
-            "Highest: {first}, {felt} over {days}. Lowest: {last}, {least} over {last_days}.",
+            "Highest: {first}, {felt} on {days}. Lowest: {last}, {least} on {last_days}.",
             first=first_name,
             felt=felt_words(first),
             days=days_words(first.days),
@@ -237,7 +235,7 @@ def _grid(study: Study) -> Section:
         )
     paragraphs: list[str] = [felt, middle]
     if len(tried) < len(named):
-        paragraphs.append(say("Pairings of one or two days are left out here."))
+        paragraphs.append(say("Pairs of one or two days are left out here."))
     empty = [cell for cell in study.grid.cells.values() if not cell.tried]
     if empty:
         expected = [
@@ -253,8 +251,8 @@ def _grid(study: Study) -> Section:
             expected.append(say("and more"))
         paragraphs.append(
             say_count(
-                "{count} pairing was not tried; what is expected there: {expected}.",
-                "{count} pairings were not tried; what is expected there: {expected}.",
+                "{count} pair was not tried; what is expected there: {expected}.",
+                "{count} pairs were not tried; what is expected there: {expected}.",
                 len(empty),
                 expected=scraps(expected),
             )
@@ -279,27 +277,27 @@ def _pattern(study: Study) -> Section:
     odd = study.patterns.valley.found and not all(each.one_best for each in study.bands)
     low, high = fixed(band.low, 1), fixed(band.high, 1)
     chance = say(
-        "Chance alone shows a pattern as clear as this, here or in the seats, in {percent} of "
-        "100 studies with the scores shuffled.",
+        "With shuffled scores, {percent} of 100 studies show a pattern as clear as this by "
+        "chance, for the scale factor or the viewing angle.",
         percent=_percent(found.p_percent),
     )
     statement: str
     paragraphs: list[str]
     if not found.enough:
-        statement = say("Too few pairings to say whether the scale factor matters")
+        statement = say("Too few pairs to say whether the scale factor matters")
         paragraphs = [
             say(
-                "At least {least} pairings of different scale factors are needed.",
+                "At least {least} pairs of different scale factors are needed.",
                 least=str(LEAST_PAIRINGS),
             )
         ]
     elif not found.found:
-        statement = say("No pattern: how a pairing felt does not follow its scale factor")
+        statement = say("No pattern: how a pair felt does not follow its scale factor")
         paragraphs = [
             chance,
             say(
-                "That is a result: with these days, other things mattered more, or the differences "
-                "are smaller than the days can show. The recommendations below are the usual ones, "
+                "This is a result too: other things mattered more, or there are too few days to "
+                "show small differences. The recommendations below are the usual ones, "
                 "scale factors of {low} to {high}.",
                 low=low,
                 high=high,
@@ -308,8 +306,8 @@ def _pattern(study: Study) -> Section:
         if odd:
             paragraphs.append(
                 say(
-                    "Scale factors on both sides felt better than those between; that is "
-                    "not a band."
+                    "Scale factors on both sides felt better than those between, so there is no "
+                    "band."
                 )
             )
     elif not study.own:
@@ -342,7 +340,7 @@ def _pattern(study: Study) -> Section:
 def _explained(study: Study, chance: str) -> str:
     """What the scale factor explains, and how often chance does as well."""
     explained = say(
-        "The scale factor explains {percent} % of the differences between pairings.",
+        "The scale factor explains {percent} % of the differences between pairs.",
         percent=number(study.patterns.hill.explained_percent, 0),
     )
     return paragraph([explained, chance])
@@ -353,9 +351,13 @@ def _best_beyond(study: Study) -> tuple[str, str]:
     least, most = study.suiting.tried or (1.0, 1.0)
     low, high = fixed(least, 1), fixed(most, 1)
     tells = {
-        "low": say("Days at a scale factor near {value} would tell.", value=fixed(least / STEP, 1)),
-        "high": say("Days at a scale factor near {value} would tell.", value=fixed(most * STEP, 1)),
-        "both": say("More days at more scale factors would tell."),
+        "low": say(
+            "Days at a scale factor near {value} would show it.", value=fixed(least / STEP, 1)
+        ),
+        "high": say(
+            "Days at a scale factor near {value} would show it.", value=fixed(most * STEP, 1)
+        ),
+        "both": say("More days at more scale factors would show it."),
     }
     statements = {
         "low": say(
@@ -532,7 +534,7 @@ def _sizes(study: Study) -> Section:
         statement = say("For hand and eyes: {pairings}", pairings=row_of(pairings))
         if not study.own:
             statement = say(
-                "By the usual band, hand and eyes together: {pairings}", pairings=row_of(pairings)
+                "By the usual band, for hand and eyes: {pairings}", pairings=row_of(pairings)
             )
         elif study.best_beyond:
             statement = say("So far, for hand and eyes: {pairings}", pairings=row_of(pairings))
@@ -568,7 +570,7 @@ def _tablets(study: Study) -> Section:
     return Section(
         "tablets",
         statement,
-        [say("The other way round: which tablet for this display, each with its scale factor.")],
+        [say("Which tablets suit each display, with their scale factors.")],
         [say("display"), say("size"), say("suits"), say("may suit")],
         rows,
     )
@@ -611,22 +613,27 @@ def _locking(study: Study) -> Section:
     if not losses:
         return Section(
             "locking",
-            say("How much of a tablet round circles cost is not known: no pairing has sizes"),
+            say(
+                "How much of a tablet is not used with round circles is not known: no pair has "
+                "sizes"
+            ),
             [],
         )
     most, least = max(losses), min(losses)
     share, lowest = number(max(0.0, most[0]), 0), number(max(0.0, least[0]), 0)
-    statement = say("Round circles cost {percent} % of a tablet", percent=share)
+    statement = say("With round circles, {percent} % of a tablet is not used", percent=share)
     if share != lowest:
         statement = say(
-            "Round circles cost {least} to {most} % of a tablet", least=lowest, most=share
+            "With round circles, {least} to {most} % of a tablet is not used",
+            least=lowest,
+            most=share,
         )
     return Section(
         "locking",
         statement,
         [
             say(
-                "The cost is highest for this tablet: {tablet}. Before, circles come out oval, "
+                "The most is not used on this tablet: {tablet}. Before, circles come out oval, "
                 "since each direction has its own scale factor; after, circles stay round, with "
                 "one scale factor for both directions.",
                 tablet=Name(most[1]),
@@ -638,7 +645,7 @@ def _locking(study: Study) -> Section:
             say("before, mm"),
             say("after, mm"),
             say("not used"),
-            say("factors before"),
+            say("scale factors before"),
             say("after"),
         ],
         rows,
@@ -667,18 +674,18 @@ def _seats(study: Study) -> Section:
         say("tablet"),
         say("display"),
         say("eyes"),
-        say("picture looks"),
+        say("display looks"),
         say("how it felt"),
     ]
     apart = study.apart
     if apart is None or not rows:
         return Section(
             "seats",
-            say("The notes do not say how far the eyes were"),
+            say("The notes do not say how far away the eyes were"),
             [
                 say(
-                    "Give the distance with each note, and the study can tell the hand's comfort "
-                    "from the eyes'."
+                    "Give the distance with each note. Then the study can show whether the hand "
+                    "or the eyes matter."
                 )
             ],
             head,
@@ -697,7 +704,10 @@ def _seats(study: Study) -> Section:
             for cell in study.telling
         ]
         paragraphs.append(
-            say("Days with {pairings} would tell them apart best.", pairings=listed(days))
+            say(
+                "To see which of the two matters, a day with {pairings} would help most.",
+                pairings=listed(days),
+            )
         )
     return Section("seats", statement, paragraphs, head, rows)
 
@@ -709,31 +719,32 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
     correlation = fixed(apart.correlation, 2)
     if answer == "together":
         explained = say(
-            "Scale factor and viewing angle rose and fell together (correlation {correlation}).",
+            "Scale factor and viewing angle changed together (correlation {correlation}), so the "
+            "notes cannot show which of them matters.",
             correlation=correlation,
         )
     else:
         explained = say(
-            "Scale factor and viewing angle have a correlation of {correlation} in these "
-            "pairings. The scores are {times} if liking follows the factor as if it follows "
-            "the angle.",
+            "The correlation of scale factor and viewing angle is {correlation}; near 1 the "
+            "notes could not show which of them matters. If the scale factor matters, these "
+            "scores are {times} as if the viewing angle matters.",
             correlation=correlation,
             times=_times(apart.ratio),
         )
     if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
-                "Scale factor and viewing angle have a correlation of {correlation} in these "
-                "pairings.",
+                "The correlation of scale factor and viewing angle is {correlation}; near 1 "
+                "the notes could not show which of them matters.",
                 correlation=correlation,
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained
     statement = {
-        "value": say("Liking follows the scale factor rather than how wide the picture was seen"),
-        "angle": say("Liking follows how wide the picture was seen rather than the scale factor"),
+        "value": say("The scores follow the scale factor, not how wide the display looked"),
+        "angle": say("The scores follow how wide the display looked, not the scale factor"),
     }.get(answer)
     if statement is None:
-        statement = say("Whether liking follows the scale factor or the seat cannot be told apart")
+        statement = say("These notes cannot show whether the scale factor or the seat matters")
     return statement, explained
 
 
@@ -750,7 +761,7 @@ def _changes(study: Study, before: Study) -> Section:
     old, now = before.suiting, study.suiting
     rows = [
         [say("notes"), f"{len(before.book)}", f"{len(study.book)}"],
-        [say("pairings tried"), f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
+        [say("pairs tried"), f"{len(before.tried_cells)}", f"{len(study.tried_cells)}"],
         [
             say("pattern"),
             _yes_or_no(before.patterns.hill.found),
@@ -791,8 +802,7 @@ def _ends(low: float, high: float, places: int = 1) -> str:
 def _method(study: Study) -> Section:
     paragraphs: list[str] = [
         say(
-            "A scale factor is the diagonal of the picture on the display divided by the "
-            "diagonal of the "
+            "A scale factor is the diagonal of the display divided by the diagonal of the "
             "tablet's area with the display's proportions."
         ),
         say(
@@ -808,17 +818,17 @@ def _method(study: Study) -> Section:
         ),
         say(
             "Three results use the scores as numbers from 1 to 5: whether there is a pattern, "
-            "how much it explains, and whether the scores follow the scale factor or the viewing "
-            "angle. Each pairing has its mean score, less each person's own mean and the effect "
-            "of first days; a mean of more days weighs more."
+            "how much it explains, and whether the scale factor or the viewing angle matters. "
+            "Each pair has its mean score, minus each person's own mean and the effect of "
+            "first days; a mean of more days weighs more."
         ),
         say(
-            "Shuffling whole pairings, together with their days, decides whether there is a "
+            "Shuffling whole pairs, together with their days, decides whether there is a "
             "pattern at all. Three patterns are looked for: scores that peak, rise or fall with "
             "the scale factor; the same with the viewing angle; and scores that dip at middle "
             "scale factors. Chance alone shows one of the three in at most {most} of 100 "
-            "studies. In {here} of 100 shuffled studies, one of the three is as clear as the "
-            "first is here.",
+            "studies. In {here} of 100 shuffled studies, one of the three is at least as clear as "
+            "the first one is in this study.",
             most=number(FALSE_PERCENT, 0),
             here=_percent(study.patterns.hill.p_percent),
         ),
@@ -826,8 +836,8 @@ def _method(study: Study) -> Section:
     if study.has_shared_days:
         paragraphs.append(
             say(
-                "Where several pairings share a day, its mean is taken off their scores first, "
-                "so that a good or a bad day favours none of them."
+                "Where several pairs share a day, its mean is first subtracted from their "
+                "scores, so that a good or bad day favours none of them."
             )
         )
     if study.together is not None:
@@ -850,19 +860,19 @@ def _limits(study: Study) -> Section:
             people=str(len(study.names)),
         ),
         say(
-            "A pairing may be liked for reasons that are not noted: the tablet's surface, the pen, "
+            "A pair may be liked for reasons that are not noted: the tablet's surface, the pen, "
             "the colours of a display. Only the scale factor, the seat and first days are known "
             "here."
         ),
         say("The person knew what was tried, and may have scored what was expected."),
     ]
     if days and min(days) < 3:
-        limits.append(say("Some pairings had fewer than three days; a first day always feels odd."))
+        limits.append(say("Some pairs had fewer than three days; a first day always feels odd."))
     if len(days) < len(study.grid.cells):
         limits.append(
             say_count(
-                "{count} pairing was not tried; its cell shows what the band predicts.",
-                "{count} pairings were not tried; their cells show what the band predicts.",
+                "{count} pair was not tried; its cell shows what the band predicts.",
+                "{count} pairs were not tried; their cells show what the band predicts.",
                 len(study.grid.cells) - len(days),
             )
         )
@@ -880,13 +890,13 @@ def _limits(study: Study) -> Section:
         narrow, wide = (number(degrees, 0) for degrees in study.angles_tried)
         limits.append(
             say(
-                "The pictures were seen {degrees} degrees wide; nothing is known about narrower "
+                "The displays looked {degrees} degrees wide; nothing is known about narrower "
                 "and wider ones.",
                 degrees=wide,
             )
             if narrow == wide
             else say(
-                "The pictures were seen {narrow} to {wide} degrees wide; nothing is known about "
+                "The displays looked {narrow} to {wide} degrees wide; nothing is known about "
                 "narrower and wider ones.",
                 narrow=narrow,
                 wide=wide,
@@ -898,12 +908,9 @@ def _limits(study: Study) -> Section:
 def _cautions() -> Section:
     return Section(
         "cautions",
-        say("What felt good is not what is healthy"),
+        say("A good score says nothing about health"),
         [
             say_again(CAUTION),
-            say(
-                "If a day hurts, stop: no note is worth it. These are notes on comfort, not advice "
-                "on health."
-            ),
+            say("If a day hurts, stop. These are notes on comfort, not advice on health."),
         ],
     )

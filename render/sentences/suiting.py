@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 #: Which displays the sizes are.
 SOLD = phrase(
-    "Displays of 16:9, in the sizes in which they are usually sold (common practice, no source), "
-    "each with its scale factor when the tablet's area has the display's proportions."
+    "16:9 displays in the sizes that are usually sold (common practice, no source), each with its "
+    "scale factor when the tablet's area has the display's proportions."
 )
 
 
@@ -58,7 +58,7 @@ SIZE_HEAD = (
     phrase("tablet"),
     phrase("suits"),
     phrase("may suit"),
-    phrase("the band exactly"),
+    phrase("exact band"),
     phrase("usual advice"),
 )
 
@@ -174,7 +174,7 @@ def trade_sentences(suiting: UncertainBand, tablets: Sequence[Tablet]) -> list[s
         seen = RECOMMENDED["width"]
         sentences.append(
             say(
-                "The degrees are how wide the picture looks from {distance} cm; {low} to {high} "
+                "The degrees are how wide the display looks from {distance} cm; {low} to {high} "
                 "are comfortable (common practice, no source).",
                 distance=f"{_SEAT_MM / 10:.0f}",
                 low=number(seen.low or 0),
@@ -195,13 +195,13 @@ def _difference_sentence(each: Difference) -> str:
         if each.end == "lowest":
             return say(
                 "{tablet}: the band starts at {band} in, the usual advice at {usual} in, since a "
-                "smaller picture is hard to see ({degrees} degrees wide).",
+                "smaller display is hard to see ({degrees} degrees wide).",
                 degrees=degrees,
                 **slots,
             )
         return say(
             "{tablet}: the band goes to {band} in, the usual advice to {usual} in, since a larger "
-            "picture is hard to see ({degrees} degrees wide).",
+            "display is hard to see ({degrees} degrees wide).",
             degrees=degrees,
             **slots,
         )

@@ -73,11 +73,13 @@ def sure_words(verdict: TouchVerdict) -> str:
     limits = verdict.limits_mm
     sizes = number(max(limits["width"], limits["height"]), 1)
     if "left" not in limits:
-        return say("its size within {sizes} mm", sizes=sizes)
+        return say("its size is accurate to {sizes} mm", sizes=sizes)
     places = number(max(limits["left"], limits["top"]), 1)
     if places == sizes:
-        return say("size and place are good to {mm} mm", mm=sizes)
-    return say("size and place are good to {sizes} mm and {places} mm", sizes=sizes, places=places)
+        return say("size and place are accurate to {mm} mm", mm=sizes)
+    return say(
+        "its size is accurate to {sizes} mm, its place to {places} mm", sizes=sizes, places=places
+    )
 
 
 def side_words() -> dict[str, str]:
@@ -101,29 +103,28 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
             top_to_bottom=cause.setting is not None and cause.setting.mirror == "top to bottom",
         ),
         "turned and mirrored": way_words("turned and mirrored"),
-        "whole tablet": say("The whole active area is used, not the part that was meant."),
+        "whole tablet": say("The whole active area is used, not only the intended part."),
         "another display": say("The pen is on {display}.", display=Name(cause.display)),
         "all displays": say("The pen reaches all displays."),
         "part of a display": say(
-            "The pen reaches a part of {display} that was not meant.", display=Name(cause.display)
+            "The pen reaches the wrong part of {display}.", display=Name(cause.display)
         ),
         "area moved": say("The area has the right size and lies elsewhere: {area}.", area=area),
-        "inches for mm": say("The numbers were typed as inches where mm are asked, or reversed."),
+        "inches for mm": say("Inches were typed where mm are asked for, or mm where inches are."),
         "zoomed desktop": say(
-            "The desktop is zoomed to {percent} %: either the pen reaches only that part of the "
-            "screen, or the file holds zoomed pixels.",
+            "The desktop is zoomed to {percent} %: either the pen reaches only that part of "
+            "the display, or the file holds zoomed pixels.",
             percent=number(100 * cause.zoom, 0),
         ),
-        "angle not set": say(
-            "The tablet's settings turn the area by another angle than was meant."
-        ),
+        "angle not set": say("The tablet's settings turn the area by the wrong angle."),
         "another area": say("The tablet uses another area: {area}.", area=area),
         "several": way_words("several"),
-        "sheet turned": say("The sheet lay turned; the tablet's settings may be right."),
-        "askew": say("The sheet lay askew, or the tablet's settings turn what you draw."),
+        "sheet turned": say("The touch sheet lay turned; the tablet's settings may be right."),
+        "askew": say("The touch sheet lay askew, or the tablet's settings turn what you draw."),
         "place not told": say(
-            "As far as a sheet in an unknown place can show, everything is right: {area}; "
-            "{sure}. Where the area lies was not tested.",
+            "The touch sheet lay in an unknown place, so only the size was tested, and it is "
+            "right: "
+            "{area}; {sure}.",
             area=area,
             sure=sure_words(verdict) if verdict.found else "",
         ),
@@ -145,8 +146,8 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
         lines.insert(
             0,
             say(
-                "If the cursor stops short of the screen's bottom right corner, set the part of "
-                "the screen to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
+                "If the cursor stops short of the screen's bottom right corner, set the part "
+                "of the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
                 part=part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
             ),
@@ -173,7 +174,7 @@ def page_cures(cause: Cause, verdict: TouchVerdict, solved: TabletMap, entry: En
     lines = _settings(cause, verdict, entry)
     if "pixels" in cause.correct:
         part = part_words(verdict.meant.target_px)
-        lines.insert(0, say("Set the part of the screen to {part}.", part=part))
+        lines.insert(0, say("Set the part of the display to {part}.", part=part))
     if set(_SIDES) & set(cause.correct):
         lines += [*answer_sentences(solved, entry)]
     return lines + _ways_on(cause)
@@ -184,7 +185,9 @@ def _settings(cause: Cause, verdict: TouchVerdict, entry: Entry) -> list[str]:
     meant = verdict.meant
     lines: list[str] = []
     if "target" in cause.correct:
-        lines.append(say("Set the part of the screen to {part}.", part=part_words(meant.target_px)))
+        lines.append(
+            say("Set the part of the display to {part}.", part=part_words(meant.target_px))
+        )
     if "turn" in cause.correct:
         lines.append(set_rotation(meant.turn_deg))
     if "mirror" in cause.correct:
@@ -197,18 +200,24 @@ def _settings(cause: Cause, verdict: TouchVerdict, entry: Entry) -> list[str]:
 def _ways_on(cause: Cause) -> list[str]:
     """What to do with the sheet or the pen, where nothing in the driver is to be set."""
     sentence = {
-        "sheet turned": say("Lay the sheet upright, its top edge away from you, and touch again."),
-        "askew": say(
-            "Lay the sheet along the tablet's edges and touch again. If it comes out so again, "
-            "set the angle in the tablet's settings to the one of the desk."
+        "sheet turned": say(
+            "Lay the touch sheet upright, its top edge away from you, and touch again."
         ),
-        "place not told": say("Lay the sheet into the tablet's corner to test the place too."),
+        "askew": say(
+            "Lay the touch sheet along the tablet's edges and touch again. If the result is the "
+            "same, "
+            "set the angle in the tablet's settings to that of this desk."
+        ),
+        "place not told": say(
+            "Lay the touch sheet along the tablet's edges to test the place too."
+        ),
         "too few inside": say("Touch at least five crosses inside the area, in two directions."),
         "too few touches": say("Touch nine crosses, spread over the area."),
         "on one line": say("Touch crosses in two directions: nine, in three rows."),
         "too rough": say("Touch nine more, slowly, or crosses that lie farther apart."),
         "no setting": say(
-            "Check that the sheet, the order of the crosses and the tablet are those of the desk, "
+            "Check that the touch sheet, the order of the crosses and the tablet are those of the "
+            "desk, "
             "and touch again, slowly."
         ),
         "crosses outside": say("Then touch again."),
@@ -219,7 +228,7 @@ def _ways_on(cause: Cause) -> list[str]:
 def corner_sentence() -> str:
     """The one touch more that tells a turned driver from a turned sheet."""
     return say(
-        "To tell them apart, touch the tablet's own top left corner and add --corner with the "
+        "To find out which, touch the tablet's own top left corner and add --corner with the "
         "pixel where the cursor went."
     )
 
@@ -227,7 +236,7 @@ def corner_sentence() -> str:
 def page_corner_sentence() -> str:
     """The same for the page."""
     return say(
-        "To tell them apart, touch the tablet's own top left corner once: the corner of the part "
+        "To find out which, touch the tablet's own top left corner once: the corner of the part "
         "that feels the pen, when the tablet is not turned."
     )
 
@@ -235,8 +244,8 @@ def page_corner_sentence() -> str:
 def mouse_sentence() -> str:
     """What is to be thought of touches that the browser takes for a mouse."""
     return say(
-        "Your browser took the pen for a mouse, which some tablet settings cause. If these were "
-        "mouse clicks, they say nothing: touch again with the pen."
+        "Your browser reported the pen as a mouse; some tablet settings cause this. If these were "
+        "mouse clicks, they prove nothing: touch again with the pen."
     )
 
 

@@ -32,7 +32,7 @@ def verdict(report: TraceReport) -> str:
         return _pass_verdict(report)
     if len(alike_causes(finding)) > 1:
         return say(
-            "The trace does not agree with {desk}: shapes come out as meant, sizes do not.",
+            "The trace does not agree with {desk}: shapes are right, sizes are not.",
             desk=desk,
         )
     if finding.cause.name == "orientation not told":
@@ -55,7 +55,7 @@ def _pass_verdict(report: TraceReport) -> str:
     desk = Name(report.profile)
     if report.whole is None:
         return say(
-            "As far as one trace tells, the tablet uses this setting: sizes agree with {desk}.",
+            "The tablet seems to use this setting: the sizes of the trace agree with {desk}.",
             desk=desk,
         )
     return say("The tablet uses this setting: the traces agree with {desk}.", desk=desk)
@@ -67,7 +67,7 @@ def _shape_verdict(report: TraceReport) -> str:
     longer = (measured.stretch.value - 1) * 100
     half = number(100 * measured.ratio.half_width / measured.ratio.value, 2)
     if measured.ratio.holds(1.0) or longer < 0.1:
-        return say("On square pixels the trace is round, give or take {half} %.", half=half)
+        return say("On square pixels the trace is round (± {half} %).", half=half)
     if measured.long_axis_deg is not None:
         return say(
             "The trace is {percent} % longer one way, along {degrees} degrees.",
@@ -77,12 +77,12 @@ def _shape_verdict(report: TraceReport) -> str:
     percent = number(longer, 1)
     if measured.ratio.value > 1:
         return say(
-            "On square pixels the trace is {percent} % wider than tall, give or take {half} %.",
+            "On square pixels the trace is {percent} ± {half} % wider than tall.",
             percent=percent,
             half=half,
         )
     return say(
-        "On square pixels the trace is {percent} % taller than wide, give or take {half} %.",
+        "On square pixels the trace is {percent} ± {half} % taller than wide.",
         percent=percent,
         half=half,
     )
@@ -91,28 +91,28 @@ def _shape_verdict(report: TraceReport) -> str:
 #: The names of causes, as they stand behind "Likely cause:".
 CAUSE_NAMES = {
     "agrees": phrase("none"),
-    "proportions not locked": phrase("proportions not kept"),
-    "only one display mapped": phrase("only one display mapped"),
-    "whole desktop mapped": phrase("whole desktop mapped"),
-    "wrong display": phrase("wrong display"),
-    "whole display mapped": phrase("whole display mapped"),
-    "turned": phrase("turned"),
-    "mirrored": phrase("mirrored"),
-    "turned and mirrored": phrase("turned and mirrored"),
-    "several": phrase("several"),
-    "askew": phrase("askew"),
-    "zoomed canvas": phrase("zoomed canvas"),
-    "area scaled": phrase("area scaled"),
-    "scaled screenshot": phrase("scaled screenshot"),
-    "part of a display mapped": phrase("part of a display mapped"),
-    "another thing": phrase("another thing"),
-    "area moved": phrase("area moved"),
-    "part of one side mapped": phrase("part of one side mapped"),
-    "width differs": phrase("width differs"),
-    "height differs": phrase("height differs"),
-    "both differ": phrase("both differ"),
-    "orientation not told": phrase("orientation not told"),
-    "no area of this tablet": phrase("no area of this tablet"),
+    "proportions not locked": phrase("the proportions are not kept"),
+    "only one display mapped": phrase("the pen reaches only one display"),
+    "whole desktop mapped": phrase("the pen reaches the whole desktop"),
+    "wrong display": phrase("the pen reaches the wrong display"),
+    "whole display mapped": phrase("the pen reaches the whole display"),
+    "turned": phrase("strokes come out turned"),
+    "mirrored": phrase("strokes come out mirrored"),
+    "turned and mirrored": phrase("strokes come out turned and mirrored"),
+    "several": phrase("several settings are wrong"),
+    "askew": phrase("strokes come out askew"),
+    "zoomed canvas": phrase("the canvas was not at 100 %"),
+    "area scaled": phrase("the area has another size"),
+    "scaled screenshot": phrase("the screenshot was saved at another size"),
+    "part of a display mapped": phrase("the pen reaches only a part of a display"),
+    "another thing": phrase("a different object was traced"),
+    "area moved": phrase("the area is in another place"),
+    "part of one side mapped": phrase("the pen reaches only a part of one side"),
+    "width differs": phrase("the width is wrong"),
+    "height differs": phrase("the height is wrong"),
+    "both differ": phrase("width and height are wrong"),
+    "orientation not told": phrase("it is not known how the object lay"),
+    "no area of this tablet": phrase("no area of this tablet does this"),
 }
 
 
@@ -144,7 +144,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
             ratio=number(zoom / 100, 3),
         ),
         "part of a display mapped": say(
-            "the tablet's settings map to a window of about {width} × {height} px: then correct "
+            "the pen reaches a part of the display of about {width} × {height} px: then correct "
             "the target",
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
@@ -185,7 +185,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             "The pen is on {display} instead of {displays}.", display=display, displays=displays
         ),
         "whole display mapped": say(
-            "The pen reaches all of {display}, not the part of it that was meant.",
+            "The pen reaches all of {display}, not only the intended part.",
             display=display,
         ),
         "turned": _turned_sentence(report),
@@ -193,11 +193,11 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
         "turned and mirrored": way_words("turned and mirrored"),
         "several": way_words("several"),
         "askew": say(
-            "Strokes come out turned, but not by a quarter or half turn: the tablet lay askew, "
+            "Strokes come out turned, but not by 90 or 180 degrees: the tablet lay askew, "
             "the canvas was turned on the screen, or the tablet's settings turn the area."
         ),
         "zoomed canvas": say(
-            "The canvas seems to have been at {zoom} %, not at 100 %; shapes are as meant.",
+            "The canvas seems to have been at {zoom} %, not at 100 %; shapes are right.",
             zoom=number(zoom, 1),
         ),
         "area scaled": say(
@@ -222,19 +222,19 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             "canvas, and the size of the objects."
         ),
         "another thing": say(
-            "The setting may be right and the object not the one that was named: about {sizes}.",
+            "The setting may be right and the object a different one: it measures about {sizes}.",
             sizes=_thing_sizes(cause, report),
         ),
         "part of one side mapped": say(
-            "The pen reaches only a part of the screen, about {width} × {height} pixels.",
+            "The pen reaches only a part of the display, about {width} × {height} pixels.",
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
         ),
         "orientation not told": _untold_sentence(report),
         "area moved": say("The size is right, but the area lies elsewhere on the tablet."),
-        "width differs": say("The height is as meant, the width is not."),
-        "height differs": say("The width is as meant, the height is not."),
-        "both differ": say("Neither side is as meant, and no common mistake explains it."),
+        "width differs": say("The height is right, the width is not."),
+        "height differs": say("The width is right, the height is not."),
+        "both differ": say("Both sides are wrong, and no common mistake explains it."),
     }[cause.name]
 
 
@@ -256,17 +256,17 @@ def _untold_sentence(report: TraceReport) -> str:
     untold = report.measured.thing_turn_deg is None
     if untold or report.thing is None or report.thing.is_even_sided:
         return say(
-            "The sizes are as meant, but an object that is as wide as high looks the same after "
-            "a quarter turn."
+            "The sizes are right, but an object that is as wide as tall looks the same when "
+            "turned by 90 degrees."
         )
     if report.lies_upright:
         return say(
-            "The sizes are as meant if the long side lay upright, away from you. If it lay along "
-            "the screen's width, the driver turns what you draw by a quarter."
+            "The sizes are right if the long side lay upright, away from you. If it lay along "
+            "the screen's width, the tablet's settings turn what you draw by 90 degrees."
         )
     return say(
-        "The sizes are as meant if the long side lay along the screen's width. If it lay upright, "
-        "away from you, the driver turns what you draw by a quarter."
+        "The sizes are right if the long side lay along the screen's width. If it lay upright, "
+        "away from you, the tablet's settings turn what you draw by 90 degrees."
     )
 
 
@@ -337,7 +337,8 @@ def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
         zoom = _canvas_zoom_percent(cause, report)
         lines.append(
             say(
-                "Nothing in the tablet's settings: trace again at 100 %, or add --canvas-zoom "
+                "Change nothing in the tablet's settings: trace again at 100 %, or add "
+                "--canvas-zoom "
                 "{zoom}%.",
                 zoom=number(zoom, 1),
             )
@@ -348,7 +349,10 @@ def trace_cures(cause: Cause, report: TraceReport) -> list[str]:
             )
     if "thing" in cause.correct:
         lines.append(
-            say("Measure the object; if so, say it: {typed}.", typed=_typed_thing(cause, report))
+            say(
+                "Measure the object; if that is its size, say so: {typed}.",
+                typed=_typed_thing(cause, report),
+            )
         )
     if "orientation" in cause.correct:
         lines.append(_orientation_cure(report))

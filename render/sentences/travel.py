@@ -66,7 +66,8 @@ def travel_sentences(crossed: Crossing) -> list[str]:
         own = crossed.at(crossed.own_scale)
         sentences.append(
             say(
-                "Here, at {scale}: {movement} mm corner to corner, and {hits} of 100 taps land.",
+                "Here, at {scale}, the hand moves {movement} mm from corner to corner, and {hits} "
+                "of 100 taps land on the target.",
                 scale=number(own.scale_factor),
                 movement=fixed(own.corner_to_corner_mm, 0),
                 hits=fixed(own.hit_percent, 0),

@@ -246,20 +246,20 @@ def drawn_shape(shape: Shape) -> str:
     """What becomes of a drawing's shape: ``12.6 % too wide``, ``2.2 times too tall``."""
     way = oval_way(shape)
     if way == "round":
-        return say("in its own shape")
+        return say("as it was drawn")
     if shape.stretch >= TWICE:
         times = number(shape.stretch, 1)
         multiples = {
             "wide": say("{times} times too wide", times=times),
             "tall": say("{times} times too tall", times=times),
-            "slant": say("{times} times too long along a slant", times=times),
+            "slant": say("{times} times too long along a diagonal", times=times),
         }
         return multiples[way]
     percent = number((shape.stretch - 1) * 100, 1)
     shares = {
         "wide": say("{percent} % too wide", percent=percent),
         "tall": say("{percent} % too tall", percent=percent),
-        "slant": say("{percent} % too long along a slant", percent=percent),
+        "slant": say("{percent} % too long along a diagonal", percent=percent),
     }
     return shares[way]
 

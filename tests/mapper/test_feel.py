@@ -88,7 +88,7 @@ def test_a_scale_is_refused_only_where_the_other_fit_has_it(request, times):
     [
         ("locked", 2.0, "must be at least 2.22 with fit locked"),
         ("cropped", 3.0, "must be at most 2.49 with fit cropped"),
-        ("full", 2.3, "works only with locked (2.22 or more) or cropped (2.49 or less)"),
+        ("full", 2.3, "works only with fit locked (2.22 or more) or fit cropped (2.49 or less)"),
     ],
 )
 def test_the_range_that_is_possible_is_told(fit, scale, refused):

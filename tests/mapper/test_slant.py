@@ -179,8 +179,8 @@ def test_an_area_that_is_set_now_is_not_turned_and_shows_its_tilt():
 def test_a_larger_slant_is_refused_with_the_turn_and_slant_that_lie_the_same(turn_deg, slant_deg):
     with pytest.raises(RequestError) as refused:
         Tablet(240, 152, turn_deg=turn_deg, slant_deg=slant_deg)
-    words = refused.value.problems[0].instead.split()
-    turn, slant = float(words[2]), float(words[6])
+    slots = refused.value.problems[0].instead.slots
+    turn, slant = float(slots["turn"]), float(slots["slant"])
     assert turn in {0, 90, 180, 270}
     assert abs(slant) <= 45
     assert (turn + slant - turn_deg - slant_deg + 180) % 360 - 180 == pytest.approx(0, abs=1e-3)

@@ -43,12 +43,12 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
     # / 30 = 1.2.
     assert [each.display.label for each in plan.pairs] == ["20", "25", "36"]
     assert [each.why for each in plan.left_out] == [
-        "other pairings tell more: their scale factors differ more"
+        "you learn more from other pairs: their scale factors differ more"
     ] * 3
     assert len(plan.blocks) == 6
     assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)
 
 
 def test_nothing_left_is_refused():
-    with pytest.raises(RequestError, match="rules out every pairing"):
+    with pytest.raises(RequestError, match="rules out every pair"):
         plan_trials([SMALL], [display(65, "65")], BAND)

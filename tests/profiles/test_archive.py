@@ -91,7 +91,7 @@ def test_some_workstations_only_and_no_overwriting(tmp_path):
     library = filled(tmp_path / "one", "desk", "other")
     count, _ = export_archive(library, tmp_path / "some.zip", [library.folder_of("other")])
     assert count == 2
-    with pytest.raises(RequestError, match="exists already"):
+    with pytest.raises(RequestError, match="already exists"):
         export_archive(library, tmp_path / "some.zip")
     assert export_archive(library, tmp_path / "some.zip", force=True)[0] == 5
 
@@ -227,7 +227,7 @@ def test_a_wrong_list_of_contents_is_refused_and_nothing_done(tmp_path, listing,
 def test_what_is_no_archive_is_refused(tmp_path, content):
     if content is not None:
         (tmp_path / "x.zip").write_bytes(content)
-    says = "must be an exported library, a zip archive" + (
+    says = "must be a zip archive of saved desks" + (
         "; got no such file or folder" if content is None else ""
     )
     with pytest.raises(RequestError, match=rf"x\.zip: {says}"):

@@ -17,7 +17,7 @@ def test_a_file_is_written_whole_and_nothing_else_is_left(tmp_path):
 
 def test_a_file_that_exists_is_kept_without_force(tmp_path):
     write_whole(tmp_path / "a.yaml", b"one")
-    with pytest.raises(RequestError, match=r"exists already\. Give force=True to replace it"):
+    with pytest.raises(RequestError, match=r"already exists\. Give force=True to replace it"):
         write_whole(tmp_path / "a.yaml", b"two")
     assert (tmp_path / "a.yaml").read_bytes() == b"one"
 
@@ -33,7 +33,7 @@ def test_a_file_that_appears_meanwhile_is_kept_too(tmp_path, monkeypatch):
             target.write_bytes(b"theirs")
 
     monkeypatch.setattr(os, "fsync", flush_and_take_the_name)
-    with pytest.raises(RequestError, match="exists already"):
+    with pytest.raises(RequestError, match="already exists"):
         write_whole(target, b"ours")
     assert target.read_bytes() == b"theirs"
     assert [path.name for path in tmp_path.iterdir()] == ["a.yaml"]
@@ -59,7 +59,7 @@ def test_a_file_system_without_hard_links_will_do(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "link", no_links)
     write_whole(tmp_path / "a.yaml", b"one")
     assert (tmp_path / "a.yaml").read_bytes() == b"one"
-    with pytest.raises(RequestError, match="exists already"):
+    with pytest.raises(RequestError, match="already exists"):
         write_whole(tmp_path / "a.yaml", b"two")
 
 

@@ -72,7 +72,7 @@ def desk(
         (
             desk(),
             desk(hold="top"),
-            "area moved 8.5 mm up; circles stay round; side that is kept: centre → top",
+            "area moved 8.5 mm up; circles stay round; side that stays in use: centre → top",
         ),
         (
             desk(fit="full"),

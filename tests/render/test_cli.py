@@ -43,7 +43,7 @@ def test_the_main_job(run):
     assert rows["top"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert rows["width"] == ["240.000", "9.4488", "100.000", "36000.0"]
     assert rows["height"] == ["135.000", "5.3150", "88.816", "20250.0"]
-    assert rows["up from bottom"] == ["8.500", "0.3346", "5.592", "1275.0"]
+    assert rows["from bottom"] == ["8.500", "0.3346", "5.592", "1275.0"]
     assert run("check", "desk.yaml")[0] == 0
 
 
@@ -126,8 +126,8 @@ BAD_REQUESTS = [
     ([*TABLET, *DISPLAY, "--left-handed"], "Here that is --turn", ""),
     ([*TABLET], "--display: is needed, or a desk to start from", "--tablet 240x152mm"),
     ([*TABLET, *DISPLAY, "--save", "no-such-folder/desk.yaml"], "could not be written", ""),
-    ([*TABLET, *DISPLAY, "--save", "."], "exists already", ""),
-    ([*TABLET, *DISPLAY, "--save", "taken.yaml"], "exists already", "Type --force to replace it"),
+    ([*TABLET, *DISPLAY, "--save", "."], "already exists", ""),
+    ([*TABLET, *DISPLAY, "--save", "taken.yaml"], "already exists", "Type --force to replace it"),
     ([*TABLET, *DISPLAY, "--workstation", " ", "--save", "x.yaml"], "must not be empty", ""),
     (
         [*TABLET, *DISPLAY, "--workstation", "a\udcff", "--save", "x.yaml"],
@@ -303,7 +303,7 @@ def test_no_picture_without_the_profile(run):
     Path("desk.yaml").write_text("mine")
     code, _, err = run("map", *TABLET, *DISPLAY, "--picture", "one.png", "--save", "desk.yaml")
     assert code == 2
-    assert "exists already" in err
+    assert "already exists" in err
     assert [path.name for path in Path().iterdir()] == ["desk.yaml"]
 
 

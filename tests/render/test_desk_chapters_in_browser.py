@@ -41,7 +41,7 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
     """Oracle: axe-core (npm) with every chapter open, on a dark telephone and on a wall.
 
     There is a revision, an entry, a drawing and a trace to show; then each dialog, the page of all
-    figures, and the pad's own page.
+    numbers, and the pad's own page.
     """
     small = width < 1000
     desk = opened(width, 800, screen=SCREEN, color_scheme="dark" if small else "light")
@@ -255,7 +255,7 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.mouse.up()
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
-    assert "proportions not kept" in page.inner_text("#chapter-took .large")
+    assert "the proportions are not kept" in page.inner_text("#chapter-took .large")
     until(page, "document.querySelector('#chapter-took h2').textContent.includes('does not use')")
     page.locator("#chapter-took [data-copy]").first.press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")

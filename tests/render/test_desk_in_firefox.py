@@ -52,4 +52,4 @@ def test_the_whole_job_in_firefox(served):
     )
     # On a page of half the size the whole of it is twice as large as it was meant, and of the same
     # shape.
-    assert "shapes come out as meant" in seen["traced"]
+    assert "shapes are right" in seen["traced"]

@@ -222,7 +222,7 @@ def test_a_setting_is_got_back_with_an_undo_that_names_it(visitor, twice):
     body = {"change": back["change"], "about": back["about"], "commit": True}
     said = visitor.post(f"{twice}/answer", body).json
     assert "stay round" in said["parts"]["letter"]
-    assert re.search(r"undo: getting back the setting of \d+ \w+", said["parts"]["top"])
+    assert re.search(r"undo: opening the setting of \d+ \w+", said["parts"]["top"])
     assert "undo: circles" in visitor.changed(twice, {"fit": "cropped"})["parts"]["top"]
 
 

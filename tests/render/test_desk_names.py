@@ -238,8 +238,8 @@ def test_the_only_desk_of_the_library_and_the_one_noted_here_need_no_name(
     code, _, err = run("report")
     assert code == 2
     assert (
-        "got none, and the library holds 2. Type its name, or set once which is this computer's: "
-        in err
+        "got none, and the library holds 2. Type its name, or choose the desk of this computer "
+        "once: " in err
     )
     assert run("here", "nowhere")[0] == 2
     before = sorted(path for path in library.root.rglob("*"))

@@ -108,28 +108,28 @@ def beside(**change):
 def test_the_answer_says_where_pixels_are_counted_from():
     """By hand: with a display 1920 px wide at the left, main's corner is 1920 px from the left."""
     right = beside(onto="side")
-    assert "For the screen, set the part of 1920 × 1080 pixels, 2560 from the left" in right[0]
+    assert "Also set the part of the display: 1920 × 1080 pixels, 2560 from the left" in right[0]
     assert right[1] == (
-        "They are counted from the upper left corner of main, which is also the corner of the "
+        "The pixels are counted from the top left corner of main, which is also the corner of the "
         "whole desktop."
     )
     left = beside(displays=[TWO[0], "side: 24in 1920x1080 at -1920,100"], onto="main")
     assert left[1] == (
-        "They are counted from the upper left corner of main. If your settings count from the "
-        "corner of the whole desktop, type 1920 from the left and 0 from the top."
+        "The pixels are counted from the top left corner of main. If your settings count from the "
+        "corner of the whole desktop, type 1920 pixels from the left and 0 pixels from the top."
     )
     above = beside(displays=[TWO[0], "side: 24in 1920x1080 at 0,-1080"], onto="side")
-    assert "type 0 from the left and 0 from the top" in above[1]
+    assert "type 0 pixels from the left and 0 pixels from the top" in above[1]
     alone = [str(each) for each in beside_the_numbers(answer(DESK).solved, Entry())]
     assert not any("counted" in each for each in alone)
 
 
 def test_what_settings_for_the_whole_desktop_alone_can_do_stands_beside_the_answer():
     """By hand: main is 57 % of the desktop's width; the whole of it would need 420 of 240 mm."""
-    assert beside(onto="")[-1] == "Settings that can only map to the whole desktop cannot do this."
+    assert beside(onto="")[-1] == "Settings that can only use the whole desktop cannot do this."
     small = beside(onto="", within="100,60,60x33.75mm")
-    assert small[-1].startswith("Settings that can only map to the whole desktop need another rect")
-    assert not any("only map to the whole" in each for each in beside(onto="all"))
+    assert small[-1].startswith("Settings that can only use the whole desktop need another rect")
+    assert not any("only use the whole" in each for each in beside(onto="all"))
 
 
 # -- what the settings ask for
@@ -172,7 +172,7 @@ def test_what_stays_in_place_shows_only_what_differs_each_with_its_numbers():
 
 
 @pytest.mark.parametrize(
-    ("turn", "corner"), [("90", "upper right"), ("180", "lower right"), ("270", "lower left")]
+    ("turn", "corner"), [("90", "top right"), ("180", "bottom right"), ("270", "bottom left")]
 )
 def test_a_turned_tablet_says_whose_numbers_they_are_and_marks_the_corner(visitor, turn, corner):
     """By hand: a tablet that is turned clockwise carries its upper left corner along."""
@@ -184,7 +184,7 @@ def test_a_turned_tablet_says_whose_numbers_they_are_and_marks_the_corner(visito
     ]
     assert f"is now at the {corner}" in said
     picture = visitor.get(visitor.begin(DESK.with_({"turn": turn}))).text
-    assert "Dot: its upper left corner." in " ".join(re.findall(r">([^<>]+)</text>", picture))
+    assert "Dot: its top left corner." in " ".join(re.findall(r">([^<>]+)</text>", picture))
     straight = visitor.get(visitor.begin(DESK)).text
     assert "Dot:" not in straight
     assert "when it is not turned" not in straight

@@ -110,7 +110,7 @@ def test_undo_in_the_pad_is_the_pad_s_alone(opened):
     page.keyboard.press("Control+z")
     desk.settle()
     assert desk.said.fit == "full", "the letter is as it was"
-    assert "Strokes on the sheet: 1" in page.inner_text("#pad-told")
+    assert "Strokes in the drawing area: 1" in page.inner_text("#pad-told")
     # Nor is it the letter that a hand means that has just drawn.
     page.evaluate("document.activeElement.blur()")
     box = page.locator("#pad-sheet").bounding_box()
@@ -349,7 +349,7 @@ def test_the_plan_keeps_the_focus_and_says_what_its_keys_do(opened):
     assert "Space" in plan[1][2]
     page.locator("#place-1").focus()
     said = heard_after(desk, lambda: page.keyboard.press("ArrowLeft"))
-    assert said == ["It cannot lie over main."]
+    assert said == ["It cannot overlap main."]
     assert desk.said == TWO
     for place in ("0,1440", "-1920,0", "0,-1080", "2560,0"):
         page.keyboard.press("Space")
@@ -496,7 +496,7 @@ def test_a_skip_link_and_a_heading_lead_to_the_numbers(opened):
     desk = opened().open(DESK)
     page = desk.page
     page.keyboard.press("Tab")
-    assert page.inner_text(":focus") == "To the numbers to type"
+    assert page.inner_text(":focus") == "Go to the numbers to type"
     page.keyboard.press("Enter")
     assert page.evaluate(f"{FOCUS}.id") == "answer-title"
     assert ("heading", "The numbers to type", "") in tree(page)

@@ -201,7 +201,7 @@ def test_recall_by_number_by_date_and_what_is_in_force(run):
     )
     code, _, err = run("recall", "window desk", "--out", "old.yaml")
     assert code == 2
-    assert "exists already" in err
+    assert "already exists" in err
     # What was recalled says the same as what is kept.
     run("recall", "window desk", "--out", "old.yaml", "--force")
     assert "nothing new; setting 2" in run("keep", "old.yaml")[1]
@@ -284,9 +284,10 @@ def test_stations_lists_what_is_in_force(run):
     head, *rows = run("stations")[1].splitlines()
     assert head.split() == [
         "desk",
+        "setting",
         "in",
         "use",
-        "of",
+        "settings",
         "kept",
         "area,",
         "mm",
@@ -370,23 +371,30 @@ def test_export_and_import(run):
     assert run("export", "none.zip", "nobody")[0] == 1
     assert run("import", "all.zip", "--library", "other") == (
         0,
-        "all.zip: 3 new, 0 here already\n",
+        "all.zip: 3 new files, 0 were already here\n",
         "",
     )
-    assert run("import", "all.zip", "--library", "other")[1] == "all.zip: 0 new, 3 here already\n"
+    assert (
+        run("import", "all.zip", "--library", "other")[1]
+        == "all.zip: 0 new files, 3 were already here\n"
+    )
     assert run("stations", "--library", "other")[1] == run("stations")[1]
     assert run("import", "desk.yaml")[0] == 2
 
 
 @pytest.mark.usefixtures("kept")
 def test_audit_names_the_damage_and_rescues_the_rest(run):
-    assert run("audit") == (0, "3 kept settings and 0 notes are intact, 0 damaged\n", "")
+    assert run("audit") == (
+        0,
+        "3 kept settings and 0 notes are not damaged; damaged files: 0\n",
+        "",
+    )
     broken = next(Path("library").rglob("0002-*.yaml"))
     broken.write_text("gone")
     code, out, err = run("audit", "--rescue", "saved")
     assert (code, out) == (
         1,
-        "2 kept settings and 0 notes are intact, 1 damaged\n2 files rescued\n",
+        "2 kept settings and 0 notes are not damaged; damaged files: 1\n2 files rescued\n",
     )
     assert broken.name in err
     assert run("audit", "--library", "saved")[0] == 0

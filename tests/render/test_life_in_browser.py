@@ -212,7 +212,7 @@ def test_a_kept_setting_is_seen_beside_the_letter_got_back_and_undone(opened):
         box = page.locator(part).bounding_box()
         assert box["y"] >= 0
         assert box["y"] + box["height"] <= 900
-    assert page.inner_text("#undo").startswith("undo: getting back the setting of ")
+    assert page.inner_text("#undo").startswith("undo: opening the setting of ")
     page.click("#undo")
     desk.settle()
     assert (desk.said.fit, page.inner_text("#did")) == ("full", "")

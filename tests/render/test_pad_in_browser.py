@@ -294,7 +294,7 @@ def test_kept_strokes_prove_a_setting_as_a_trace(opened, tmp_path, monkeypatch):
             )
             assert told.exit_code == code, told.output
             assert told.output.startswith(
-                "The trace does not agree" if code else "As far as one trace tells"
+                "The trace does not agree" if code else "The tablet seems to use this setting"
             )
 
 
@@ -608,7 +608,7 @@ def test_everything_but_drawing_works_by_keyboard(opened):
             assert "Your hand drew it round." in pad.said()
         if name == "pad-undo":
             pad.page.keyboard.press("Space")
-            assert pad.told() == "Undone. Strokes on the sheet: 0."
+            assert pad.told() == "Undone. Strokes in the drawing area: 0."
     assert [name.removeprefix("pad-") for name in reached] == [
         *(
             "blind",
@@ -702,7 +702,7 @@ def test_blind_a_verdict_is_given_only_where_the_hand_wanders_less_than_the_sett
     words = pad.page.inner_text("#pad-blind-words")
     assert verdict in words
     spread = max(abs(math.log(wide / np.median(hands))) for wide in hands)
-    assert f"give or take {math.expm1(spread) * 100:.0f} %" in words
+    assert f"varies by {math.expm1(spread) * 100:.0f} %" in words
     # A dot for each stroke in each row: what the screen shows stands to the right of what the hand
     # did.
     xs = [

@@ -221,7 +221,7 @@ def test_a_pasted_list_goes_in_and_a_file_comes_out(run, tmp_path):
     assert len(out.read_text(encoding="utf-8").splitlines()) == 7
     code, _, err = run("pair", "--tablets", str(shop), "--as", "csv", "--out", str(out))
     assert code == 2
-    assert "exists already" in err
+    assert "already exists" in err
 
 
 def test_a_line_that_cannot_be_read_is_told_after_the_answer_to_the_rest(run, tmp_path):
@@ -267,7 +267,7 @@ def test_wrong_requests_are_named(run, arguments, message):
 
 def test_picture_and_text_are_judged_before_either_is_written(run):
     Path("pairs.txt").write_text("mine")
-    assert "exists already" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
+    assert "already exists" in run("pair", "--out", "pairs.txt", "--picture", "pairs.png")[2]
     assert not Path("pairs.png").exists()
     refused = run("pair", "--out", "no-folder/pairs.txt", "--picture", "pairs.png")[2]
     assert "no-folder/pairs.txt: could not be written; got no such file or folder" in refused

@@ -163,7 +163,7 @@ def test_a_batch_goes_on_past_a_bad_file(run):
     assert code == 1
     assert out == ""
     assert "bad.yaml" in err
-    assert "desk3.png: exists already" in err
+    assert "desk3.png: already exists" in err
     assert Path("pictures/desk3.png").read_bytes() == b"mine"
     assert sorted(path.name for path in Path("pictures").iterdir()) == [
         f"desk{index}.png" for index in range(7)

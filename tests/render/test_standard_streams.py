@@ -91,7 +91,7 @@ def test_a_library_goes_out_and_in(piped, desk):
     assert (code, err) == (0, "-: 1 file\n")
     assert zipfile.ZipFile(io.BytesIO(out)).testzip() is None
     code, out, _ = piped("import", "-", "--library", "two", given=out)
-    assert (code, out) == (0, b"-: 1 new, 0 here already\n")
+    assert (code, out) == (0, b"-: 1 new files, 0 were already here\n")
     assert piped("recall", "studio", "--out", "-", *where)[1].startswith(b"evenstroke: 1\n")
     assert piped("felt", "-", "--score", 4, *where, given=desk)[0] == 0
     book = piped("book", "--as", "csv", *where)[1]

@@ -65,7 +65,7 @@ def test_the_four_words_and_the_next_step_from_described_to_felt(visitor):
     note_touch(library, revision, meant, touched(DriverSetting.of(meant), meant))
     words, step = standing(visitor, at)
     assert words["tested"][0] == "done"
-    assert words["tested"][1].startswith(f"tested {TODAY}, within 1.")
+    assert words["tested"][1].startswith(f"tested {TODAY}, accurate to 1.")
     assert step == "feel"
     visitor.post(f"{at}/chapter/felt/note", {"score": "4"})
     assert len(in_library(library)[0]) == 1
@@ -92,7 +92,7 @@ def test_what_must_be_typed_anew_takes_both_marks_away_and_the_way_back_brings_t
     changed = visitor.changed(at, change)["address"]
     words, step = standing(visitor, changed)
     assert (words["typed"], words["tested"]) == (("open", "typed in"), ("open", "tested"))
-    assert (words["kept"], step) == (("open", f"kept {TODAY}, changed since"), "keep")
+    assert (words["kept"], step) == (("open", f"keep the changes since {TODAY}"), "keep")
     assert "Not tested yet" in visitor.get(changed).text
     words, _ = standing(visitor, at)
     assert words["typed"] == ("done", "typed in 2 March")

@@ -101,7 +101,7 @@ def test_a_best_beyond_what_was_tried_is_not_called_felt_best(best, said):
     assert told["sizes"].statement.startswith("So far, for hand and eyes")
     assert "80 % sure" not in " ".join(told["pattern"].paragraphs)
     near = f"{float(said.split()[-6][:-1]) * (3 / 4 if best < 1 else 4 / 3):.1f}"
-    assert f"Days at a scale factor near {near} would tell." in told["pattern"].paragraphs
+    assert f"Days at a scale factor near {near} would show it." in told["pattern"].paragraphs
 
 
 def test_every_number_of_a_statement_changes_with_the_book(one):
@@ -187,7 +187,7 @@ def test_the_command_writes_slides_and_refuses_what_it_cannot(run):
     for line in out.splitlines()[:-1]:
         with Image.open(line.removesuffix(": written")) as slide:
             assert slide.size == (1920, 1080)
-    assert "exists already" in run("study", "slides")[2]
+    assert "already exists" in run("study", "slides")[2]
     assert "must end in" in run("study", "study.docx")[2]
     # All names are judged before the first file is written.
     assert run("study", "a.html", "a.md", "a.csv")[0] == 2
@@ -270,7 +270,7 @@ def test_several_forms_are_written_in_one_run_and_none_over_another(run):
     )
     Path("s.csv").unlink()
     Path("s.html").unlink()
-    assert "s.md: exists already" in run("study", "s.html", "s.md")[2]
+    assert "s.md: already exists" in run("study", "s.html", "s.md")[2]
 
 
 def test_other_seats_and_kinds_of_work_are_told_apart(run):

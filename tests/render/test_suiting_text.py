@@ -41,7 +41,7 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
             size = "smaller" if word == "not under" else "larger"
             named = re.search(
                 rf"^{name}: the band [a-z]+ [a-z]+ (\d+) in, the usual advice [a-z]+ {theirs} in, "
-                rf"since a {size} picture is hard to see \((\d+) degrees wide\)\.$",
+                rf"since a {size} display is hard to see \((\d+) degrees wide\)\.$",
                 out,
                 re.MULTILINE,
             )

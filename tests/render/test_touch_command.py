@@ -38,12 +38,17 @@ def run(desk, name, *more):
 @pytest.mark.parametrize(
     ("name", "more", "code", "words"),
     [
-        ("right.csv", (), 0, ["The tablet uses this setting: 240", "size and place are good to"]),
+        (
+            "right.csv",
+            (),
+            0,
+            ["The tablet uses this setting: 240", "its size is accurate to"],
+        ),
         ("whole.csv", (), 1, ["does not use the setting", "Type 135 mm high and 8.5 mm from"]),
         ("turned.csv", (), 1, ["cannot tell", "not turned", "--corner"]),
         ("turned.csv", ("--corner", "2559,1439"), 1, ["does not use the setting", "not turned"]),
         ("missed.csv", (), 0, ["Touch 5 missed its cross by 2", "was left out"]),
-        ("right.csv", ("--sheet-anywhere",), 1, ["Where the area lies was not tested"]),
+        ("right.csv", ("--sheet-anywhere",), 1, ["so only the size was tested"]),
         ("few.csv", (), 1, ["three touches fit any setting", "Touch nine crosses"]),
     ],
 )
@@ -127,7 +132,7 @@ def test_a_test_of_a_kept_desk_is_remembered_wherever_the_desk_is_shown(desk, ke
     assert (told.exit_code, "tested" in told.stdout.splitlines()[-1]) == (0, True)
     line = kept("recall", "window desk").stdout.splitlines()[1]
     assert line.startswith("tested ")
-    assert ", within 1." in line
+    assert ", accurate to 1." in line
     assert line in kept("history", "window desk").stdout
     marks = json.loads(kept("history", "window desk", "--as", "json").stdout)
     assert [each["mark"] for each in marks["revisions"][0]["proofs"]] == ["typed", "touch"]

@@ -64,7 +64,7 @@ def test_the_second_display_begins_where_the_letter_says():
             PageFrame(ratio=1.25, inner=(900, 600), screen=(2560, 1440), zoomed=True),
             "zoom to 100",
         ),
-        (Desktop((MAIN,)), PageFrame(screen=(2560, 1440), pinched=True), "pinched"),
+        (Desktop((MAIN,)), PageFrame(screen=(2560, 1440), pinched=True), "two fingers"),
     ],
 )
 def test_a_page_that_cannot_tell_says_why_and_what_to_do(desktop, frame, words):

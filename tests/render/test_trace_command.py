@@ -53,7 +53,7 @@ def test_the_right_setting_leaves_with_0(desk):
     result = run("trace", desk / "meant.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 0
     assert result.stdout.startswith(
-        "As far as one trace tells, the tablet uses this setting: sizes agree with desk.yaml.\n"
+        "The tablet seems to use this setting: the sizes of the trace agree with desk.yaml.\n"
     )
     assert "240 × 135 mm" in result.stdout
 
@@ -61,7 +61,7 @@ def test_the_right_setting_leaves_with_0(desk):
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
-    assert "Likely cause: proportions not kept." in result.stdout
+    assert "Likely cause: the proportions are not kept." in result.stdout
     assert "Change the height from about 152 mm to 135 mm." in result.stdout
     # The whole tablet starts at its own edge.
     assert "Change the distance from the top from about 0 mm to 8.5 mm." in result.stdout
@@ -91,7 +91,7 @@ def test_zoomed_canvases_and_doubled_pictures(desk):
     against = ("--of", "card", "--against", desk / "desk.yaml")
     doubled = run("trace", desk / "meant.png", *against, "--pixel-ratio", "2")
     assert doubled.exit_code == 1
-    assert "shapes come out as meant, sizes do not" in doubled.stdout
+    assert "shapes are right, sizes are not" in doubled.stdout
     assert "--canvas-zoom 200%" in doubled.stdout
     # A zoom that was given is taken as given.
     zoomed = run("trace", desk / "meant.png", *against, "--canvas-zoom", "200%")
@@ -123,7 +123,7 @@ def traced_by_hand(folder, name, outline, matrix):
 @pytest.mark.parametrize(
     ("scales", "upright", "words"),
     [
-        ((2560 / 240, 1440 / 135), False, ("the tablet uses this setting",)),
+        ((2560 / 240, 1440 / 135), False, ("The tablet seems to use this setting",)),
         # It lay upright, or the driver turns what is drawn: nobody said.
         (
             (2560 / 240, 1440 / 135),
@@ -291,7 +291,7 @@ def test_the_fit_is_drawn(desk, ending, tmp_path):
     if ending == "png":
         with Image.open(out) as opened:
             assert opened.size == (1600, 900)
-    with pytest.raises(RequestError, match="exists already"):
+    with pytest.raises(RequestError, match="already exists"):
         run(*arguments)
 
 

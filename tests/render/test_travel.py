@@ -44,7 +44,7 @@ def test_the_curves_run_through_what_the_table_says():
             assert heights[index] == pytest.approx(unit * of(table.at(scale)), rel=1e-9, abs=1e-9)
     # Two large dots for the desk's own scale.
     assert len(scene.shapes("result-dot")) == 2
-    assert scene.title.startswith("At a scale factor of 2.5 the hand moves 274 mm and misses")
+    assert scene.title.startswith("At a scale factor of 2.5 the hand moves 274 mm, and")
 
 
 @settings(max_examples=60)

@@ -117,7 +117,7 @@ def test_only_what_is_said_changes_and_the_text_says_what_it_does(run, tmp_path)
     )
     assert (code, err) == (0, "")
     assert out.endswith(
-        "\nBeside window desk, setting 1: circles stay round; tablet turned 0 → 180 degrees "
+        "\nCompared with window desk, setting 1: circles stay round; tablet turned 0 → 180 degrees "
         "clockwise; "
         f"{out.rpartition('clockwise; ')[2]}"
     )

@@ -117,7 +117,7 @@ def test_every_display_reached_has_its_circle_and_every_display_its_name():
     assert len(scene.shapes("result")) == 2
     # By hand: 310 mm for 4480 px are 14.45 px a mm; pixels of 0.2332 and of 0.2766 mm make that
     # 3.37 and 4.
-    assert {"main, 3.37 \N{MULTIPLICATION SIGN}", "left, 4 \N{MULTIPLICATION SIGN}", "tall"} <= {
+    assert {"main, 3.37 times as large", "left, 4 times as large", "tall"} <= {
         text.text for text in scene.texts
     }
 
@@ -180,7 +180,7 @@ def test_displays_of_very_different_sizes_each_fill_their_place():
 def test_what_is_the_same_on_all_is_said_once(full):
     assert (
         compare_scene([("a", full), ("b", full)]).title
-        == "A circle comes out 12.6 % wider than tall on both"
+        == "A circle comes out 12.6 % wider than tall with both"
     )
 
 
@@ -418,5 +418,5 @@ def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     straight = replace(turned.request, tablet=Tablet(240, 152))
     assert (
         compare_scene([("a", solve(straight)), ("b", turned)]).title
-        == "A circle comes out round on both"
+        == "A circle comes out round with both"
     )

@@ -24,15 +24,15 @@ PLACES = {
     "desk": ("letter", "I draw on a tablet of"),
     "pair": ("chapter pairs", "Comfortable"),
     "seat": ("chapter seat", "of your view"),
-    "travel": ("chapter pairs", "How far the hand moves, and how accurately it hits"),
-    "advise": ("chapter seat", "What to change, what costs least first"),
+    "travel": ("chapter pairs", "How far the hand moves, and how precise it is"),
+    "advise": ("chapter seat", "What to change, starting with what costs least"),
     "map": ("letter", "In the tablet's settings"),
     "explain": ("figures", "The same in every form"),
-    "report": ("letter", "all figures"),
+    "report": ("letter", "all numbers"),
     "picture": ("letter", "picture.png"),
     "pad": ("chapter strokes", 'data-pad="numbers"'),
     "stencil": ("letter", "print a stencil"),
-    "sheet": ("letter", "print for the wall"),
+    "sheet": ("letter", "print a page for the wall"),
     "typed": ("letter", "data-typed"),
     "touch": ("chapter took", "Start the test"),
     "trace": ("chapter took", "Trace it here"),
@@ -44,13 +44,13 @@ PLACES = {
     "stations": ("start", "corner studio"),
     "history": ("chapter kept", 'class="settings"'),
     "changes": ("chapter kept", "Changed since the newest of them"),
-    "recall": ("beside", "Get it back"),
+    "recall": ("beside", "Open this setting"),
     "pin": ("beside", 'data-do="pin"'),
     "here": ("start", "The desk of this computer"),
     "retire": ("chapter kept", 'data-do="retire"'),
     "table": ("start", "All desks in one table"),
     "export": ("start", "Save all my desks as one file"),
-    "import": ("start", "Import such a file"),
+    "import": ("start", "Import a file of desks"),
     "audit": ("start", "Check every file that is kept"),
     "felt": ("chapter felt", "How did it feel?"),
     "book": ("chapter felt", "All notes by month"),
@@ -140,12 +140,12 @@ def test_a_plan_begins_with_what_the_desks_have(worked):
     ("wish", "words"),
     [
         ({"tablets": "my tablet"}, "Tablets, line 1"),
-        ({"most": "0"}, "Most pairings to plan: must be from 1"),
-        ({"days_each": "many"}, "Days in a row for each: must be a number"),
+        ({"most": "0"}, "Largest number of pairs: must be from 1"),
+        ({"days_each": "many"}, "Days in a row for each pair: must be a number"),
         ({"start": "soon"}, "First day: must be a day"),
         ({"off": "2026-03-09..2026-03-01"}, "Days off: must go from the earlier day"),
         ({"only": "moon: 2026-03-01..2026-03-31"}, "When something is available: must name one of"),
-        ({"displays": "65in 3840x2160", "tablets": "146x96mm"}, "rules out every pairing"),
+        ({"displays": "65in 3840x2160", "tablets": "146x96mm"}, "rules out every pair"),
     ],
 )
 def test_what_cannot_be_planned_is_told_under_its_line(worked, wish, words):
@@ -179,7 +179,7 @@ def test_the_stencil_is_printed_at_true_size_and_its_shapes_can_be_traced(worked
 def test_the_library_is_checked_and_what_is_damaged_is_named(worked):
     visitor, _ = worked
     good = visitor.post("/check").json
-    assert good["says"].startswith("Every file was read: 2 settings and")
+    assert good["says"].startswith("Nothing is damaged. Files read: 2 settings and")
     assert good["says"].endswith("nothing is damaged.")
     assert good["lines"] == []
     file = next(visitor.session.library.root.rglob("0001-*.yaml"))

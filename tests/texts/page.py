@@ -230,9 +230,9 @@ def _notes(page: Page) -> Iterator[State]:
         yield f"note: {blank}, of three displays", page.does(f"{two}/note/{blank}")
     part = page.says({"within": "20,20,200x112.5mm"})[0]
     yield "note: a part that is not in the middle", page.does(f"{part}/note/part")
-    yield "all figures", page.lines(f"{at}/figures")
+    yield "all numbers", page.lines(f"{at}/figures")
     turned = page.says({"turn": "90", "displays": RIGHT, "onto": "all", "step": "0.5mm"})[0]
-    yield "all figures of a turned tablet and two displays", page.lines(f"{turned}/figures")
+    yield "all numbers of a turned tablet and two displays", page.lines(f"{turned}/figures")
     yield "the sheet for the wall", page.does(f"{at}/sheet", {"paper": "a4"})
 
 

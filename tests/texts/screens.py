@@ -70,7 +70,7 @@ def _others(page: DeskPage, folder: Path) -> Iterator[str]:
     at = server.session.address_of(server.session.open_station(station))
     for title, path in {
         "a kept desk": at,
-        "all figures": f"{at}/figures",
+        "all numbers": f"{at}/figures",
         "start, with desks": f"{server.door.path}/",
         "all desks in one table": f"{server.door.path}/table",
         "nothing here": f"{server.door.path}/desk/n-000000000000/0",

@@ -121,7 +121,7 @@ def _noted_before(desk: Desk, name: object) -> Felt:
     """The note that a page calls ``name``. Raises AnswerIsNo where it is not of this desk."""
     found = note_called(desk.session.library, desk.said.name.strip(), str(name)[:80])
     if found is None:
-        raise AnswerIsNo(Problem(phrase("trial book"), phrase("no longer has this note")))
+        raise AnswerIsNo(Problem(phrase("the note"), phrase("is no longer there")))
     return found
 
 
@@ -130,7 +130,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
     if verb in {"edit", "delete", "bring-back"}:
         return _again(desk, verb, _noted_before(desk, body(request, NotedBefore).name))
     if verb != "note":
-        raise RequestError(Problem(phrase("trial book"), phrase("cannot do this"), verb))
+        raise RequestError(Problem(phrase("the note"), phrase("cannot do this"), verb))
     return _note(desk, body(request, FeltNote))
 
 
@@ -156,8 +156,8 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     if workstation is None or not desk.said.name.strip():
         raise RequestError(
             Problem(
-                phrase("trial book"),
-                phrase("needs a desk with a name"),
+                phrase("this desk"),
+                phrase("needs a name"),
                 instead=phrase("Give it a name at the top first."),
             )
         )
@@ -192,4 +192,4 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
     forget_book(desk)
     if before is not None:
         return {"html": fragment(desk), "say": say("Corrected.")}
-    return {"html": fragment(desk), "say": say("Noted.") if new else say("This is noted already.")}
+    return {"html": fragment(desk), "say": say("Noted.") if new else say("This is already noted.")}

@@ -231,7 +231,7 @@ def do(desk: Desk, verb: str, request: Request) -> dict[str, Any]:
         }
     if verb in {"pin", "unpin", "retire", "restore"}:
         done = library.decide(folder, cast("_Mark", verb), revision)
-        says = _done(verb, day) if done else say("Nothing changed: that was so already.")
+        says = _done(verb, day) if done else say("This was already done.")
         return {"html": fragment(desk, most, wanted), "say": says}
     if verb == "undo":
         found = _history(desk)

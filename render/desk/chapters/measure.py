@@ -120,8 +120,8 @@ def _reported(name: str, reported: str, measured: str, *, agree: bool) -> str:
             reported=reported,
         )
     return say(
-        "{name} reports {reported}; the card says {measured}. Both cannot be right: take the one "
-        "that you trust.",
+        "{name} reports {reported}; the card says {measured}. They cannot both be right: choose "
+        "the one that you trust.",
         name=Name(name),
         reported=reported,
         measured=measured,

@@ -67,8 +67,8 @@ def heading(desk: Desk) -> Heading:
             runs = _planned(desk, sent).runs
             first, last = runs[0].days[0], runs[-1].days[-1]
             sentence = say_count(
-                "Your plan tries {count} pairing, from {first} to {last}.",
-                "Your plan tries {count} pairings, from {first} to {last}.",
+                "Your plan tries {count} pair, from {first} to {last}.",
+                "Your plan tries {count} pairs, from {first} to {last}.",
                 len({run.place for run in runs}),
                 first=first.isoformat(),
                 last=last.isoformat(),
@@ -219,8 +219,8 @@ def _under_its_label(problem: Problem) -> Problem:
     labels = {
         "tablets": say("Tablets"),
         "displays": say("Displays"),
-        "most": say("Most pairings to plan"),
-        "days_each": say("Days in a row for each"),
+        "most": say("Largest number of pairs"),
+        "days_each": say("Days in a row for each pair"),
         "blocks": say("Rounds"),
         "start": say("First day"),
         "--off": say("Days off"),

@@ -213,7 +213,9 @@ def _tested(tested: Proof) -> Heading:
     if tested.within_mm is None:
         return Heading(say("Tested {day}: your tablet uses this setting.", day=day), say("tested"))
     within = number(tested.within_mm, 1)
-    sentence = say("Tested {day}, to {mm} mm: your tablet uses this setting.", day=day, mm=within)
+    sentence = say(
+        "Tested {day}, accurate to {mm} mm: your tablet uses this setting.", day=day, mm=within
+    )
     return Heading(sentence, say("tested"))
 
 

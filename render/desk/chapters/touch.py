@@ -158,13 +158,13 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
     measured = ""
     if verdict.found is not None and verdict.answer != RIGHT:
         measured = say(
-            "Measured: {area}, {sure}.", area=area_words(verdict), sure=sure_words(verdict)
+            "Measured: {area}; {sure}.", area=area_words(verdict), sure=sure_words(verdict)
         )
     hand = ""
     if verdict.fit is not None and verdict.touches >= LEAST_TOUCHES:
         hand = say(
-            "Your touches land about {mm} mm off, as {count} of them show; reach and precision "
-            "are worked out with that from now on.",
+            "Your touches land about {mm} mm off, measured with {count} touches. Reach and "
+            "precision are now calculated with this number.",
             mm=number(verdict.fit.scatter_mm, 2),
             count=str(verdict.touches),
         )
