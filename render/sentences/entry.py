@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mapper.mapping.entry import Entry, entry_numbers
 from mapper.mapping.whole_desktop import separate_displays, whole_desktop
-from render.sentences.forms import UNIT_WORDS, step_words
+from render.sentences.forms import UNIT_WORDS, asked_words, step_words
 from render.sentences.say import Name, row_of, say, say_again
 from render.sentences.words import circle_words, rotation_sentence, to_type
 
@@ -26,18 +26,7 @@ class ToType(str):
 
 def form_words(entry: Entry) -> Phrase:
     """``corner and size, in mm, from the bottom left``."""
-    unit = say_again(UNIT_WORDS[entry.unit].page)
-    if entry.from_bottom:
-        return {
-            "size": say("corner and size, in {unit}, from the bottom left", unit=unit),
-            "corners": say("two corners, in {unit}, from the bottom left", unit=unit),
-            "centre": say("centre and size, in {unit}, from the bottom left", unit=unit),
-        }[entry.numbers]
-    return {
-        "size": say("corner and size, in {unit}", unit=unit),
-        "corners": say("two corners, in {unit}", unit=unit),
-        "centre": say("centre and size, in {unit}", unit=unit),
-    }[entry.numbers]
+    return say(asked_words(entry).page, unit=say_again(UNIT_WORDS[entry.unit].page))
 
 
 def typed_numbers(solved: TabletMap, entry: Entry) -> tuple[ToType, ...]:
@@ -67,96 +56,14 @@ def answer_sentences(solved: TabletMap, entry: Entry) -> list[Phrase]:
     Each number stands in brackets with the words that must stay on its line. Raises RequestError
     for counts without a resolution.
     """
+    words = asked_words(entry)
     one, two, three, four, *turned = typed_numbers(solved, entry)
     unit = say_again(UNIT_WORDS[entry.unit].page)
-    found = [_SENTENCES[entry.numbers, entry.from_bottom](unit, one, two, three, four)]
+    numbers = dict(zip(words.numbers, (one, two, three, four), strict=True))
+    found = [say(words.sentence, unit=unit, **numbers)]
     return [*found, *(say("Set its angle to [{turn} degrees].", turn=turn) for turn in turned)]
 
 
-def _size(unit: str, left: str, top: str, width: str, height: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: start [{left} from the left] and [{top} from the "
-        "top]. Make it [{width} wide] and [{height} high].",
-        unit=unit,
-        left=left,
-        top=top,
-        width=width,
-        height=height,
-    )
-
-
-def _size_up(unit: str, left: str, bottom: str, width: str, height: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: start [{left} from the left] and [{bottom} from the "
-        "bottom]. Make it [{width} wide] and [{height} high].",
-        unit=unit,
-        left=left,
-        bottom=bottom,
-        width=width,
-        height=height,
-    )
-
-
-def _corners(unit: str, left: str, top: str, right: str, bottom: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and [{top} "
-        "from the top], the opposite one [{right} from the left] and [{bottom} from the top].",
-        unit=unit,
-        left=left,
-        top=top,
-        right=right,
-        bottom=bottom,
-    )
-
-
-def _corners_up(unit: str, left: str, bottom: str, right: str, top: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and [{bottom} "
-        "from the bottom], the opposite one [{right} from the left] and [{top} from the bottom].",
-        unit=unit,
-        left=left,
-        bottom=bottom,
-        right=right,
-        top=top,
-    )
-
-
-def _centre(unit: str, across: str, down: str, width: str, height: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: put the centre [{across} from the left] and [{down} "
-        "from the top]. Make it [{width} wide] and [{height} high].",
-        unit=unit,
-        across=across,
-        down=down,
-        width=width,
-        height=height,
-    )
-
-
-def _centre_up(unit: str, across: str, up: str, width: str, height: str) -> Phrase:
-    return say(
-        "In the tablet's settings, in {unit}: put the centre [{across} from the left] and [{up} "
-        "from the bottom]. Make it [{width} wide] and [{height} high].",
-        unit=unit,
-        across=across,
-        up=up,
-        width=width,
-        height=height,
-    )
-
-
-#: The sentence of each form, and of the same form measured from the bottom.
-_SENTENCES = {
-    ("size", False): _size,
-    ("size", True): _size_up,
-    ("corners", False): _corners,
-    ("corners", True): _corners_up,
-    ("centre", False): _centre,
-    ("centre", True): _centre_up,
-}
-
-
-def beside_the_numbers(solved: TabletMap, entry: Entry) -> list[str]:
     """What has to be set or known beside the numbers of the rectangle, a sentence each."""
     request, screen = solved.request, solved.screen_px
     found: list[str] = []

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from mapper.mapping.forms import UNITS
-from mapper.phrases import phrase
+from mapper.phrases import phrase, template
 from render.sentences.say import say, say_again, say_count
 from render.sentences.words import number
 
@@ -31,11 +31,28 @@ class UnitWords(NamedTuple):
     option: str
 
 
+class AskedWords(NamedTuple):
+    """The words for a form whose numbers run from one corner of the tablet.
+
+    ``page`` names the form on the desk page, ``sentence`` is what to type there; ``numbers`` are
+    the slots of its four numbers, in their order.
+    """
+
+    page: str
+    sentence: str
+    numbers: tuple[str, str, str, str]
+
+
 class ShapeWords(NamedTuple):
-    """Words for a form: ``title`` offers it on the desk page, ``report`` names it in reports."""
+    """The words for a form: ``title`` offers it on the desk page, ``report`` names it in reports.
+
+    ``from_top`` and ``from_bottom`` are the words that depend on where its numbers begin.
+    """
 
     title: str
     report: str
+    from_top: AskedWords
+    from_bottom: AskedWords
 
 
 UNIT_WORDS = {
@@ -56,10 +73,75 @@ UNIT_WORDS = {
 }
 
 SHAPE_WORDS = {
-    "size": ShapeWords(phrase("Corner and size"), phrase("corner and size")),
-    "corners": ShapeWords(phrase("Two corners"), phrase("two corners")),
-    "centre": ShapeWords(phrase("Centre and size"), phrase("centre and size")),
+    "size": ShapeWords(
+        phrase("Corner and size"),
+        phrase("corner and size"),
+        AskedWords(
+            template("corner and size, in {unit}"),
+            template(
+                "In the tablet's settings, in {unit}: start [{left} from the left] and [{top} from "
+                "the top]. Make it [{width} wide] and [{height} high]."
+            ),
+            ("left", "top", "width", "height"),
+        ),
+        AskedWords(
+            template("corner and size, in {unit}, from the bottom left"),
+            template(
+                "In the tablet's settings, in {unit}: start [{left} from the left] and [{bottom} "
+                "from the bottom]. Make it [{width} wide] and [{height} high]."
+            ),
+            ("left", "bottom", "width", "height"),
+        ),
+    ),
+    "corners": ShapeWords(
+        phrase("Two corners"),
+        phrase("two corners"),
+        AskedWords(
+            template("two corners, in {unit}"),
+            template(
+                "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and "
+                "[{top} from the top], the opposite one [{right} from the left] and [{bottom} from "
+                "the top]."
+            ),
+            ("left", "top", "right", "bottom"),
+        ),
+        AskedWords(
+            template("two corners, in {unit}, from the bottom left"),
+            template(
+                "In the tablet's settings, in {unit}: one corner lies [{left} from the left] and "
+                "[{bottom} from the bottom], the opposite one [{right} from the left] and [{top} "
+                "from the bottom]."
+            ),
+            ("left", "bottom", "right", "top"),
+        ),
+    ),
+    "centre": ShapeWords(
+        phrase("Centre and size"),
+        phrase("centre and size"),
+        AskedWords(
+            template("centre and size, in {unit}"),
+            template(
+                "In the tablet's settings, in {unit}: put the centre [{across} from the left] and "
+                "[{down} from the top]. Make it [{width} wide] and [{height} high]."
+            ),
+            ("across", "down", "width", "height"),
+        ),
+        AskedWords(
+            template("centre and size, in {unit}, from the bottom left"),
+            template(
+                "In the tablet's settings, in {unit}: put the centre [{across} from the left] and "
+                "[{up} from the bottom]. Make it [{width} wide] and [{height} high]."
+            ),
+            ("across", "up", "width", "height"),
+        ),
+    ),
 }
+
+
+def asked_words(entry: Entry) -> AskedWords:
+    """The words of a form, as its numbers run."""
+    words = SHAPE_WORDS[entry.numbers]
+    return words.from_bottom if entry.from_bottom else words.from_top
 
 
 def side_heads(unit: str) -> list[str]:
