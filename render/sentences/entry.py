@@ -64,6 +64,7 @@ def answer_sentences(solved: TabletMap, entry: Entry) -> list[Phrase]:
     return [*found, *(say("Set its angle to [{turn} degrees].", turn=turn) for turn in turned)]
 
 
+def beside_the_numbers(solved: TabletMap, entry: Entry) -> list[str]:
     """What has to be set or known beside the numbers of the rectangle, a sentence each."""
     request, screen = solved.request, solved.screen_px
     found: list[str] = []
