@@ -48,7 +48,9 @@ UNITS = {
 #: radius, which is in mm.
 LONG_UNITS = {
     **UNITS,
-    **dict.fromkeys(_words("metre metres meter meters metro metros metri メートル متر"), "m"),
+    **dict.fromkeys(
+        ("metre", "metres", "meter", "meters", "metro", "metros", "metri", "メートル", "متر"), "m"
+    ),
     **dict.fromkeys(("foot", "feet", "fuss", "pied", "pieds"), "ft"),
     "r": "mm",
 }

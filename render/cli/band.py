@@ -56,7 +56,7 @@ from render.reports.suiting_text import sizes_data, sizes_lines
     type=TABLET,
     help="For --sizes: a tablet besides the usual sizes; several are allowed.",
 )
-@picture_option("Draw scores and band: .png, .svg, .pdf or .webp.")
+@picture_option(help_text="Draw scores and band: .png, .svg, .pdf or .webp.")
 @force_option
 @as_option("text", "yaml", "json")
 @library_option

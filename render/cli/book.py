@@ -77,7 +77,7 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Tablets down, displays across, and in each cell what is known.",
 )
-@picture_option("With --grid: draw it, .png, .svg, .pdf or .webp.")
+@picture_option(help_text="With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option
 @click.option(
     "--calendar",

@@ -83,7 +83,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
     type=FileType(".csv", ".md", ".json", ".yaml", ".txt", written=True),
     help="Write to a file instead of standard output.",
 )
-@picture_option("Draw the pairs: .png, .svg, .pdf or .webp.")
+@picture_option(help_text="Draw the pairs: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(

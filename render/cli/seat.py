@@ -88,7 +88,9 @@ if TYPE_CHECKING:
     help="Calculate the distance at which one pixel is this many arc-minutes wide.",
 )
 @as_option("text", "yaml", "json")
-@picture_option("Draw the desk from above and from the side, to scale: .png, .svg, .pdf or .webp.")
+@picture_option(
+    help_text="Draw the desk from above and from the side, to scale: .png, .svg, .pdf or .webp."
+)
 @theme_option
 @click.option("--save", metavar="FILE", type=PROFILE, help="Save DESK's profile with this seat.")
 @force_option

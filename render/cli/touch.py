@@ -56,7 +56,9 @@ from render.sentences.touch import cures
     help="Desktop pixel where the cursor went when the pen touched the tablet's own top left "
     "corner.",
 )
-@picture_option("Draw the area in use, the one that was meant, and where the touches went.")
+@picture_option(
+    help_text="Draw the area in use, the one that was meant, and where the touches went."
+)
 @whole_tablet_options
 @as_option("text", "yaml", "json")
 @library_option

@@ -133,7 +133,7 @@ T = TypeVar("T")
     default=1.0,
     help="Largest difference that still counts as a match.  [default: 1%]",
 )
-@picture_option("Draw what was fitted over what was traced.")
+@picture_option(help_text="Draw what was fitted over what was traced.")
 @whole_tablet_options
 @as_option("text", "yaml", "json")
 @library_option

@@ -26,13 +26,7 @@ from render.cli.types import (
     usual_desk_if_any,
 )
 from render.reports.travel_text import travel_csv, travel_data, travel_text
-from render.sentences.travel import target_words
-
-#: The targets whose size is published, and where.
-_PUBLISHED = {
-    "button": "W3C WCAG 2.2, success criterion 2.5.8",
-    "large-button": "W3C WCAG 2.2, success criterion 2.5.5",
-}
+from render.sentences.travel import SOURCES, target_words
 
 
 @click.command(
@@ -73,7 +67,7 @@ _PUBLISHED = {
 )
 @use_option(help_text="Kind of work; sets the comfortable band.")
 @as_option("text", "csv", "yaml", "json")
-@picture_option("Draw reach and precision: .png, .svg, .pdf or .webp.")
+@picture_option(help_text="Draw reach and precision: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
@@ -143,7 +137,7 @@ def _target(text: str, display: Display) -> tuple[float, str]:
     pitch_mm = (display.mm_per_px or (1.0, 1.0))[0]
     if text in TARGETS_PX:
         size_px = TARGETS_PX[text] * display.zoom
-        source = _PUBLISHED.get(text, PRACTICE)
+        source = SOURCES.get(text, PRACTICE)
         size_mm = size_px * pitch_mm
         return size_mm, target_words(size_mm, size_px, text, source)
     if text.strip().endswith("px"):

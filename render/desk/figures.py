@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from render.sentences.map_parts import map_parts
 from render.sentences.parts import Part, Table
-from render.sentences.say import say
+from render.sentences.say import in_order, say
 
 if TYPE_CHECKING:
     from mapper.affine import Affine
@@ -40,5 +40,5 @@ def _matrix(affine: Affine) -> Table:
     columns = zip("xy1", *affine.rows, strict=True)
     return Table(
         ("x'", "y'", "1"),
-        tuple((head, *(f"{value:.9g}" for value in column)) for head, *column in columns),
+        tuple((head, *(in_order(f"{value:.9g}") for value in column)) for head, *column in columns),
     )

@@ -263,13 +263,16 @@ def _in_line(slots: dict[str, str]) -> dict[str, str]:
     """
     if not runs_leftward():
         return slots
-    return {name: _isolated(text) for name, text in slots.items()}
+    return {
+        name: Name(f"{_FIRST_STRONG}{text}{_END}") if isinstance(text, Name) else in_order(text)
+        for name, text in slots.items()
+    }
 
 
-def _isolated(text: str) -> str:
-    if isinstance(text, Name):
-        return Name(f"{_FIRST_STRONG}{text}{_END}")
-    return f"{_LEFT_TO_RIGHT}{text}{_END}" if _is_figure(text) else text
+def in_order(text: str) -> str:
+    """A number or a size so that it keeps its order and its sign where lines run leftward."""
+    is_moved = runs_leftward() and _is_figure(text)
+    return f"{_LEFT_TO_RIGHT}{text}{_END}" if is_moved else text
 
 
 def _is_figure(text: str) -> bool:

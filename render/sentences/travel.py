@@ -84,6 +84,12 @@ _TARGETS = {
     "large-button": template("a large button of {pixels} px, {size} mm"),
     "": template("a target of {pixels} px, {size} mm"),
 }
+_WCAG = template("W3C WCAG 2.2, success criterion {number}")
+#: Where the size of a target is published, of those that are.
+SOURCES = {
+    "button": phrase(_WCAG, number="2.5.8"),
+    "large-button": phrase(_WCAG, number="2.5.5"),
+}
 
 
 def target_words(

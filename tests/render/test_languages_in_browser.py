@@ -24,7 +24,7 @@ def said_in(opened):
     return open_one
 
 
-@pytest.mark.parametrize("code", ["de", "ja"])
+@pytest.mark.parametrize("code", ["de", "ja", "ar"])
 def test_nothing_sticks_out_of_the_window_at_any_width(said_in, code):
     page = said_in(code)
     wide = []
@@ -70,7 +70,7 @@ def test_a_page_that_is_read_from_the_right_is_mirrored_and_its_pictures_are_not
     axe_finds_nothing(page.page, "a desk in Arabic")
 
 
-@pytest.mark.parametrize("code", ["de", "fr", "es", "ja"])
+@pytest.mark.parametrize("code", ["de", "fr", "es", "ja", "ar"])
 def test_the_accessibility_tree_says_the_language(said_in, code):
     page = said_in(code).open(DEMO)
     # axe-core's rules html-has-lang and html-lang-valid (WCAG 2.2, 3.1.1), and 3.1.2 for the names

@@ -23,7 +23,7 @@ from render.sentences.desk_table import row_cells
 from render.sentences.entry import ToType, beside_the_numbers, typed_numbers
 from render.sentences.letter import fit_title
 from render.sentences.parts import Table
-from render.sentences.say import Language, say, speaking
+from render.sentences.say import Language, Name, in_order, say, speaking
 from render.sentences.words import usual_entry
 from tests.texts import commands, page, pseudo
 from tests.texts.__main__ import DAY, _environment
@@ -179,7 +179,6 @@ OWN = re.compile(
 NAMES = re.compile(
     r"\b(?:studio|before|cropped|upright|askew|projector|row|tall)\b(?:\.yaml)?|\bMia\b|\bBen\b"
     r"|The face|portrait\.svg|OSHA|--against DESK|\blarge\b|after the update|out\.csv"
-    r"|W3C WCAG|success|criterion"
 )
 TYPED = re.compile(r"\(example\) \S+( \d+x\d+)?$|\(example\) (window desk|(large|studio): \S+)$")
 
@@ -405,6 +404,8 @@ def test_where_lines_run_leftward_figures_keep_their_order_and_elements_stay_ele
         )
         day = "30 \u0646\u0648\u0641\u0645\u0628\u0631"
         assert say("typed in {day}", day=day) == f"typed in \u2068{day}\u2069"
+        assert say("in {desk}", desk=Name("a desk")) == "in \u2068a desk\u2069"
+        assert in_order("-0.06") == "\u2066-0.06\u2069"
         assert say("{number}", number=ToType("8.5")) == "8.5"
         link = Markup('<a href="#">\u0645\u0645 1</a>')
         assert html(say("as {link}", link=link)) == f"as {link}"
