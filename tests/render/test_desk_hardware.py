@@ -152,7 +152,7 @@ def measured(visitor, at, verb, body):
 
 
 @pytest.mark.parametrize(
-    ("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "Both cannot be right")]
+    ("inches", "words"), [(27.0, "which agrees with the card"), (24.0, "They cannot both be right")]
 )
 def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, words):
     at = visitor.begin(Description(tablet="240x152mm", displays=("2560x1440",)))
@@ -167,7 +167,7 @@ def test_what_the_display_says_stands_beside_what_was_measured(visitor, inches, 
 
 
 @pytest.mark.parametrize(
-    ("width_mm", "words"), [(240, "which agrees with the card"), (330, "Both cannot be right")]
+    ("width_mm", "words"), [(240, "which agrees with the card"), (330, "They cannot both be right")]
 )
 def test_what_the_tablet_says_stands_beside_what_was_measured(visitor, width_mm, words):
     at = visitor.begin(Description(displays=("27in 2560x1440",)))

@@ -375,7 +375,7 @@ def test_every_number_to_type_has_the_decimal_mark_of_the_settings(entry, mark):
         tables = [item for part in parts for item in part.items if isinstance(item, Table)]
         cells = [cell for table in tables[:2] for column in table.columns for cell in column[1:]]
         sheet = [mark.text for mark in wall_sheet(desk, DAY.date()).texts]
-        end = next(at for at, text in enumerate(sheet) if text.startswith("Target on"))
+        end = next(at for at, text in enumerate(sheet) if text.startswith("The pen reaches: "))
         texts = {
             "figures": cells,
             "answer": typed_numbers(desk.map, form),
