@@ -12,6 +12,7 @@ from mapper.paths import Outline
 from mapper.rect import Rect
 from mapper.tracing.outline import Placed
 from profiles.strokes.ink import upright_coverage
+from render.canvas.lettering import fitted
 from render.canvas.scene import Easel, Scene
 from render.pictures.chart import HEAD_MM, NARROW_MM, WIDE_MM, draw_head
 from render.pictures.frame import (
@@ -230,14 +231,10 @@ def _than_meant(off_percent: float) -> str:
 
 def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
     """Draw how far the hand strayed from the fitted outline, once round, many times enlarged."""
+    title = say("Distance of the trace from the outline")
     with easel.block(box.left, box.width):
-        easel.text(
-            say("Distance of the trace from the outline"),
-            box.left,
-            box.top - 2,
-            "heading",
-            em_mm=3.4,
-        )
+        size = fitted(title, 3.4, box.width, bold=True)
+        easel.text(title, box.left, box.top - 2, "heading", em_mm=size)
     em, words_mm = (2.6, 13.0) if easel.width_mm >= NARROW_MM else (3.2, 17.0)
     plot = Rect(box.left + words_mm, box.top + 1, box.width - words_mm, box.height - 8)
     easel.rect(plot, "glass")
@@ -269,14 +266,10 @@ def _draw_strays(easel: Easel, box: Rect, traced: list[Traced]) -> None:
                 if index - start > 1:
                     easel.line(points[start:index], "stray-line", clip=plot)
                 start = index
+    around = say("around it, clockwise from the right")
     with easel.block(plot.left, plot.width):
-        easel.text(
-            say("around it, clockwise from the right"),
-            plot.left,
-            plot.bottom + 4.2,
-            "note",
-            em_mm=em + 0.2,
-        )
+        size = fitted(around, em + 0.2, plot.width)
+        easel.text(around, plot.left, plot.bottom + 4.2, "note", em_mm=size)
 
 
 def _round_up(value: float) -> float:

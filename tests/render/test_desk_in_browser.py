@@ -110,7 +110,7 @@ def test_the_whole_job_by_mouse(opened, served):
     page.pull("area-both", 0, -300)
     assert answer(page.said).solved.area_built_mm.top == pytest.approx(0, abs=0.02)
     page.pull("screen-right", -100, 0)
-    assert "a window of" in page.letter
+    assert "pixels of the display" in page.letter
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     page.page.click("#number-width")
     page.settle()

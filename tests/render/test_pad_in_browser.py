@@ -514,7 +514,7 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
             long_deg = (angle if axes[0] >= axes[1] else angle + 90) % 180
             assert ("wider than tall" in words) == (min(long_deg, 180 - long_deg) < 45)
         if turn_deg:
-            assert "slant" in words
+            assert "diagonal" in words
 
 
 def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_draws_nothing(
@@ -669,7 +669,7 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
     assert np.abs(seen - (points[0] - [box["x"], box["y"]])).max(axis=1).min() <= 0.6
     pad._mouse("mouseReleased", *points[-1], 0, {})
     assert pad.ink("#pad-sheet", palette("light")["result"]).sum() > 100
-    assert pad.page.inner_text("#pad-blind-asks").startswith("1 of 3.")
+    assert pad.page.inner_text("#pad-blind-asks").startswith("1 of 3 drawn.")
     pad.page.keyboard.press("Escape")
     assert not pad.page.evaluate("document.querySelector('.pad').classList.contains('blind')")
     assert pad.page.evaluate("document.activeElement.id") == "pad-blind"
