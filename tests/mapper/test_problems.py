@@ -1,14 +1,17 @@
 """One shape for everything that is wrong: where, what must hold, what came, what to do instead."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from mapper.problems import (
     LONGEST_QUOTE,
     AnswerIsNo,
+    Collected,
     EvenstrokeError,
     Problem,
     RequestError,
+    found_at,
     nearest,
     quoted,
 )
@@ -38,6 +41,23 @@ def test_an_error_carries_all_its_problems_one_a_line():
     assert str(error) == "a: must be\nb: must not be"
     assert isinstance(error, EvenstrokeError)
     assert not issubclass(AnswerIsNo, RequestError)
+
+
+def test_what_is_found_within_a_block_is_collected_and_other_errors_go_on():
+    problems = []
+    one, other = Problem("a", "must be"), Problem("b", "must not be")
+    with Collected(problems):
+        raise AnswerIsNo(one, other)
+    assert problems == [one, other]
+    with pytest.raises(ZeroDivisionError), Collected(problems):
+        raise ZeroDivisionError
+    assert problems == [one, other]
+
+
+def test_a_place_is_put_before_what_is_found_there_and_not_twice():
+    with pytest.raises(RequestError) as found, found_at("desk.yaml"):
+        raise AnswerIsNo(Problem("width", "must be"), Problem("desk.yaml: feel", "must be"))
+    assert str(found.value) == "desk.yaml: width: must be\ndesk.yaml: feel: must be"
 
 
 @given(st.text() | st.integers() | st.floats() | st.binary())

@@ -114,6 +114,8 @@ def test_a_display_above_another_is_left_out_of_the_arc():
     assert sitting.stacked == (above,)
     with pytest.raises(RequestError, match="ahead: must be a display of the arc"):
         sitting_in_arc([above, main], Seat(700), main, ahead="above")
+    with pytest.raises(AttributeError):
+        sitting.main = 1
 
 
 panels = st.builds(
