@@ -325,14 +325,16 @@ def test_what_is_found_of_a_map_by_hand():
     The smallest sure target is 4.133 x 0.5 x 2.49053 mm of 0.233487 mm a pixel.
     """
     found = map_findings(desk(counts=150), BAND, "illustration")
-    figures = [(each.key, each.recommendation.about, round(each.value, 3)) for each in found]
-    assert figures == [
-        ("scale", "scale factor", 2.491),
-        ("stretch", "stretch of shapes", 1.0),
-        ("counts", "counts per pixel", 14.062),
-        ("target", "smallest target hit reliably", 22.043),
+    figures = [
+        (each.recommendation.about, round(each.value, 3), each.recommendation.unit, each.side)
+        for each in found
     ]
-    assert [each.recommendation.unit for each in found] == ["", "times", "counts", "px"]
+    assert figures == [
+        ("scale factor", 2.491, "", "inside"),
+        ("stretch of shapes", 1.0, "times", "inside"),
+        ("counts per pixel", 14.062, "counts", "inside"),
+        ("smallest target hit reliably", 22.043, "px", "inside"),
+    ]
     short = [each.recommendation.short for each in found if each.key in {"scale", "target"}]
     assert short == [
         "illustration, a rule of thumb",

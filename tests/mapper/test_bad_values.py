@@ -99,6 +99,11 @@ CONSTRUCTORS = [
             "bezel_mm": [*NO_NUMBER, -1, *TOO_LARGE],
         },
     ),
+    (
+        Desktop,
+        {"displays": (Display(1920, 1080),)},
+        {"displays": [(), None, 5, "main", ("main",), Display(1920, 1080)]},
+    ),
     (Feel, {"scale_x": 2.5, "scale_y": 2.5}, {"scale_x": SIZES, "scale_y": SIZES}),
     (
         Step,
