@@ -527,9 +527,9 @@ def _kind_of_change(asks: Change) -> set[str]:
     """What is asked for, without the sizes: two windows are one kind."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:
-        kind = kind - {"onto"} | {f"onto-{asks['onto'][0]}"}
+        kind.add(f"onto-{asks['onto'][0]}")
     if "fit" in kind:
-        kind = kind - {"fit"} | {asks["fit"]}
+        kind.add(asks["fit"])
     if not kind:
         return {"scale"}
     # What a scale makes smaller is the way; how it is asked for is not another one.

@@ -138,6 +138,11 @@ def test_for_an_upright_display_the_tablet_is_turned_before_the_screen_is_croppe
     assert first.numbers["scale_after"] == pytest.approx(2.49, abs=0.005)
 
 
+def test_a_tablet_that_was_turned_for_nothing_is_turned_back():
+    turned = replace(desk().request, tablet=Tablet(240, 152, turn_deg=90))
+    assert change(advise(solve(turned), None, BAND), "scale").asks == {"turn_deg": 0}
+
+
 def test_over_two_displays_one_is_left_before_a_tablet_is_bought():
     two = row((27, 2560, 1440), (24, 1920, 1080), onto=("main", "side 1"))
     scale = change(advise(two, None, BAND), "scale")

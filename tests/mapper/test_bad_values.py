@@ -15,7 +15,7 @@ from mapper.affine import Affine
 from mapper.choosing.pairing import tablet_for_scale_mm
 from mapper.choosing.recommended import Band
 from mapper.choosing.sitting import sitting_in_arc
-from mapper.choosing.viewing import Glass, Stand
+from mapper.choosing.viewing import Glass, Stand, below_deg_of_top
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.feel import Feel
@@ -318,6 +318,14 @@ WHOLE_ERRORS = [
     (
         lambda: _map(onto="left"),
         'onto: must be a tuple; got "left". Give a tuple of labels: ("left",)',
+    ),
+    (
+        lambda: below_deg_of_top(Glass(600, 340), 700, math.nan, None),
+        "top below eyes: must be a finite number; got nan",
+    ),
+    (
+        lambda: below_deg_of_top(Glass(600, 340), 700, 2000, None),
+        "top below eyes: is too far for a centre 700 mm from the eyes; got 2000 mm",
     ),
     # The first of two in the order of the fields.
     (

@@ -20,6 +20,8 @@ from mapper.choosing.pairing import (
 from mapper.choosing.recommended import (
     BAND_USES,
     RECOMMENDED,
+    REFERENCE_DISTANCE_MM,
+    REFERENCE_PIXEL_MM,
     Band,
     band_for,
 )
@@ -112,6 +114,12 @@ def test_customary_sizes_go_with_customary_displays(label, about_in, least_in, m
 
 
 def test_few_tablets_are_exactly_16_to_9():
+    assert {each.label: (each.width_mm, each.height_mm) for each in CUSTOMARY_TABLETS} == {
+        "small": (150, 94),
+        "medium": (230, 144),
+        "large": (320, 200),
+        "extra large": (480, 300),
+    }
     assert all(pair(tablet, of_inches(24)).area_lost_percent > 5 for tablet in CUSTOMARY_TABLETS)
 
 
@@ -187,6 +195,8 @@ WEIGHTS = {
     1.0: {"eyes", "sharpness", "text", "stretch", "counts"},
     0.25: {"width"},
 }
+#: What another place to sit mends.
+OF_SEAT = {"distance", "top", "centre", "gaze", "side", "width"}
 #: Rules of the trade, all of them common practice, no source.
 USES = {
     "illustration": (2.0, 3.5),
@@ -205,6 +215,10 @@ def test_every_recommendation_has_its_ends_and_says_where_it_comes_from():
     for key, each in RECOMMENDED.items():
         assert each.source == SOURCES[key]
         assert each.standing == "published" or each.standing in each.cited
+    assert {key for key, each in RECOMMENDED.items() if each.of_seat} == OF_SEAT
+    # W3C CSS Values and Units: 1/96 inch is about 0.26 mm, and 28 inches are 71.12 cm.
+    assert pytest.approx(0.2645833) == REFERENCE_PIXEL_MM
+    assert pytest.approx(711.2) == REFERENCE_DISTANCE_MM
     for weight, keys in WEIGHTS.items():
         assert {key for key, each in RECOMMENDED.items() if each.weight == weight} == keys
     assert {use: (band.low, band.high) for use, band in BAND_USES.items()} == USES

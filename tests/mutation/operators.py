@@ -100,9 +100,9 @@ def _is_docstring(leaf):
 
 
 def _is_of_the_call(node):
-    """Whether it is the star before parameters that are named, or zip's check of lengths."""
-    if node.type == "operator" and node.value == "*":
-        return node.parent.type in {"param", "parameters"}
+    """Whether it is a star that multiplies nothing, or zip's check of lengths."""
+    if node.type == "operator" and node.value in {"*", "**"}:
+        return node.parent.type not in {"term", "power"}
     return node.parent is not None and node.parent.get_code().strip() == "strict=True"
 
 
