@@ -19,6 +19,7 @@ from mapper.choosing.viewing import Glass, Stand, below_deg_of_top
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.feel import Feel
+from mapper.mapping.fits import fit_rects
 from mapper.mapping.forms import unit_mm
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
@@ -326,6 +327,22 @@ WHOLE_ERRORS = [
     (
         lambda: below_deg_of_top(Glass(600, 340), 700, 2000, None),
         "top below eyes: is too far for a centre 700 mm from the eyes; got 2000 mm",
+    ),
+    (
+        lambda: _map(step=Step(10, "counts")),
+        "step: counts need the tablet's resolution. Add it to the tablet, for example @150/mm",
+    ),
+    (
+        lambda: _map(step="1mm"),
+        'step: must be a Step; got "1mm". Give for example Step(0.5, "mm")',
+    ),
+    (
+        lambda: solve(_map(fit="full", area_built_mm=Rect(10, 0, 240, 135))),
+        "area: must lie within the active area, 240x152 mm; got 240x135 mm at 10,0",
+    ),
+    (
+        lambda: fit_rects(Rect(0, 0, 1, 1), Rect(0, 0, 1, 1), "lock", "centre"),
+        'fit: must be one of full, locked, cropped; got "lock". Did you mean locked?',
     ),
     # The first of two in the order of the fields.
     (

@@ -117,10 +117,15 @@ def _is_annotation(node):
             return True
         if parent.type == "funcdef" and getattr(parent, "annotation", None) is child:
             return True
-        if parent.type == "if_stmt" and parent.children[1].get_code().strip() == "TYPE_CHECKING":
+        if _is_for_types(parent):
             return True
         child = parent
-    return False
+    return _is_for_types(node)
+
+
+def _is_for_types(node):
+    """Whether it is a block that is there for types alone."""
+    return node.type == "if_stmt" and node.children[1].get_code().strip() == "TYPE_CHECKING"
 
 
 @cache
