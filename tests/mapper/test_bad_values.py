@@ -269,6 +269,7 @@ WHOLE_ERRORS = [
         "seat curve_radius_mm: must be greater than 0; got -1800",
     ),
     (lambda: Seat(700, tilt_deg=91), "seat tilt_deg: must be between -90 and 90 degrees; got 91.0"),
+    (lambda: Seat(700, ahead=" "), "seat ahead: must not be empty"),
     (lambda: Tablet(240, 152, label=" "), "tablet label: must not be empty"),
     (lambda: Display(1920, 1080, label=" "), "display label: must not be empty"),
     (lambda: Display(1920, 1080, zoom=0), "display zoom: must be greater than 0; got 0"),

@@ -42,7 +42,20 @@ def test_a_rounded_rectangle_by_hand():
 
 
 def test_corners_are_rounded_by_half_the_shorter_side_at_most():
-    assert Outline.rounded(Rect(0, 0, 10, 40), 99) == Outline.rounded(Rect(0, 0, 10, 40), 5)
+    for width, height in ((10, 40), (40, 10)):
+        cut = Outline.rounded(Rect(0, 0, width, height), 99)
+        assert cut == Outline.rounded(Rect(0, 0, width, height), 5)
+        assert cut.commands[0] == ("M", 5, 0)
+
+
+def test_lines_from_corner_to_corner():
+    assert Outline.rect(Rect(1, 2, 30, 40)).commands == (
+        ("M", 1, 2),
+        ("L", 31, 2),
+        ("L", 31, 42),
+        ("L", 1, 42),
+        ("Z",),
+    )
 
 
 def test_an_arc_by_hand():

@@ -4,7 +4,7 @@ import copy
 
 import pytest
 
-from mapper.phrases import in_line, phrase, phrase_count
+from mapper.phrases import all_of, any_of, in_line, phrase, phrase_count, renamed
 
 
 def test_a_phrase_knows_the_template_that_its_number_chose():
@@ -41,8 +41,31 @@ def test_a_phrase_is_copied_whole():
         ("27 \u05d0", "\u206827 \u05d0\u2069"),
         ("27 \u2067\u05d0\u2069", "27 \u2067\u05d0\u2069"),
         ("my\n\ndesk\x07", "my desk\ufffd"),
-        ("\u202edesk", "desk"),
+        ("\u202eXXL desk", "XXL desk"),
     ],
 )
 def test_a_text_of_somebody_moves_nothing_of_its_line(text, shown):
     assert in_line(text) == shown
+
+
+def test_a_file_is_renamed_wherever_a_phrase_names_it():
+    names = {"/home/x": "mine", "/home/x.csv": "mine.csv"}
+    where = phrase("{file} line {line}", file="/home/x.csv", line=3)
+    said = renamed(phrase("{place}: {what}", place=where, what="no /home/x"), names)
+    assert said == "mine.csv line 3: no mine"
+    assert said.template == "{place}: {what}"
+    assert said.slots["place"].slots == {"file": "mine.csv", "line": "3"}
+    assert renamed("/home/y", names) == "/home/y"
+
+
+@pytest.mark.parametrize(
+    ("words", "all_text", "any_text"),
+    [
+        ([], "", ""),
+        (["mm"], "mm", "mm"),
+        (["mm", "cm"], "mm and cm", "mm or cm"),
+        (["mm", "cm", "m", "in"], "mm, cm, m and in", "mm, cm, m or in"),
+    ],
+)
+def test_lists_of_words(words, all_text, any_text):
+    assert (all_of(words), any_of(words)) == (all_text, any_text)
