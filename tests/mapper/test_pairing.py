@@ -281,14 +281,13 @@ USUAL = {
 
 def test_usual_displays_and_proportions():
     found = sizes_for_scale(2.5, [], USUAL_DISPLAYS, [(16, 9)], Band(2, 3))
-    assert {
-        each.display.label: (
-            each.display.width_px,
-            each.display.height_px,
-            round(each.size_mm[0], 1),
+    assert [
+        (
+            each.display.label,
+            (each.display.width_px, each.display.height_px, round(each.size_mm[0], 1)),
         )
         for each in found
-    } == USUAL
+    ] == list(USUAL.items())
     # A display of 600 x 300 mm: 240 mm wide is the tablet where 120 mm of height are no more.
     display = Display(2000, 1000, 600, 300)
     found = sizes_for_scale(2.5, [], [display], USUAL_ASPECTS, Band(2, 3))
