@@ -38,10 +38,7 @@ if TYPE_CHECKING:
 #: What a change asks of a person, as percent of tablet or screen that are worth as much: nothing to
 #: do but type another number, or displays to leave, a tablet to turn, a program to set up anew.
 EFFORT = {
-    "fit": 0.0,
-    "area": 0.0,
     "scale": 3.0,
-    "window": 3.0,
     "onto": 5.0,
     "turn_deg": 10.0,
     "zoom": 10.0,
@@ -440,9 +437,8 @@ class RemedySearch:
             yield from self._larger_tablets()
 
     def _larger_tablets(self) -> Iterator[Change]:
+        # Where a scale is known, the size of this display is.
         tablet, reference = self.setup.request.tablet, self.now.map.reference
-        if reference.mm_per_px is None:
-            return
         active = tablet.active_seen_mm
         needed = tablet_for_scale_mm(reference, self.setup.band.high, (active.width, active.height))
         built = needed if tablet.turn_deg % 180 == 0 else (needed[1], needed[0])
@@ -477,7 +473,7 @@ class RemedySearch:
         before, then, seat = self.now.sitting, after.sitting, self.setup.seat
         if before is None or then is None or seat is None or not asks.keys() & _SEAT_CHANGES:
             return {}
-        numbers = {
+        numbers: dict[str, float | None] = {
             "distance_mm": then.view.stand.distance_mm,
             "distance_before_mm": seat.distance_mm,
             "horizontal_deg": then.view.horizontal_deg,
@@ -485,19 +481,15 @@ class RemedySearch:
             "side_deg": then.farthest_side_deg,
             "side_before_deg": before.farthest_side_deg,
             "main_deg": abs(then.view.stand.bearing_deg),
+            "arc_minutes": then.view.arc_minutes_per_px_x,
+            "arc_minutes_before": before.view.arc_minutes_per_px_x,
+            "top_below_eyes_mm": then.seat.top_below_eyes_mm,
         }
-        if (
-            then.view.arc_minutes_per_px_x is not None
-            and before.view.arc_minutes_per_px_x is not None
-        ):
-            numbers["arc_minutes"] = then.view.arc_minutes_per_px_x
-            numbers["arc_minutes_before"] = before.view.arc_minutes_per_px_x
-        if then.height_known and then.seat.top_below_eyes_mm is not None:
-            numbers["top_below_eyes_mm"] = then.seat.top_below_eyes_mm
+        if then.seat.top_below_eyes_mm is not None:
             numbers["lower_mm"] = then.seat.top_below_eyes_mm - (seat.top_below_eyes_mm or 0.0)
             numbers["centre_deg"] = then.view.centre_deg
             numbers["bottom_deg"] = then.view.bottom_deg
-        return numbers
+        return {name: number for name, number in numbers.items() if number is not None}
 
 
 def _distances_mm(glass: Glass, seat: Seat) -> list[float]:
@@ -535,9 +527,9 @@ def _kind_of_change(asks: Change) -> set[str]:
     """What is asked for, without the sizes: two windows are one kind."""
     kind = {key for key, value in asks.items() if value is not None}
     if "onto" in kind:
-        kind = kind - {"onto"} | {f"onto-{asks['onto'][0]}"}
+        kind.add(f"onto-{asks['onto'][0]}")
     if "fit" in kind:
-        kind = kind - {"fit"} | {asks["fit"]}
+        kind.add(asks["fit"])
     if not kind:
         return {"scale"}
     # What a scale makes smaller is the way; how it is asked for is not another one.

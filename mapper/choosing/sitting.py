@@ -221,11 +221,18 @@ def _width_of_view(glass: Glass) -> Recommendation:
     distance, centre, width = (RECOMMENDED[key] for key in ("distance", "centre", "width"))
     lowest = math.radians(centre.high or 90.0)
     near = max(distance.low or 0.0, glass.height_mm / (2 * math.tan(lowest)))
+    nearest, farthest = _distances_for_width_mm(glass)
+    possible = max(near, nearest) <= min(distance.high or math.inf, farthest)
+    return replace(width, comfort=possible)
+
+
+def _distances_for_width_mm(glass: Glass) -> tuple[float, float]:
+    """The nearest and the farthest distance at which ``glass`` is as wide as recommended, mm."""
+    width = RECOMMENDED["width"]
     nearest, farthest = (
         distance_for_angle_mm(glass, end or 1.0) for end in (width.high, width.low)
     )
-    possible = max(near, nearest) <= min(distance.high or math.inf, farthest)
-    return replace(width, comfort=possible)
+    return nearest, farthest
 
 
 def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
@@ -233,16 +240,11 @@ def distance_bands_mm(glass: Glass) -> list[tuple[str, float, float]]:
 
     Key, nearest and farthest, mm.
     """
-    distance, width = RECOMMENDED["distance"], RECOMMENDED["width"]
-    bands = [("distance", distance.low or 0.0, distance.high or math.inf)]
-    if width.low is not None and width.high is not None:
-        bands.append(
-            (
-                "width",
-                distance_for_angle_mm(glass, width.high),
-                distance_for_angle_mm(glass, width.low),
-            )
-        )
+    distance = RECOMMENDED["distance"]
+    bands = [
+        ("distance", distance.low or 0.0, distance.high or math.inf),
+        ("width", *_distances_for_width_mm(glass)),
+    ]
     if glass.pitch_mm is not None:
         minutes = RECOMMENDED["sharpness"].high or 1.0
         bands.append(
@@ -258,9 +260,7 @@ def comfortable_distance_mm(glass: Glass) -> tuple[float, float, tuple[str, ...]
     """
     near, far, held = 0.0, math.inf, []
     for key, low, high in distance_bands_mm(glass):
-        if not RECOMMENDED[key].comfort:
-            continue
-        if max(near, low) <= min(far, high):
+        if RECOMMENDED[key].comfort and max(near, low) <= min(far, high):
             near, far = max(near, low), min(far, high)
             held.append(key)
     return near, far, tuple(held)

@@ -107,11 +107,8 @@ def largest_upright(
         best = (width * cosine - height * sine) / double, (height * cosine - width * sine) / double
     if best[0] <= most_width and best[1] <= most_height:
         return best
-    found = []
-    if best[0] > most_width:
-        beside = min((width - most_width * cosine) / sine, (height - most_width * sine) / cosine)
-        found.append((most_width, min(most_height, beside)))
-    if best[1] > most_height:
-        beside = min((width - most_height * sine) / cosine, (height - most_height * cosine) / sine)
-        found.append((min(most_width, beside), most_height))
+    # The best on a limit that is not broken fits as well, and is no larger.
+    high = min((width - most_width * cosine) / sine, (height - most_width * sine) / cosine)
+    wide = min((width - most_height * sine) / cosine, (height - most_height * cosine) / sine)
+    found = (most_width, min(most_height, high)), (min(most_width, wide), most_height)
     return max((sides for sides in found if min(sides) > 0), key=lambda sides: sides[0] * sides[1])

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from mapper.choosing.advice import advise
 from mapper.choosing.findings import map_findings
 from mapper.choosing.recommended import Band, band_for
-from mapper.choosing.remedies import Setup, changed
+from mapper.choosing.remedies import Setup, _distances_mm, changed
+from mapper.choosing.viewing import Glass
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
 from mapper.mapping.solve import MapRequest
@@ -137,6 +138,11 @@ def test_for_an_upright_display_the_tablet_is_turned_before_the_screen_is_croppe
     assert first.numbers["scale_after"] == pytest.approx(2.49, abs=0.005)
 
 
+def test_a_tablet_that_was_turned_for_nothing_is_turned_back():
+    turned = replace(desk().request, tablet=Tablet(240, 152, turn_deg=90))
+    assert change(advise(solve(turned), None, BAND), "scale").asks == {"turn_deg": 0}
+
+
 def test_over_two_displays_one_is_left_before_a_tablet_is_bought():
     two = row((27, 2560, 1440), (24, 1920, 1080), onto=("main", "side 1"))
     scale = change(advise(two, None, BAND), "scale")
@@ -205,6 +211,140 @@ def test_a_driver_s_step_does_not_silence_what_is_said_of_the_seat():
         each.asks for each in advise(desk(), seat, BAND).changes
     ]
     assert {"distance", "top"} & {each.about for each in advise(stepped, seat, BAND).changes}
+
+
+# by hand
+# ------------------------------------------------------------
+
+
+def asked(advice, about):
+    """What is asked for and costs how much: the first way and the others."""
+    first = change(advice, about)
+    return [(each.asks, round(each.cost, 2)) for each in (first, *first.instead)]
+
+
+def test_what_a_change_costs():
+    """27 in of 16:9 over 240 x 152 mm: 135 of 152 mm are 88.8 %, and so are 2274 of 2560 px."""
+    lost = 11.18
+    assert asked(advise(desk(fit="full"), None, BAND), "stretch") == [
+        ({"fit": "locked"}, lost),
+        ({"fit": "cropped"}, lost),
+    ]
+    # Between both fits either has the scale; the one that is there already is named. By 2.4 the
+    # screen is 576 mm of 597.73 wide (3.64 % lost) and the area 140.09 mm of 152 high, where 135
+    # were (3.35 % won, which counts half); another number costs 3.
+    assert asked(advise(desk(), None, Band(2.3, 2.4)), "scale") == [({"scale": 2.4}, 4.96)]
+    # Of a stretched map, which used all of the tablet, 7.83 % of that are lost besides.
+    assert asked(advise(desk(fit="full"), None, Band(2.3, 2.4)), "stretch") == [
+        ({"fit": "locked", "scale": 2.4}, 14.47),
+        ({"fit": "cropped", "scale": 2.4}, 14.47),
+    ]
+    # A window of a quarter of the display that is given up wins three times as much.
+    window = replace(desk().request, window_px=Rect(0, 0, 1280, 720))
+    assert asked(advise(solve(window), None, BAND), "scale")[0] == ({"window": None}, -150)
+
+
+def test_a_window_over_two_displays_costs_more_than_one_display():
+    """Two of 27 in side by side lock to 240 x 67.5 mm, 44.41 % of the tablet.
+
+    One of them to 240 x 135 mm: 44.41 % more, which counts half, half of the screen less, and 5 to
+    leave a display. Cropped, all of the tablet is used, 55.59 % more, and as much less of the
+    screen; and 15 for a window that ends somewhere on the two.
+    """
+    two = row((27, 2560, 1440), (27, 2560, 1440), onto=("main", "side 1"))
+    assert asked(advise(two, None, BAND), "scale") == [
+        ({"onto": ["main"]}, 32.8),
+        ({"onto": ["side 1"]}, 32.8),
+        ({"fit": "cropped"}, 42.8),
+    ]
+
+
+def test_smaller_targets_by_a_smaller_window():
+    """3840 px on 27 in are 0.15566 mm, and 4.133 x 0.5 x 2.49053 mm of target 33.06 of them.
+
+    24 of them take 24 / 33.064 of the scale: 1.807, which is typed in three decimals.
+    """
+    fine = desk(pixels=(3840, 2160), counts=150)
+    found = asked(advise(fine, None, Band(1, 3.5)), "target")
+    assert found[0] == ({"zoom": 1.4}, 10.0)
+    assert [asks for asks, _ in found[1:]] == [{"fit": "cropped", "scale": 1.807}]
+
+
+def test_where_to_move_a_display():
+    # 27 in are 336.22 mm high. With its top at eye level the centre is 17.0 degrees lower at 550
+    # mm, which is good; so 10 mm lower is all.
+    first = change(advise(desk(), Seat(551, -10), BAND), "top")
+    assert (first.asks, first.cost) == ({"top_below_eyes_mm": 0.0}, 1.0)
+    # At 629 mm it is 14.96 degrees lower; 15 takes 629 sin 15 - 168.11 cos 15 = 0.4 mm, so 1.
+    first = change(advise(desk(), Seat(629, 0), BAND), "centre")
+    assert (first.asks, first.cost) == ({"top_below_eyes_mm": 1.0}, 0.1)
+    seat = {name: first.numbers[name] for name in list(first.numbers)[8:]}
+    assert seat == pytest.approx(
+        {
+            "distance_mm": 629,
+            "distance_before_mm": 629,
+            # Twice atan(298.86 / 629).
+            "horizontal_deg": 50.83,
+            "horizontal_before_deg": 50.83,
+            "side_deg": 0,
+            "side_before_deg": 0,
+            "main_deg": 0,
+            # 0.233487 mm at 629 mm.
+            "arc_minutes": 1.276,
+            "arc_minutes_before": 1.276,
+            "top_below_eyes_mm": 1,
+            "lower_mm": 1,
+            # atan(168.11 / 629) + asin(1 / 651.1), and the lower edge as far below again.
+            "centre_deg": 15.051,
+            "bottom_deg": 30.015,
+        },
+        abs=6e-3,
+    )
+
+
+def test_where_nothing_helps_nothing_is_said():
+    """A display 3 m high, its middle at eye level: any lower, and it ends more than 60 degrees low.
+
+    Nearer or farther than 1016 mm is not recommended either.
+    """
+    wall = solve(MapRequest(Tablet(240, 152), Desktop((Display(1000, 3000, 1000, 3000),))))
+    advice = advise(wall, Seat(1016, -1500, 0), Band(1, 30))
+    assert advice.finding("centre").value == 0
+    assert {"top", "centre"}.isdisjoint(inside(advice))
+    assert {each.about for each in advice.changes} == {"target"}
+
+
+def test_the_distances_that_are_tried():
+    """Where something begins or ends to hold: 298.86 mm over tan 28.5 and tan 16 degrees.
+
+    Then 20 and 40 inches, 0.233487 mm over one arc-minute, and steps of 100 mm from the nearest.
+    """
+    found = _distances_mm(Glass(597.7265, 336.2212, 2560, 1440), Seat(700))
+    ends = {508, 1016, 550, 551, 1042, 1043, 802, 803}
+    assert found == [700, *sorted(ends | {608, 708, 808, 908, 1008})]
+
+
+def test_what_is_found_of_a_map_by_hand():
+    """27 in of 2560 px over 240 mm with 150 counts a mm: 36000 counts for 2560 px.
+
+    The smallest sure target is 4.133 x 0.5 x 2.49053 mm of 0.233487 mm a pixel.
+    """
+    found = map_findings(desk(counts=150), BAND, "illustration")
+    figures = [
+        (each.recommendation.about, round(each.value, 3), each.recommendation.unit, each.side)
+        for each in found
+    ]
+    assert figures == [
+        ("scale factor", 2.491, "", "inside"),
+        ("stretch of shapes", 1.0, "times", "inside"),
+        ("counts per pixel", 14.062, "counts", "inside"),
+        ("smallest target hit reliably", 22.043, "px", "inside"),
+    ]
+    short = [each.recommendation.short for each in found if each.key in {"scale", "target"}]
+    assert short == [
+        "illustration, a rule of thumb",
+        "W3C WCAG 2.2, for taps that land about 0.5 mm off",
+    ]
 
 
 _bands = st.builds(lambda low, ratio: Band(low, low * ratio), st.floats(0.5, 6), st.floats(1.05, 3))

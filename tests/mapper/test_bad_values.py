@@ -12,18 +12,24 @@ import numpy as np
 import pytest
 
 from mapper.affine import Affine
+from mapper.choosing.pairing import tablet_for_scale_mm
 from mapper.choosing.recommended import Band
-from mapper.choosing.viewing import Glass, Stand
+from mapper.choosing.sitting import sitting_in_arc
+from mapper.choosing.viewing import Glass, Stand, below_deg_of_top
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
 from mapper.mapping.feel import Feel
+from mapper.mapping.fits import fit_rects
+from mapper.mapping.forms import unit_mm
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
+from mapper.rounding.rounded import rounded
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.trials.comfort import Trial
+from mapper.units import decimal_comma
 
 NO_NUMBER = [
     math.nan,
@@ -94,6 +100,11 @@ CONSTRUCTORS = [
             "bezel_mm": [*NO_NUMBER, -1, *TOO_LARGE],
         },
     ),
+    (
+        Desktop,
+        {"displays": (Display(1920, 1080),)},
+        {"displays": [(), None, 5, "main", ("main",), Display(1920, 1080)]},
+    ),
     (Feel, {"scale_x": 2.5, "scale_y": 2.5}, {"scale_x": SIZES, "scale_y": SIZES}),
     (
         Step,
@@ -156,7 +167,10 @@ CONSTRUCTORS = [
 
 @pytest.mark.parametrize(("make", "right", "wrong"), CONSTRUCTORS)
 def test_a_bad_value_is_a_request_error_on_one_line(make, right, wrong):
-    make(**right)
+    made = make(**right)
+    # A value stays as it is and has no room for more.
+    assert hash(made) == hash(make(**right))
+    assert not hasattr(made, "__dict__")
     for name, bads in wrong.items():
         for bad in bads:
             try:
@@ -237,3 +251,129 @@ def test_a_desktop_says_that_it_wants_a_tuple_of_displays(displays):
 def test_what_is_no_request_is_not_solved():
     with pytest.raises(RequestError, match=r"request: must be a MapRequest; got a Tablet\. Give"):
         solve(Tablet(240, 152))
+
+
+def _map(**asked):
+    return MapRequest(**{"tablet": Tablet(240, 152), "desktop": _TWO, **asked})
+
+
+#: What is done wrong, and all that is said of it: where, what must hold, what came, what to do.
+WHOLE_ERRORS = [
+    (
+        lambda: ~Affine(1, 2, 0, 2, 4, 0),
+        "matrix: must not flatten the plane: it has no inverse; got determinant 0",
+    ),
+    (lambda: Seat(0), "seat distance_mm: must be greater than 0; got 0"),
+    (
+        lambda: Seat(700, curve_radius_mm=-1800),
+        "seat curve_radius_mm: must be greater than 0; got -1800",
+    ),
+    (lambda: Seat(700, tilt_deg=91), "seat tilt_deg: must be between -90 and 90 degrees; got 91.0"),
+    (lambda: Seat(700, ahead=" "), "seat ahead: must not be empty"),
+    (lambda: Tablet(240, 152, label=" "), "tablet label: must not be empty"),
+    (lambda: Display(1920, 1080, label=" "), "display label: must not be empty"),
+    (lambda: Display(1920, 1080, zoom=0), "display zoom: must be greater than 0; got 0"),
+    (
+        lambda: Display(1_000_001, 1080),
+        "display width_px: must be at most 1000000 px; got 1000001",
+    ),
+    (
+        lambda: Display(1920, 1080, left_px=-1_000_001),
+        "display left_px: must be within 1000000 px; got -1000001.0",
+    ),
+    (
+        lambda: Display(1920, 1080, 480, 271, diagonal_mm=600),
+        "display size: must be given as a diagonal or as width_mm and height_mm; got both",
+    ),
+    (
+        lambda: Desktop((Display(1920, 1080), Display(800, 600, label="beamer"))),
+        (
+            "displays: displays that show the same are mirrored, and count as one; "
+            'got "main" and "beamer". Leave "beamer" out, or give it a place of its own'
+        ),
+    ),
+    (
+        lambda: decimal_comma("12,5", "width"),
+        'width: a decimal point is needed, not a comma; got "12,5". Type 12.5',
+    ),
+    (lambda: Feel(2, 2, of=3), "of: must be a str; got 3. Give the name of a desk"),
+    (
+        lambda: unit_mm("counts", Rect(0, 0, 240, 152), None, "area"),
+        "area: counts need the tablet's resolution. Add it to the tablet, for example @150/mm",
+    ),
+    (lambda: rounded(solve(_map())), "step: is needed to round to"),
+    (
+        lambda: tablet_for_scale_mm(Display(1920, 1080), 2.5, (16, 10)),
+        (
+            "display: its size is needed for a scale factor; got 1920x1080 px alone. "
+            'Give its diagonal as well, for example "27in 2560x1440"'
+        ),
+    ),
+    (
+        lambda: solve(_map(window_px=Rect(0, 0, 1921, 50))),
+        "window: must lie within the desktop, 3840x1080 px at -1920,0; got 1921x50 px at 0,0",
+    ),
+    (
+        lambda: solve(_map(onto=("main",), true_on="left")),
+        'true on: must be a display that the pen reaches; got "left". It reaches main',
+    ),
+    (
+        lambda: _map(onto="left"),
+        'onto: must be a tuple; got "left". Give a tuple of labels: ("left",)',
+    ),
+    (
+        lambda: below_deg_of_top(Glass(600, 340), 700, math.nan, None),
+        "top below eyes: must be a finite number; got nan",
+    ),
+    (
+        lambda: below_deg_of_top(Glass(600, 340), 700, 2000, None),
+        "top below eyes: is too far for a centre 700 mm from the eyes; got 2000 mm",
+    ),
+    (
+        lambda: _map(step=Step(10, "counts")),
+        "step: counts need the tablet's resolution. Add it to the tablet, for example @150/mm",
+    ),
+    (
+        lambda: _map(step="1mm"),
+        'step: must be a Step; got "1mm". Give for example Step(0.5, "mm")',
+    ),
+    (
+        lambda: solve(_map(fit="full", area_built_mm=Rect(10, 0, 240, 135))),
+        "area: must lie within the active area, 240x152 mm; got 240x135 mm at 10,0",
+    ),
+    (
+        lambda: fit_rects(Rect(0, 0, 1, 1), Rect(0, 0, 1, 1), "lock", "centre"),
+        'fit: must be one of full, locked, cropped; got "lock". Did you mean locked?',
+    ),
+    # The first of two in the order of the fields.
+    (
+        lambda: _map(window_px=1, within_built_mm=2, area_built_mm=3),
+        "window_px: must be a Rect; got 1. Give Rect(left, top, width, height)",
+    ),
+    (
+        lambda: _map(within_built_mm=2, area_built_mm=3),
+        "within_built_mm: must be a Rect; got 2. Give Rect(left, top, width, height)",
+    ),
+    (
+        lambda: sitting_in_arc(
+            [Display(1920, 1080, 480, 270)],
+            Seat(700),
+            Display(1920, 1080, 480, 270),
+            ahead="left",
+        ),
+        'ahead: must be a display of the arc; got "left". Those are main',
+    ),
+]
+
+
+@pytest.mark.parametrize(("do", "says"), WHOLE_ERRORS)
+def test_an_error_says_where_what_must_hold_what_came_and_what_to_do(do, says):
+    try:
+        found = do()
+    except RequestError as error:
+        found = error
+    assert str(found) == says
+
+
+def test_the_largest_display_that_is_taken():
+    assert Display(1_000_000, 1_000_000, left_px=-1_000_000).left_px == -1_000_000

@@ -180,3 +180,27 @@ def test_no_area_of_this_feel_is_larger_as_scipy_finds_it(request, times):
 def test_a_display_of_unknown_size_has_no_scale_to_ask_for():
     with pytest.raises(RequestError, match="needs the size of the display"):
         solve(MapRequest(TABLET, Desktop((Display(2560, 1440),)), feel=Feel(3, 3)))
+
+
+@pytest.mark.parametrize("slant_deg", [0, 7, -20])
+@pytest.mark.parametrize("fit", ["locked", "cropped"])
+def test_the_scale_that_a_map_has_anyhow_trims_nothing_more(fit, slant_deg):
+    """To the last bit: what is used whole stays whole, whatever the scale was rounded to."""
+    for inches in range(13, 50):
+        display = Display(2560, 1440).with_diagonal(inches * 25.4)
+        plain = solve(MapRequest(Tablet(240, 152, slant_deg=slant_deg), Desktop((display,)), fit))
+        scale = plain.summary.scale_factor
+        asked = solve(replace(plain.request, feel=Feel(scale, scale)))
+        assert not asked.trims_both
+        if fit == "locked":
+            assert asked.screen_px == plain.screen_px
+        else:
+            assert asked.area_seen_mm == plain.area_seen_mm
+
+
+@pytest.mark.parametrize("fit", ["locked", "cropped"])
+def test_where_nothing_is_trimmed_either_fit_has_the_scale(fit):
+    # By hand: 600 x 337.5 mm over 240 x 135 mm is 2.5 both ways.
+    desk = Desktop((Display(2560, 1440, 600, 337.5),))
+    solved = solve(MapRequest(Tablet(240, 135), desk, fit, feel=Feel(2.5, 2.5)))
+    assert (solved.area_seen_mm, solved.screen_px) == (Rect(0, 0, 240, 135), Rect(0, 0, 2560, 1440))

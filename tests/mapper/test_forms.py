@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mapper.mapping.forms import RectForm, rect_forms
+from mapper.mapping.forms import SHAPES, UNITS, RectForm, TypedRect, rect_forms
 from mapper.rect import Rect
 from tests.strategies import lengths_mm
 
@@ -102,3 +102,57 @@ def test_rounding_noise_is_not_written_down():
     assert form.right == 0.3
     # What is really there stays: a ten-millionth of a mm is no rounding.
     assert rect_forms(Rect(0, 0, 0.3000000001, 1), Rect(0, 0, 1, 1))["mm"].right == 0.3000000001
+
+
+#: By hand: what is called how, how it is typed, and to how many decimals.
+WORDS = {
+    "mm": ("mm", "mm", ("mm",), 3),
+    "inch": ("in", "in", ("in", "inch", "inches", '"'), 4),
+    "percent": ("%", "%", ("%", "percent"), 3),
+    "counts": ("counts", "count", ("counts", "count"), 1),
+}
+#: By hand: 100 x 50 mm whose top left corner is at 10, 20 mm on 240 x 152 mm. From the bottom its
+#: lower edge is at 152 - 20 - 50 = 82 mm, its upper one at 132 mm and its centre at 107 mm.
+DOWN, UP = 1, 2
+FORMS = {
+    ("size", DOWN): {"left": 10, "top": 20, "width": 100, "height": 50},
+    ("size", UP): {"left": 10, "bottom": 82, "width": 100, "height": 50},
+    ("corners", DOWN): {"left": 10, "top": 20, "right": 110, "bottom": 70},
+    ("corners", UP): {"left": 10, "bottom": 82, "right": 110, "top": 132},
+    ("centre", DOWN): {"centre across": 60, "centre down": 45, "width": 100, "height": 50},
+    ("centre", UP): {"centre across": 60, "centre up": 107, "width": 100, "height": 50},
+}
+
+
+@pytest.mark.parametrize(("shape", "way"), FORMS)
+def test_each_form_has_these_numbers_under_these_labels_and_is_read_back(shape, way):
+    rect, active = Rect(10, 20, 100, 50), Rect(0, 0, 240, 152)
+    form, row = rect_forms(rect, active)["mm"], SHAPES[shape]
+    labels = row.labels
+    if way == UP:
+        form, labels = form.from_bottom(), row.labels_up
+    numbers = row.numbers(form, 240, 152)
+    assert dict(zip(labels, numbers, strict=True)) == FORMS[shape, way]
+    typed = TypedRect(tuple(map(Fraction, numbers)), "mm", shape, from_bottom=way == UP)
+    assert typed.rect_mm(active, None, "area") == rect
+
+
+@pytest.mark.parametrize(
+    ("unit", "numbers"),
+    [
+        # By hand: 24, 38 mm and 120 x 76 mm of 240 x 152 mm, at 10 counts a mm.
+        ("mm", ("24", "38", "120", "76")),
+        ("inch", ("24/25.4", "38/25.4", "120/25.4", "76/25.4")),
+        ("percent", ("10", "25", "50", "50")),
+        ("counts", ("240", "380", "1200", "760")),
+    ],
+)
+def test_an_area_is_read_in_each_unit(unit, numbers):
+    exact = tuple(
+        Fraction(over) / Fraction(under or 1)
+        for over, _, under in (number.partition("/") for number in numbers)
+    )
+    read = TypedRect(exact, unit).rect_mm(Rect(0, 0, 240, 152), 10, "area")
+    assert read == Rect(24, 38, 120, 76)
+    row = UNITS[unit]
+    assert (row.sign, row.one, row.typed, row.places) == WORDS[unit]

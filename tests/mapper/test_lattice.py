@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mapper.rounding.lattice import (
+    _between,
     _neighbours,
     best_sides,
     largest,
@@ -174,3 +175,16 @@ def test_the_start_is_as_near_to_the_wanted_one_as_can_be(first, room, data):
     start = nearest_start(first, first + room, side, wanted)
     admissible = range(first, first + room - side + 1)
     assert start == min(admissible, key=lambda each: (abs(each - wanted), each))
+
+
+def test_a_billionth_of_a_step_is_no_step():
+    hair, more = Fraction(9, 10**10), Fraction(11, 10**10)
+    assert whole_range(Fraction(0), Fraction(24), Fraction(5)) == (0, 4)
+    assert whole_range(5 + hair, 20 - hair, Fraction(1)) == (5, 20)
+    assert whole_range(5 + more, 20 - more, Fraction(1)) == (6, 19)
+
+
+@pytest.mark.parametrize("gap", [Fraction(1, 3), Fraction(1, 1000), Fraction(1, 10**9 + 7)])
+def test_what_is_tried_between_two_stretches_lies_well_between(gap):
+    for low in (Fraction(1), Fraction(7, 5)):
+        assert low + gap / 4 <= _between(low, low + gap) <= low + gap * 3 / 4

@@ -14,11 +14,14 @@ from mapper.choosing.pairing import (
     USUAL_DISPLAYS,
     display_for_scale_mm,
     pair,
+    sizes_for_scale,
     tablet_for_scale_mm,
 )
 from mapper.choosing.recommended import (
     BAND_USES,
     RECOMMENDED,
+    REFERENCE_DISTANCE_MM,
+    REFERENCE_PIXEL_MM,
     Band,
     band_for,
 )
@@ -111,6 +114,12 @@ def test_customary_sizes_go_with_customary_displays(label, about_in, least_in, m
 
 
 def test_few_tablets_are_exactly_16_to_9():
+    assert {each.label: (each.width_mm, each.height_mm) for each in CUSTOMARY_TABLETS} == {
+        "small": (150, 94),
+        "medium": (230, 144),
+        "large": (320, 200),
+        "extra large": (480, 300),
+    }
     assert all(pair(tablet, of_inches(24)).area_lost_percent > 5 for tablet in CUSTOMARY_TABLETS)
 
 
@@ -161,6 +170,33 @@ STANDINGS = {
     "stretch": (None, 1.016, "times", "published"),
     "counts": (1.0, None, "counts", "published"),
 }
+SOURCES = {
+    "distance": "OSHA computer workstation guidance: 20 to 40 inches",
+    "top": "OSHA computer workstation guidance: at or slightly below eye level",
+    "centre": "OSHA computer workstation guidance: 15 to 20 degrees below horizontal",
+    "gaze": "ISO 9241-3: 0 to 60 degrees below horizontal, as quoted by Ankrum 2001",
+    "side": (
+        "OSHA computer workstation guidance: the centre of a display within 35 degrees to the side"
+    ),
+    "eyes": "beyond about 15 degrees the head turns with the eyes; people differ",
+    "width": "32 to 57 degrees across",
+    "sharpness": "ITU-R BT.500: one arc-minute per pixel",
+    "text": "ISO 9241-3: 20 to 22 arc-minutes preferred, 16 at least",
+    "stretch": (
+        "Regan and Hamstra 1992, abstract (doi 10.1016/0042-6989(92)90046-l): "
+        "1.6 percent can be seen"
+    ),
+    "counts": "arithmetic: below 1 some pixels cannot be reached",
+}
+#: What strains the body first, then what spoils the drawing, then looks (a decision of this
+#: project).
+WEIGHTS = {
+    2.0: {"distance", "top", "centre", "gaze", "side"},
+    1.0: {"eyes", "sharpness", "text", "stretch", "counts"},
+    0.25: {"width"},
+}
+#: What another place to sit mends.
+OF_SEAT = {"distance", "top", "centre", "gaze", "side", "width"}
 #: Rules of the trade, all of them common practice, no source.
 USES = {
     "illustration": (2.0, 3.5),
@@ -176,9 +212,15 @@ def test_every_recommendation_has_its_ends_and_says_where_it_comes_from():
     assert {
         key: (each.low, each.high, each.unit, each.standing) for key, each in RECOMMENDED.items()
     } == STANDINGS
-    for each in RECOMMENDED.values():
-        assert each.source
+    for key, each in RECOMMENDED.items():
+        assert each.source == SOURCES[key]
         assert each.standing == "published" or each.standing in each.cited
+    assert {key for key, each in RECOMMENDED.items() if each.of_seat} == OF_SEAT
+    # W3C CSS Values and Units: 1/96 inch is about 0.26 mm, and 28 inches are 71.12 cm.
+    assert pytest.approx(0.2645833) == REFERENCE_PIXEL_MM
+    assert pytest.approx(711.2) == REFERENCE_DISTANCE_MM
+    for weight, keys in WEIGHTS.items():
+        assert {key for key, each in RECOMMENDED.items() if each.weight == weight} == keys
     assert {use: (band.low, band.high) for use, band in BAND_USES.items()} == USES
     assert {band.source for band in BAND_USES.values()} == {"common practice, no source"}
 
@@ -203,3 +245,57 @@ def test_recommended_values_are_those_that_were_published():
 def test_a_wanted_tablet_needs_the_displays_size():
     with pytest.raises(RequestError, match="its size is needed for a scale factor"):
         tablet_for_scale_mm(Display(1920, 1080), 2.5, (16, 10))
+
+
+def sizes(each):
+    return [
+        tuple(round(side, 1) for side in size)
+        for size in (each.least_mm, each.size_mm, each.most_mm)
+    ]
+
+
+def test_the_sizes_that_have_a_scale_by_hand():
+    # 240 x 152 mm locks to 240 x 135 for 16:9 and to 202.67 x 152 for 4:3: times 2, 2.5 and 3.
+    tablet, display = Tablet(240, 152), Display(2560, 1440, 600, 337.5)
+    found = sizes_for_scale(2.5, [tablet], [display], [(16, 9), (4, 3)], Band(2, 3))
+    assert [(each.tablet, each.display, each.aspect, sizes(each)) for each in found] == [
+        (tablet, None, (16, 9), [(480, 270), (600, 337.5), (720, 405)]),
+        (tablet, None, (4, 3), [(405.3, 304), (506.7, 380), (608, 456)]),
+        # The display over 3, 2.5 and 2, and as high as 4:3 asks.
+        (None, display, (16, 9), [(200, 112.5), (240, 135), (300, 168.8)]),
+        (None, display, (4, 3), [(200, 150), (240, 180), (300, 225)]),
+    ]
+
+
+#: Usual displays and the tablet of 16:9 that has 2.5 with them, by hand: the diagonal times 25.4 mm
+#: times 16 / √337 (20 in are 442.76 mm wide) over 2.5.
+USUAL = {
+    "20in-hd+": (1600, 900, 177.1),
+    "24in-fhd": (1920, 1080, 212.5),
+    "27in-qhd": (2560, 1440, 239.1),
+    "32in-4k": (3840, 2160, 283.4),
+    "40in-4k": (3840, 2160, 354.2),
+    "50in-4k": (3840, 2160, 442.8),
+}
+
+
+def test_usual_displays_and_proportions():
+    found = sizes_for_scale(2.5, [], USUAL_DISPLAYS, [(16, 9)], Band(2, 3))
+    assert [
+        (
+            each.display.label,
+            (each.display.width_px, each.display.height_px, round(each.size_mm[0], 1)),
+        )
+        for each in found
+    ] == list(USUAL.items())
+    # A display of 600 x 300 mm: 240 mm wide is the tablet where 120 mm of height are no more.
+    display = Display(2000, 1000, 600, 300)
+    found = sizes_for_scale(2.5, [], [display], USUAL_ASPECTS, Band(2, 3))
+    assert [(each.aspect, sizes(each)[1]) for each in found] == [
+        ((16, 9), (240, 135)),
+        ((16, 10), (240, 150)),
+        ((3, 2), (240, 160)),
+        ((4, 3), (240, 180)),
+        ((21, 9), (280, 120)),
+        ((32, 9), (426.7, 120)),
+    ]

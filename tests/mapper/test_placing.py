@@ -111,3 +111,14 @@ def test_what_hung_on_it_alone_follows():
 def test_only_another_display_can_be_dropped(dropped):
     with pytest.raises(RequestError):
         settled([MAIN, SIDE], dropped)
+
+
+@pytest.mark.parametrize(
+    # By hand: beside the lower right corner of 100 x 50, sharing a tenth of its own side, and a px
+    # at least.
+    ("side_px", "top_px"),
+    [(4, 49), (10, 49), (16, 48), (30, 47), (600, 45)],
+)
+def test_a_tenth_of_the_shorter_side_is_shared_and_a_pixel_at_least(side_px, top_px):
+    main, dropped = Rect(0, 0, 100, 50), Rect(800, 60, side_px, side_px)
+    assert settled([main, dropped], 1)[1] == Rect(100, top_px, side_px, side_px)

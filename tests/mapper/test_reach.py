@@ -181,3 +181,17 @@ def test_a_turned_area_for_the_whole_desktop_overhangs_by_its_box():
     assert max(beyond) > 1
     assert tuple(whole.beyond_mm) == pytest.approx([max(0.0, each) for each in beyond], abs=1e-9)
     assert not whole.possible
+
+
+def test_how_fine_the_hand_has_to_be_by_hand():
+    """240 x 152 mm for 2000 x 4000 px at 20 counts a mm: 2.4 counts a pixel across, 0.76 down.
+
+    The least that the pen can tell apart across is 3 counts, and down one, so that pixels are
+    skipped.
+    """
+    desktop = Desktop((Display(2000, 4000),))
+    found = fineness(solve(MapRequest(Tablet(240, 152, 20), desktop, "full")))
+    assert found.hand_mm_per_px == pytest.approx((0.12, 0.038))
+    assert found.counts_per_px == pytest.approx((2.4, 0.76))
+    assert found.smallest_mm == pytest.approx((0.15, 0.05))
+    assert found.skips

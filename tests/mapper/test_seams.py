@@ -162,3 +162,13 @@ def test_what_is_less_than_a_millionth_of_a_pixel_is_not_out_of_reach():
     (reach,) = display_reach(solved)
     assert not reach.missed_px.any
     assert reach.missed_percent == 0
+
+
+def test_pixels_that_are_not_square_have_a_factor_for_each_way():
+    # By hand: 0.25 x 0.3 mm a pixel, then 0.2 x 0.36 mm.
+    first = Display(1000, 1000, 250, 300)
+    second = Display(1000, 1000, 200, 360, left_px=1000, label="side")
+    (seam,) = beside(first, second)
+    assert (seam.size_factor_x, seam.size_factor_y) == pytest.approx((0.8, 1.2))
+    # Half of 1000 px by 0.06 mm.
+    assert seam.glass_step_mm == pytest.approx(30)

@@ -114,6 +114,8 @@ def test_a_display_above_another_is_left_out_of_the_arc():
     assert sitting.stacked == (above,)
     with pytest.raises(RequestError, match="ahead: must be a display of the arc"):
         sitting_in_arc([above, main], Seat(700), main, ahead="above")
+    with pytest.raises(AttributeError):
+        sitting.main = 1
 
 
 panels = st.builds(
@@ -326,4 +328,16 @@ def test_excess_is_a_share_of_the_nearest_end():
         finding.key: finding for finding in seat_findings(sitting_in_arc([main], Seat(254), main))
     }
     assert by_key["distance"].excess == pytest.approx(0.5)
+    assert by_key["width"].excess > 0
+    # 0.2335 mm at 254 mm are 3.16 arc-minutes, of which one is recommended.
+    assert by_key["sharpness"].excess == pytest.approx(2.16, abs=0.005)
+    inside = seat_findings(sitting_in_arc([main], Seat(850, 70), main))
+    assert {each.excess for each in inside if each.side == "inside"} == {0}
+    # Of 10 degrees where the end is 0: 100 mm too high at 850 mm are atan-wise 6.8 degrees.
+    (top,) = (
+        each
+        for each in seat_findings(sitting_in_arc([main], Seat(850, -100), main))
+        if each.key == "top"
+    )
+    assert top.excess == pytest.approx(-top.value / 10)
     assert by_key["distance"].recommendation is RECOMMENDED["distance"]

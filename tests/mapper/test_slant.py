@@ -272,3 +272,21 @@ def test_without_a_slant_what_trims_both_is_the_fit_where_that_has_the_scale(req
 def test_a_slant_too_small_to_turn_anything_changes_nothing(slant_deg):
     assert largest_upright(240.0, 152.0, slant_deg, 240.0, 100.0) == pytest.approx((240, 100))
     assert largest_upright(240.0, 152.0, slant_deg) == pytest.approx((240, 152))
+
+
+@pytest.mark.parametrize(
+    ("most", "sides"),
+    [
+        # By hand, with sin 30 = 0.5 and cos 30 = 0.8660: 240 x 152 takes w·c + h·s <= 240 and
+        # w·s + h·c <= 152. Alone the short side binds, at its middle: 76 / 0.5 by 76 / 0.8660.
+        ((math.inf, math.inf), (152, 87.757)),
+        # No wider than 100: (152 - 50) / 0.8660 high, as 306.8 would be left the other way.
+        ((100, math.inf), (100, 117.779)),
+        # No higher than 50: (152 - 43.301) / 0.5 wide, as 248.3 would be left the other way.
+        ((math.inf, 50), (217.397, 50)),
+        # Both limits are the less.
+        ((100, 50), (100, 50)),
+    ],
+)
+def test_the_largest_that_lies_askew_within_limits_by_hand(most, sides):
+    assert largest_upright(240, 152, 30, *most) == pytest.approx(sides, abs=5e-4)

@@ -1,6 +1,7 @@
 """From request to map: worked examples, and laws that hold for any tablet on any desk."""
 
 import math
+from dataclasses import replace
 
 import affine as outside
 import numpy as np
@@ -272,3 +273,12 @@ def test_a_window_a_thousandth_off_the_desktop_is_refused(off):
     desktop = Desktop((Display(1600, 900),))
     with pytest.raises(RequestError, match="must lie within the desktop"):
         solve(MapRequest(Tablet(240, 152), desktop, window_px=off))
+
+
+def test_an_area_may_leave_the_tablet_by_a_billionth_and_no_more():
+    """The rounding of an inch: a billionth of 240 mm are 2.4e-7 mm."""
+    part = Rect(0, 0, 240 + 2.3e-7, 152)
+    request = MapRequest(Tablet(240, 152), Desktop((Display(2560, 1440),)), "full")
+    assert solve(replace(request, area_built_mm=part)).area_built_mm == part
+    with pytest.raises(RequestError, match="must lie within the active area"):
+        solve(replace(request, area_built_mm=Rect(0, 0, 240 + 2.5e-7, 152)))

@@ -12,15 +12,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from mapper.choosing.recommended import Band
 from mapper.choosing.travel import (
     EFFECTIVE_WIDTHS,
     HAND_SCATTER_MM,
+    TARGETS_PX,
     WRIST_REACH_MM,
+    Crossing,
     index_of_difficulty_bits,
     largest_sure_scale,
     smallest_sure_target_mm,
     travel,
 )
+from mapper.desk import Display
 from mapper.problems import RequestError
 
 scales = st.floats(0.5, 10.0)
@@ -123,3 +127,24 @@ def test_what_a_wrist_covers_needs_no_forearm():
 def test_wrong_values_are_named(make, message):
     with pytest.raises(RequestError, match=message):
         make()
+
+
+@pytest.mark.oracle
+def test_what_a_pen_is_aimed_at():
+    # W3C WCAG 2.2, success criteria 2.5.8 (24 CSS pixels) and 2.5.5 (44); the others are common
+    # practice, no source.
+    assert TARGETS_PX == {"handle": 8, "swatch": 16, "button": 24, "large-button": 44}
+    # By hand: 24 of 1500 px on 600 mm are 9.6 mm, at 2.5 mm for 1 mm of hand 3.84 mm of it.
+    assert travel(600, 337.5, 2.5, TARGETS_PX["button"] * 0.4).target_hand_mm == pytest.approx(3.84)
+
+
+def test_a_crossing_by_hand():
+    # 600 x 250 mm are 650 mm from corner to corner; a target of 10 mm at the side edge is 295 mm
+    # from the middle. By 2.5 that is 260 and 118 mm of hand.
+    display = Display(1500, 625, 600, 250)
+    crossing = Crossing(display, 10.0, "a button", Band(2, 3.5), own_scale=2.2)
+    found = crossing.at(2.5)
+    assert (found.corner_to_corner_mm, found.palette_mm) == pytest.approx((260, 118))
+    assert crossing.mm_per_px == 0.4
+    scales = [row.scale_factor for row in crossing.rows]
+    assert scales == [1, 1.5, 2, 2.2, 2.5, 3, 3.5, 4, 5, 6]

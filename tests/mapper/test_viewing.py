@@ -323,3 +323,13 @@ def test_an_arc_that_closes_behind_the_head_is_refused():
 def test_wrong_values_are_named(make, message):
     with pytest.raises(RequestError, match=message):
         make()
+
+
+def test_a_display_on_the_left_looks_as_large_as_its_mirror_image_on_the_right():
+    left, right = (
+        View.of(Glass(600, 340, 2560, 1440), Stand(700, side * 30, 15, side * 10, 20))
+        for side in (-1, 1)
+    )
+    assert left.diagonal_deg == pytest.approx(right.diagonal_deg, rel=1e-12)
+    assert left.horizontal_deg == pytest.approx(right.horizontal_deg, rel=1e-12)
+    assert (left.left_deg, left.right_deg) == pytest.approx((-right.right_deg, -right.left_deg))

@@ -29,7 +29,10 @@ from tests.mutation.trying import OPTIONS, ROOT, Session
 
 #: By target: what is changed, and where the tests are that should notice.
 TARGETS = {
-    "mapper": ("mapper", ["tests/mapper"]),
+    "mapper": (
+        "mapper",
+        ["tests/mapper", "tests/profiles/test_entry.py", "tests/render/test_variations.py"],
+    ),
     "shorthand": (
         "profiles/shorthand.py",
         ["tests/profiles/test_shorthand.py", "tests/profiles/test_pasted.py"],

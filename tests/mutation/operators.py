@@ -100,9 +100,9 @@ def _is_docstring(leaf):
 
 
 def _is_of_the_call(node):
-    """Whether it is the star before parameters that are named, or zip's check of lengths."""
-    if node.type == "operator" and node.value == "*":
-        return node.parent.type in {"param", "parameters"}
+    """Whether it is a star that multiplies nothing, or zip's check of lengths."""
+    if node.type == "operator" and node.value in {"*", "**"}:
+        return node.parent.type not in {"term", "power"}
     return node.parent is not None and node.parent.get_code().strip() == "strict=True"
 
 
@@ -117,10 +117,15 @@ def _is_annotation(node):
             return True
         if parent.type == "funcdef" and getattr(parent, "annotation", None) is child:
             return True
-        if parent.type == "if_stmt" and parent.children[1].get_code().strip() == "TYPE_CHECKING":
+        if _is_for_types(parent):
             return True
         child = parent
-    return False
+    return _is_for_types(node)
+
+
+def _is_for_types(node):
+    """Whether it is a block that is there for types alone."""
+    return node.type == "if_stmt" and node.children[1].get_code().strip() == "TYPE_CHECKING"
 
 
 @cache
