@@ -22,6 +22,9 @@ def test_the_quantiles_are_those_of_scipy():
     """Oracle: scipy.stats.t."""
     for share in (1e-6, 0.01, 0.3, 0.5, 0.8, 0.999):
         assert t_quantile(share) == pytest.approx(stats.t.ppf(share, 4), rel=1e-6, abs=1e-9)
+    # Nothing and all are taken for one in a thousand million, on either side.
+    farthest = stats.t.ppf(1 - 1e-9, 4)
+    assert (t_quantile(0), t_quantile(1)) == pytest.approx((-farthest, farthest), rel=1e-4)
 
 
 def test_the_quantiles_of_weighted_values_are_those_of_numpy():
