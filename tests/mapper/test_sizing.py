@@ -104,6 +104,9 @@ def test_a_size_that_was_found_is_not_to_be_changed():
     found = glass_size([pull(PITCH_27)], CARD, (2560, 1440))
     with pytest.raises(FrozenInstanceError):
         found.another = False
+    size = area_size([traced(240, 152, 0.7, 0)], PX, 16 / 9)
+    with pytest.raises(FrozenInstanceError):
+        size.like_target = True
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from random import Random
 
 import msgspec
 import numpy as np
@@ -13,6 +14,7 @@ from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import BAND_USES
 from mapper.desk import Tablet
 from mapper.problems import RequestError
+from mapper.trials import people as people_together
 from mapper.trials.comfort import comfort_band
 from mapper.trials.pattern import (
     TriedPairing,
@@ -215,6 +217,17 @@ def metropolis(books, chains=24, rounds=1500):
         if number >= rounds // 4:
             kept.append(np.column_stack([middle, log_spread, each[..., 0]]))
     return np.concatenate(kept)
+
+
+def test_of_a_person_of_whom_nothing_lies_near_the_nearest_guess_is_taken():
+    band = comfort_band([], PRACTICE)
+    bests = sorted(point[0] for point in band.posterior.points)
+    width = (bests[-1] - bests[0]) / 100
+    # A grid that goes on below and above all that is believed of this person.
+    far = people_together._Grid(bests[0] - 150 * width, 4 * width)
+    person = people_together._Bests(band, far, PRACTICE)
+    for since, best in ((0, bests[0]), (len(person.levels) - 1, bests[-1])):
+        assert person.drawn(since, [1.0], Random(1)).best == best
 
 
 @pytest.mark.oracle
