@@ -77,6 +77,19 @@ def test_a_bent_density_with_long_tails_is_that_of_a_grid():
         assert [along[100], along[500], along[900]] == pytest.approx(exact[side], abs=near)
 
 
+def test_a_density_that_ends_at_edges_is_that_of_a_square():
+    """By hand: evenly from 0.1 to 0.5 and from -0.2 to 0.2, and nothing beyond."""
+
+    def level(point):
+        inside = abs(point[0] - 0.3) < 0.2 and abs(point[1]) < 0.2
+        return 0.0 if inside else -math.inf
+
+    points = weighted_points(level, (0.0, 0.0), (1.0, 1.0), heavy=2)
+    for side, exact in ((0, (0.14, 0.3, 0.46)), (1, (-0.16, 0.0, 0.16))):
+        found = points.quantiles((point[side] for point in points.points), SHARES)
+        assert found == pytest.approx(exact, abs=0.005)
+
+
 @pytest.mark.parametrize("entries", [2, 12, 60])
 def test_best_value_and_width_are_those_of_a_grid_where_the_rest_is_known(entries):
     """The model of a band with six of its eight parameters held: the other two, exactly."""
