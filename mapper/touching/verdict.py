@@ -493,9 +493,7 @@ class _Judging(NamedTuple):
             for touch in self.touches
             for x, y in (turn.point(touch.x_mm, touch.y_mm),)
         ]
-        return self._replace(touches=turned, fit=fit_touches(turned), anywhere=True).found(
-            self.setting
-        )
+        return self._replace(touches=turned, fit=fit_touches(turned)).found(self.setting)
 
     def _slips(self, way: tuple[int, str]) -> Iterator[Cause]:
         """Every usual slip in the measured way, as a whole setting."""

@@ -158,12 +158,10 @@ def _ellipses_of_conics(conics: Array) -> tuple[Array, Array, Array]:
     level = -(f + (d * centre[:, 0] + e * centre[:, 1]) / 2)
     form = np.stack([np.stack([a, b / 2], axis=1), np.stack([b / 2, c], axis=1)], axis=1)
     valid &= np.sign(level) == np.sign(a)
-    form = np.where(
-        valid[:, None, None], form / np.where(level == 0, 1.0, level)[:, None, None], np.eye(2)
-    )
-    values, vectors = np.linalg.eigh(form)
-    valid &= values[:, 0] > 0
-    radii = 1 / np.sqrt(np.where(values > 0, values, 1.0))
+    safe = np.where(valid, level, 1.0)[:, None, None]
+    # With a determinant so far above nothing both values are: both axes are real.
+    values, vectors = np.linalg.eigh(np.where(valid[:, None, None], form / safe, np.eye(2)))
+    radii = 1 / np.sqrt(values)
     return (vectors * radii[:, None, :]) @ np.swapaxes(vectors, 1, 2), centre, valid
 
 

@@ -289,7 +289,6 @@ def other_reading(points_px: Array, trace: Trace) -> Trace | None:
     sizes = np.hypot(*matrix)
     if max(sizes) > MOST_STRETCH * min(sizes):
         return None
-    matrix = matrix if matrix[np.argmax(np.abs(matrix[:, 0])), 0] > 0 else -matrix
     try:
         return measure_trace(points_px, Placed(outline, matrix, placed.centre_px))
     except RequestError:
@@ -410,7 +409,9 @@ def whole_map(
     first, other = (plain, mirrored)
     if mirrored.doubt < plain.doubt - _RULED_OUT:
         first, other = other, first
-    if other.doubt > first.doubt + _RULED_OUT:
+    # A fit that began with the other handedness may come to rest at the map of the first.
+    same = other.measured.way == first.measured.way
+    if same or other.doubt > first.doubt + _RULED_OUT:
         return first.measured
     return replace(first.measured, other_way=other.measured.way)
 

@@ -182,7 +182,6 @@ class Placed:
             distance, gradient = self.outline.signed_distance(foot @ inverse.T)
             normal = gradient @ inverse
             size = np.hypot(normal[:, 0], normal[:, 1])
-            size = np.where(size == 0, 1.0, size)
             normal = normal / size[:, None]
             if outside is None:
                 outside = np.where(distance < 0, -1.0, 1.0)
@@ -191,7 +190,7 @@ class Placed:
                 np.abs(self.matrix)
             )
             foot = moved
-            if settled or turn == rounds - 1:
+            if settled:
                 break
             if turn < rounds - 2:
                 # The last rounds only settle onto the curve.
@@ -202,7 +201,7 @@ class Placed:
         _, gradient = self.outline.signed_distance(feet_mm)
         normal = gradient @ inverse
         size = np.hypot(normal[:, 0], normal[:, 1])
-        normal = normal / np.where(size == 0, 1.0, size)[:, None]
+        normal = normal / size[:, None]
         distances = (
             outside * np.hypot(apart[:, 0], apart[:, 1]) if outside is not None else np.zeros(0)
         )

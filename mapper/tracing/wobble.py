@@ -233,7 +233,7 @@ def _kernels(
         vectors[:, order] = turned
         every.append((values, vectors))
         seen.append(np.full(len(values), likely))
-    values = np.maximum(np.concatenate([each[0] for each in every]), 0.0)[:, None, :]
+    values = np.concatenate([each[0] for each in every])[:, None, :]
     vectors = np.concatenate([each[1] for each in every])
     return values + _WHITE[:, None] * (1 - values), vectors, np.concatenate(seen)
 

@@ -1,5 +1,6 @@
 import math
 import warnings
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from mapper.trials import comfort
 from mapper.trials.comfort import Parameters, Trial, comfort_band
 from mapper.trials.fixed_points import weighted_points
 from mapper.trials.next_trial import expected_information_bits, most_informative_order, next_trial
+from mapper.trials.valley import Sitting, chance_of_valley
 from tests.studies.band_reference import NAMES, books, reference, stated
 from tests.studies.comfort_coverage import PRACTICE, practitioner
 
@@ -141,6 +143,19 @@ def test_two_tops_are_not_one_best():
     assert not band.enough
 
 
+def test_eight_values_are_each_judged_for_themselves():
+    """A valley at the second of eight values is deeper than another's by one mark at the fifth."""
+    ours, theirs = (5, 1, 5, 5, 5, 5, 5, 5), (5, 5, 5, 5, 4, 5, 5, 5)
+    sittings = [Sitting(0.1 * at, 0.0, score, 1.0) for at, score in enumerate(ours)]
+
+    def person(each):
+        score = theirs[round(each.log_value / 0.1)]
+        return (0.0,) * (score - 1) + (1.0,) * (5 - score)
+
+    # None of two people gives one as deep: one in three, the own book counted.
+    assert chance_of_valley(sittings, [person] * 2) == pytest.approx(1 / 3)
+
+
 def test_scores_that_only_rise_give_no_band_of_ones_own_and_no_edge_unsaid():
     band = scored((1.6, 1), (2.1, 2), (2.6, 3), (3.2, 4), (3.9, 5), times=8)
     assert band.one_best
@@ -226,6 +241,17 @@ def test_most_is_learned_where_liking_is_in_doubt():
     band = comfort_band(trials, PRACTICE)
     assert expected_information_bits(band, 2.5) < expected_information_bits(band, 3.2)
     assert next_trial(band, PRACTICE).value > 3.0
+
+
+def test_a_day_that_tells_five_bests_apart_tells_log_2_of_5_bits():
+    """By hand: ten guesses, of which each two foretell another score for sure."""
+    # Steps of 100 between the cuts, and no curve: the score of any value is the same.
+    draws = tuple(
+        Parameters(at / 10, -50.0, 0.0, 50.0 - 100 * (at // 2), *[math.log(100)] * 3, 0.0)
+        for at in range(10)
+    )
+    band = replace(comfort_band([], PRACTICE), draws=draws)
+    assert expected_information_bits(band, 2.0) == pytest.approx(math.log2(5))
 
 
 @given(st.floats(0.5, 10))

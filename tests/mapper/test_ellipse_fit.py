@@ -10,6 +10,7 @@ from scipy.optimize import least_squares
 from skimage.measure import EllipseModel
 
 from mapper.problems import RequestError
+from mapper.tracing import ellipse_fit
 from mapper.tracing.ellipse_fit import direct_ellipse, find_ellipse
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import fit_outline
@@ -160,6 +161,30 @@ def test_strays_a_gap_and_a_second_stroke_do_not_move_the_ellipse():
     # Plain least squares is far off, or the test would prove nothing.
     assert abs(numbers(fit_ellipse(points, strict=True))[2] - 120) > 3
     assert np.array_equal(find_ellipse(points, UNIT, near_px=3).matrix, start.matrix)
+
+
+def test_five_points_are_fitted_as_they_are():
+    points = ellipse_points((320, 240), (120, 80), 30)[[0, 15, 33, 50, 71]]
+    found = find_ellipse(points, UNIT, near_px=3)
+    assert numbers((found.matrix, found.centre_px)) == pytest.approx(EXACT, abs=1e-6)
+
+
+@pytest.mark.parametrize(("stretch", "is_found"), [(6.4, True), (6.6, False)])
+def test_an_ellipse_is_stretched_by_six_and_a_half_at_most(stretch, is_found):
+    points = ellipse_points((800, 240), (100 * stretch, 100), 0, 400)
+    if is_found:
+        matrix = find_ellipse(points, UNIT, near_px=3).matrix
+        assert matrix == pytest.approx(np.diag([100 * stretch, 100]), abs=1e-6)
+        return
+    with pytest.raises(RequestError) as refused:
+        find_ellipse(points, UNIT, near_px=3)
+    assert str(refused.value) == "points: no ellipse runs through them; got 400 points"
+
+
+def test_the_very_centre_lies_on_no_ellipse():
+    places = np.array([(0.0, 0.0), (0.0, 2.0), (0.0, 2.2)])
+    near, _ = ellipse_fit._points_near(places, np.diag([3.0, 2.0])[None], np.zeros((1, 2)), 0.1)
+    assert near.tolist() == [[False, True, False]]
 
 
 @settings(max_examples=40, deadline=None)

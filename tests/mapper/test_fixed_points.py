@@ -22,6 +22,9 @@ def test_the_quantiles_are_those_of_scipy():
     """Oracle: scipy.stats.t."""
     for share in (1e-6, 0.01, 0.3, 0.5, 0.8, 0.999):
         assert t_quantile(share) == pytest.approx(stats.t.ppf(share, 4), rel=1e-6, abs=1e-9)
+    # Nothing and all are taken for one in a thousand million, on either side.
+    farthest = stats.t.ppf(1 - 1e-9, 4)
+    assert (t_quantile(0), t_quantile(1)) == pytest.approx((-farthest, farthest), rel=1e-4)
 
 
 def test_the_quantiles_of_weighted_values_are_those_of_numpy():
@@ -72,6 +75,19 @@ def test_a_bent_density_with_long_tails_is_that_of_a_grid():
     for side, near in ((0, 0.03), (1, 0.15)):
         along = sorted(point[side] for point in drawn)
         assert [along[100], along[500], along[900]] == pytest.approx(exact[side], abs=near)
+
+
+def test_a_density_that_ends_at_edges_is_that_of_a_square():
+    """By hand: evenly from 0.1 to 0.5 and from -0.2 to 0.2, and nothing beyond."""
+
+    def level(point):
+        inside = abs(point[0] - 0.3) < 0.2 and abs(point[1]) < 0.2
+        return 0.0 if inside else -math.inf
+
+    points = weighted_points(level, (0.0, 0.0), (1.0, 1.0), heavy=2)
+    for side, exact in ((0, (0.14, 0.3, 0.46)), (1, (-0.16, 0.0, 0.16))):
+        found = points.quantiles((point[side] for point in points.points), SHARES)
+        assert found == pytest.approx(exact, abs=0.005)
 
 
 @pytest.mark.parametrize("entries", [2, 12, 60])

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from mapper.problems import RequestError
+from mapper.tracing import rectangle_fit
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import fit_outline
 from mapper.tracing.rectangle_fit import find_rectangle
@@ -83,6 +84,58 @@ def test_the_same_points_give_the_same_rectangle():
     points = placed(CARD, 7, 6, 5).boundary(1500).points_px
     one, two = (find_rectangle(points, CARD, near_px=3) for _ in range(2))
     assert np.array_equal(one.matrix, two.matrix)
+
+
+@pytest.fixture
+def searched(monkeypatch):
+    """The searches for sides, which take most of the time."""
+    seen, search = [], rectangle_fit._pairs_of_sides
+
+    def noted(points, near_px):
+        seen.append(len(points))
+        return search(points, near_px)
+
+    monkeypatch.setattr(rectangle_fit, "_pairs_of_sides", noted)
+    return seen
+
+
+@pytest.mark.parametrize("outline", [CARD, SQUARE])
+def test_on_an_empty_canvas_nothing_is_searched(outline, searched):
+    find_rectangle(placed(outline, 7, 6, 5).boundary(600).points_px, outline, near_px=3)
+    assert not searched
+
+
+@pytest.mark.parametrize("at", [75, 225, 375, 525])
+def test_an_outline_with_a_gap_is_searched_for_and_found(at, searched):
+    """A gap of a tenth in the middle of a side of a square, whichever it is."""
+    square = placed(SQUARE, 7, 7, 0)
+    points = np.roll(square.boundary(600).points_px, 30 - at, axis=0)[60:]
+    found = find_rectangle(points, SQUARE, near_px=3)
+    assert searched == [540]
+    assert found.matrix == pytest.approx(square.matrix, abs=0.02)
+
+
+@pytest.mark.parametrize(("stretch", "is_found"), [(6.4, True), (6.6, False)])
+def test_a_rectangle_is_stretched_by_six_and_a_half_at_most(stretch, is_found):
+    points = placed(CARD, 2 * stretch, 2, 0).boundary(600).points_px
+    if is_found:
+        matrix = find_rectangle(points, CARD, near_px=3).matrix
+        assert matrix == pytest.approx(np.diag([2 * stretch, 2]), abs=1e-6)
+        return
+    with pytest.raises(RequestError) as refused:
+        find_rectangle(points, CARD, near_px=3)
+    assert str(refused.value) == "points: no rectangle runs through them; got 600 points"
+
+
+@pytest.mark.parametrize(
+    ("drawn", "covered"),
+    [(slice(None), 1), (slice(450), 0.75), (slice(None, None, 12), 1), (slice(0, 300, 12), 0.65)],
+)
+def test_how_much_of_the_way_round_is_covered(drawn, covered):
+    """Of 600 points three quarters, of 50 all, of 25 a half and what lies beside its ends."""
+    circle = placed(KnownOutline.circle(60), 5, 5, 0)
+    fit = fit_outline(circle.boundary(600).points_px[drawn], circle, "free")
+    assert fit.covered == pytest.approx(covered, abs=0.02)
 
 
 @pytest.mark.parametrize(

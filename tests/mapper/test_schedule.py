@@ -92,7 +92,7 @@ def test_what_fits_nowhere_is_named_and_a_year_without_a_free_day_is_refused():
     rules = Rules(windows=(("large", *days("2026-03-10", "2026-03-12")),))
     _, missed = scheduled(balanced_blocks(6)[:1], LABELS, dict.fromkeys(range(6), 5), START, rules)
     assert missed == [3, 4, 5]
-    with pytest.raises(RequestError):
+    with pytest.raises(RequestError) as refused:
         scheduled(
             balanced_blocks(6)[:1],
             LABELS,
@@ -100,3 +100,22 @@ def test_what_fits_nowhere_is_named_and_a_year_without_a_free_day_is_refused():
             START,
             Rules(off=(days("2026-01-01", "2099-01-01"),)),
         )
+    assert str(refused.value) == (
+        "days off: must leave a day to try something; got none in thirty years"
+    )
+
+
+def test_a_display_that_stays_into_the_days_of_a_borrowed_tablet_costs_none_that_it_uses():
+    # By hand: the large tablet is there for nine days from the fourth on, which its three runs of
+    # three need. The 32 stays for six days: three of the small tablet's and three of the large's.
+    rules = Rules(windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=(("32", 6),))
+    runs, missed = scheduled([(1, 0, 2, 3, 4, 5)], LABELS, dict.fromkeys(range(6), 3), START, rules)
+    assert missed == []
+    assert [LABELS[run.place] for run in runs] == [
+        ("small", "32"),
+        ("large", "32"),
+        ("large", "24"),
+        ("large", "40"),
+        ("small", "24"),
+        ("small", "40"),
+    ]

@@ -6,6 +6,7 @@ How often they hold the truth is counted by tests/studies/sizing_coverage.py: of
 """
 
 import math
+from dataclasses import FrozenInstanceError
 
 import numpy as np
 import pytest
@@ -13,7 +14,14 @@ from scipy.optimize import least_squares
 
 from mapper.problems import RequestError
 from mapper.tracing.measurement import Measurement
-from mapper.tracing.sizing import CardPull, area_size, card_trace, error_cost, glass_size
+from mapper.tracing.sizing import (
+    CardPull,
+    area_size,
+    card_trace,
+    error_cost,
+    glass_size,
+    like_proportions,
+)
 from tests.studies.sizing_coverage import CARD, displays, measured, tablets
 
 PX = (2560.0, 1440.0)
@@ -75,14 +83,50 @@ def test_pixels_are_square_unless_two_tries_say_otherwise():
     assert once.x_mm_per_px == once.y_mm_per_px
     found = glass_size([pull(PITCH_27, wide=1.03)] * 2, CARD, (2560, 1440))
     assert found.x_mm_per_px.value / found.y_mm_per_px.value == pytest.approx(1 / 1.03, rel=1e-9)
+    # Two edges of 0.3 mm, of a side of 85.6 and of 53.98 mm, twice; 0.6 % of the eye's, 0.14 % of
+    # the card's: √(0.35047² + 0.6² + 0.14²) and √(0.55576² + 0.6² + 0.14²).
+    for pitch, percent in ((found.x_mm_per_px, 0.70882), (found.y_mm_per_px, 0.82974)):
+        assert 100 * pitch.half_width / pitch.value == pytest.approx(percent, abs=2e-5)
+
+
+def test_a_display_of_any_usual_diagonal_is_known_by_it():
+    """Diagonals that displays are sold with (common practice, no source), of an exact pull."""
+    usual = """
+        10.1 11.6 12.5 13.3 14 15.6 16 17.3 18.5 19 19.5 20 21.5 22 23 23.6 23.8 24 24.5 25 26 27 28
+        29 30 31.5 32 34 35 37.5 38 40 42 43 45 48 49 50 55 57 60 65 70 75 77 83 85
+    """
+    for diagonal in map(float, usual.split()):
+        exact = pull(diagonal * 25.4 / math.hypot(2560, 1440))
+        assert glass_size([exact, exact], CARD, (2560, 1440)).sold_in[0] == diagonal
+
+
+def test_a_size_that_was_found_is_not_to_be_changed():
+    found = glass_size([pull(PITCH_27)], CARD, (2560, 1440))
+    with pytest.raises(FrozenInstanceError):
+        found.another = False
+    size = area_size([traced(240, 152, 0.7, 0)], PX, 16 / 9)
+    with pytest.raises(FrozenInstanceError):
+        size.like_target = True
+
+
+@pytest.mark.parametrize(
+    ("ratio", "like"), [(1.762, True), (1.794, True), (1.757, False), (1.799, False)]
+)
+def test_proportions_within_one_percent_of_the_screens_may_be_the_drivers_doing(ratio, like):
+    """16 : 9 is 1.7778, of which one percent is 0.0178."""
+    assert like_proportions(Measurement.about(ratio, 0.001), 16 / 9) is like
 
 
 @pytest.mark.parametrize(
     "wrong", [CardPull(0, 200), CardPull(math.nan, 200), CardPull(20, 12), CardPull(90000, 60000)]
 )
 def test_what_no_display_explains_is_refused(wrong):
-    with pytest.raises(RequestError):
+    with pytest.raises(RequestError) as refused:
         glass_size([wrong], CARD, (2560, 1440))
+    assert str(refused.value) == (
+        "card on the display: must be as large as the card; "
+        f"got {wrong.width_px:g} × {wrong.height_px:g} px. Drag it again"
+    )
     with pytest.raises(RequestError):
         glass_size([], CARD, (2560, 1440))
 

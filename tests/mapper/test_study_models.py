@@ -1,6 +1,8 @@
 """Patterns, several people, and sizes: what a study rests on."""
 
 import math
+from dataclasses import replace
+from random import Random
 
 import msgspec
 import numpy as np
@@ -12,6 +14,7 @@ from mapper.choosing.pairing import CUSTOMARY_TABLETS
 from mapper.choosing.recommended import BAND_USES
 from mapper.desk import Tablet
 from mapper.problems import RequestError
+from mapper.trials import people as people_together
 from mapper.trials.comfort import comfort_band
 from mapper.trials.pattern import (
     TriedPairing,
@@ -19,7 +22,7 @@ from mapper.trials.pattern import (
     decorrelating_choices,
     patterns,
 )
-from mapper.trials.people import people
+from mapper.trials.people import Interval, people
 from mapper.trials.sizes import (
     UncertainBand,
     displays_for,
@@ -96,6 +99,21 @@ def test_a_pairing_liked_for_itself_is_no_pattern_however_many_days_it_has():
     assert found <= 4
 
 
+@pytest.mark.parametrize(("sign", "hill", "valley"), [(-1, 100, 0), (1, 0, 100)])
+def test_what_a_hill_and_a_valley_explain(sign, hill, valley):
+    """By hand: seven doublings, scores by the square of the steps from the middle one.
+
+    They are tried for one to four days each, alike on both sides, so that no slope is left.
+    """
+    book = [
+        TriedPairing(2.0**at, (sign * (at - 3) ** 2.0,) * count)
+        for at, count in enumerate((1, 2, 3, 4, 3, 2, 1))
+    ]
+    found = patterns(book)
+    assert found.hill.explained_percent == pytest.approx(hill, abs=1e-9)
+    assert found.valley.explained_percent == pytest.approx(valley, abs=1e-9)
+
+
 def test_too_few_pairings_say_nothing():
     assert not patterns(
         [TriedPairing(value, (float(at),)) for at, value in enumerate(VALUES[:5])]
@@ -130,6 +148,8 @@ def test_factor_and_angle_are_told_apart_only_where_the_plan_parts_them():
     offered = [(2.0, 24.0), (3.0, 36.0), (5.0, 20.0)]
     alike = [(value, 12 * value) for value in VALUES]
     assert decorrelating_choices(alike, offered, most=1) == [2]
+    # A third one makes a correlation: 1 with (4, 4), a half with (1, 2).
+    assert decorrelating_choices([(1.0, 1.0), (2.0, 2.0)], [(4.0, 4.0), (1.0, 2.0)], 1) == [1]
 
 
 def metropolis(books, chains=24, rounds=1500):
@@ -199,6 +219,17 @@ def metropolis(books, chains=24, rounds=1500):
     return np.concatenate(kept)
 
 
+def test_of_a_person_of_whom_nothing_lies_near_the_nearest_guess_is_taken():
+    band = comfort_band([], PRACTICE)
+    bests = sorted(point[0] for point in band.posterior.points)
+    width = (bests[-1] - bests[0]) / 100
+    # A grid that goes on below and above all that is believed of this person.
+    far = people_together._Grid(bests[0] - 150 * width, 4 * width)
+    person = people_together._Bests(band, far, PRACTICE)
+    for since, best in ((0, bests[0]), (len(person.levels) - 1, bests[-1])):
+        assert person.drawn(since, [1.0], Random(1)).best == best
+
+
 @pytest.mark.oracle
 @pytest.mark.long
 def test_people_together_agree_with_a_plain_sampler_of_the_whole_model():
@@ -225,8 +256,13 @@ def test_few_days_lean_on_the_others_and_three_people_say_nothing_of_most():
     together = people([*bands, few], PRACTICE)
     assert together.each[2].best.middle > few.best
     assert not together.says_of_most
-    with pytest.raises(RequestError):
+    with pytest.raises(RequestError) as refused:
         people([], PRACTICE)
+    assert str(refused.value) == "people: at least one is needed; got none"
+    # Five people or more, of whom a further one lies within a factor of two.
+    for count, high, says in ((4, 3.0, False), (5, 3.0, True), (5, 4.1, False)):
+        group = replace(together, each=together.each[:1] * count, another=Interval(2.0, 2.5, high))
+        assert group.says_of_most is says
 
 
 def test_the_common_band_comes_near_the_rows_of_the_trade_for_the_middle_sizes():

@@ -151,6 +151,7 @@ TABLE = [
 def test_each_slip_is_named_and_its_cure_applied_ends_in_a_pass(name, cause, setting):
     meant = MAPS[name]
     verdict = judge(touched(setting, meant), meant)
+    assert verdict.cause.zoom == (1.5 if cause == "zoomed desktop" else 1.0)
     half_turn = (
         cause == "turned" and (setting.turn_deg - meant.request.tablet.turn_deg) % 360 == 180
     )
@@ -174,6 +175,17 @@ def test_one_touch_at_the_corner_tells_a_turned_driver_from_a_turned_sheet(name)
     # The sheet upside down under a driver that is right: the same touches, another corner.
     by_sheet = judge(touches, meant, corner_px=right.cursor_px(0, 0))
     assert (by_sheet.answer, by_sheet.cause.name) == (CANNOT_TELL, "sheet turned")
+    assert not by_sheet.ask_corner
+
+
+def test_a_turned_sheet_that_no_driver_explains_is_told_without_the_corner():
+    meant = MAPS["one display"]
+    turned = replace(DriverSetting.of(meant), turn_deg=180)
+    # Laid 12 mm aside besides: the tablet has no room for an area there.
+    touches = [each._replace(x_mm=each.x_mm + 12) for each in touched(turned, meant)]
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.cause.name) == (CANNOT_TELL, "sheet turned")
+    assert (verdict.also, verdict.ask_corner) == ((), False)
 
 
 def test_a_sheet_at_no_known_place_tells_all_but_the_place():
@@ -187,6 +199,10 @@ def test_a_sheet_at_no_known_place_tells_all_but_the_place():
     whole = replace(DriverSetting.of(meant), area_built_mm=Rect(0, 0, 240, 152))
     verdict = judge(touched(whole, meant), meant, anywhere=True)
     assert (verdict.answer, verdict.cause.name) == (WRONG, "whole tablet")
+    # 20 mm wider than the tablet: no setting makes it, wherever the sheet lay.
+    wider = replace(whole, area_built_mm=Rect(-10, 8.5, 260, 135))
+    verdict = judge(touched(wider, meant), meant, anywhere=True)
+    assert (verdict.answer, verdict.cause.name) == (WRONG, "no setting")
 
 
 @pytest.mark.parametrize("setting_name", ["right", "whole"])
@@ -245,6 +261,35 @@ def test_crosses_beyond_the_area_are_knowledge_and_no_error():
     outside = [(x, y) for x in (2.0, 238.0) for y in (2.0, 70.0, 150.0)]
     verdict = judge(Hand().touch(right, Random(8), outside), meant)
     assert (verdict.answer, verdict.cause.name) == (CANNOT_TELL, "too few inside")
+    assert not verdict.ask_corner
+
+
+@pytest.mark.parametrize(
+    ("off_px", "answer"),
+    [(33.5, (CANNOT_TELL, "too few inside")), (34.5, (WRONG, "crosses outside"))],
+)
+def test_where_all_crosses_lie_outside_a_rough_hand_and_two_px_are_allowed(off_px, answer):
+    meant = MAPS["one display"]
+    # Beside the area, of which 3 mm of 135 are 32 px of 1440.
+    x_px = {-4.0: 0.0, 244.0: 2560.0}
+    touches = [
+        Touch(x, y, x_px[x], (y - 8.5) / 135 * 1440) for x in x_px for y in (30.0, 76.0, 120.0)
+    ]
+    touches[1] = touches[1]._replace(y_px=720 + off_px)
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.cause.name) == answer
+
+
+def test_a_cursor_that_is_held_where_its_cross_does_not_lie_is_no_pass():
+    meant = MAPS["one display"]
+    touches = touched(DriverSetting.of(meant), meant)
+    # Beside the middle of the area, yet held at the left edge.
+    held = [*touches, Touch(110, 60, 0.0, (60 - 8.5) / 135 * 1440)]
+    verdict = judge(held, meant)
+    assert (verdict.answer, verdict.cause.name) == (WRONG, "no setting")
+    # A cross beyond the right edge, where the cursor is held within one px of it.
+    held = [*touches, Touch(241, 60, 2561.0, (60 - 8.5) / 135 * 1440)]
+    assert judge(held, meant).answer == RIGHT
 
 
 def test_a_sheet_laid_askew_is_no_fault_of_the_driver():
@@ -257,3 +302,87 @@ def test_a_sheet_laid_askew_is_no_fault_of_the_driver():
 def test_nothing_is_set_right_where_too_few_touches_are_left():
     touches = [Touch(x, y, 10 * x + 400 * (x > 100), 10 * y) for x, y in NINE[:4]]
     assert set_right(touches) == (touches, [])
+    # Four of five lie on one map without an error, and the fifth 5 mm off it.
+    touches = [Touch(x, y, 10 * x, 10 * y) for x, y in NINE[:5]]
+    touches[4] = touches[4]._replace(x_px=touches[4].x_px + 50)
+    assert set_right(touches) == (touches, [])
+
+
+def test_a_miss_is_found_though_the_others_would_lie_on_one_line_without_the_first_touch():
+    places = [(120.0, 120.0), *((30.0 + 25 * at, 40.0) for at in range(8))]
+    touches = [Touch(x, y, 10 * x, 10 * y) for x, y in places]
+    touches[4] = touches[4]._replace(y_px=touches[4].y_px + 60)
+    kept, slips = set_right(touches)
+    assert kept == touches[:4] + touches[5:]
+    assert [(slip.name, slip.touches, round(slip.off_mm, 6)) for slip in slips] == [
+        ("missed", (5,), 6.0)
+    ]
+
+
+def test_a_miss_is_found_behind_a_touch_that_was_held():
+    touches = [Touch(x, y, 10 * x, 10 * y) for x, y in NINE]
+    touches[0] = touches[0]._replace(x_px=400.0, x_free=False)
+    touches[5] = touches[5]._replace(y_px=touches[5].y_px - 60)
+    assert [(slip.name, slip.touches) for slip in set_right(touches)[1]] == [("missed", (6,))]
+
+
+@pytest.mark.parametrize("still", ["x_px", "y_px"])
+def test_a_cursor_that_never_moves_along_one_axis_gives_no_map(still):
+    touches = [Touch(x, y, 10 * x, 10 * y)._replace(**{still: 500.0}) for x, y in NINE]
+    assert fit_touches(touches) is None
+
+
+def test_a_worked_example_of_all_limits():
+    """Nine crosses, 95 and 51 mm apart, each off across by one, two or four tenths of a mm.
+
+    The misses fit no map: their sums along each row and column are 0. Their squares sum up to
+    0.36 mm² over 12 degrees of freedom: a scatter of 0.173205 mm; Student's t is 2.1788 (any
+    table, 95 %, 12 degrees of freedom). The sums of squares are 54,150 and 15,606 mm².
+    """
+    meant = MAPS["one display"]
+    misses_mm = [0.1, -0.2, 0.1, -0.2, 0.4, -0.2, 0.1, -0.2, 0.1]
+    touches = [
+        Touch(x, y, (x + miss) / 240 * 2560, (y - 8.5) / 135 * 1440)
+        for (x, y), miss in zip(NINE, misses_mm, strict=True)
+    ]
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.cause.name, verdict.touches) == (RIGHT, "agrees", 9)
+    assert [off.name for off in verdict.found.offs] == [
+        "width",
+        "height",
+        "lean",
+        "left",
+        "top",
+        "turn",
+    ]
+    told = [(off.value, off.chance, off.hidden, off.freedom) for off in verdict.found.offs]
+    assert told == [
+        # 100 * 0.173205 / √54,150 and / √15,606; paper shrinks by 0.3 %.
+        pytest.approx((0, 0.074433, 0.3, 12), abs=1e-6),
+        pytest.approx((0, 0.138649, 0.3, 12), abs=1e-6),
+        # Both slopes' together, in degrees; a sheet is laid to half a degree.
+        pytest.approx((0, 0.090164, 0.5, 12), abs=1e-6),
+        # 0.173205 * √(1/9 + 120²/54,150), and √(1/9 + 67.5²/15,606) of it at the top edge.
+        pytest.approx((0, 0.106354, 1.0, 12), abs=1e-6),
+        pytest.approx((0, 0.109963, 1.0255, 12), abs=1e-6),
+        pytest.approx((0, 0.045082, 0.5, 12), abs=1e-6),
+    ]
+    assert verdict.limits_mm == pytest.approx(
+        {"width": 1.10922, "height": 0.81282, "left": 1.23172, "top": 1.26509}, abs=2e-5
+    )
+    known = verdict.found.sizes_known
+    assert {name: each.value for name, each in known.items()} == pytest.approx(
+        {"width": 240, "height": 135, "left": 0, "top": 8.5}, abs=1e-9
+    )
+    assert {name: each.half_width for name, each in known.items()} == pytest.approx(
+        {"width": 0.38922, "height": 0.40782, "left": 0.23172, "top": 0.23959}, abs=2e-5
+    )
+
+
+def test_a_turned_driver_whose_area_is_another_too_is_not_put_down_to_the_sheet():
+    meant = MAPS["one display"]
+    right = DriverSetting.of(meant)
+    lower = replace(right, turn_deg=180, area_built_mm=Rect(0, 14.5, 240, 123))
+    verdict = judge(touched(lower, meant), meant)
+    assert (verdict.answer, verdict.cause.name) == (WRONG, "several")
+    assert verdict.cause.correct == ("height", "top", "turn")

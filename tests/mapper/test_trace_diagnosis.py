@@ -15,7 +15,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest
 from mapper.rect import Rect
 from mapper.solving import solve
-from mapper.tracing.diagnosis import TooVague, diagnose
+from mapper.tracing.diagnosis import ALIKE, CAUSES, TooVague, diagnose
 from mapper.tracing.measure import MeasuredMap, MeasuredScales, Way
 from mapper.tracing.measurement import Measurement
 from tests.touched import meant_map
@@ -103,7 +103,24 @@ def test_each_slip_is_named_with_the_number_to_correct(cause, correct, setting, 
 
 
 @pytest.mark.parametrize(
-    ("zoom", "percent"), [(2.0, 200), (0.5, 50), (1 / 1.5, 100 / 1.5), (1.1, 110), (1.37, 137)]
+    ("zoom", "percent"),
+    [
+        (0.25, 25),
+        (1 / 3, 100 / 3),
+        (0.5, 50),
+        (1 / 1.5, 100 / 1.5),
+        (0.75, 75),
+        (0.8, 80),
+        (0.9, 90),
+        (1.1, 110),
+        (1.25, 125),
+        (1.37, 137),
+        (1.5, 150),
+        (1.75, 175),
+        (2.0, 200),
+        (3.0, 300),
+        (4.0, 400),
+    ],
 )
 def test_an_enlarged_canvas_is_told_by_how_much(zoom, percent):
     finding = diagnose(measured(AREA.width, AREA.height, MAIN_PX, zoom=zoom), LOCKED)
@@ -184,6 +201,13 @@ def causes(finding):
 
 def test_all_that_changes_both_scales_alike_is_told():
     area = WIDE.area_seen_mm
+    assert ALIKE == (
+        "zoomed canvas",
+        "area scaled",
+        "scaled screenshot",
+        "part of a display mapped",
+        "another thing",
+    )
     smaller = diagnose(measured(area.width / 1.5, area.height / 1.5, MAIN_PX), WIDE)
     assert {"zoomed canvas", "area scaled", "scaled screenshot"} <= set(causes(smaller))
     odd = diagnose(measured(185, 185 * 9 / 16, MAIN_PX), WIDE)
@@ -195,6 +219,39 @@ def test_all_that_changes_both_scales_alike_is_told():
     # No area of a tablet 240 mm wide is 312 mm wide.
     assert "area scaled" not in causes(larger)
     assert {"zoomed canvas", "part of a display mapped"} <= set(causes(larger))
+
+
+def test_how_far_off_each_scale_and_their_ratio_are():
+    # 20 % narrower: 1 / 0.8. A quarter taller: 1 / 1.25. Their ratio 1.25 / 0.8.
+    finding = diagnose(measured(AREA.width * 0.8, AREA.height * 1.25, MAIN_PX), LOCKED)
+    offs = finding.x_off_percent, finding.y_off_percent, finding.ratio_off_percent
+    assert offs == pytest.approx((25, -20, 56.25))
+
+
+def test_the_whole_tablet_begins_at_its_own_edges():
+    # Half a mm narrower than the tablet, which no trace tells by its width.
+    meant = meant_map(within_built_mm=Rect(0.5, 0, 239.5, 152))
+    finding = diagnose(measured(240, 152, MAIN_PX), meant)
+    assert finding.cause.name == "proportions not locked"
+    assert finding.correct == ("height", "left", "top")
+
+
+def test_a_plain_turn_comes_before_several_slips_that_fit_better():
+    # A second display of two px more: a turn onto it fits exactly, one onto the first nearly. The
+    # tablet has their shape, so that its area is all of it.
+    one = Display(2560, 1440, 592, 333, label="one")
+    other = Display(2560, 1442, 592, 333.4625, 2560, 0, label="other")
+    meant = solve(MapRequest(Tablet(240, 135), Desktop((one, other)), onto=("one",)))
+    finding = diagnose(measured(135, 240, other.rect_px, turn_deg=90), meant)
+    assert causes(finding) == ["turned", "several"]
+    assert finding.cause.chi2 > finding.also[0].chi2
+
+
+def test_two_sides_that_are_each_off_by_chance_are_no_cause_of_one_side():
+    # Each off by 2.3 of its standard deviations, √(0.6² + 0.25²) %: 5.3 and together 10.6.
+    off = 1 + 2.3 * math.hypot(0.006, 0.0025)
+    finding = diagnose(measured(AREA.width / off, AREA.height * off, MAIN_PX, sigma=0.006), LOCKED)
+    assert not {"width differs", "height differs"} & set(causes(finding))
 
 
 def test_a_zoom_that_is_known_is_no_cause():
@@ -225,6 +282,7 @@ def test_all_of_a_display_instead_of_a_part_is_not_called_another_display():
 def test_what_no_area_of_the_tablet_makes_is_not_put_down_to_one():
     finding = diagnose(measured(300, 120, MAIN_PX), WIDE)
     assert (finding.cause.name, finding.correct) == ("no area of this tablet", ())
+    assert set(causes(finding)) <= set(CAUSES)
 
 
 THREE = (
@@ -265,6 +323,8 @@ def test_no_state_of_a_driver_that_shows_passes_and_a_cure_ends_in_a_pass(meant,
         unseen = unseen | UNSEEN_IN_ROUND
     for name, state in states(meant).items():
         finding = looked_at(state)
+        named = [(cause.name, cause.display) for cause in (finding.cause, *finding.also)]
+        assert len(set(named)) == len(named)
         untold = finding.cause.name == "orientation not told"
         if name == "right" and (laid.places or (laid.said and laid.sides_mm != COIN)):
             assert finding.agrees, name

@@ -10,12 +10,22 @@ import numpy as np
 import pytest
 from skimage.transform import AffineTransform
 
+from mapper.affine import Affine
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.solving import solve
 from mapper.tracing.diagnosis import diagnose
-from mapper.tracing.measure import Trace, find_trace, measure, measure_trace, whole_map
+from mapper.tracing.measure import (
+    MeasuredMap,
+    Trace,
+    Way,
+    find_trace,
+    measure,
+    measure_trace,
+    other_reading,
+    whole_map,
+)
 from mapper.tracing.outline import KnownOutline, Placed
 from mapper.tracing.outline_fit import fit_outline
 from mapper.tracing.wobble import HAND_SD_MM, estimate
@@ -58,7 +68,8 @@ def test_an_exact_trace_gives_the_maps_numbers(outline):
     if outline is CIRCLE:
         assert measured.thing_turn_deg is None
     else:
-        assert measured.thing_turn_deg.value == pytest.approx(4, abs=1e-6)
+        turn = measured.thing_turn_deg
+        assert (turn.low, turn.value, turn.high) == pytest.approx((4, 4, 4), abs=1e-6)
 
 
 def test_a_quarter_turn_shows_in_a_card_and_leaves_the_screens_axes():
@@ -198,6 +209,67 @@ def test_two_corners_give_the_offset_with_error_bars(outline):
     assert abs(top.value - y) < 2 * top.half_width < 6
 
 
+@pytest.mark.parametrize("outline", [CARD, CIRCLE])
+def test_places_in_a_line_leave_a_mirror_open_and_others_do_not(outline):
+    in_line = [(60.0, 45.0), (170.0, 45.0)]
+    assert whole(0.0, outline, in_line).other_way == Way(180, True)
+    for spread in (PLACES, PLACES[:3], [PLACES[0], PLACES[3]]):
+        found = whole(0.0, outline, spread)
+        assert (found.way, found.other_way) == (Way(), None)
+
+
+@pytest.mark.parametrize("turn_deg", [90, 180, 270])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_two_corners_tell_a_quarter_turn_and_a_mirror(turn_deg, mirrored):
+    linear = np.diag([-1 if mirrored else 1, 1]) @ turned(np.diag([10, 10]), turn_deg)
+    places = [PLACES[0], PLACES[3]]
+    traces = [traced(CIRCLE, linear, tuple(linear @ place + (700, 500))) for place in places]
+    assert whole_map(traces, places).way == Way(turn_deg, mirrored)
+
+
+def test_a_worked_example_of_a_map_from_two_circles():
+    """Two exact circles of 60 mm, 110 mm apart along x, each laid to 0.5 mm.
+
+    A hand beside the edge, 0.16 of 60 mm, and a slow wander, 0.08 of 60, make ln x of a circle
+    0.0029814 unsure, that of two 0.0021082. The places add 0.5 * √2 / 110 = 0.0064282: together
+    1 / √(1 / 0.0021082² + 1 / 0.0064282²) = 0.0020032, of 10 px per mm 0.03926 (1.96 times).
+    """
+    circles = [traced(CIRCLE, np.diag([10, 9]), centre) for centre in ((700, 500), (1800, 500))]
+    found = whole_map(circles, [(60, 45), (170, 45)])
+    assert found.interval("a").value == pytest.approx(10)
+    assert found.interval("a").half_width == pytest.approx(0.03926, abs=1e-5)
+
+
+def test_the_other_reading_of_a_rectangle_has_its_sides_exchanged():
+    outline, matrix = KnownOutline(80, 50), np.diag([8.0, 7.5])
+    points = Placed(outline, matrix, np.array([700.0, 500.0])).boundary(300).points_px
+    other = measure([other_reading(points, traced(outline, matrix))])
+    # 640 px across are 50 mm, and 375 px down are 80.
+    assert other.x_px_per_mm.value == pytest.approx(12.8)
+    assert other.y_px_per_mm.value == pytest.approx(4.6875)
+    assert other.thing_turn_deg.value == pytest.approx(90)
+    assert other_reading(points, traced(CIRCLE, matrix)) is None
+    # 640 px for 10 mm and 75 px for 80: no map stretches 68 times.
+    sliver = KnownOutline(80, 10)
+    assert other_reading(points, traced(sliver, matrix)) is None
+
+
+@pytest.mark.parametrize(("half_deg", "askew"), [(1.15, True), (1.25, False)])
+def test_a_turn_is_more_than_chance_beyond_3_29_standard_errors(half_deg, askew):
+    """Any table of the normal distribution: 99.9 % lie within 3.29, 95 % within 1.96.
+
+    Two degrees with 1.15 either way are 3.41, with 1.25 they are 3.14.
+    """
+    # The turn is atan2(d - b, a + e): the variances of b and d count, over (2 * 10 px per mm)².
+    variance = (math.radians(half_deg) / 1.96 * 20) ** 2 / 2
+    covariance = tuple(tuple(row) for row in (np.eye(6) * [0, 1, 0, 1, 0, 0] * variance).tolist())
+    cos, sin = 10 * math.cos(math.radians(2)), 10 * math.sin(math.radians(2))
+    found = MeasuredMap(Affine(cos, -sin, 0, sin, cos, 0), covariance, 1.0)
+    assert found.turn_deg.value == pytest.approx(2)
+    assert found.turn_deg.half_width == pytest.approx(half_deg, rel=2e-3)
+    assert found.askew is askew
+
+
 def test_traces_at_one_place_cannot_tell_the_whole_map():
     traces = [traced(CARD, np.diag([7, 7])) for _ in range(2)]
     with pytest.raises(RequestError, match="apart"):
@@ -269,6 +341,30 @@ def test_circles_give_what_scipy_finds_of_each_and_of_all_their_points_at_once()
         assert max(apart(measure(circles[index : index + 1]), theirs)) < 0.05
     # Together the weights differ: theirs are those of white noise that is known to be white.
     assert max(apart(measure(circles), scipy_figures(diameters, points))) < 0.2
+
+
+def test_residuals_that_tell_nothing_give_one_estimate_that_is_sure():
+    exact = estimate(np.eye(8, 2), np.zeros(8), np.arange(8) / 8, 100.0)
+    few = estimate(np.eye(4, 2), np.ones(4), np.arange(4) / 4, 100.0)
+    for found in (exact, few):
+        assert found.mean.tolist() == [0, 0]
+        assert found.weights.tolist() == [1]
+        assert found.covariances.tolist() == [[[0, 0], [0, 0]]]
+
+
+@pytest.mark.parametrize("begin", [0, 20, 50, 80])
+def test_an_overshoot_counts_alike_wherever_the_outline_is_counted_from(begin):
+    """Residuals of a pen that set down at 10 of 96 stretches and overshot to 22."""
+    share = np.arange(96) / 96
+    random = np.random.default_rng(4)
+    wander = np.cumsum(random.normal(0, 0.02, 96))
+    wander = np.roll(np.where(np.arange(96) < 12, (wander + 0.3) / 2, wander), 10)
+    design = np.stack([np.ones(96), np.cos(2 * np.pi * share)], axis=1)
+    spreads = [
+        estimate(np.roll(design, by, axis=0), np.roll(wander, by), share, 188.0).covariance
+        for by in (0, begin)
+    ]
+    assert spreads[1] == pytest.approx(spreads[0], rel=1e-6)
 
 
 @pytest.mark.parametrize("matrix", MAPS.values(), ids=MAPS)

@@ -18,6 +18,7 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
         display(24, "24"),
         display(65, "65"),
         display(9, "9"),
+        display(13, "13"),
         Display(1920, 1080, label="unknown"),
         display(32, "tall", 1080, 3840),
     ]
@@ -26,6 +27,8 @@ def test_what_the_geometry_rules_out_is_left_out_with_the_reason():
         (each.pair.tablet.label, each.pair.display.label): each.why for each in plan.left_out
     }
     assert reasons["medium", "65"] == "the hand could not be precise enough"
+    # 13 in are 288 mm across: 1.2 times the tablet, where 2 / 1.4 is the least.
+    assert reasons["medium", "13"] == "the hand would move too far"
     assert reasons["medium", "9"] == "the hand would move too far"
     assert reasons["medium", "unknown"] == "the display's size is not known"
     assert reasons["coarse", "24"] == "some pixels could not be reached"
@@ -47,6 +50,12 @@ def test_the_pairings_that_lie_farthest_apart_are_taken():
     ] * 3
     assert len(plan.blocks) == 6
     assert all(sorted(block) == [0, 1, 2] for block in plan.blocks)
+
+
+def test_no_more_than_a_hundred_pairings_are_planned():
+    displays = [display(20 + at / 10, f"{at}") for at in range(101)]
+    plan = plan_trials([MEDIUM], displays, BAND)
+    assert (len(plan.pairs), len(plan.left_out)) == (100, 1)
 
 
 def test_nothing_left_is_refused():

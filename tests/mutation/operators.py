@@ -106,6 +106,11 @@ def _is_of_the_call(node):
     return node.parent is not None and node.parent.get_code().strip() == "strict=True"
 
 
+def _is_dotted_error(node):
+    """Whether it is a handler of an error of a module, which cosmic-ray cannot replace."""
+    return node.type == "except_clause" and "." in node.get_code()
+
+
 def _is_annotation(node):
     """Whether it stands behind a colon or an arrow that names a type, or in a block for types."""
     child = node
@@ -150,7 +155,7 @@ def changes(code):
             continue
         for name, operator in known.items():
             for place, _ in operator.mutation_positions(node):
-                if not (_is_annotation(node) or _is_of_the_call(node)):
+                if not (_is_annotation(node) or _is_of_the_call(node) or _is_dotted_error(node)):
                     found.append((place, name, counts[name]))
                 counts[name] += 1
     return found

@@ -6,7 +6,7 @@ import pytest
 
 from mapper import Desktop, Display
 from mapper.problems import RequestError
-from mapper.touching.sheets import SHEETS, grid_sheet, sheet_of
+from mapper.touching.sheets import sheet_of
 from render.desk.bodies import PageFrame
 from render.desk.touching import cursor_px, display_under, touches_of
 from tests.touched import meant_map
@@ -87,38 +87,3 @@ def test_a_touch_for_each_cross_and_no_other_number():
     assert touches[3].x_px == 30.5
     with pytest.raises(RequestError, match="one for each cross"):
         touches_of(places[:8], sheet, MAIN, FULL)
-
-
-@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
-def test_sheets_are_counted_as_the_tablet_is_seen_and_fitted_as_it_was_built(turn_deg):
-    meant = meant_map(turn_deg=turn_deg)
-    # The turn, written by hand: what is seen at (x, y) of a 240 x 152 mm tablet.
-    built = {
-        0: lambda x, y: (x, y),
-        90: lambda x, y: (y, 152 - x),
-        180: lambda x, y: (240 - x, 152 - y),
-        270: lambda x, y: (240 - y, x),
-    }[turn_deg]
-    for kind in SHEETS:
-        dots = [(20, 20), (100, 20), (20, 130), (100, 130)]
-        sheet = sheet_of(kind, meant, dots_seen_mm=dots)
-        assert [pytest.approx(built(*each)) for each in sheet.seen_mm] == list(sheet.built_mm)
-    squared = sheet_of("squared", meant)
-    assert all(side % 5 == 0 for place in squared.seen_mm for side in place)
-    assert len(set(squared.seen_mm)) == 9
-
-
-def test_four_dots_are_touched_twice_and_the_printed_sheet_lies_where_the_tablet_does():
-    meant = meant_map()
-    assert sheet_of("marks", meant).numbers == (1, 2, 3, 4, 1, 2, 3, 4)
-    assert not sheet_of("printed", meant, anywhere=True).anywhere
-    assert sheet_of("squared", meant, anywhere=True).anywhere
-    far = [(20, 20), (900, 20), (20, 130), (900, 130)]
-    assert sheet_of("dots", meant, dots_seen_mm=far, anywhere=True).anywhere
-    for wrong in ({"dots_seen_mm": far}, {"dots_seen_mm": far[:3]}):
-        with pytest.raises(RequestError):
-            sheet_of("dots", meant, **wrong)
-    with pytest.raises(RequestError, match="printed, squared"):
-        sheet_of("napkin", meant)
-    with pytest.raises(RequestError, match="at least 20 mm"):
-        grid_sheet(180, 10)
