@@ -19,6 +19,7 @@ import difflib
 import os
 import random
 import sys
+import traceback
 from collections import Counter, defaultdict
 from pathlib import Path
 
@@ -171,28 +172,42 @@ def spread(jobs, tries, sources, session, into):
     """Try the changes in so many processes."""
     for failed in session.notes.failed:
         print(f"left out, as it fails with no change: {failed}", flush=True)
+    # With no change nothing may fail, in either way of trying.
+    first = {}
     for path in sources:
-        # With no change nothing may fail, in either way of trying.
-        tests = next(stages(path, session.notes.tests(path), session.notes))
-        if tests[0] and session.fails({}, tests[0], few=True):
-            sys.exit(f"The tests of {path} fail where nothing is changed.")
-    if tests[0] and session.fails_afresh(path, sources[path], tests[0], few=True):
+        tests, few = next(stages(path, session.notes.tests(path), session.notes))
+        first |= dict.fromkeys(tests)
+    if session.fails({}, [*first], few=few):
+        sys.exit("Tests fail where nothing is changed.")
+    if session.fails_afresh(path, sources[path], tests, few=few):
         sys.exit(f"The tests of {path} fail where nothing but a fresh import is done.")
     children = []
     for at in range(jobs):
         child = os.fork()
         if not child:
-            with into.open("a", encoding="utf-8", buffering=1) as file:
-                for path, (line, _), name, occurrence in tries[at::jobs]:
-                    after = changed(sources[path], name, occurrence)
-                    began = sum(os.times()[:4])
-                    kind = fate(path, line, sources[path], after, session)
-                    head = f"# {kind}, line {line}, {name}, {sum(os.times()[:4]) - began:.2f} s"
-                    file.write(f"{head}\n{difference(path, sources[path], after)}\n\n")
-            os._exit(0)
+            code = 1
+            try:
+                each_told(tries[at::jobs], sources, session, into)
+                code = 0
+            except BaseException:  # noqa: BLE001 - told, before this process ends
+                traceback.print_exc()
+            finally:
+                os._exit(code)
         children.append(child)
-    for child in children:
-        os.waitpid(child, 0)
+    broken = [child for child in children if os.waitpid(child, 0)[1]]
+    if broken:
+        sys.exit(f"A process broke off: {into} does not hold every change.")
+
+
+def each_told(tries, sources, session, into):
+    """Try each of the changes, and write what becomes of it."""
+    with into.open("a", encoding="utf-8", buffering=1) as file:
+        for path, (line, _), name, occurrence in tries:
+            after = changed(sources[path], name, occurrence)
+            began = sum(os.times()[:4])
+            kind = fate(path, line, sources[path], after, session)
+            head = f"# {kind}, line {line}, {name}, {sum(os.times()[:4]) - began:.2f} s"
+            file.write(f"{head}\n{difference(path, sources[path], after)}\n\n")
 
 
 def fate(path, line, before, after, session):
