@@ -20,6 +20,7 @@ import os
 import random
 import sys
 import traceback
+import warnings
 from collections import Counter, defaultdict
 from pathlib import Path
 
@@ -211,7 +212,9 @@ def each_told(tries, sources, session, into):
 
 
 def fate(path, line, before, after, session):
-    """What becomes of a change: killed, lives, or no test runs it."""
+    """What becomes of a change: killed, lives, no test runs it, or it is no Python at all."""
+    if not is_python(after):
+        return "no Python"
     notes = session.notes
     # A line that runs at import alone may be seen by any test of the file.
     nodeids = notes.tests(path, line) or notes.tests(path)
@@ -230,13 +233,24 @@ def fate(path, line, before, after, session):
     return "lives"
 
 
+def is_python(source):
+    """Whether a source can be compiled."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", SyntaxWarning)
+        try:
+            compile(source, "changed", "exec")
+        except SyntaxError:
+            return False
+    return True
+
+
 def summary(target, into):
     """Print what lives, and the figures."""
     known = reviewed()
     counts = Counter()
     for block in into.read_text("utf-8").split("\n\n"):
         head, _, rest = block.strip().partition("\n")
-        if not rest:
+        if not rest or head.startswith("# no Python"):
             continue
         kind = "equivalent" if rest in known else head[2:].partition(",")[0]
         counts[kind] += 1
