@@ -42,7 +42,7 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
         "Keep circles round by not using all of the tablet: the area becomes 240 × 135 mm and "
         "strokes come out 2.49 times as large. Map with --fit locked." in text
     )
-    assert "Cost: 11 % of the active area is not used; nothing to buy." in text
+    assert "Cost: Part of the active area is not used: 11 %; nothing to buy." in text
     assert (
         "Or: Keep circles round by not using all of the display: the pen reaches "
         "2274 × 1440 px of the display" in text
