@@ -86,7 +86,7 @@ def test_plain_data_for_other_programs(desks):
     assert stretch["asks"] == {"fit": "locked"}
     assert not stretch["buys"]
     assert stretch["after"]["area_height_mm"] == pytest.approx(135)
-    assert stretch["costs"].startswith("11 %")
+    assert stretch["costs"].startswith("Part of the active area is not used: 11 %")
     assert stretch["instead"][0]["asks"] == {"fit": "cropped"}
     finding = next(finding for finding in told["findings"] if finding["key"] == "distance")
     assert finding["value"] == 450
