@@ -260,8 +260,7 @@ def test_few_counts_are_warned_of(run):
     _, out, _ = run("map", "--tablet", "100x70mm@10/mm", *DISPLAY)
     assert (
         "Careful: for each pixel there is less than 1 count (0.39), so the pen cannot reach some "
-        "pixels."
-        in out
+        "pixels." in out
     )
     _, out, _ = run("map", *TABLET, *DISPLAY)
     assert "Careful" not in out
