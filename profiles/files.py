@@ -100,7 +100,7 @@ def read_bounded(
     name = name_of(path)
     try:
         if plain:
-            _refuse_special(path, what)
+            _refuse_special(path)
         content = (
             read_standard(largest_bytes) if is_standard(path) else _head(path, largest_bytes + 1)
         )
@@ -141,9 +141,9 @@ def _head(path: str | os.PathLike[str], size_bytes: int) -> bytes:
         return file.read(size_bytes)
 
 
-def _refuse_special(path: str | os.PathLike[str], what: str) -> None:
+def _refuse_special(path: str | os.PathLike[str]) -> None:
     if not stat.S_ISREG(os.lstat(path).st_mode):
-        must = phrase("must be a {what} in a plain file", what=what)
+        must = phrase("must be a plain file")
         came = phrase("a link, a folder, a device or a pipe")
         raise RequestError(Problem(os.fspath(path), must, came))
 

@@ -567,7 +567,11 @@ def _cells(row: list[str], head: Header, where: str) -> Cells:
         joined = joined_cells(row, len(head))
         if joined is None:
             must, came = (
-                phrase("must have {head} cells, as the first line", head=len(head)),
+                phrase_count(
+                    "must have {count} cell, as the first line",
+                    "must have {count} cells, as the first line",
+                    len(head),
+                ),
                 f"{len(row)}",
             )
             raise RequestError(

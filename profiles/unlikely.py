@@ -10,7 +10,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, narrowed, parse_length_mm
 from profiles.doubts import doubt
@@ -175,7 +175,14 @@ def unlikely_display(display: Display) -> list[str]:
     turned = (display.height_mm / display.width_px) / (display.width_mm / display.height_px)
     if abs(turned - 1) <= NOT_SQUARE:
         meant = f"{display.height_mm:g}x{display.width_mm:g}mm"
-        return [phrase("{size} lies across {pixels}: did you mean {meant}?", meant=meant, **slots)]
+        return [
+            phrase(
+                "{size} does not fit {pixels}, since one is wide and the other is tall: did you "
+                "mean {meant}?",
+                meant=meant,
+                **slots,
+            )
+        ]
     slots["longer"] = _three_digits(100 * (max(across, 1 / across) - 1))
     return [_not_square(across, slots)]
 
@@ -323,7 +330,12 @@ def unlikely_minutes(minutes: float | None) -> list[str]:
         return []
     few = _three_digits(minutes)
     return [
-        phrase("{few} minutes are too few to tell how something felt: were they hours?", few=few)
+        phrase_count(
+            "{few} minute is too short to tell how something felt: was it an hour?",
+            "{few} minutes are too few to tell how something felt: were they hours?",
+            1 if few == "1" else max(2, round(minutes)),
+            few=few,
+        )
     ]
 
 

@@ -227,7 +227,7 @@ _FIELDS = (
         'in comma", "corners counts from bottom-left". It is printed first and saved in the '
         "profile.",
         blanks=("entry",),
-        changed=phrase("in the settings"),
+        changed=phrase("numbers to type"),
         felt=False,
     ),
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Problem, RequestError
 from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
 
@@ -43,7 +43,7 @@ def direct_ellipse(points_px: Array) -> tuple[Array, Array]:
             Problem(
                 "points",
                 phrase("no ellipse runs through them"),
-                phrase("{points} points", points=len(points)),
+                phrase_count("{count} point", "{count} points", len(points)),
             )
         )
     return matrix[0] * size, middle[0] * size + centre
@@ -84,7 +84,7 @@ def find_ellipse(
                 Problem(
                     "points",
                     phrase("no ellipse runs through them"),
-                    phrase("{points} points", points=len(points)),
+                    phrase_count("{count} point", "{count} points", len(points)),
                 )
             )
         # A quarter of the points tells which samples are worth a closer look.

@@ -380,7 +380,9 @@ def whole_map(
             Problem(
                 "places",
                 phrase("each trace needs its place"),
-                phrase("{places} for {traces} traces", places=len(places_mm), traces=len(traces)),
+                phrase(
+                    "places: {places}, traces: {traces}", places=len(places_mm), traces=len(traces)
+                ),
             )
         )
     placed = [

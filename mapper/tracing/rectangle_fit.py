@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mapper.phrases import phrase
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Problem, RequestError
 from mapper.tracing.ellipse_fit import MOST_STRETCH
 from mapper.tracing.outline import Array, KnownOutline, Placed, coverage
@@ -88,7 +88,7 @@ def find_rectangle(
             Problem(
                 "points",
                 phrase("no rectangle runs through them"),
-                phrase("{points} points", points=len(points)),
+                phrase_count("{count} point", "{count} points", len(points)),
             )
         )
     crossings = [crossings[index] for index in np.argsort(-scores, kind="stable")]

@@ -102,7 +102,7 @@ def people(bands: Sequence[ComfortBand], prior: Band) -> People:
     Raises RequestError without any.
     """
     if not bands:
-        raise RequestError(Problem("people", phrase("at least one is needed"), phrase("none")))
+        raise RequestError(Problem("people", phrase("at least one is needed")))
     # Python promises that this generator's numbers stay the same.
     random = Random(1)  # noqa: S311
     grid = _Grid.over(bands)

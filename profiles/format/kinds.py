@@ -101,8 +101,9 @@ def require_kind(data: Any, name: str, kind: Kind) -> None:
     """
     if not isinstance(data, dict) or kind.key not in data:
         must = phrase(
-            "must be a {called}, which starts with {key}: {format}",
-            called=kind.called,
+            "must be a profile, which starts with {key}: {format}"
+            if kind is PROFILE
+            else "must start with {key}: {format}",
             key=kind.key,
             format=FORMAT,
         )

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from mapper.phrases import any_of, phrase
+from mapper.phrases import any_of, phrase, phrase_count
 from mapper.problems import AnswerIsNo, Collected, EvenstrokeError, Problem, nearest, quoted
 from profiles.files import read_bounded
 from profiles.hardware import evdev
@@ -182,7 +182,7 @@ def connected_display(root: Path, connector: str, where: str) -> ConnectedDispla
             else '--display "27in 1920x1080"'
             for display in chosen
         )
-        must = phrase("{count} displays are in use", count=len(chosen))
+        must = phrase_count("{count} display is in use", "{count} displays are in use", len(chosen))
         raise AnswerIsNo(
             Problem(
                 where,
@@ -248,7 +248,9 @@ def plugged_tablet(root: Path, node: str, where: str) -> PluggedTablet:
         raise AnswerIsNo(
             Problem(
                 where,
-                phrase("{count} tablets are plugged in", count=len(chosen)),
+                phrase_count(
+                    "{count} tablet is plugged in", "{count} tablets are plugged in", len(chosen)
+                ),
                 "",
                 phrase("Type {typed}", typed=typed),
             )

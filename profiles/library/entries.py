@@ -51,9 +51,7 @@ def read_unchanged(path: Path, written: str, what: str) -> bytes:
     """
     content = read_bounded(path, LARGEST_BYTES, what, plain=True)
     if digest(content) != written:
-        must = phrase(
-            "must be the {what} as it was written; the file was damaged or changed", what=what
-        )
+        must = phrase("must be as it was written; the file was damaged or changed")
         instead = phrase("See what else is damaged: evenstroke audit")
         raise RequestError(Problem(str(path), must, instead=instead))
     return content

@@ -84,9 +84,7 @@ def history(
     few = last if since is None else None
     files = library.revisions(folder) if few is None else library.newest_of(folder, few + 1)
     if not files:
-        raise AnswerIsNo(
-            Problem(library.called(folder), phrase("must have a kept setting"), phrase("none"))
-        )
+        raise AnswerIsNo(Problem(library.called(folder), phrase("must have a kept setting")))
     marks, in_force = _decided(library, folder, problems)
     wanted = [file for file in files if since is None or file.kept >= since]
     listed = wanted if last is None else wanted[-last:]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from mapper.choosing.recommended import BAND_USES, RECOMMENDED, Band
-from mapper.phrases import phrase
+from mapper.phrases import phrase_count
 from mapper.trials.comfort import LEAST_WEIGHT, ComfortBand, Trial, comfort_band
 from mapper.trials.next_trial import most_informative_order
 from profiles.library.trial_book import SAME_SCALE, EntryFilter, in_library, trials_of
@@ -83,15 +83,33 @@ def own_band(library: Library, *, doing: str | None = None, who: str | None = No
     band = comfort_band(trials, practice_of(doing, "scale_factor"))
     if not band.enough or band.tried is None:
         return None
-    slots = {"count": band.entries, "low": f"{band.tried[0]:.1f}", "high": f"{band.tried[1]:.1f}"}
+    slots = {"low": f"{band.tried[0]:.1f}", "high": f"{band.tried[1]:.1f}"}
     sources = {
-        "low": phrase("your own trials, {count} notes, nothing below {low} tried", **slots),
-        "high": phrase("your own trials, {count} notes, nothing above {high} tried", **slots),
-        "both": phrase(
-            "your own trials, {count} notes, nothing below {low} or above {high} tried", **slots
+        "low": phrase_count(
+            "your own trials, {count} note, nothing below {low} tried",
+            "your own trials, {count} notes, nothing below {low} tried",
+            band.entries,
+            **slots,
+        ),
+        "high": phrase_count(
+            "your own trials, {count} note, nothing above {high} tried",
+            "your own trials, {count} notes, nothing above {high} tried",
+            band.entries,
+            **slots,
+        ),
+        "both": phrase_count(
+            "your own trials, {count} note, nothing below {low} or above {high} tried",
+            "your own trials, {count} notes, nothing below {low} or above {high} tried",
+            band.entries,
+            **slots,
         ),
     }
-    source = sources.get(band.outside, phrase("your own trials, {count} notes", **slots))
+    source = sources.get(
+        band.outside,
+        phrase_count(
+            "your own trials, {count} note", "your own trials, {count} notes", band.entries
+        ),
+    )
     return Band(band.low, band.high, source)
 
 

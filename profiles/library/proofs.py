@@ -20,7 +20,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.choosing.travel import HandScatter
-from mapper.phrases import phrase
+from mapper.phrases import phrase_count
 from mapper.problems import Collected
 from mapper.touching.setting import DriverSetting
 from mapper.touching.verdict import CANNOT_TELL, RIGHT
@@ -359,5 +359,10 @@ def measured_hand(library: Library) -> HandScatter | None:
         return None
     at, scatter_mm, touches = newest
     day = at.astimezone().date().isoformat()
-    source = phrase("measured with {touches} touches on {day}", touches=touches, day=day)
+    source = phrase_count(
+        "measured with {count} touch on {day}",
+        "measured with {count} touches on {day}",
+        touches,
+        day=day,
+    )
     return HandScatter(scatter_mm, source, measured=True)

@@ -301,9 +301,7 @@ class Library:
                 "--library FOLDER"
             )
             raise RequestError(
-                Problem(
-                    str(self.root), phrase("must be a library's folder"), phrase("none"), instead
-                )
+                Problem(str(self.root), phrase("must be a library's folder"), "", instead)
             )
 
     def folder_if_there(self, name: str) -> Path | None:

@@ -25,7 +25,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from mapper.choosing.viewing import Glass, Stand, View
-from mapper.phrases import phrase
+from mapper.phrases import phrase, phrase_count
 from mapper.problems import Collected, EvenstrokeError, Problem, RequestError, quoted
 from mapper.units import MM_PER_INCH, finite, with_decimal_point
 from profiles.csv_cells import guarded
@@ -574,7 +574,11 @@ def _rows(text: str, name: str) -> Iterator[tuple[int, dict[str, str]]]:
             else cells
         )
         if joined is None:
-            must = phrase("must have {head} cells, as the first line", head=len(head))
+            must = phrase_count(
+                "must have {count} cell, as the first line",
+                "must have {count} cells, as the first line",
+                len(head),
+            )
             came, instead = f"{len(cells)}", phrase("Put cells with a comma in quotes")
             raise RequestError(Problem(at_line(name, line), must, came, instead))
         yield line, dict(zip(head, (cell.strip() for cell in joined), strict=False))

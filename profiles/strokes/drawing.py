@@ -187,7 +187,7 @@ def _read_svg(path: str) -> Drawing:
             Problem(
                 path,
                 phrase("must hold shapes or paths"),
-                phrase("none"),
+                "",
                 phrase("Text and pictures in an SVG are not drawn"),
             )
         )
@@ -273,7 +273,7 @@ def _drawing_of_points(path: str, strokes: list[list[tuple[float, float]]], in_m
             Problem(
                 path,
                 phrase("must hold at least one stroke of two points"),
-                phrase("none"),
+                "",
                 _STROKES_HINT,
             )
         )
@@ -304,7 +304,8 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
     # Said as "not below", since what overflowed to no number is neither below nor beyond.
     if not farthest < FARTHEST or largest < 1 / FARTHEST:
         must = phrase(
-            "must lie within {farthest} px or mm of its origin, on more than a millionth of one",
+            "must lie within {farthest} px or mm of its origin, and be larger than a millionth of "
+            "a px or mm",
             farthest=f"{FARTHEST:,.0f}",
         )
         raise RequestError(
@@ -312,7 +313,7 @@ def _bounds(path: str, outlines: Sequence[Outline]) -> Rect:
                 path,
                 must,
                 phrase(
-                    "up to {farthest}, on {largest}",
+                    "its farthest point at {farthest}, its size {largest}",
                     farthest=f"{farthest:.3g}",
                     largest=f"{largest:.3g}",
                 ),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from mapper.affine import Affine
-from mapper.phrases import any_of, phrase
+from mapper.phrases import Phrase, any_of, phrase, phrase_count
 from mapper.problems import Problem, RequestError
 from mapper.rect import Rect
 from mapper.tracing.ellipse_fit import MOST_STRETCH
@@ -182,7 +182,7 @@ def _trace_in(
     if len(apart) > 1:
         came = phrase("{count} that could be it", count=len(apart))
         crops = any_of([_crop_option(picture, each.placed) for each in apart[:3]])
-        must = phrase("must show one outline of {kind}", kind=_kind_text(outline))
+        must = _must_show_one(outline)
         raise _Ambiguous(Problem(name, must, came, phrase("Choose one: {crops}", crops=crops)))
     if apart:
         return apart[0].traced
@@ -353,7 +353,7 @@ def _measured_candidate(
         found = crossings(close, start, max(reach * narrower, 2.5 * stroke), rays, step)
         points, stroke = found.points_px, found.stroke_px
         if len(set(found.rays.tolist())) < 0.35 * found.asked:
-            must = phrase("must show the whole outline of {kind}", kind=_kind_text(outline))
+            must = _must_show_all(outline)
             raise RequestError(
                 Problem(
                     name, must, phrase("a part of it, or another shape"), _say_how_else(outline)
@@ -410,7 +410,7 @@ def trace_points(
             Problem(
                 name,
                 phrase("must hold a traced outline"),
-                phrase("{points} points", points=len(points)),
+                phrase_count("{count} point", "{count} points", len(points)),
                 TRACE_AGAIN,
             )
         )
@@ -422,17 +422,42 @@ def trace_points(
     return Traced(name, trace, points, None, picture_to_desktop)
 
 
-def _kind_text(outline: KnownOutline) -> str:
-    return phrase("a circle") if outline.is_circle else phrase("a rectangle")
+def _must_look(outline: KnownOutline) -> Phrase:
+    return phrase("must look like a circle" if outline.is_circle else "must look like a rectangle")
+
+
+def _must_show_one(outline: KnownOutline) -> Phrase:
+    return phrase(
+        "must show one outline of a circle"
+        if outline.is_circle
+        else "must show one outline of a rectangle"
+    )
+
+
+def _must_show_all(outline: KnownOutline) -> Phrase:
+    return phrase(
+        "must show the whole outline of a circle"
+        if outline.is_circle
+        else "must show the whole outline of a rectangle"
+    )
+
+
+#: What a line looks like, by the shape's name.
+_LOOKS_LIKE = {
+    "circle": phrase("what looks like a circle"),
+    "square": phrase("what looks like a square"),
+    "rectangle": phrase("what looks like a rectangle"),
+}
 
 
 def _say_how_else(outline: KnownOutline) -> str:
     """What to do where the outline is not of the kind that was typed."""
-    other = phrase("a rectangle") if outline.is_circle else phrase("a circle")
     return phrase(
-        "If it is {other} or something else, say so with --of; else trace all of it "
-        "again, slowly, along the object's edge",
-        other=other,
+        "If it is a rectangle or something else, say so with --of; else trace all of it again, "
+        "slowly, along the object's edge"
+        if outline.is_circle
+        else "If it is a circle or something else, say so with --of; else trace all of it again, "
+        "slowly, along the object's edge"
     )
 
 
@@ -481,7 +506,7 @@ def _refuse_unlikely(
         )
     off = fit.spread_px / size
     if off > most_off or float(np.mean(fit.inliers)) < 0.4:
-        must = phrase("must look like {kind}", kind=_kind_text(trace.outline))
+        must = _must_look(trace.outline)
         instead = _say_how_else(trace.outline)
         raise RequestError(
             Problem(
@@ -543,16 +568,16 @@ def _rough_place(
     )
     if other is not None and fits and (own is None or other.off < 0.6 * own.off):
         must, came = (
-            phrase("must look like {kind}", kind=_kind_text(outline)),
-            phrase("what looks like a {other}", other=other.name),
+            _must_look(outline),
+            _LOOKS_LIKE[other.name],
         )
         raise _OtherOutline(Problem(name, must, came, _say_which(outline, other.name)))
     if own is None:
         raise RequestError(
             Problem(
                 name,
-                phrase("must show the whole outline of {kind}", kind=_kind_text(outline)),
-                phrase("none found"),
+                _must_show_all(outline),
+                phrase("no circle") if outline.is_circle else phrase("no rectangle"),
                 TRACE_AGAIN,
             )
         )
@@ -563,7 +588,7 @@ def _rough_place(
         raise RequestError(
             Problem(
                 name,
-                phrase("must show one outline of {kind}", kind=_kind_text(outline)),
+                _must_show_one(outline),
                 came,
                 TRACE_AGAIN,
             )
@@ -574,14 +599,20 @@ def _rough_place(
 def _say_which(outline: KnownOutline, name: str) -> str:
     """What to do where the line looks like the shape called ``name``."""
     size = f"{outline.width_mm:g}mm"
-    typed = {
-        "circle": phrase('--of "coin 23.25mm" with its diameter'),
-        "square": phrase('--of "square {size}"', size=size if outline.is_circle else "50mm"),
-        "rectangle": phrase('--of card, or --of "rectangle 80x50mm" with its sides'),
+    return {
+        "circle": phrase(
+            'Was it a circle? Then say so: --of "coin 23.25mm" with its diameter; else trace the '
+            "object again"
+        ),
+        "square": phrase(
+            'Was it a square? Then say so: --of "square {size}"; else trace the object again',
+            size=size if outline.is_circle else "50mm",
+        ),
+        "rectangle": phrase(
+            'Was it a rectangle? Then say so: --of card, or --of "rectangle 80x50mm" with its '
+            "sides; else trace the object again"
+        ),
     }[name]
-    return phrase(
-        "Was it a {name}? Then say so: {typed}; else trace the object again", name=name, typed=typed
-    )
 
 
 def flattened(path: Outline) -> Array:

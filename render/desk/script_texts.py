@@ -59,7 +59,6 @@ _PAGE = {
 
 
 _PAD = {
-    "round": template("round"),
     "square": template("square"),
     "as_wide_as_tall": template("as wide as tall"),
     "wider": template("{percent} % wider than tall"),
@@ -215,7 +214,11 @@ def page_texts(place: Place) -> dict[str, str]:
 
 def pad_texts() -> dict[str, str]:
     """The templates that the pad's script fills, by name."""
-    return {name: template_said(text) for name, text in _PAD.items()}
+    return {
+        "round": template_said("round", context="a stroke"),
+        "axis_round": template_said("round", context="on an axis"),
+        **{name: template_said(text) for name, text in _PAD.items()},
+    }
 
 
 def one_file_texts() -> dict[str, str]:

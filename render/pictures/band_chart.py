@@ -89,7 +89,7 @@ class _BandChart:
     def _subtitle(self) -> str:
         days = len({trial.day for trial in self.found.trials})
         return say(
-            "{notes} on {days}: how it felt, by {measure}",
+            "How it felt, by {measure} ({notes}, {days})",
             notes=say_count("{count} note", "{count} notes", len(self.found.trials)),
             days=say_count("{count} day", "{count} days", days),
             measure=measure_words(self.found),
@@ -217,7 +217,7 @@ class _BandChart:
             "{title}. Best: {best}. Notes: {notes}.",
             title=band_title(found),
             best=best_words(found),
-            notes=listed(notes) if notes else say("none"),
+            notes=listed(notes) if notes else say("none", context="notes"),
         )
 
 

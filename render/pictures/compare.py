@@ -238,7 +238,11 @@ def _title_of_two_shapes(names: Sequence[str], are_round: Sequence[bool]) -> str
     named = [_name_in_title(name) for name in names]
     oval = [name for name, is_round in zip(named, are_round, strict=True) if not is_round]
     if len(oval) == len(names):
-        return say("{count} maps, and what each does to a circle", count=str(len(names)))
+        return say_count(
+            "{count} map, and what it does to a circle",
+            "{count} maps, and what each does to a circle",
+            len(names),
+        )
     if len(oval) <= len(names) / 2:
         return say("With {names} a circle is oval; with the others it is round", names=listed(oval))
     whole = [name for name, is_round in zip(named, are_round, strict=True) if is_round]

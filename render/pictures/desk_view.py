@@ -25,7 +25,7 @@ from render.pictures.probes import nice_step
 from render.pictures.stage import ABOVE, Stage
 from render.sentences.letter import askew_words
 from render.sentences.measures import bare_length, display_words, length, size
-from render.sentences.say import Name, paragraph, row_of, say
+from render.sentences.say import Name, paragraph, row_of, say, say_count
 from render.sentences.words import number, turn_words
 
 if TYPE_CHECKING:
@@ -172,7 +172,7 @@ def _label_strips(
             on_sheet = to_sheet.rect(strip)
             _label_strip(
                 labels,
-                say("{length} not used", length=length(wide_mm, units)),
+                say("not used: {length}", length=length(wide_mm, units)),
                 on_sheet,
                 to_sheet.rect(active),
             )
@@ -196,7 +196,7 @@ def _label_strips(
         for strip, wide_px in _strips(pane.display.rect_px, part):
             _label_strip(
                 labels,
-                say("{count} px not used", count=number(wide_px, 0)),
+                say("not used: {count} px", count=number(wide_px, 0)),
                 to_sheet.rect(strip),
                 to_sheet.rect(pane.display.rect_px),
             )
@@ -286,9 +286,10 @@ def _description(shown: Demonstration, units: str) -> str:
     if len(desktop.displays) > 1:
         named = [_display_and_reach(display, solved) for display in desktop.displays]
         sentences.append(
-            say(
+            say_count(
+                "{count} display stands on the desk: {displays}.",
                 "{count} displays stand on the desk: {displays}.",
-                count=str(len(named)),
+                len(named),
                 displays=row_of(named),
             )
         )

@@ -22,7 +22,7 @@ from render.pictures.panels import PLATE_MM, Demonstration, draw_screens, draw_t
 from render.pictures.preview import describe
 from render.pictures.stage import ABOVE, BESIDE, Places, Stage, largest
 from render.sentences.measures import bare_length, length
-from render.sentences.say import Name, say, say_again
+from render.sentences.say import Name, say, say_again, say_count
 from render.sentences.words import (
     SEEN_SHARE_PERCENT,
     circle_words,
@@ -44,8 +44,11 @@ _DOT_MM = 1.3
 _LEAST_HIGH_MM = 40.0
 HAND_WORDS = phrase("under the hand")
 
-#: Why a mark stays.
-FILLS = phrase("It fills the whole length, so it cannot move.")
+#: Why a mark of a side stays.
+FILLS = {
+    "area": phrase("The area fills the whole length, so it cannot move."),
+    "screen": phrase("The part of the display fills the whole length, so it cannot move."),
+}
 
 #: A hand does not place finer than this.
 FINE_MM = 0.1
@@ -312,7 +315,7 @@ class _Side:
         value = max(value, 0.0)
         if self.name == "area":
             return length(value, self.units)
-        return say("{count} pixels", count=number(value, 0))
+        return say_count("{count} pixel", "{count} pixels", round(value), count=number(value, 0))
 
     def size_words(self, value: float) -> str:
         """The length of a dimension, with its unit."""
@@ -494,7 +497,7 @@ def _add_handles(
     name = f"{side.name}-{'down' if down else 'across'}"
     label = _whole_label(side.name, down=down)
     if room[1] - room[0] - size < 1e-6 * size:
-        easel.handle(Handle.staying(name, label, line, say_again(FILLS)))
+        easel.handle(Handle.staying(name, label, line, say_again(FILLS[side.name])))
         return
     easel.handle(
         Handle(

@@ -89,7 +89,7 @@ def pair_chart_scene(
             Problem(
                 "--picture",
                 phrase("needs the size of a display for a scale factor"),
-                phrase("none"),
+                "",
                 phrase("Type for example {display}", display='"27in 2560x1440"'),
             )
         )
@@ -132,9 +132,17 @@ class _PairChart:
         if self.inside == self.count == 1:
             return say("This pair lies in your band")
         if self.inside == self.count:
-            return say("All {count} pairs lie in your band", count=str(self.count))
+            return say_count(
+                "The {count} pair lies in your band",
+                "All {count} pairs lie in your band",
+                self.count,
+            )
         if not self.inside:
-            return say("None of {count} pairs lies in your band", count=str(self.count))
+            return say_count(
+                "The {count} pair does not lie in your band",
+                "None of {count} pairs lies in your band",
+                self.count,
+            )
         return say_count(
             "{count} of {all} pairs lies in your band",
             "{count} of {all} pairs lie in your band",
@@ -143,18 +151,27 @@ class _PairChart:
         )
 
     def _title_for(self, use: str) -> str:
-        count = str(self.count)
         if self.inside == self.count == 1:
             return say("This pair is comfortable for {use}", use=use)
         if self.inside == self.count:
-            return say("All {count} pairs are comfortable for {use}", count=count, use=use)
+            return say_count(
+                "The {count} pair is comfortable for {use}",
+                "All {count} pairs are comfortable for {use}",
+                self.count,
+                use=use,
+            )
         if not self.inside:
-            return say("None of {count} pairs is comfortable for {use}", count=count, use=use)
+            return say_count(
+                "The {count} pair is not comfortable for {use}",
+                "None of {count} pairs is comfortable for {use}",
+                self.count,
+                use=use,
+            )
         return say_count(
             "{count} of {all} pairs is comfortable for {use}",
             "{count} of {all} pairs are comfortable for {use}",
             self.inside,
-            all=count,
+            all=str(self.count),
             use=use,
         )
 

@@ -26,7 +26,7 @@ from render.pictures.frame import (
 )
 from render.sentences.lengths import IN_BOTH, Lengths
 from render.sentences.measures import diagonal_words
-from render.sentences.say import Name, paragraph, say, say_again
+from render.sentences.say import Name, paragraph, say, say_again, say_count
 from render.sentences.seat import plain_seat_sentences, seat_sentences
 from render.sentences.seat_heading import sharp_from_mm
 from render.sentences.words import fixed, number
@@ -219,9 +219,10 @@ class _SeatView:
         }
         if len(self.places) == 1:
             return say("{size} at {distance} fills {degrees}° of your view", **slots)
-        return say(
+        return say_count(
+            "{count} display: {display}, {size} at {distance}, fills {degrees}° of your view",
             "{count} displays: {display}, {size} at {distance}, fills {degrees}° of your view",
-            count=str(len(self.places)),
+            len(self.places),
             display=Name(main.label),
             **slots,
         )

@@ -317,7 +317,7 @@ def _choices_sentence(tablet: str, choices: Sequence[SizeChoice]) -> str:
         return say("{tablet} suits {suits}.", tablet=Name(tablet), suits=listed(sizes["suits"]))
     if "perhaps" in sizes:
         perhaps = listed(sizes["perhaps"])
-        return say("{tablet}: {perhaps} may suit.", tablet=Name(tablet), perhaps=perhaps)
+        return say("{tablet} may suit {perhaps}.", tablet=Name(tablet), perhaps=perhaps)
     return say("{tablet}: no size suits.", tablet=Name(tablet))
 
 

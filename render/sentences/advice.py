@@ -136,7 +136,7 @@ def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
     costs = []
     if numbers["area_lost_percent"] >= _WORTH_SAYING:
         share = share_words(numbers["area_lost_percent"])
-        costs.append(say("{share} of the active area is not used", share=share))
+        costs.append(say("part of the active area is not used: {share}", share=share))
     if numbers["screen_lost_percent"] >= _WORTH_SAYING:
         costs.append(
             say(

@@ -87,8 +87,8 @@ def fineness_part(solved: TabletMap) -> Part:
         counts = number(min(fine.counts_per_px), 2)
         part.items.append(
             say(
-                "Careful: {counts} counts for a pixel is less than 1, so the pen cannot reach "
-                "some pixels.",
+                "Careful: for each pixel there is less than 1 count ({counts}), so the pen cannot "
+                "reach some pixels.",
                 counts=counts,
             )
         )

@@ -11,7 +11,7 @@ import re
 from typing import TYPE_CHECKING
 
 from render.sentences.measures import diagonal_words, size
-from render.sentences.say import Name, listed, say
+from render.sentences.say import Name, listed, say, say_count
 from render.sentences.words import displays_count, in_language, number
 
 if TYPE_CHECKING:
@@ -226,7 +226,12 @@ def reach_words(solved: TabletMap | None) -> str:
         return say("both displays") if count == 2 else say("all displays")
     if len(labels) <= _MOST_NAMED:
         return listed(labels)
-    return say("{some} of the {all} displays", some=str(len(labels)), all=str(count))
+    return say_count(
+        "{some} of the {count} display",
+        "{some} of the {count} displays",
+        count,
+        some=str(len(labels)),
+    )
 
 
 def _window_words(window_px: Rect, display: str) -> Phrase:

@@ -306,8 +306,8 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
 def _turned(angle_deg: float) -> str:
     degrees = number(abs(angle_deg), 2)
     if angle_deg > 0:
-        return say("{degrees} degrees to the right", degrees=degrees)
-    return say("{degrees} degrees to the left", degrees=degrees)
+        return say("{degrees} degrees to the right", context="the turn of an area", degrees=degrees)
+    return say("{degrees} degrees to the left", context="the turn of an area", degrees=degrees)
 
 
 def _step_parts(solved: TabletMap) -> list[Part]:

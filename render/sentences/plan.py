@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mapper.phrases import phrase
 from render.sentences.pairs import tablet_name
-from render.sentences.say import say, say_count
+from render.sentences.say import paragraph, say, say_count
 from render.sentences.words import fixed
 
 if TYPE_CHECKING:
@@ -40,27 +40,44 @@ def order_sentences(planned: PlannedTrials) -> list[str]:
     if planned.left is not None:
         return [
             say(
-                "{left} of {count} pairs still need days. The next one is always the one that "
-                "you learn most from.",
+                "Pairs that still need days: {left} of {count}. The next one is always the one "
+                "that you learn most from.",
                 left=str(planned.left),
                 count=str(count),
             )
         ]
     if count == 1:
         return [say("There is one pair to try, so there is no order to balance.")]
-    slots = {"pairings": str(count), "rounds": str(len(rounds)), "every": str(every)}
     sentences: list[str]
     if len(rounds) == 1:
         sentences = [
-            say(
-                "This plan tries {pairings} pairs once each. One round cannot make the order "
-                "fair:\neach pair is tried before some and after others. {every} rounds would.",
-                **slots,
+            paragraph(
+                [
+                    say_count(
+                        "This plan tries {count} pair once.",
+                        "This plan tries {count} pairs once each.",
+                        count,
+                    ),
+                    say(
+                        "One round cannot make the order fair:\n"
+                        "each pair is tried before some and after others."
+                    ),
+                    say_count("{count} round would.", "{count} rounds would.", every),
+                ]
             )
         ]
     else:
         sentences = [
-            say("This plan tries {pairings} pairs once in each of {rounds} rounds.", **slots)
+            paragraph(
+                [
+                    say_count(
+                        "This plan tries {count} pair once in each round.",
+                        "This plan tries {count} pairs once in each round.",
+                        count,
+                    ),
+                    say_count("It has {count} round.", "It has {count} rounds.", len(rounds)),
+                ]
+            )
         ]
         sentences.append(
             say(
@@ -68,10 +85,12 @@ def order_sentences(planned: PlannedTrials) -> list[str]:
                 "follows each of the others equally often."
             )
             if len(rounds) == every
-            else say(
-                "With {every} rounds each pair would also have every position, and follow each "
+            else say_count(
+                "With {count} round each pair would also have every position, and follow each "
                 "of the others, equally often.",
-                **slots,
+                "With {count} rounds each pair would also have every position, and follow each "
+                "of the others, equally often.",
+                every,
             )
         )
     wanted = [place for block in rounds for place in block]
@@ -96,10 +115,13 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
     least, most = min(others), max(others)
     times = say_count("{count} time", "{count} times", most)
     if least < most:
-        ends = {"least": str(least), "most": str(most)}
-        times = say("{least} to {most} times", **ends)
+        times = say_count(
+            "{least} to {count} time", "{least} to {count} times", most, least=str(least)
+        )
         if most == least + 1:
-            times = say("{least} or {most} times", **ends)
+            times = say_count(
+                "{least} or {count} time", "{least} or {count} times", most, least=str(least)
+            )
     if not twice:
         return say(
             "If the changes between rounds are counted too, each pair follows each of the "

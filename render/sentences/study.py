@@ -82,21 +82,25 @@ def _question(study: Study) -> Section:
     days = sorted(felt.date for felt in study.book)
     kinds = [work_words(each) for each in dict.fromkeys(felt.doing for felt in study.book)]
     slots = {
-        "days": days_words(study.days),
         "first": days[0],
         "last": days[-1],
     }
     if len(study.names) == 1:
-        who = say(
-            "One person tried tablets with displays for {days}, from {first} to {last}, and noted "
-            "each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+        who = say_count(
+            "One person tried tablets with displays for {count} day, from {first} to {last}, and "
+            "noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+            "One person tried tablets with displays for {count} days, from {first} to {last}, and "
+            "noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+            study.days,
             **slots,
         )
     else:
         who = say(
-            "{people} people tried tablets with displays for {days} in all, from {first} to "
-            "{last}, and noted each day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy.",
+            "Several people tried tablets with displays, from {first} to {last}, and noted each "
+            "day how it felt: 1 painful, 2 poor, 3 fair, 4 good, 5 a joy. People: {people}. Days "
+            "in all: {days}.",
             people=str(len(study.names)),
+            days=str(study.days),
             **slots,
         )
     return Section(
@@ -143,14 +147,17 @@ def _tried(study: Study) -> Section:
     paragraphs: list[str] = [say("Displays: {displays}.", displays=displays)]
     if each and min(each) < max(each):
         paragraphs.append(
-            say(
-                "Each pair that was tried had {least} to {most} days.",
+            say_count(
+                "Each pair that was tried had {least} to {count} day.",
+                "Each pair that was tried had {least} to {count} days.",
+                max(each),
                 least=str(min(each)),
-                most=str(max(each)),
             )
         )
     elif each:
-        paragraphs.append(say("Each pair had {days}.", days=days_words(each[0])))
+        paragraphs.append(
+            say_count("Each pair had {count} day.", "Each pair had {count} days.", each[0])
+        )
     if grid.unplaced:
         paragraphs.append(unplaced_sentence(grid.unplaced))
     statement = say_count(
@@ -198,10 +205,11 @@ def _grid(study: Study) -> Section:
             "{best} was liked best", "{best} were liked best", len(best), best=listed(best)
         )
     else:
-        statement = say(
-            "{best} of {pairings} pairs felt {word}; {last} felt {worst}",
+        statement = say_count(
+            "{best} of {count} pair felt {word}; {last} felt {worst}",
+            "{best} of {count} pairs felt {word}; {last} felt {worst}",
+            len(tried),
             best=str(len(best)),
-            pairings=str(len(tried)),
             word=median_word(first),
             last=last_name,
             worst=median_word(last),
@@ -222,16 +230,30 @@ def _grid(study: Study) -> Section:
         "range in brackets."
     )
     if len(tried) == 1:
-        felt = say("It felt {felt} on {days}.", felt=felt_words(first), days=days_words(first.days))
-    else:
-        felt = say(
-            "Highest: {first}, {felt} on {days}. Lowest: {last}, {least} on {last_days}.",
-            first=first_name,
+        felt: str = say_count(
+            "It felt {felt} on {count} day.",
+            "It felt {felt} on {count} days.",
+            first.days,
             felt=felt_words(first),
-            days=days_words(first.days),
-            last=last_name,
-            least=felt_words(last),
-            last_days=days_words(last.days),
+        )
+    else:
+        felt = paragraph(
+            [
+                say_count(
+                    "Highest: {pair}, {felt} on {count} day.",
+                    "Highest: {pair}, {felt} on {count} days.",
+                    first.days,
+                    pair=first_name,
+                    felt=felt_words(first),
+                ),
+                say_count(
+                    "Lowest: {pair}, {felt} on {count} day.",
+                    "Lowest: {pair}, {felt} on {count} days.",
+                    last.days,
+                    pair=last_name,
+                    felt=felt_words(last),
+                ),
+            ]
         )
     paragraphs: list[str] = [felt, middle]
     if len(tried) < len(named):
@@ -474,7 +496,13 @@ def _people(study: Study) -> Section:
             statement = say(
                 "This study says nothing about most people: their scores show no pattern in common"
             )
-        paragraphs.append(say("This page is only about these {people} people.", people=str(people)))
+        paragraphs.append(
+            say_count(
+                "This page is only about this {count} person.",
+                "This page is only about these {count} people.",
+                people,
+            )
+        )
     paragraphs.append(
         say(
             "Each person's band is drawn towards the others as far as the scores allow: much where "
@@ -560,7 +588,7 @@ def _tablets(study: Study) -> Section:
             [
                 display.label,
                 inches_words(inches_of(display)),
-                row_of(named["suits"]) or say("none"),
+                row_of(named["suits"]) or say("none", context="tablets"),
                 row_of(named["perhaps"]) or "-",
             ]
         )
@@ -855,9 +883,10 @@ def _limits(study: Study) -> Section:
     limits: list[str] = [
         say("It is about one person, not about you: eyes, hands, habits and work differ.")
         if len(study.names) == 1
-        else say(
-            "It is about {people} people, not about you: eyes, hands, habits and work differ.",
-            people=str(len(study.names)),
+        else say_count(
+            "It is about {count} person, not about you: eyes, hands, habits and work differ.",
+            "It is about {count} people, not about you: eyes, hands, habits and work differ.",
+            len(study.names),
         ),
         say(
             "A pair may be liked for reasons that are not noted: the tablet's surface, the pen, "

@@ -116,7 +116,7 @@ def oval_figure(shape: Shape) -> str:
     looks like. What it is a figure of says ``oval_caption``.
     """
     if oval_way(shape) == "round":
-        return say("round")
+        return say("round", context="a figure")
     if shape.stretch >= TWICE:
         return say("{times} times", times=number(shape.stretch, 1))
     return say("{percent} %", percent=number((shape.stretch - 1) * 100, 1))
@@ -307,11 +307,12 @@ def _on_displays(on: list[DisplayFigures], *, named: bool, factor: bool) -> str:
     if len(others) > _MOST_NAMED:
         factors = [figures.scale_factor for figures in on[1:] if figures.scale_factor is not None]
         rest = [
-            say(
+            say_count(
+                "{low} to {high} on the {count} other",
                 "{low} to {high} on the {count} others",
+                len(others),
                 low=number(min(factors)),
                 high=number(max(factors)),
-                count=str(len(others)),
             )
         ]
     else:

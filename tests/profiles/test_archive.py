@@ -206,7 +206,7 @@ EMPTY = "evenstroke_archive: 1\nfiles: []\n"
             "is in format 2, and this version reads format 1",
         ),
         ("evenstroke_archive: 1\n", "must have the key files"),
-        ("files: []\n", "must be a list of contents, which starts with evenstroke_archive: 1"),
+        ("files: []\n", "must start with evenstroke_archive: 1"),
         ("evenstroke_archive: 1\nfiles:\n- path: 3\n  bytes: -1\n  sha256: x\n", "must be text"),
         ("[", "must be YAML"),
         ("\x00", "must be YAML"),

@@ -42,7 +42,7 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
         "Keep circles round by not using all of the tablet: the area becomes 240 × 135 mm and "
         "strokes come out 2.49 times as large. Map with --fit locked." in text
     )
-    assert "Cost: 11 % of the active area is not used; nothing to buy." in text
+    assert "Cost: Part of the active area is not used: 11 %; nothing to buy." in text
     assert (
         "Or: Keep circles round by not using all of the display: the pen reaches "
         "2274 × 1440 px of the display" in text
@@ -86,7 +86,7 @@ def test_plain_data_for_other_programs(desks):
     assert stretch["asks"] == {"fit": "locked"}
     assert not stretch["buys"]
     assert stretch["after"]["area_height_mm"] == pytest.approx(135)
-    assert stretch["costs"].startswith("11 %")
+    assert stretch["costs"].startswith("Part of the active area is not used: 11 %")
     assert stretch["instead"][0]["asks"] == {"fit": "cropped"}
     finding = next(finding for finding in told["findings"] if finding["key"] == "distance")
     assert finding["value"] == 450

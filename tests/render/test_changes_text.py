@@ -116,7 +116,7 @@ def desk(
         (
             desk(),
             replace(desk(), entry=Entry("corners", "inch", from_bottom=True)),
-            "in the settings: now as two corners in inches, from the bottom left",
+            "numbers to type: now as two corners in inches, from the bottom left",
         ),
         (desk(), desk(note="why"), "note changed"),
         (desk(), desk(name="Desk"), "renamed desk → Desk"),

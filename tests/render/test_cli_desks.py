@@ -259,8 +259,8 @@ def test_one_display_of_two_and_the_whole_desktop(run):
 def test_few_counts_are_warned_of(run):
     _, out, _ = run("map", "--tablet", "100x70mm@10/mm", *DISPLAY)
     assert (
-        "Careful: 0.39 counts for a pixel is less than 1, so the pen cannot reach some pixels."
-        in out
+        "Careful: for each pixel there is less than 1 count (0.39), so the pen cannot reach some "
+        "pixels." in out
     )
     _, out, _ = run("map", *TABLET, *DISPLAY)
     assert "Careful" not in out

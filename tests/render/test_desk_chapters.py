@@ -285,7 +285,7 @@ def test_the_study_says_what_the_command_says(visitor):
     assert visitor.get(f"{at}/study.html").status_code == 404
     for score, day in (("4", "2026-11-20"), ("5", "2026-11-21")):
         ask(visitor, at, "felt", "note", {"score": score, "date": day})
-    assert headings(visitor, at)["study"] == "You have tried 1 desk on 2 days."
+    assert headings(visitor, at)["study"] == "Desks that you have tried: 1. Days: 2."
     from profiles.library.tried import study_of
     from render.sentences.study import study_sections
 

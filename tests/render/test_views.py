@@ -219,7 +219,7 @@ def test_large_displays_that_touch_in_pixels_do_not_collide_on_the_desk():
 def test_a_desk_names_displays_strips_and_angles():
     said = texts(desk_scene(mapped(Tablet(310, 174), LEFT, MAIN, TALL, onto=("main", "left"))))
     assert any(text.startswith("main: 27 in") for text in said)
-    assert said.count("37.2 mm not used") == 2
+    assert said.count("not used: 37.2 mm") == 2
     assert "not reached" in said
     assert said.count("45°") == 3
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -25,7 +26,7 @@ from render.desk.chapters import Heading
 from render.desk.chapters.known import DOING, book, drawn, forget_book, found, sheet_mm
 from render.sentences.band import work_typed, work_words
 from render.sentences.months import desk_letters, months_of, week_days
-from render.sentences.say import say, say_again
+from render.sentences.say import say, say_again, say_count
 from render.sentences.words import number
 
 if TYPE_CHECKING:
@@ -53,7 +54,12 @@ def heading(desk: Desk) -> Heading:
     if days == 1:
         sentence = say("On the one day that you noted it was {score}.", score=_score(here[-1]))
     else:
-        sentence = say("It felt good on {good} of {days} days.", good=str(good), days=str(days))
+        sentence = say_count(
+            "It felt good on {good} of {count} day.",
+            "It felt good on {good} of {count} days.",
+            days,
+            good=str(good),
+        )
     return Heading(sentence, say("your band"))
 
 
@@ -65,7 +71,10 @@ def _line(felt: Felt) -> dict[str, str]:
     """A note of the trial book, piece by piece."""
     pieces = [felt.date, _score(felt), work_words(felt.doing)]
     if felt.minutes:
-        pieces.append(say("{minutes} minutes", minutes=number(felt.minutes, 1)))
+        minutes = number(felt.minutes, 1)
+        pieces.append(
+            say_count("{count} minute", "{count} minutes", ceil(felt.minutes), count=minutes)
+        )
     if felt.figures.scale_factor:
         pieces.append(say("{times} times as large", times=number(felt.figures.scale_factor)))
     facts = " \N{MIDDLE DOT} ".join(pieces)

@@ -65,11 +65,11 @@ def fragment(desk: Desk) -> str:
         return ""
     limits, use = band(desk)
     own_tablet, own_display = solved.request.tablet, solved.reference
-    tablets = [replace(own_tablet, label=say("yours", context="a tablet")), *customary_tablets()]
+    tablets = [replace(own_tablet, label=say("your tablet")), *customary_tablets()]
     crossed = None
     displays = list(USUAL_DISPLAYS)
     if own_display.mm_per_px is not None:
-        displays = [replace(own_display, label=say("yours", context="a display")), *displays]
+        displays = [replace(own_display, label=say("your display")), *displays]
         pitch = own_display.mm_per_px[0]
         target_px = TARGETS_PX["button"] * own_display.zoom
         words = target_words(target_px * pitch, target_px, "button")

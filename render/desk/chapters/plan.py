@@ -41,6 +41,7 @@ from render.sentences.plan import (
     run_row,
     unplaced_words,
 )
+from render.sentences.proofs import day_words
 from render.sentences.say import listed, say, say_again, say_count
 
 if TYPE_CHECKING:
@@ -70,13 +71,17 @@ def heading(desk: Desk) -> Heading:
                 "Your plan tries {count} pair, from {first} to {last}.",
                 "Your plan tries {count} pairs, from {first} to {last}.",
                 len({run.place for run in runs}),
-                first=first.isoformat(),
-                last=last.isoformat(),
+                first=_day_words(first),
+                last=_day_words(last),
             )
             return Heading(sentence, aside)
     if book(desk):
         return Heading(say("Which tablets and displays do you want to try next?"), aside)
     return Heading(say("Try several tablets and displays before you choose."), aside)
+
+
+def _day_words(day: dt.date) -> str:
+    return day_words(dt.datetime.combine(day, dt.time(12)))
 
 
 def fragment(desk: Desk) -> str:

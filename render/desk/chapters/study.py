@@ -12,7 +12,7 @@ from mapper.phrases import phrase
 from mapper.problems import AnswerIsNo, Problem
 from render.desk.chapters import Heading
 from render.desk.chapters.known import book, drawn
-from render.sentences.say import say, say_count
+from render.sentences.say import say
 
 if TYPE_CHECKING:
     from profiles.library.tried import Study
@@ -30,9 +30,7 @@ def heading(desk: Desk) -> Heading:
     desks = len({felt.workstation for felt in entries})
     days = len({felt.date for felt in entries})
     sentence = say(
-        "You have tried {desks} on {days}.",
-        desks=say_count("{count} desk", "{count} desks", desks),
-        days=say_count("{count} day", "{count} days", days),
+        "Desks that you have tried: {desks}. Days: {days}.", desks=str(desks), days=str(days)
     )
     return Heading(sentence, say("your study"))
 

@@ -31,7 +31,7 @@ from render.desk.printed import sheets
 from render.desk.touching import cursor_px, display_under, touches_of
 from render.pages.stencil import cross_pages
 from render.pictures.touch_view import touch_scene
-from render.sentences.say import say
+from render.sentences.say import say, say_count
 from render.sentences.touch import (
     area_words,
     cause_sentence,
@@ -162,11 +162,13 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
         )
     hand = ""
     if verdict.fit is not None and verdict.touches >= LEAST_TOUCHES:
-        hand = say(
+        hand = say_count(
+            "Your touches land about {mm} mm off, measured with {count} touch. Reach and "
+            "precision are now calculated with this number.",
             "Your touches land about {mm} mm off, measured with {count} touches. Reach and "
             "precision are now calculated with this number.",
+            verdict.touches,
             mm=number(verdict.fit.scatter_mm, 2),
-            count=str(verdict.touches),
         )
     picture = ""
     if verdict.fit is not None:

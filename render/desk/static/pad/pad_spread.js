@@ -34,7 +34,7 @@ export function drawSpread(say, svg, { hand, seen }) {
     for (const percent of row.all)
       mark(svg, "circle", { class: colour, cx: x(percent), cy: y, r: 4.5 });
   });
-  mark(svg, "text", { x: x(0), y: 2 * ROW + 18, "text-anchor": "middle" }, say("round"));
+  mark(svg, "text", { x: x(0), y: 2 * ROW + 18, "text-anchor": "middle" }, say("axis_round"));
   mark(svg, "text", { x: WIDE - 6, y: 2 * ROW + 18, "text-anchor": "end" }, say("axis_wider"));
   mark(svg, "text", { x: LABEL, y: 2 * ROW + 18 }, say("axis_taller"));
 }
