@@ -171,7 +171,11 @@ def test_machines_get_keys_and_numbers():
             {"step": Step(0.5, "inch")},
             "step: 1 mm, stretch up to 0.5 % → 0.5 in, stretch up to 0.5 %",
         ),
-        ({}, {"window_px": Rect(256, 144, 2048, 1152)}, "part of the display: now 2048 × 1152 px at 256, 144"),
+        (
+            {},
+            {"window_px": Rect(256, 144, 2048, 1152)},
+            "part of the display: now 2048 × 1152 px at 256, 144",
+        ),
         (
             {},
             {"within_built_mm": Rect(20, 0, 220, 152)},

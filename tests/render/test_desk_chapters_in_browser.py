@@ -255,7 +255,9 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.mouse.up()
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
-    assert "the proportions are not kept" in page.inner_text("#chapter-took .large")
+    assert "the area does not have the display's proportions" in page.inner_text(
+        "#chapter-took .large"
+    )
     until(page, "document.querySelector('#chapter-took h2').textContent.includes('does not use')")
     page.locator("#chapter-took [data-copy]").first.press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")

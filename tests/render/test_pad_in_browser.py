@@ -39,6 +39,7 @@ ROOT = Path(__file__).resolve().parents[2]
 HOSTILE = (
     "</h1></script><script>window.hit=1</script><img src=x onerror='window.hit=2'><b>\"&amp;' desk"
 )
+_OPEN = "Stroke {} does not end where it began. End a shape where it began to have it measured."
 TABLET = Tablet(240, 152)
 DESKTOP = Desktop((Display(2560, 1440).with_diagonal(27 * 25.4),))
 SMALL = Desktop((Display(1920, 1080).with_diagonal(15.6 * 25.4),))
@@ -527,11 +528,11 @@ def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_d
     pad.mouse(
         [pad.at(0.5 + 0.3 * math.cos(t), 0.5 + 0.3 * math.sin(t)) for t in np.linspace(0, 4, 20)]
     )
-    assert pad.told() == "Stroke 1 is open. Close a shape to have it measured."
+    assert pad.told() == _OPEN.format(1)
     pad.mouse([pad.at(0.2 + 0.6 * t, 0.5) for t in (*np.linspace(0, 1, 8), *np.linspace(1, 0, 8))])
-    assert pad.told() == "Stroke 2 is open. Close a shape to have it measured."
+    assert pad.told() == _OPEN.format(2)
     pad.mouse([pad.at(0.5, 0.5)])
-    assert pad.told() == "Stroke 3 is open. Close a shape to have it measured."
+    assert pad.told() == _OPEN.format(3)
     assert pad.page.locator(".measured").all_inner_texts() == [""] * 5
 
 

@@ -38,7 +38,7 @@ PLACES = {
     "trace": ("chapter took", "Trace it here"),
     "check": ("start", "Check every file that is kept"),
     "displays": ("note displays", "The display that you look at"),
-    "tablets": ("note tablet", "The part of the tablet that feels the pen"),
+    "tablets": ("note tablet", "The active area: the part of the tablet that feels the pen"),
     "doctor": ("note displays", "Measure it with a bank card"),
     "keep": ("letter", 'id="keep"'),
     "stations": ("start", "corner studio"),

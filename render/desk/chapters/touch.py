@@ -163,8 +163,8 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
     hand = ""
     if verdict.fit is not None and verdict.touches >= LEAST_TOUCHES:
         hand = say(
-            "Your touches land about {mm} mm off, measured with {count} touches. Reach and "
-            "precision are now calculated with this number.",
+            "Your touches land about {mm} mm off, measured with {count} touches. Precision is now "
+            "calculated with this number.",
             mm=number(verdict.fit.scatter_mm, 2),
             count=str(verdict.touches),
         )
