@@ -222,7 +222,7 @@ def _to_enter(solved: TabletMap, units: str) -> str:
             top=length(area.top, units),
         )
     if solved.request.tablet.turn_deg:
-        return say("to enter (for the tablet when it is not turned): {where}", where=where)
+        return say("to enter as if not turned: {where}", where=where)
     return say("to enter: {where}", where=where)
 
 

@@ -52,7 +52,7 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
     )
     assert "Cost: The display fills" in text
     assert "Not known: How high the display stands" in text
-    assert "see a professional" in text
+    assert "see a doctor" in text
     assert out.index("eyes to the display") < out.index("stretch of shapes")
 
 
