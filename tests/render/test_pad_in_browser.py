@@ -515,7 +515,7 @@ def test_a_closed_stroke_is_measured_as_opencv_measures_it(opened, wide, tall, t
             long_deg = (angle if axes[0] >= axes[1] else angle + 90) % 180
             assert ("wider than tall" in words) == (min(long_deg, 180 - long_deg) < 45)
         if turn_deg:
-            assert "slant" in words
+            assert "along a diagonal" in words
 
 
 def test_an_open_stroke_a_line_and_a_dot_are_not_measured_and_the_right_button_draws_nothing(
