@@ -307,7 +307,7 @@ def test_the_part_of_a_picture_in_the_frame_is_read(opened):
     page.mouse.up()
     page.locator("[data-read-frame]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
-    assert "sizes agree with this desk" in page.inner_text("#chapter-took .large")
+    assert "the sizes of the trace agree with this desk" in page.inner_text("#chapter-took .large")
 
 
 def test_the_frame_moves_and_grows_by_keys(opened):
