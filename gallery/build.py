@@ -313,8 +313,8 @@ PICTURES = (
     Picture(
         "trace.png",
         "evenstroke trace traced-card.png --of card --against studio.yaml --picture trace.png",
-        "A bank card traced where the tablet's proportions were not kept: it came out flatter "
-        "than the dashed outline.",
+        "A bank card traced where the area did not have the display's proportions: it came out "
+        "flatter than the dashed outline.",
     ),
     Picture(
         "touched.png",

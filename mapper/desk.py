@@ -90,11 +90,17 @@ class Tablet:
         # Every angle has one description: the nearest quarter turn, and what is left.
         quarters = round((self.turn_deg + slant) / 90)
         left = self.turn_deg + slant - 90 * quarters
+        turn = quarters * 90 % 360
         instead = phrase(
-            "This is the same position: turned by {turn} and askew by {slant} degrees",
-            turn=quarters * 90 % 360,
-            slant=f"{left:g}",
+            "Choose a tablet that is not turned, and askew by {slant} degrees", slant=f"{left:g}"
         )
+        if turn:
+            instead = phrase(
+                "Choose a tablet that is turned by {turn} degrees clockwise, and askew by {slant} "
+                "degrees",
+                slant=f"{left:g}",
+                turn=turn,
+            )
         raise RequestError(
             Problem(
                 "slant",

@@ -141,7 +141,7 @@ def parse_window(text: str, where: str, desktop: Desktop, onto: tuple[str, ...])
         raise RequestError(
             Problem(
                 where,
-                phrase("is on the screen, so its unit must be px, logical or %"),
+                phrase("is on the display, so its unit must be px, logical or %"),
                 quoted(text),
                 WINDOW_HINT,
             )

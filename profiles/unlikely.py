@@ -86,7 +86,7 @@ def unlikely_tablet(tablet: Tablet) -> list[str]:
         return [
             phrase(
                 "{size} is taller than wide. Give the sizes for the tablet when it is not turned: "
-                "if yours only lies upright, type {typed} and --turn 90 or 270",
+                "if you only turned yours, type {typed} and --turn 90 or 270",
                 size=size,
                 typed=f"{height:g}x{width:g}mm",
             )

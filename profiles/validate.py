@@ -203,7 +203,7 @@ def _came(data: Any) -> str:
 def _instead(data: Any, kind: types.Type) -> str:
     """What to write instead of ``data``, empty where nothing is likely."""
     if isinstance(data, (int, float)) and isinstance(kind, types.StrType):
-        return phrase('Quote it: "{data}"', data=data)
+        return phrase('Write it in quotation marks: "{data}"', data=data)
     if not isinstance(data, str):
         return ""
     if isinstance(kind, types.LiteralType):

@@ -54,7 +54,8 @@ _FIELDS = (
         "tablet",
         "--tablet",
         "SIZE",
-        help="Active area: 240x152mm, 9.4x6in; with counts: 240x152mm@150/mm, @3810/in. "
+        help="Active area: 240x152mm, 9.4x6in; with its resolution (counts: the "
+        "steps that it measures for 1 mm): 240x152mm@150/mm, @3810/in. "
         "From the tablet itself: @connected, @hid:FILE.",
         blanks=("tablet",),
     ),
@@ -94,7 +95,7 @@ _FIELDS = (
         "drop",
         "--top-below-eyes",
         "LENGTH",
-        help="How far the picture's top edge lies below eye level; negative: above it.",
+        help="How far the display's top edge lies below eye level; negative: above eye level.",
         blanks=("stand",),
         felt=False,
     ),
@@ -120,9 +121,8 @@ _FIELDS = (
         "LABEL",
         blanks=("seat",),
         felt=False,
-        help="The display straight ahead in an arc, or the word middle.  [default: DESK's, else "
-        "the main "
-        "one]",
+        help="The display that you face; middle: you face the middle of the arc.  "
+        "[default: DESK's, else the main display]",
     ),
     ShownField(
         "fit",
@@ -145,7 +145,7 @@ _FIELDS = (
         "onto",
         "--onto",
         "LABELS",
-        help="The displays that the pen may reach: main, main+left or all.  [default: the primary "
+        help="The displays that the pen may reach: main, main+left or all.  [default: the main "
         "display]",
         blanks=("reach",),
     ),
@@ -153,16 +153,17 @@ _FIELDS = (
         "true_on",
         "--true-on",
         "LABEL",
-        help="The display on which circles are round.  [default: the primary display if it is "
-        "reached]",
+        help="The display on which circles are exactly round; on others they may not be.  "
+        "[default: the main display if it is reached]",
         blanks=("true", "reach"),
     ),
     ShownField(
         "window",
         "--window",
         "RECT",
-        help="The part of the display that the pen may reach: 100,80,1600x900px of the desktop, "
-        '10,10,80x80%, 50,40,800x450logical (zoomed px), "... of LABEL".',
+        help="The part of the displays that the pen may reach: 100,80,1600x900px of all displays "
+        "together, 10,10,80x80%, or 50,40,800x450logical (px as the system counts them at its "
+        'zoom); "of LABEL" behind it: of this display alone.',
         blanks=("reach",),
         changed=phrase("part of the display"),
     ),
@@ -170,10 +171,9 @@ _FIELDS = (
         "within",
         "--within",
         "RECT",
-        help="The part of the active area that may be used, on the tablet when not turned: "
-        '20,0,220x152mm (left, top, size), "20,0 to 240,152mm", also in %, inches or counts; '
-        '"... from bottom-left", "... as '
-        'seen".',
+        help="The part of the active area that may be used, on the tablet when it is not turned: "
+        '20,0,220x152mm (left, top, size) or "20,0 to 240,152mm"; also in %, inches or counts. '
+        'Behind it may stand "from bottom-left", or "as seen" for the tablet as it lies.',
         blanks=("part",),
         changed=phrase("part of the tablet that may be used"),
     ),
@@ -181,8 +181,8 @@ _FIELDS = (
         "area",
         "--area",
         "RECT",
-        help="The area that is set now, taken as it is: 10,5,200x120mm and the other forms of "
-        "--within.",
+        help="The area that your tablet's settings have now; it is used unchanged: "
+        "10,5,200x120mm, or another form of --within.",
         blanks=("part", "fit"),
         changed=phrase("area that is set"),
     ),
@@ -198,7 +198,8 @@ _FIELDS = (
         "shape_tolerance",
         "--shape-tolerance",
         "PERCENT",
-        help="How much a circle may stretch so that a rounded area can be larger.  [default: 0.5%]",
+        help="How much a circle may stretch if the area can then be larger after its numbers are "
+        "rounded.  [default: 0.5%]",
         blanks=("step",),
         changed=phrase("step"),
     ),
@@ -206,8 +207,8 @@ _FIELDS = (
         "scale",
         "--scale",
         "FACTOR",
-        help="How many times as large strokes come out: locked finds the area for it, cropped "
-        "the part of the display.",
+        help="How many times as large strokes come out. With --fit locked this sets the area, with "
+        "--fit cropped the part of the display.",
         blanks=("scale",),
         changed=phrase("wanted scale factor"),
     ),
@@ -223,8 +224,9 @@ _FIELDS = (
         "entry",
         "--entry",
         "FORM",
-        help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "centre '
-        'in comma", "corners counts from bottom-left". It is printed first and saved in the '
+        help='How your tablet\'s settings ask for the rectangle: "corners mm", "size %", "corners '
+        'counts from bottom-left", or "centre in comma" for inches with a decimal comma. It '
+        "is printed first and saved in the "
         "profile.",
         blanks=("entry",),
         changed=phrase("numbers to type"),

@@ -23,11 +23,9 @@ OWN = phrase("your own")
 
 #: Printed with everything that speaks of eyes, neck or hands.
 CAUTION = phrase(
-    "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the "
-    "distance often; change your "
-    "posture; if anything hurts, tingles or blurs, stop and see a professional. Your local rules "
-    "and whoever is "
-    "responsible for your workplace come first."
+    "Rules of thumb for healthy adults, not medical advice. Take breaks and look into the distance "
+    "often; change your posture; if anything hurts, tingles or blurs, stop and see a doctor or "
+    "physiotherapist. The rules of your workplace and your country come first."
 )
 
 
@@ -129,7 +127,7 @@ class Recommendation:
 #: By key; the order is that of a report.
 RECOMMENDED = {
     "distance": Recommendation(
-        phrase("eyes to the screen"),
+        phrase("eyes to the display"),
         "mm",
         508.0,
         1016.0,

@@ -154,8 +154,8 @@ def travel(
     (275.4, 118.0, 4.0)
     """
     width, height = (
-        positive(width_mm, phrase("screen width")),
-        positive(height_mm, phrase("screen height")),
+        positive(width_mm, phrase("display width")),
+        positive(height_mm, phrase("display height")),
     )
     scale, target = (
         positive(scale_factor, phrase("scale factor")),
@@ -166,7 +166,7 @@ def travel(
         raise RequestError(
             Problem(
                 "target width",
-                phrase("must be less than the screen's"),
+                phrase("must be less than the display's"),
                 phrase("{target} mm", target=f"{target:g}"),
             )
         )

@@ -196,7 +196,10 @@ def known_resolution(counts_per_mm: float | None, where: str) -> float:
     Raises RequestError, naming ``where``, where it is None.
     """
     if counts_per_mm is None:
-        instead = phrase("Add it to the tablet, for example @150/mm")
+        instead = phrase(
+            "Type after the tablet's size how many it measures for 1 mm, for example "
+            "240x152mm@150/mm"
+        )
         raise RequestError(
             Problem(where, phrase("counts need the tablet's resolution"), instead=instead)
         )

@@ -24,7 +24,10 @@ from mapper.units import agree, as_typed
 
 _ONE_PX = Fraction(1)
 _STEP_FITS = Problem(
-    "step", phrase("must be no larger than the part of the tablet that may be used, across or down")
+    "step",
+    phrase(
+        "must be no larger than the width and the height of the part of the tablet that may be used"
+    ),
 )
 _PIXEL_FITS = Problem("window", phrase("must hold at least one whole pixel"))
 

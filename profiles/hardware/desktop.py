@@ -81,7 +81,7 @@ def monitors() -> tuple[Monitor, ...]:
     vars(glfw)["ERROR_REPORTING"] = False
     if not glfw.init():
         raise AnswerIsNo(
-            Problem("@desktop", phrase("there is no screen here to ask"), "", TYPE_DESKTOP)
+            Problem("@desktop", phrase("there is no display here to ask"), "", TYPE_DESKTOP)
         )
     try:
         return monitors_of_glfw(glfw)

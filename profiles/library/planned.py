@@ -76,7 +76,8 @@ def planned_trials(wish: PlanWish, band: Band, library: Library | None = None) -
     tablets, displays = wish.tablets or CUSTOMARY_TABLETS, wish.displays or USUAL_DISPLAYS
     plan = plan_trials(tablets, displays, band, most=wish.most)
     labels = [(each.tablet.label, each.display.label) for each in plan.pairs]
-    rules = _rules(wish, {label for pair in labels for label in pair})
+    shown = {display for _, display in labels}
+    rules = _rules(wish, shown | {tablet for tablet, _ in labels}, shown)
     lengths = dict.fromkeys(range(len(labels)), wish.days_each)
     rounds = tuple(tuple(each) for each in spaced_blocks(plan.blocks, wish.blocks))
     left = None
@@ -92,8 +93,8 @@ def planned_trials(wish: PlanWish, band: Band, library: Library | None = None) -
     return PlannedTrials(plan, rules, wish.start, rounds, runs, missed, left)
 
 
-def _rules(wish: PlanWish, known: set[str]) -> Rules:
-    """The rules of ``wish`` for the labels of a plan."""
+def _rules(wish: PlanWish, known: set[str], displays: set[str]) -> Rules:
+    """The rules of ``wish`` for the labels of a plan, ``known``, and for its ``displays``."""
     given = {each.label for each in wish.tablets} | {each.label for each in wish.displays}
     return Rules(
         weekend=wish.weekends_off,
@@ -103,7 +104,7 @@ def _rules(wish: PlanWish, known: set[str]) -> Rules:
             for name, days in (_named(each, "--only") for each in wish.only)
         ),
         stays=tuple(
-            (_of_plan(name, known, given, "--stay"), _STAY(days, "--stay"))
+            (_of_plan(name, displays, given, "--stay"), _STAY(days, "--stay"))
             for name, days in (_named(each, "--stay") for each in wish.stay)
         ),
     )

@@ -56,7 +56,7 @@ COMMANDS = {
     "book": "List what was tried and how it felt.",
     "band": "Find the scale factors that suit you.",
     "plan-trials": "Plan which pairs to try, in which order.",
-    "study": "Publish what your trial days show.",
+    "study": "Write a report of what your trial days show.",
 }
 
 

@@ -25,7 +25,7 @@ from render.reports.advice_text import advice_data, advice_text
 )
 @desk_argument(required=False)
 @click.argument("earlier", metavar="[BEFORE]", required=False, type=DESK)
-@use_option(help_text="Kind of work; sets the comfortable band, a rule of thumb.")
+@use_option(help_text="Kind of work; sets the usual band, a rule of thumb.")
 @band_option
 @as_option("text", "yaml", "json")
 def command(

@@ -69,13 +69,17 @@ if TYPE_CHECKING:
     help="Only this scale factor, within 2 %.",
 )
 @click.option(
-    "--distance", "distance_mm", metavar="LENGTH", type=LENGTH, help="Only this seat, within 5 %."
+    "--distance",
+    "distance_mm",
+    metavar="LENGTH",
+    type=LENGTH,
+    help="Only this distance from the eyes, within 5 %.",
 )
 @click.option(
     "--grid",
     "as_grid",
     is_flag=True,
-    help="Tablets down, displays across, and in each cell what is known.",
+    help="Print a table: a row for each tablet, a column for each display.",
 )
 @picture_option(help_text="With --grid: draw it, .png, .svg, .pdf or .webp.")
 @force_option

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 @desk_argument(several=True)
 @as_option("text", "yaml", "json")
 def command(desks: tuple[NamedDesk, ...], *, form: str) -> None:
-    """Validate profiles: format, values, and that every number follows from what was asked.
+    """Validate profiles: format, values, and that every number agrees with the description.
 
     Each file is read; all problems of all files are reported. Exit code 0: all are valid; 1: one is
     not; 2: one is missing or cannot be read.

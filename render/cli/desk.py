@@ -59,7 +59,7 @@ def command(*, desk: NamedDesk | None, no_browser: bool, shortcut: bool) -> None
     See what happens to a circle, and copy the numbers for your tablet's settings.
 
     Nothing leaves this computer. Closing the page ends the program; changes that you did not keep
-    are there next time. If you start it again, the page that is running opens.
+    are there next time. If Evenstroke is already running, the same page opens.
     """
     if shortcut:
         from render.desk.shortcut import write_shortcut

@@ -47,8 +47,9 @@ def command(
     """Convert a rectangle from one form to every other, on DESK's tablet or on --tablet.
 
     RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width
-    x height; in mm, cm, in, % of the active area or counts; from the top left of the tablet as
-    built, or "... from bottom-left", or "... as seen" on the turned tablet.
+    x height; in mm, cm, in, % of the active area or counts; from the top left of the tablet when
+    it is not turned. Behind it may stand "from bottom-left", or "as seen" for the tablet as it
+    lies.
     """
     if tablet is not None and desk is not None:
         raise RequestError(

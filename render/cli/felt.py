@@ -62,7 +62,7 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     metavar="WORK",
     default="drawing",
     show_default=True,
-    help='What you did; shares are allowed: "drawing 90, writing 10".',
+    help='What you did; with percentages if it was several things: "drawing 90, writing 10".',
 )
 @click.option("--minutes", metavar="N", type=MINUTES, help="How many minutes, or 2h, or 1h30.")
 @click.option(
@@ -85,7 +85,8 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     metavar="FILE",
     type=ANY_FILE,
     help=(
-        "Read a filled-in grid (tablets down, displays across) or a log from a spreadsheet, as CSV."
+        "Read a filled-in grid (a row for each tablet, a column for each display) or a log from "
+        "a spreadsheet, as CSV."
     ),
 )
 @click.option(
@@ -106,7 +107,7 @@ _PAINFUL, _LONG_MINUTES = 1, 480.0
     "--distance",
     metavar="LENGTH",
     type=LENGTH,
-    help="From the eyes to the picture.  [default: the desk's seat]",
+    help="From the eyes to the display.  [default: the desk's seat]",
 )
 def command(
     *,
@@ -126,8 +127,8 @@ def command(
     """Note in the trial book how drawing at a desk felt.
 
     The figures of the desk are stored with the note as they were that day. The book is part of the
-    library and is only ever added to. If anything hurts, stop and see a professional: a score is
-    not medical advice.
+    library; nothing in it is ever changed or removed. A score says nothing about health: if
+    anything hurts, stop and see a doctor or physiotherapist.
     """
     today = str(day or dt.datetime.now().astimezone().date())
     if grid_file is not None:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     ),
 )
 @desk_argument(several=True)
-@click.option("--note", metavar="TEXT", help="Why; the history shows it.")
+@click.option("--note", metavar="TEXT", help="Why you keep it; the history shows this text.")
 @click.option(
     "--workstation",
     metavar="NAME",
@@ -47,7 +47,8 @@ def command(
     """Keep settings in the library, each as the next setting of its desk.
 
     Keeping a desk that has not changed adds no setting. Nothing is kept if one of the files is
-    wrong, or if one seems to describe a different desk from the last setting kept under that name.
+    wrong, or if one has another tablet or other displays than the last setting of that name, unless
+    you type --same-desk.
     """
     kept = [desk.workstation for desk in all_found(desks)]
     if workstation is not None:

@@ -83,8 +83,8 @@ if TYPE_CHECKING:
     "--step-choices",
     is_flag=True,
     help=(
-        "List the best rectangles for this step, and do nothing else: for each of them, no other "
-        "is both larger and rounder."
+        "List the best rectangles for this step, and do nothing else: every other one is smaller "
+        "or stretches circles more."
     ),
 )
 @field_option("name", "workstation")
@@ -124,9 +124,9 @@ def command(
     """Compute the rectangle to enter in your tablet's settings, and what it does to your strokes.
 
     Describe a tablet and a display, or start from a DESK (a file or a desk of the library) and say
-    what to change: evenstroke map "window desk" --turn 180. The word "none" clears a setting that
-    the desk has. You need not name the only desk of the library, or the one chosen for this
-    computer.
+    what to change: evenstroke map "window desk" --turn 180. Type "none" for an option to
+    remove it from the desk. If you name no desk, the one chosen for this computer is used, or the
+    only one in the library.
     """
     if desk is None and not (asked["tablet"] and asked["displays"]):
         desk = usual_desk_if_any()

@@ -55,7 +55,9 @@ def together(*options: Callable[[F], F]) -> Callable[[F], F]:
 
 force_option = click.option("--force", is_flag=True, help="Replace files that exist.")
 same_desk_option = click.option(
-    "--same-desk", is_flag=True, help="It is the same desk, with another tablet or other displays."
+    "--same-desk",
+    is_flag=True,
+    help="Keep it under this name although it has another tablet or other displays.",
 )
 
 

@@ -28,7 +28,7 @@ band_option = click.option(
     "typed_band",
     metavar="LOW-HIGH",
     type=BAND,
-    help="A comfortable band of your own, for example 2.2-3.",
+    help="Your own band instead, for example 2.2-3.",
 )
 
 

@@ -66,11 +66,11 @@ def command(
     """Draw with your own hand and see the stroke with every setting.
 
     Writes one page that opens in any browser and needs nothing else. Draw in it with your tablet's
-    settings as they are today: the page works out what your hand did, and shows how the same
+    settings as they are today: the page calculates what your hand did, and shows how the same
     movement comes out with each other desk.
 
-    The last name is the page if it ends in .html; the others are desks, from files or the library;
-    the first is today's.
+    The last name is the page if it ends in .html; the others are desks, from files or the library.
+    The first desk is the one whose numbers your tablet's settings have today.
     """
     named, out = _in_and_out(desks, serve=serve)
     make_way(out)

@@ -54,7 +54,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
     ),
 )
 @hardware_options
-@use_option(help_text="Kind of work; sets the comfortable band, a rule of thumb.")
+@use_option(help_text="Kind of work; sets the usual band, a rule of thumb.")
 @band_option
 @click.option("--comfortable", is_flag=True, help="Only pairs inside the band.")
 @click.option(
@@ -76,7 +76,7 @@ def _once(_ctx: click.Context, param: click.Parameter, values: tuple[float, ...]
         "ones]"
     ),
 )
-@as_option(*PAIR_FORMS, help_text="What is printed or written to --out.")
+@as_option(*PAIR_FORMS, help_text="Output format.")
 @click.option(
     "--out",
     metavar="FILE",
@@ -104,9 +104,9 @@ def command(
 ) -> None:
     """See which tablet goes with which display.
 
-    You get the scale factor, how much of the tablet is not used, and the counts for a pixel, for
-    settings that keep circles round. Comfortable bands are only rules of thumb: a pair that you can
-    use all day without tiring is right for you.
+    You get the scale factor, how much of the tablet is not used, and how many counts (steps of
+    the tablet) make one pixel. Circles stay round in all of them. The usual bands are only rules of
+    thumb: a pair that you can use all day without tiring is right for you.
     """
     doubt_scale(want)
     band, purpose = band_and_purpose(typed_band, use)

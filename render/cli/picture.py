@@ -73,10 +73,10 @@ class Wish:
     type=click.Choice(VIEWS),
     default="map",
     show_default=True,
-    help="map: tablet and screen, to one scale; several desks stand side by side. fits: the three "
-    "fits side by side. desk: all displays in their places and the tablet below. glance: scale "
-    "factor, oval and what is not used as three figures. drawing: the drawing alone, as it comes "
-    "out.",
+    help="map: tablet and display, to one scale; several desks stand side by side. fits: the three "
+    "ways of --fit, side by side. desk: all displays in their places and the tablet below. glance: "
+    "three large numbers: the scale factor, how oval a circle becomes, and what is not used. "
+    "drawing: the drawing alone, as it comes out.",
 )
 @click.option(
     "--probe",
@@ -124,7 +124,7 @@ def command(
 ) -> None:
     """Draw desks, from files or the library.
 
-    A picture shows tablet and screen to one scale, and how your strokes come out.
+    A picture shows tablet and display to one scale, and how your strokes come out.
 
     OUT's extension sets the format: .png, .svg, .pdf, .webp, or .gif and .apng for an animation.
     """

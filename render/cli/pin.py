@@ -24,7 +24,7 @@ from render.sentences.say import Name, say
 @click.argument("workstation", type=STATION)
 @click.argument("revision", metavar="[REVISION]", required=False)
 @click.option("--release", is_flag=True, help="Remove the pin; the newest is in use again.")
-@click.option("--note", metavar="TEXT", help="Why.")
+@click.option("--note", metavar="TEXT", help="Why you pin it; the history shows this text.")
 @library_option
 def command(*, workstation: str, revision: str | None, release: bool, note: str | None) -> None:
     """Pin a kept setting, so that it stays in use however many are kept after it."""

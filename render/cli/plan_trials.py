@@ -38,7 +38,7 @@ from render.sentences.say import say_again
     ),
 )
 @hardware_options
-@use_option(help_text="Kind of work; pairs far outside its comfortable band are left out.")
+@use_option(help_text="Kind of work; pairs far outside its usual band are left out.")
 @click.option(
     "--most",
     type=whole_type(1, MOST_PAIRINGS),
@@ -94,7 +94,7 @@ from render.sentences.say import say_again
     help="How many rounds.",
 )
 @click.option("--start", metavar="DAY", type=DAY, help="The first day, for example 2026-03-16.")
-@as_option(*PLAN_FORMS, help_text="What is printed.")
+@as_option(*PLAN_FORMS, help_text="Output format.")
 def command(
     *,
     tablets: tuple[Tablet, ...],
@@ -117,7 +117,8 @@ def command(
     Pairs that cannot work are left out; the rest come in a balanced order.
 
     Over all rounds each pair has every position once, and follows each of the others equally often
-    within the rounds (a Williams design). So neither the day nor the pair before it favours a pair.
+    within the rounds (a Williams design). So no pair is better off because
+    of its day, or because of the pair that was tried before it.
     With fewer rounds this is only partly possible, with one round not at all; each plan says how
     balanced it is. With three pairs or more, no pair comes twice in a row.
     """

@@ -78,7 +78,7 @@ def command(
         write_whole(out, text.encode(), force=force)
     if form == "text":
         first = say(
-            "{desk}, setting {revision}, kept {day}",
+            "{desk}, setting {revision}, kept on {day}",
             desk=Name(kept.name),
             revision=str(found.number),
             day=shown(found.kept),

@@ -28,9 +28,9 @@ from render.reports.text import map_text
     "text",
     "yaml",
     "json",
-    help_text="text: what map --all prints. yaml and json: the rectangle, the figures, strips not "
-    "used, the part of each display in reach, how precise the hand must be, seams, and the area "
-    "for the whole desktop.",
+    help_text="text: what map --all prints. yaml and json: the rectangle, the figures, the "
+    "parts that are not used, the part that the pen reaches of each display, how precise the hand "
+    "must be, where displays meet, and the area for all displays together.",
 )
 def command(desk: NamedDesk | None, form: str) -> None:
     """Show everything about a desk, from a file or the library.

@@ -23,10 +23,10 @@ from render.sentences.say import Name, say
 @click.option(
     "--revision",
     metavar="N",
-    help="Retire this setting alone; it stays inactive unless you pin it.",
+    help="Retire this setting alone; it is not used unless you pin it.",
 )
 @click.option("--undo", is_flag=True, help="Bring it back.")
-@click.option("--note", metavar="TEXT", help="Why.")
+@click.option("--note", metavar="TEXT", help="Why you retire it; the history shows this text.")
 @library_option
 def command(*, workstation: str, revision: str | None, undo: bool, note: str | None) -> None:
     """Retire a desk, which then leaves the list of desks, or one of its kept settings.
@@ -43,7 +43,7 @@ def command(*, workstation: str, revision: str | None, undo: bool, note: str | N
     told = {
         (False, True): say("{what} is retired", what=what),
         (False, False): say("{what} is already retired", what=what),
-        (True, True): say("{what} is in use again", what=what),
+        (True, True): say("{what} is no longer retired", what=what),
         (True, False): say("{what} is not retired", what=what),
     }
     click.echo(told[undo, done])

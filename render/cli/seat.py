@@ -62,7 +62,7 @@ if TYPE_CHECKING:
     metavar="DISPLAY",
     type=DISPLAY_TEXT,
     multiple=True,
-    help='"27in 2560x1440"; several stand in an arc, left to right by their places.',
+    help='"27in 2560x1440"; several stand in an arc around you, in the order of their places.',
 )
 @field_option("distance", "distance_mm")
 @field_option("drop", "top_below_eyes_mm")
@@ -79,7 +79,7 @@ if TYPE_CHECKING:
     "--angle",
     metavar="DEGREES",
     type=NUMBER_TYPE,
-    help="Calculate the distance at which the picture is this many degrees wide.",
+    help="Calculate the distance at which the display is this many degrees wide.",
 )
 @click.option(
     "--arc-minutes",

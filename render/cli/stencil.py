@@ -54,9 +54,9 @@ def command(
     It shows the active area and the area to use: first with shapes to trace, then with numbered
     crosses to touch.
 
-    Tape a sheet to the tablet by its corner marks and check the 100 mm rule. Touch the crosses on
-    the page of evenstroke desk, or give the touches to evenstroke touch. Or trace a shape through a
-    thin sheet or on it, and give the picture to evenstroke trace.
+    Measure the printed line of 100 mm with a ruler. Tape a sheet to the tablet by its corner
+    marks. Touch the crosses on the page of evenstroke desk, or give the touches to evenstroke
+    touch. Or trace a shape through a thin sheet or on it, and give the picture to evenstroke trace.
     """
     if not out.lower().endswith(".pdf") and not is_standard(out):
         came = quoted(os.path.basename(out))  # noqa: PTH119
@@ -72,8 +72,10 @@ def command(
     write_whole(out, content, force=force)
     click.echo(
         say_count(
-            "{file}: {count} page, {paper}. Print at 100 %; check the rule.",
-            "{file}: {count} pages, {paper}. Print at 100 %; check the rule.",
+            "{file}: {count} page, {paper}. Print at 100 % and measure the printed line: it must "
+            "be 100 mm long.",
+            "{file}: {count} pages, {paper}. Print at 100 % and measure the printed line: it must "
+            "be 100 mm long.",
             len(pages),
             file=out,
             paper=paper.title(),

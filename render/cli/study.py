@@ -46,7 +46,7 @@ if TYPE_CHECKING:
     "--since", metavar="DAY", type=PAST_DAY, help="Only this day and later, for example 2026-01-01."
 )
 @click.option("--until", metavar="DAY", type=DAY, help="Only this day and earlier.")
-@click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out their notes.")
+@click.option("--letters", is_flag=True, help="Call people A, B, C, and leave out what they wrote.")
 @click.option(
     "--compare-with", "then", metavar="DAY", type=PAST_DAY, help="Show what changed since this day."
 )
@@ -54,8 +54,8 @@ if TYPE_CHECKING:
     "--slide",
     metavar="KEY",
     default="",
-    help="One slide alone, as a picture: grid, pattern, people, sizes, locking (what round "
-    "circles cost), seats.",
+    help="One slide alone, as a picture: grid, pattern, people, sizes, locking (how much "
+    "is not used with round circles), seats.",
 )
 @theme_option
 @language_option
@@ -79,8 +79,9 @@ def command(
     are allowed.
 
     It says what was tried, how it felt, whether the scale factor explains it, which sizes suit,
-    what round circles cost, and what it cannot say. Finding no pattern is a result too.
-    The notes are saved beside it as CSV, except with -; for them use evenstroke book --as csv.
+    how much of each tablet is not used with round circles, and what it cannot say. Finding no
+    pattern is a result too. The notes are saved beside it as CSV. If OUT is -, they are not; then
+    use evenstroke book --as csv.
     """
     library = open_library()
     book, problems = in_library(library) if library.root.exists() else ([], [])

@@ -41,8 +41,8 @@ if TYPE_CHECKING:
 def command(*, desks: tuple[NamedDesk, ...], unit: str, form: str) -> None:
     """Print a table of many desks: area to enter, scale factor, stretch, setting and date.
 
-    Shows the desks you name, or without names every setting in use in the library. If a desk
-    cannot be read, it is named and left out, and the exit code is 1.
+    If you name no desks, all desks of the library are shown, each with its setting in use. If a
+    desk cannot be read, it is named and left out, and the exit code is 1.
     """
     if desks:
         named, problems = found(desks)

@@ -39,8 +39,8 @@ def command(*, files: tuple[str, ...], form: str) -> None:
     Each with its active area in mm, counts per mm, pressure and tilt, and what is doubtful.
 
     Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps
-    under /sys/class/hidraw; where you may read /dev/input, Linux's input layer is asked too
-    (EVENSTROKE_SYSTEM_ROOT names another folder than / to look in). With FILE, descriptors are read
+    under /sys/class/hidraw. Where you may read /dev/input, Linux's input layer is asked too. With
+    FILE, descriptors are read
     from files instead, as bytes or hexadecimal text. Other commands take what is listed with
     --tablet @connected or --tablet @hid:FILE.
     """

@@ -78,12 +78,17 @@ def command(
 ) -> None:
     """Touch crosses of known places to see what your tablet's settings really do.
 
-    Lay the touch sheet (evenstroke stencil prints it) on the tablet, along its edges, and touch
-    each cross with the pen. Nine crosses in three rows, spread over the area, work well. POINTS has
-    one touch per row, with the columns x_mm,y_mm (the cross, from the top left corner of the active
-    area when not turned) and x_px,y_px (where the cursor went, from the top left corner of the
-    primary display); as .json a list of objects with these keys. With --whole-tablet, and the
-    tablet's settings at their defaults, they show how large the active area is. Exit code 0: the
+    Lay the touch sheet (evenstroke stencil prints it) on the tablet, with its frame on the edges of
+    the active area, and touch each cross with the pen. Nine crosses in three rows, spread over the
+    area, work well.
+
+    POINTS has one touch per row, with the columns x_mm,y_mm (the cross, from the top left corner of
+    the active area when the tablet is not turned) and x_px,y_px (where the cursor went, from the
+    top left corner of the main display); as .json a list of objects with these keys. With
+    --whole-tablet, and the tablet's settings at their defaults, the touches show how large the
+    active area is.
+
+    Exit code 0: the
     tablet uses this setting; 1: it does not, or the touches cannot tell, and the output says why;
     2: the request or the file is wrong. The result is kept with the setting of a desk in the
     library; for a file it is not kept.

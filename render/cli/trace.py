@@ -76,7 +76,7 @@ T = TypeVar("T")
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
     '50mm", "rectangle 80x50mm"; as it lay: "card across", "card upright"; with its place: "card '
-    'at 60,45mm". Once for all pictures, or once for each.',
+    'at 60,45mm". Give it one time for all pictures, or one time for each.',
 )
 @against_option
 @click.option(
@@ -99,7 +99,8 @@ T = TypeVar("T")
     metavar="NUMBER",
     type=number_type(0.1, 10),
     default=1.0,
-    help="Picture pixels per screen pixel: 2 for a screenshot at double density.  [default: 1]",
+    help="Pixels of the picture per pixel of the display: 2 for a screenshot at double size.  "
+    "[default: 1]",
 )
 @click.option(
     "--crop",
@@ -107,7 +108,8 @@ T = TypeVar("T")
     metavar="WINDOW",
     type=Typed("window", parse_crop),
     multiple=True,
-    help="The part to look at: 300,200,900x800px. Once for all pictures, or once for each.",
+    help="The part to look at: 300,200,900x800px. Give it one time for all pictures, or "
+    "one time for each.",
 )
 @click.option(
     "--from",

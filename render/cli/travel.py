@@ -65,9 +65,9 @@ from render.sentences.travel import SOURCES, target_words
     "last test with 18 "
     "touches, else 0.5mm]",
 )
-@use_option(help_text="Kind of work; sets the comfortable band.")
+@use_option(help_text="Kind of work; sets the usual band.")
 @as_option("text", "csv", "yaml", "json")
-@picture_option(help_text="Draw reach and precision: .png, .svg, .pdf or .webp.")
+@picture_option(help_text="Draw hand movement and precision: .png, .svg, .pdf or .webp.")
 @theme_option
 @force_option
 def command(
@@ -84,7 +84,7 @@ def command(
     language: str,
     force: bool,
 ) -> None:
-    """See how far the hand moves to cross the display, and how well it hits.
+    """See how far the hand moves to cross the display, and how often it hits a small target.
 
     A small scale factor needs long movements; a large one makes targets small under the hand.
     """

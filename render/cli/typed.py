@@ -28,13 +28,13 @@ from render.sentences.proofs import noted_sentence, same_for
 def command(*, desk: NamedDesk | None, undo: bool) -> None:
     """Note that a desk's numbers were typed into the tablet's settings.
 
-    The mark is kept with the setting in the library, with its day: recall, history, the page and
-    the sheet for the wall show it. It stays until other numbers are typed in.
+    The day is kept with the setting in the library: recall, history, the page and the sheet for
+    the wall show it. It stays until other numbers are typed in.
     """
     named = desk or usual_desk()
     found = named.find()
     if found.revision is None:
-        must = phrase("must be a desk of the library: nothing can be noted with a file")
+        must = phrase("must be a desk of the library: only a kept setting can have this note")
         instead = phrase("Keep it there first: evenstroke keep {file}", file=typed(named.typed))
         raise RequestError(Problem(named.typed, must, instead=instead))
     name = found.workstation.name

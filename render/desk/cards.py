@@ -71,9 +71,9 @@ def _of_station(session: Session, station: Station, drafts: list[Draft]) -> list
     workstation = library.load(revision)
     day = day_words(revision.kept)
     is_changed = bool(drafts) and drafts[0].is_kept(drafts[0].at) is None
-    about: str = say("kept {day}", day=day)
+    about: str = say("kept on {day}", day=day)
     if is_changed:
-        about = say("kept {day}, changed since", day=day)
+        about = say("kept on {day}, changed since", day=day)
     known = standing_of(library, station.folder, workstation.map)
     if known != NOTHING_NOTED and not is_changed:
         about = row_of([about, standing_words(known)])

@@ -359,7 +359,7 @@ class Desk:
 
     def _changed_elsewhere(self) -> list[dict[str, str]]:
         """What another program, or another window of this one, made of this desk meanwhile."""
-        action = say("show the other one")
+        action = say("show the description of the other window")
         if self.draft.told_elsewhere(self.step) is not None:
             says = say("This desk was changed elsewhere meanwhile. Your description is still here.")
             return [{"says": says, "action": action, "take": "elsewhere"}]
@@ -391,8 +391,8 @@ class Desk:
                     last.revision != revision.name and revision.number >= last.number
                 ):
                     says = say(
-                        "This desk was kept in another window meanwhile, as setting {number}. "
-                        "Your description continues from the setting before it.",
+                        "This desk was kept in another window meanwhile, as setting {number}. Your "
+                        "description is still based on an earlier setting.",
                         number=str(revision.number),
                     )
                     action = say("use the newer one")

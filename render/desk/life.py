@@ -40,6 +40,6 @@ def name_lead(desk: Desk) -> str:
     if desk.draft.last_kept is None or not desk.draft.origin.get("folder"):
         return ""
     return say(
-        "If you change the name, the next setting that you keep starts a copy. The desk that is "
-        "kept now stays, with its history."
+        "If you change the name and keep the desk, you get a second desk. The first one stays, "
+        "with its history."
     )

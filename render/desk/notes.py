@@ -274,7 +274,8 @@ class _Maker:
         tried = self.tried(change)
         solved = tried.solved
         # What is wrong in another blank is told there.
-        own = [each.says for each in tried.wrong if each not in self.now.wrong]
+        told = {(each.blank, each.problem.must) for each in self.now.wrong}
+        own = [each.says for each in tried.wrong if (each.blank, each.problem.must) not in told]
         says = outcome(solved) if solved is not None else "".join(own[:1])
         shape = None
         if oval and solved is not None:
@@ -320,7 +321,7 @@ class _Maker:
         gone = unsaid("onto", "true_on", "window")
         return [
             (
-                say("Without {display}", display=Name(texts[at].partition(":")[0])),
+                say("Remove the display “{display}”", display=Name(texts[at].partition(":")[0])),
                 {"displays": [*texts[:at], *texts[at + 1 :]], **gone},
             )
             for at in range(1, len(texts))
@@ -409,7 +410,7 @@ class _Maker:
             plain = {"scale_x": feel.scale_x, "scale_y": feel.scale_y, "of": feel.of}
             changes = [set_to({"feel": plain, **fit}) for fit in ({}, *_TRIMS)]
             possible = [change for change in changes if self.tried(change).possible]
-            title = say("As it feels at {desk}", desk=Name(feel.of))
+            title = say("As large as at the desk “{desk}”", desk=Name(feel.of))
             chosen = not self.said.scale and self.said.feel == FeelOf(
                 feel.scale_x, feel.scale_y, feel.of
             )
@@ -460,7 +461,7 @@ class _Maker:
             title = say(_CUSTOMARY[tablet.label], size=size(*sides))
             ways.append(self.way(title, taking(text), chosen=self.said.tablet == text, box=sides))
         return Note(
-            say("The part of the tablet that feels the pen"),
+            say("The active area: the part of the tablet that feels the pen"),
             ways=ways,
             fields=[
                 Field(
@@ -535,7 +536,11 @@ class _Maker:
             if (display.left_px, display.top_px) != (0, 0):
                 left = self._placed_texts(without=display.label)
                 change = {"displays": left, **unsaid("onto", "true_on", "window")}
-                ways.append(self.way(say("Without {display}", display=Name(display.label)), change))
+                ways.append(
+                    self.way(
+                        say("Remove the display “{display}”", display=Name(display.label)), change
+                    )
+                )
         return Note(
             say("The display that you look at"),
             ways=ways,
@@ -630,7 +635,7 @@ class _Maker:
         return Note(
             say("Is it this one?"),
             say(
-                "This browser is on a screen of {width} × {height} pixels.",
+                "This browser is on a display of {width} × {height} pixels.",
                 width=str(width_px),
                 height=str(height_px),
             ),
@@ -674,8 +679,9 @@ class _Maker:
         return Note(
             say("From your eyes to the main display"),
             say(
-                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change "
-                "the distance and see a professional. Your local rules come first."
+                "An arm's length is about 65 cm. If your eyes tire or your neck hurts, change the "
+                "distance and see a doctor or physiotherapist. The rules of your workplace and "
+                "your country come first."
             ),
             ways,
             inputs,
@@ -817,7 +823,7 @@ class _Maker:
             )
             for display in (solved.reached if solved else ())
         ]
-        return Note(say("On which display circles are round"), ways=ways, radio=True)
+        return Note(say("On which display circles are exactly round"), ways=ways, radio=True)
 
     def step_note(self) -> Note:
         steps = (

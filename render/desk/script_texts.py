@@ -52,7 +52,7 @@ _PAGE = {
     ),
     "left_untested": template("You left the test. Nothing was tested."),
     "the_corner": template(
-        "The top left corner of the part that feels the pen, when the tablet is not turned."
+        "The top left corner of the active area, when the tablet is not turned."
     ),
     "zoom_changed": template("The page's zoom or the display changed, so this starts again."),
 }
@@ -91,7 +91,10 @@ _PAD = {
         "These strokes were drawn with another setting. You see how today's setting draws the same "
         "movement of your hand."
     ),
-    "stroke_open": template("Stroke {number} is open. Close a shape to have it measured."),
+    "stroke_open": template(
+        "Stroke {number} does not end where it began. End a shape where it began to have it "
+        "measured."
+    ),
     "blind_one": template(
         "One shape drawn blind. Draw two more to see what your hand does and what the setting does."
     ),
@@ -136,7 +139,7 @@ _PAD = {
         "its normal size."
     ),
     "other_pixels": template(
-        "This screen has {width} × {height} pixels, but the profile expects {expected}. The "
+        "This display has {width} × {height} pixels, but the profile expects {expected}. The "
         "numbers are right for the display of the profile: open this page there."
     ),
     "grid": template(
@@ -158,14 +161,14 @@ _PAD = {
     ),
     "file_read": template("Read from {file}. Strokes: {count}."),
     "file_not_json": template(
-        "{file} cannot be read: it is not JSON. Open points that were saved here (.json)."
+        "{file} cannot be read: it is not JSON. Open strokes that were saved here (.json)."
     ),
     "file_no_strokes": template(
-        "{file} cannot be read: it holds no saved strokes. Open points that were saved here "
+        "{file} cannot be read: it holds no saved strokes. Open strokes that were saved here "
         "(.json)."
     ),
     "file_bad_stroke": template(
-        "{file} cannot be read: its stroke {stroke} is not a list of points. Open points that "
+        "{file} cannot be read: its stroke {stroke} is not a list of points. Open strokes that "
         "were saved here (.json)."
     ),
 }

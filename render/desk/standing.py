@@ -68,13 +68,13 @@ def _described(desk: Desk) -> Stage:
     when = desk.draft.steps[desk.step].when
     if not when or not desk.now.possible:
         return Stage("described", say("described"), mark)
-    return Stage("described", say("described {day}", day=_day(when)), mark)
+    return Stage("described", say("described on {day}", day=_day(when)), mark)
 
 
 def _kept(desk: Desk) -> Stage:
     kept, last = desk.draft.is_kept(desk.step), desk.draft.last_kept
     if kept is not None:
-        return Stage("kept", say("kept {day}", day=_day(kept.when)), "done")
+        return Stage("kept", say("kept on {day}", day=_day(kept.when)), "done")
     if last is not None:
         return Stage("kept", say("keep the changes since {day}", day=_day(last.when)), "open")
     return Stage("kept", say("kept"), "open")
@@ -83,7 +83,7 @@ def _kept(desk: Desk) -> Stage:
 def _typed(known: Standing) -> Stage:
     if known.typed is None:
         return Stage("typed", say("typed in"), "open")
-    return Stage("typed", say("typed in {day}", day=day_words(known.typed.at)), "done")
+    return Stage("typed", say("typed in on {day}", day=day_words(known.typed.at)), "done")
 
 
 def _tested(known: Standing) -> Stage:
@@ -132,4 +132,4 @@ def typed_in(desk: Desk, *, undo: bool) -> dict[str, Any]:
         return {"says": say("Undone: these numbers are not typed in.")}
     if proof is None:
         return {"says": say("This was already noted.")}
-    return {"says": say("Noted: typed in {day}.", day=day_words(proof.at))}
+    return {"says": say("Noted: typed in on {day}.", day=day_words(proof.at))}

@@ -45,13 +45,13 @@ def display_under(desktop: Desktop, frame: PageFrame, label: str = "") -> Displa
     alike = [each for each in named or desktop.displays if _has_pixels(each, frame)]
     if not alike:
         width, height = (round(each) for each in frame.screen)
-        must = phrase("must be on a display of your desk, and none of them has these pixels")
+        must = phrase("must be on a display of your desk, and none of them has this many pixels")
         came = phrase("{width} × {height} pixels", width=width, height=height)
         instead = phrase("Move this window to it, or correct the display in the description")
         raise RequestError(Problem(say("the page"), must, came, instead))
     if not _fills(alike[0], frame) and (frame.zoomed or len(desktop.displays) > 1):
-        must = phrase("must fill the screen at 100 % zoom")
-        instead = phrase("Set the page's zoom to 100 % and let it fill the screen")
+        must = phrase("must fill the display at 100 % zoom")
+        instead = phrase("Set the page's zoom to 100 % and let it fill the display")
         raise RequestError(Problem(say("the page"), must, instead=instead))
     return alike[0]
 

@@ -227,14 +227,14 @@ def _master(solved: TabletMap, sheet: StencilSheet) -> Scene:
     words = say("Active area {active}; use all of it.", **slots)
     if solved.area_angle_deg:
         words = say(
-            "Active area {active}; use {size}, {left} from the left and {top} from the top, when "
-            "not turned; the area is turned by {degrees} degrees.",
+            "Active area {active}; use {size}, {left} mm from the left and {top} mm from the top "
+            "of the tablet when it is not turned; the area is turned by {degrees} degrees.",
             **slots,
         )
     elif not whole:
         words = say(
-            "Active area {active}; use {size}, {left} from the left and {top} from the top, when "
-            "not turned.",
+            "Active area {active}; use {size}, {left} mm from the left and {top} mm from the top "
+            "of the tablet when it is not turned.",
             **slots,
         )
     room = solved.area_seen_mm.width - 8
@@ -560,7 +560,7 @@ def _draw_foot(
             **slots,
         )
     lines = [
-        (say("Print at 100 %, not fitted to the page: this rule must measure 100 mm."), "label"),
+        (say("Print at 100 %, not fitted to the page: this line must measure 100 mm."), "label"),
         (tile, "note"),
     ]
     with easel.block(x, room):

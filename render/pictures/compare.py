@@ -221,12 +221,12 @@ def _title_of_one_shape(maps: Sequence[tuple[str, TabletMap]], shape: str) -> st
         slots = {"name": _name_in_title(maps[index][0]), "tilt": tilts[index]}
         if len(maps) == 2:
             return say(
-                "With {name} strokes come out turned {tilt}; with {other} they do not",
+                "With {name} strokes come out askew {tilt}; with {other} they do not",
                 other=_name_in_title(maps[1 - index][0]),
                 **slots,
             )
         return say(
-            "With {name} strokes come out turned {tilt}; with the others they do not", **slots
+            "With {name} strokes come out askew {tilt}; with the others they do not", **slots
         )
     if len(maps) == 2:
         return say("A circle comes out {shape} with both", shape=shape)
@@ -321,7 +321,7 @@ def _facts(solved: TabletMap, first: TabletMap, units: str, *, turned: bool) -> 
     angle, angle_then = now.distortion.angle_error_deg, then.distortion.angle_error_deg
     fact(say("angle error"), angle, angle_then, "°", 1)
     if turned:
-        fact(say("all turned by"), now.tilt_deg, then.tilt_deg, "°", 1)
+        fact(say("all askew by"), now.tilt_deg, then.tilt_deg, "°", 1)
     return facts
 
 

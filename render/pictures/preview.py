@@ -222,7 +222,7 @@ def _to_enter(solved: TabletMap, units: str) -> str:
             top=length(area.top, units),
         )
     if solved.request.tablet.turn_deg:
-        return say("to enter when not turned: {where}", where=where)
+        return say("to enter as if not turned: {where}", where=where)
     return say("to enter: {where}", where=where)
 
 
@@ -268,7 +268,7 @@ def turn_notes() -> list[str]:
     """What stands beside a turned tablet."""
     return [
         say("Triangle: its top edge when it is not turned"),
-        say("Set this turn in the tablet's settings too"),
+        say("Set this rotation in the tablet's settings too"),
     ]
 
 
@@ -355,8 +355,8 @@ def _used_sentence(solved: TabletMap, units: str) -> str:
     }
     if solved.area_angle_deg:
         return say(
-            "Its used area is {size}, turned by {degrees}° on the tablet so that it lies straight: "
-            "{share} of the tablet.",
+            "Its used area is {size}, askew by {degrees}° on the tablet so that it lies straight "
+            "in front of you: {share} of the tablet.",
             degrees=number(abs(solved.area_angle_deg), 1),
             **slots,
         )

@@ -98,7 +98,7 @@ def _subtitle(report: TraceReport) -> str:
         )
     if finding.agrees:
         return say(
-            "Measured against {desk}; the figures are px on the screen for 1 mm of the hand.",
+            "Measured against {desk}; the figures are px on the display for 1 mm of hand movement.",
             desk=Name(report.profile),
         )
     to_correct = corrections(report)

@@ -188,8 +188,8 @@ class _TravelChart:
 
     def _reach_words(self) -> list[str]:
         if self.is_narrow:
-            return [say("Reach"), say("mm under the hand, corner to corner")]
-        return [say("Reach"), say("mm under the hand,"), say("corner to corner")]
+            return [say("Hand movement"), say("mm under the hand, corner to corner")]
+        return [say("Hand movement"), say("mm under the hand,"), say("corner to corner")]
 
     def _miss_words(self) -> list[str]:
         if self.is_narrow:

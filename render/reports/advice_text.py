@@ -184,10 +184,10 @@ def _trend(now: Finding | None, then: Finding | None) -> str:
     if abs(now.excess - then.excess) > 1e-9:
         if now.excess > then.excess:
             return say("worse")
-        return say("better, now within") if now.side == "inside" else say("better")
+        return say("better, now as recommended") if now.side == "inside" else say("better")
     if now.side != "inside":
         return say("the same")
-    return say("within") if now.value == then.value else say("changed, still within")
+    return say("within") if now.value == then.value else say("changed, still as recommended")
 
 
 def advice_data(

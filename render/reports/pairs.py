@@ -119,7 +119,7 @@ def _text(groups: Groups, band: Band, use: str | None) -> str:
         for each in found:
             cells = _cells(each, band)
             rows.append([*cells[:3], _gauge(each.scale_factor, band), *cells[columns]])
-        lines = text_lines(head, rows) if rows else [say("none in the comfortable band")]
+        lines = text_lines(head, rows) if rows else [say("none in the band")]
         lines = [f"  {line}" for line in lines]
         paragraphs.append("\n".join([tablet_name(tablet), *lines]))
     counts = [each.counts_per_px for _, found in groups for each in found]

@@ -35,9 +35,9 @@ from render.tables import text_lines
 
 #: How a value lies to its band. A band is a suggestion: nothing here is called wrong.
 _SIDE_WORDS = {
-    "below": phrase("below it"),
+    "below": phrase("too little"),
     "inside": phrase("within"),
-    "above": phrase("above it"),
+    "above": phrase("too much"),
 }
 _WIDE = 116
 

@@ -27,7 +27,7 @@ _MORE_CERTAIN = phrase(
     "both pictures. It is best to do both."
 )
 _TWO_THINGS = phrase(
-    "One trace tells sizes, not where the area lies, nor whether the picture is mirrored or upside "
+    "One trace shows the sizes, not where the area lies, nor if the picture is mirrored or upside "
     "down. For that, trace two objects, each with its place, or touch the crosses."
 )
 _ROUND_ALONE = phrase(
@@ -158,7 +158,7 @@ def _measured_lines(report: TraceReport) -> list[str]:
     wanted_stretch = None if wanted_ratio is None else max(wanted_ratio, 1 / wanted_ratio)
     row(say("stretch"), measured.stretch, 4, "", wanted=wanted_stretch)
     if measured.thing_turn_deg is not None:
-        row(say("object lay turned by"), measured.thing_turn_deg, 2, "°", wanted=None)
+        row(say("object lay askew by"), measured.thing_turn_deg, 2, "°", wanted=None)
     if measured.traces > 1 or measured.leans:
         square = None if finding is None else 0.0
         row(say("off square by"), _lean_deg(measured.lean), 2, "°", wanted=square)

@@ -56,7 +56,7 @@ def _table(
             "Active area in mm for a scale factor of {factor}, by the proportions of the tablet:",
             factor=factor,
         ),
-        say("Active area in mm over the whole comfortable band, {low} to {high}:", **ends),
+        say("Active area in mm over the whole band, {low} to {high}:", **ends),
     )
     first = say("display")
     if kind == "tablet":
@@ -68,7 +68,7 @@ def _table(
                 factor=factor,
             ),
             say(
-                "Display diagonal in inches over the whole comfortable band, {low} to {high}:",
+                "Display diagonal in inches over the whole band, {low} to {high}:",
                 **ends,
             ),
         )

@@ -8,7 +8,7 @@ from mapper.choosing.recommended import RECOMMENDED
 from mapper.choosing.remedies import Change, RequestChange
 from render.sentences.lengths import IN_BOTH, Lengths
 from render.sentences.say import Name, listed, paragraph, say, scraps
-from render.sentences.words import capital, fixed, number, share_words
+from render.sentences.words import capital, fixed, number, share_words, turn_words
 
 # A loss below this, in percent, is not worth a word.
 _WORTH_SAYING = 0.5
@@ -81,7 +81,12 @@ def _map_steps(asks: Change) -> list[str]:
         onto = listed([Name(label) for label in asks["onto"]])
         steps.append(say("let the pen reach only {displays}", displays=onto))
     if "turn_deg" in asks:
-        steps.append(say("turn the tablet by 90 degrees"))
+        turn = turn_words(asks["turn_deg"])
+        steps.append(
+            say("lay the tablet turned {turn}", turn=turn)
+            if turn
+            else say("lay the tablet straight, not turned")
+        )
     if "fit" in asks:
         steps.append(_fit_step(asks["fit"]))
     if asks.get("scale"):
@@ -145,7 +150,7 @@ def _map_cost(asks: Change, numbers: dict[str, float]) -> str:
             )
         )
     if "turn_deg" in asks:
-        costs.append(say("the turn must be set in the tablet's settings too"))
+        costs.append(say("the rotation must be set in the tablet's settings too"))
     return _costs([*costs, say("nothing to buy")])
 
 

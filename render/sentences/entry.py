@@ -38,13 +38,18 @@ def typed_numbers(solved: TabletMap, entry: Entry) -> tuple[ToType, ...]:
 
 
 def numbers_row(solved: TabletMap, entry: Entry) -> str:
-    """The same numbers, each with its name: ``left 0, top 8.5, width 240, height 135``.
+    """The same numbers, each with its name and unit: ``left 0 mm, top 8.5 mm, width 240 mm``.
 
     Raises RequestError for counts without a resolution.
     """
     return row_of(
         [
-            say("{name} {number}", name=say_again(each.label), number=each.text)
+            say(
+                "{name} {number} {unit}",
+                name=say_again(each.label),
+                number=each.text,
+                unit=say_again(each.unit),
+            )
             for each in entry_numbers(solved, entry)
         ]
     )

@@ -136,6 +136,10 @@ def both(pair: tuple[float, float], places: int) -> str:
 def _smallest_remark(solved: TabletMap) -> str:
     if solved.request.tablet.counts_per_mm is None:
         return say(
-            "of hand movement always reach the next pixel; the tablet's resolution is not known"
+            "of hand movement; this always reaches the next pixel; the tablet's resolution is not "
+            "known"
         )
-    return say("of hand movement always reach the next pixel, in whole counts")
+    return say(
+        "of hand movement; this always reaches the next pixel, in whole counts (the smallest steps "
+        "that the tablet measures)"
+    )

@@ -74,7 +74,7 @@ def scale_sentence(scale: str) -> Phrase:
 
 def true_sentence(true: str) -> Phrase:
     """On which display circles are round."""
-    return say("Circles are round on {true}.", true=true)
+    return say("Circles are exactly round at least on {true}.", true=true)
 
 
 def step_sentence(step: str) -> Phrase:
@@ -309,7 +309,7 @@ def times_words(times: str) -> Phrase:
 def feel_words(of: str, scale_x: float, scale_y: float) -> Phrase:
     """How large strokes come out: as on another desk, or by two scale factors."""
     if of:
-        return say("as at {desk}", desk=Name(of))
+        return say("as large as at the desk “{desk}”", desk=Name(of))
     return say(
         "{across} times as large across and {down} down",
         across=number(scale_x),

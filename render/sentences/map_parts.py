@@ -230,14 +230,14 @@ def _rotation_parts(tablet: Tablet) -> list[Part]:
         return []
     if tablet.turn_deg == 180:
         second = say(
-            "Use the second one only if your settings show the turned tablet, with 0,0 at the "
-            "top left as you see it now."
+            "Use the numbers “as you see it” only if your settings show the turned tablet, with "
+            "0,0 at the top left as you see it now."
         )
     else:
         active = tablet.active_seen_mm
         second = say(
-            "Use the second one only if your settings show the turned tablet, {width} × {height} "
-            "mm, with 0,0 at the top left as you see it now.",
+            "Use the numbers “as you see it” only if your settings show the turned tablet, {width} "
+            "× {height} mm, with 0,0 at the top left as you see it now.",
             width=number(active.width),
             height=number(active.height),
         )
@@ -256,7 +256,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
         turned,
         shown,
         say(
-            "If the tablet's settings can turn the area, enter this one with an angle of "
+            "If the tablet's settings can turn the area, enter this rectangle with an angle of "
             "{degrees} degrees",
             degrees=to_type(angle, 2, form),
         ),
@@ -264,7 +264,7 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     able[-1].items.append(
         say("(the rectangle before it is turned around its centre; positive angles are clockwise)")
     )
-    unable = _area_parts(upright, shown, say("If they cannot, enter this one"))
+    unable = _area_parts(upright, shown, say("If they cannot, enter this rectangle"))
     # Each area with its own part of the screen, where the fit trims that too.
     if upright.screen_px != turned.screen_px:
         for part, area in ((able[-1], turned), (unable[-1], upright)):
@@ -277,9 +277,10 @@ def _slanted_parts(solved: TabletMap, shown: _Shown) -> list[Part]:
     off_mm = 200 * math.sin(math.radians(abs(tilt_deg)) / 2)
     costs = Part(
         [
-            say("Your strokes come out turned by {turn}.", turn=_turned(tilt_deg)),
+            say("Your strokes come out askew by {turn}.", turn=_turned(tilt_deg)),
             say(
-                "A stroke of 100 mm ends {off} mm off, measured at the hand.",
+                "A stroke of 100 mm ends {off} mm from where you expect it, measured under the "
+                "hand.",
                 off=number(off_mm, 1),
             ),
         ],
@@ -431,8 +432,8 @@ def _figure_parts(solved: TabletMap) -> list[Part]:
         if not figures.size_known:
             parts[-1].items.append(
                 say(
-                    "Its size is not known: square pixels are assumed, and what needs mm is left "
-                    "out."
+                    "Its size is not known: square pixels are assumed, and everything that is "
+                    "calculated from its size is left out."
                 )
             )
     return [*parts, fineness_part(solved)]
@@ -493,19 +494,19 @@ def _display_rows(figures: DisplayFigures, *, alone: bool) -> list[Row]:
         Row(
             say("angle error"),
             say("{degrees} degrees", degrees=number(distortion.angle_error_deg, 2)),
-            say("the largest of any angle drawn"),
+            say("the largest error of any angle that you draw"),
         ),
     ]
     # Where both are the same, they are the scale factor, which stands above.
     if figures.size_known and number(distortion.scale_x) != number(distortion.scale_y):
         listed.append(
             Row(
-                say("scale across"),
+                say("scale factor across"),
                 number(distortion.scale_x),
                 say("mm on the display for 1 mm of hand movement"),
             )
         )
-        listed.append(Row(say("scale down"), number(distortion.scale_y), ""))
+        listed.append(Row(say("scale factor down"), number(distortion.scale_y), ""))
     if figures.counts_per_px_x is not None and figures.counts_per_px_y is not None:
         counts = f"{number(figures.counts_per_px_x, 2)} × {number(figures.counts_per_px_y, 2)}"
         listed.append(Row(say("counts per px"), counts, say("across × down")))

@@ -99,7 +99,7 @@ def _on_displays(shape: str, displays: str) -> str:
 def turned_sentences(solved: TabletMap) -> list[str]:
     """How far strokes come out turned; nothing where nobody can see it."""
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
-    return [say("Your strokes come out turned {tilt}.", tilt=tilt)] if tilt else []
+    return [say("Your strokes come out askew {tilt}.", tilt=tilt)] if tilt else []
 
 
 def _not_used(solved: TabletMap) -> list[str]:

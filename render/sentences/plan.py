@@ -129,12 +129,9 @@ def _border_sentence(placed: Sequence[int], count: int) -> str:
             times=times,
         )
     return say_count(
-        "If the changes between rounds are counted too, each pair follows each of the others "
-        "{times}, and the same pair comes twice in a row {count} time.",
-        "If the changes between rounds are counted too, each pair follows each of the others "
-        "{times}, and the same pair comes twice in a row {count} times.",
+        "From one round to the next, the same pair comes twice in a row {count} time.",
+        "From one round to the next, the same pair comes twice in a row {count} times.",
         twice,
-        times=times,
     )
 
 

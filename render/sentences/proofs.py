@@ -29,14 +29,14 @@ def proof_words(proof: Proof) -> str:
     """One mark in a few words: ``tested 30 November, within 0.5 mm``."""
     day = day_words(proof.at)
     if proof.mark == "typed":
-        return say("typed in {day}", day=day)
+        return say("typed in on {day}", day=day)
     if proof.mark == "untyped":
-        return say("no longer noted as typed in, {day}", day=day)
+        return say("not typed in after all (corrected on {day})", day=day)
     if not proof.right:
-        return say("tested {day}: the tablet does not use it", day=day)
+        return say("tested on {day}; the tablet does not use it", day=day)
     if proof.within_mm is None:
-        return say("tested {day}", day=day)
-    return say("tested {day}, accurate to {mm} mm", day=day, mm=number(proof.within_mm, 1))
+        return say("tested on {day}", day=day)
+    return say("tested on {day}, accurate to {mm} mm", day=day, mm=number(proof.within_mm, 1))
 
 
 def standing_words(standing: Standing) -> str:

@@ -753,8 +753,8 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
         )
     else:
         explained = say(
-            "The correlation of scale factor and viewing angle is {correlation}; near 1 the "
-            "notes could not show which of them matters. If the scale factor matters, these "
+            "The correlation of scale factor and viewing angle is {correlation}; if it were near "
+            "1, the notes could not show which of them matters. If the scale factor matters, these "
             "scores are {times} as if the viewing angle matters.",
             correlation=correlation,
             times=_times(apart.ratio),
@@ -762,8 +762,8 @@ def _seat_statement(study: Study, answer: str) -> tuple[str, str]:
     if not study.patterns.hill.found and not study.patterns.seen.found:
         if answer != "together":
             explained = say(
-                "The correlation of scale factor and viewing angle is {correlation}; near 1 "
-                "the notes could not show which of them matters.",
+                "The correlation of scale factor and viewing angle is {correlation}; if it were "
+                "near 1, the notes could not show which of them matters.",
                 correlation=correlation,
             )
         return say("Neither the scale factor nor the seat explains how it felt"), explained

@@ -58,7 +58,7 @@ SIZE_HEAD = (
     phrase("tablet"),
     phrase("suits"),
     phrase("may suit"),
-    phrase("exact band"),
+    phrase("exact sizes"),
     phrase("usual advice"),
 )
 
@@ -194,14 +194,15 @@ def _difference_sentence(each: Difference) -> str:
         degrees = number(each.wide_deg, 0)
         if each.end == "lowest":
             return say(
-                "{tablet}: the band starts at {band} in, the usual advice at {usual} in, since a "
-                "smaller display is hard to see ({degrees} degrees wide).",
+                "{tablet}: by the scale factor {band} in and more would suit, by the usual advice "
+                "{usual} in and more, since a smaller display is hard to see ({degrees} degrees "
+                "wide).",
                 degrees=degrees,
                 **slots,
             )
         return say(
-            "{tablet}: the band goes to {band} in, the usual advice to {usual} in, since a larger "
-            "display is hard to see ({degrees} degrees wide).",
+            "{tablet}: by the scale factor up to {band} in would suit, by the usual advice up to "
+            "{usual} in, since a larger display is hard to see ({degrees} degrees wide).",
             degrees=degrees,
             **slots,
         )
@@ -211,14 +212,14 @@ def _difference_sentence(each: Difference) -> str:
     }
     if each.end == "lowest":
         return say(
-            "{tablet}: the band starts at {band} in, the usual advice at {usual} in: a scale "
-            "factor of {factor} against {other}.",
+            "{tablet}: by the band {band} in and more suit, by the usual advice {usual} in and "
+            "more: a scale factor of {factor} against {other}.",
             **slots,
             **factors,
         )
     return say(
-        "{tablet}: the band goes to {band} in, the usual advice to {usual} in: a scale factor of "
-        "{factor} against {other}.",
+        "{tablet}: by the band up to {band} in suit, by the usual advice up to {usual} in: a scale "
+        "factor of {factor} against {other}.",
         **slots,
         **factors,
     )

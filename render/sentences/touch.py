@@ -132,7 +132,10 @@ def cause_sentence(cause: Cause, verdict: TouchVerdict) -> str:
             "At most crosses the cursor stopped at an edge: they lie outside the area."
         ),
         "too few inside": say("Too few crosses lie inside the area."),
-        "too few touches": say("There are too few touches: three touches fit any setting."),
+        "too few touches": say(
+            "There are too few touches: three touches prove nothing, since they agree with every "
+            "setting."
+        ),
         "on one line": say("All crosses lie along one line."),
         "too rough": say("The touches scatter too much to tell."),
         "no setting": say("No usual setting explains these touches."),
@@ -146,8 +149,8 @@ def cures(cause: Cause, verdict: TouchVerdict) -> list[str]:
         lines.insert(
             0,
             say(
-                "If the cursor stops short of the screen's bottom right corner, set the part "
-                "of the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
+                "If the cursor stops short of the display's bottom right corner, set the part of "
+                "the display to {part}; if it reaches it, multiply x_px and y_px by {zoom}.",
                 part=part_words(verdict.meant.target_px),
                 zoom=number(cause.zoom, 2),
             ),
@@ -201,7 +204,7 @@ def _ways_on(cause: Cause) -> list[str]:
     """What to do with the sheet or the pen, where nothing in the driver is to be set."""
     sentence = {
         "sheet turned": say(
-            "Lay the touch sheet upright, its top edge away from you, and touch again."
+            "Lay the touch sheet with its top edge away from you, and touch again."
         ),
         "askew": say(
             "Lay the touch sheet along the tablet's edges and touch again. If the result is the "
@@ -236,8 +239,8 @@ def corner_sentence() -> str:
 def page_corner_sentence() -> str:
     """The same for the page."""
     return say(
-        "To find out which, touch the tablet's own top left corner once: the corner of the part "
-        "that feels the pen, when the tablet is not turned."
+        "To find out which, touch the tablet's own top left corner once: the corner of the active "
+        "area, when the tablet is not turned."
     )
 
 
@@ -269,7 +272,7 @@ def slip_sentence(slip: Slip) -> str:
     numbers = listed([str(each) for each in slip.touches])
     return {
         "missed": say(
-            "Touch {touch} missed its cross by {mm} mm and was left out.",
+            "Touch number {touch} missed its cross by {mm} mm and was left out.",
             touch=numbers,
             mm=number(slip.off_mm, 1),
         ),
@@ -285,7 +288,7 @@ def slip_sentence(slip: Slip) -> str:
 def held_sentence(verdict: TouchVerdict) -> str:
     """How many cursors stopped at an edge, which is no error."""
     return say_count(
-        "{count} cursor stopped at the edge of the screen: its cross lies outside the area.",
-        "{count} cursors stopped at the edge of the screen: their crosses lie outside the area.",
+        "{count} cursor stopped at the edge of the display: its cross lies outside the area.",
+        "{count} cursors stopped at the edge of the display: their crosses lie outside the area.",
         verdict.held,
     )

@@ -91,7 +91,7 @@ def _shape_verdict(report: TraceReport) -> str:
 #: The names of causes, as they stand behind "Likely cause:".
 CAUSE_NAMES = {
     "agrees": phrase("none"),
-    "proportions not locked": phrase("the proportions are not kept"),
+    "proportions not locked": phrase("the area does not have the display's proportions"),
     "only one display mapped": phrase("the pen reaches only one display"),
     "whole desktop mapped": phrase("the pen reaches the whole desktop"),
     "wrong display": phrase("the pen reaches the wrong display"),
@@ -145,7 +145,7 @@ def tell_apart(cause: Cause, report: TraceReport) -> str:
         ),
         "part of a display mapped": say(
             "the pen reaches a part of the display of about {width} × {height} px: then correct "
-            "the target",
+            "what the pen reaches",
             width=number(cause.target_px.width, 0),
             height=number(cause.target_px.height, 0),
         ),
@@ -171,7 +171,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
     return {
         "agrees": say("The pen moves as the profile says."),
         "proportions not locked": say(
-            "The whole active area is on the whole display: its proportions were not kept."
+            "The whole active area is on the whole display, which has other proportions."
         ),
         "only one display mapped": say(
             "The pen reaches only {display}, not all of {displays}.",
@@ -210,7 +210,7 @@ def cause_sentence(cause: Cause, report: TraceReport) -> str:
             percent=number(cause.zoom_percent or 100, 1),
         ),
         "part of a display mapped": say(
-            "The pen reaches only a part of the target, of the same shape."
+            "The pen reaches only a part of the displays that you chose, of the same shape."
         ),
         "no area of this tablet": say(
             "Check the zoom of the canvas, how the screenshot was saved, and the size of the "
@@ -261,12 +261,13 @@ def _untold_sentence(report: TraceReport) -> str:
         )
     if report.lies_upright:
         return say(
-            "The sizes are right if the long side lay upright, away from you. If it lay along "
-            "the screen's width, the tablet's settings turn what you draw by 90 degrees."
+            "The sizes are right if the long side lay up and down, away from you. If it lay "
+            "across, along the display's width, the tablet's settings turn what you draw by 90 "
+            "degrees."
         )
     return say(
-        "The sizes are right if the long side lay along the screen's width. If it lay upright, "
-        "away from you, the tablet's settings turn what you draw by 90 degrees."
+        "The sizes are right if the long side lay across, along the display's width. If it lay up "
+        "and down, away from you, the tablet's settings turn what you draw by 90 degrees."
     )
 
 

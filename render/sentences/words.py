@@ -221,7 +221,9 @@ def _map_words(solved: TabletMap, *, factor: bool) -> str:
     becomes = _becomes(solved, factor=factor)
     tilt = tilt_words(solved.figures_on(solved.reference).tilt_deg)
     if tilt:
-        return say("A circle {becomes}, and your strokes turn {tilt}", becomes=becomes, tilt=tilt)
+        return say(
+            "A circle {becomes}, and your strokes come out askew {tilt}", becomes=becomes, tilt=tilt
+        )
     return say("A circle {becomes}", becomes=becomes)
 
 

@@ -117,7 +117,7 @@ def test_what_a_wrist_covers_needs_no_forearm():
         (lambda: index_of_difficulty_bits(-1, 1), "distance: must be 0 or more"),
         (lambda: index_of_difficulty_bits(1, 0), "target width: must be greater than 0"),
         (lambda: travel(600, 340, math.nan, 4), "scale factor: must be a finite number"),
-        (lambda: travel(600, 340, 2, 600), "target width: must be less than the screen's"),
+        (lambda: travel(600, 340, 2, 600), "target width: must be less than the display's"),
         (
             lambda: smallest_sure_target_mm(2, -HAND_SCATTER_MM),
             "hand scatter: must be greater than 0",

@@ -237,7 +237,7 @@ def test_pixels_in_use_replace_those_that_the_panel_prefers():
 def test_no_screen_no_library_and_no_displays_are_sentences(monkeypatch):
     monkeypatch.delenv("DISPLAY", raising=False)
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
-    with pytest.raises(RequestError, match=r"no screen here to ask.*Type the displays instead"):
+    with pytest.raises(RequestError, match=r"no display here to ask.*Type the displays instead"):
         parse_displays(("@desktop",), "--display")
     with pytest.raises(AnswerIsNo, match="no display in use"):
         monitors_of_glfw(glfw_of())

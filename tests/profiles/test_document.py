@@ -295,7 +295,7 @@ EDITS = [
         "workstation: window desk",
         "workstation: 12",
         "line 2, workstation: must be text",
-        'Quote it: "12"',
+        'Write it in quotation marks: "12"',
     ),
     ("workstation: window desk", 'workstation: ""', "must not be empty", ""),
     ("onto: [main]", "onto: [mian]", 'must name a display; got "mian"', "Did you mean main?"),

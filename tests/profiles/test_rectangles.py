@@ -204,7 +204,7 @@ def entry_of(text):
             window_of,
             "1,2,3x4mm",
             (
-                "--window: is on the screen, so its unit must be px, logical or %; "
+                "--window: is on the display, so its unit must be px, logical or %; "
                 f'got "1,2,3x4mm". {TYPE_WINDOW}'
             ),
         ),

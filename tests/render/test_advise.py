@@ -48,12 +48,12 @@ def test_each_change_has_its_number_its_source_and_its_cost(desks):
         "2274 × 1440 px of the display" in text
     )
     assert (
-        "eyes to the screen: 450 mm; recommended 508 to 1016 mm, OSHA, as quoted by others" in text
+        "eyes to the display: 450 mm; recommended 508 to 1016 mm, OSHA, as quoted by others" in text
     )
     assert "Cost: The display fills" in text
     assert "Not known: How high the display stands" in text
-    assert "see a professional" in text
-    assert out.index("eyes to the screen") < out.index("stretch of shapes")
+    assert "see a doctor" in text
+    assert out.index("eyes to the display") < out.index("stretch of shapes")
 
 
 def test_before_and_now_are_compared(desks):
@@ -65,7 +65,7 @@ def test_before_and_now_are_compared(desks):
         if line.startswith("  ")
     }
     before_and_now = out.split("Good:")[0]
-    assert "stretch of shapes 1.126 1 up to 1.016 better, now within" in " ".join(
+    assert "stretch of shapes 1.126 1 up to 1.016 better, now as recommended" in " ".join(
         before_and_now.split()
     )
     assert "area used 100 % 89 %" in rows["area used"]
@@ -93,7 +93,7 @@ def test_plain_data_for_other_programs(desks):
     assert finding["recommended"]["standing"] == "as quoted by others"
     assert told["unknown"] == ["height"]
     assert {finding["side"] for finding in told["before"]} == {"inside"}
-    assert "local rules" in told["caution"]
+    assert "rules of your workplace" in told["caution"]
 
 
 def test_a_band_of_ones_own_counts(desks):
@@ -141,7 +141,7 @@ def test_what_is_said_to_be_typed_mends_it(run, described, options):
         ({"tablet_mm": [330.0, 214.0]}, "at least 330 × 214 mm"),
         ({"counts_per_mm": 16.0}, "at least 16 counts per mm"),
         ({"zoom": 1.4}, "to 140 %"),
-        ({"turn_deg": 90}, "Turn the tablet by 90 degrees: the area becomes"),
+        ({"turn_deg": 90}, "Lay the tablet turned 90 degrees to the right: the area becomes"),
         ({"ahead": "middle", "distance_mm": 900.0}, "sit in front of their middle"),
     ],
 )

@@ -64,7 +64,7 @@ def test_an_unknown_size_is_said_and_nothing_is_guessed(run):
     assert "square pixels are assumed" in out
     assert "A circle comes out oval, 12.6 % wider than tall." in out
     assert "scale factor" not in out
-    assert "scale across" not in out
+    assert "scale factor across" not in out
 
 
 def test_a_target_over_two_displays_gives_each_its_figures(run):

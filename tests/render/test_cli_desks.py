@@ -176,8 +176,8 @@ def test_feel_of_a_desk_with_a_step_is_that_of_what_was_typed(run, mapped):
             "without --picture, --save and --keep",
         ),
         (["--shape-tolerance", "1%"], "needs --step"),
-        (["--step", "300mm"], "must be no larger than the part"),
-        (["--slant", "60"], "This is the same position: turned by 90 and askew by -30 degrees"),
+        (["--step", "300mm"], "must be no larger than the width"),
+        (["--slant", "60"], "turned by 90 degrees clockwise, and askew by -30 degrees"),
         (["--slant", "inf"], "must be a number"),
         (["--area", "0,0,300x10mm"], "within the active area"),
         (["--within", "0,0,300x10mm"], "within the active area"),
@@ -270,10 +270,12 @@ def test_an_askew_tablet_gets_both_rectangles(run):
     code, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "10", "--step", "0.5mm")
     assert code == 0
     assert "The tablet lies 10° askew to the right." in out
-    assert "enter this one with an angle of -10 degrees" in out
-    assert "If they cannot, enter this one, in steps of 0.5 mm, as corner and size in mm:" in out
-    assert "Your strokes come out turned by 10 degrees to the left." in out
-    assert "A stroke of 100 mm ends 17.4 mm off" in out
+    assert "enter this rectangle with an angle of -10 degrees" in out
+    assert (
+        "If they cannot, enter this rectangle, in steps of 0.5 mm, as corner and size in mm:" in out
+    )
+    assert "Your strokes come out askew by 10 degrees to the left." in out
+    assert "A stroke of 100 mm ends 17.4 mm from where you expect it" in out
 
 
 def test_saved_and_checked(run):
@@ -448,7 +450,8 @@ def test_a_label_with_a_plus_and_one_called_all(run):
 def test_maps_of_a_tilt_say_so(run):
     _, out, _ = run("map", *TABLET, *DISPLAY, "--slant", "12", "--area", "0,8.5,240x135mm")
     assert out.startswith(
-        "A circle stays round, 2.49 times as large, and your strokes turn by 12° to the left.\n"
+        "A circle stays round, 2.49 times as large, and your strokes come out askew by 12° to "
+        "the left.\n"
     )
 
 

@@ -155,7 +155,7 @@ def test_a_trace_on_the_page_proves_the_setting_or_names_the_number_to_correct(v
     assert headings(visitor, at)["took"] == "Tested: your tablet uses this setting."
     sent = {"thing": "card", "strokes": [traced(240, 152)]}
     bad = whole(ask(visitor, at, "took", "trace", sent).json["html"])
-    assert "the proportions are not kept" in bad
+    assert "the area does not have the display" in bad
     driver, _, letter = bad.partition("but not as described")
     assert "Change the height from about 152 mm to " in driver
     assert [piece.partition('"')[0] for piece in driver.split('data-copy="')[1:]] == ["135", "8.5"]

@@ -84,7 +84,9 @@ def test_axe_finds_nothing_in_any_chapter_and_nothing_sticks_out(opened, served,
         look(about, "dialog[open]")
         if about == "display":
             page.locator("[data-take]").press("Enter")
-            until(page, "document.querySelector('dialog .result').textContent.includes(' mm.')")
+            until(
+                page, "document.querySelector('dialog .result').textContent.includes('diagonal is')"
+            )
             look("display, measured", "dialog[open]")
         if about == "tablet":
             page.locator("[data-trace='0']").last.press("Enter")
@@ -181,7 +183,7 @@ def test_the_display_is_measured_with_the_arrow_keys(opened):
             box = handle.bounding_box()
             assert min(box["width"], box["height"]) >= 24
         page.locator("[data-take]").press("Enter")
-        until(page, "document.querySelector('dialog .result').textContent.includes(' mm.')")
+        until(page, "document.querySelector('dialog .result').textContent.includes('diagonal is')")
         page.evaluate("window.quiet()")
     assert len(starts) > 2, "each try begins elsewhere"
     page.locator("dialog .result button", has_text="27 in").press("Enter")
@@ -196,7 +198,7 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     page.locator("[data-measure]").press("Enter")
     page.wait_for_selector("dialog[open].measure")
     page.locator("[data-take]").press("Enter")
-    until(page, "document.querySelector('dialog .result').textContent.includes(' mm.')")
+    until(page, "document.querySelector('dialog .result').textContent.includes('diagonal is')")
     devtools = page.context.new_cdp_session(page)
 
     def started_again():
@@ -218,7 +220,7 @@ def test_the_cards_sheet_refuses_a_pinched_page_and_starts_again_where_the_pixel
     # own ratio changes.
     for ratio in (1, 1.5):
         page.locator("[data-take]").press("Enter")
-        until(page, "document.querySelector('dialog .result').textContent.includes(' mm.')")
+        until(page, "document.querySelector('dialog .result').textContent.includes('diagonal is')")
         page.evaluate("document.querySelector('dialog .wrong').textContent = ''")
         devtools.send("Emulation.setDeviceMetricsOverride", {**screen, "deviceScaleFactor": ratio})
         started_again()
@@ -255,7 +257,9 @@ def test_a_card_is_traced_on_the_page_and_its_correction_is_one_click(opened):
     page.mouse.up()
     page.locator("[data-measure-it]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
-    assert "the proportions are not kept" in page.inner_text("#chapter-took .large")
+    assert "the area does not have the display's proportions" in page.inner_text(
+        "#chapter-took .large"
+    )
     until(page, "document.querySelector('#chapter-took h2').textContent.includes('does not use')")
     page.locator("#chapter-took [data-copy]").first.press("Enter")
     until(page, "document.querySelector('#chapter-took .copied')")
@@ -303,7 +307,7 @@ def test_the_part_of_a_picture_in_the_frame_is_read(opened):
     page.mouse.up()
     page.locator("[data-read-frame]").press("Enter")
     page.wait_for_selector("#chapter-took .large")
-    assert "sizes of the trace agree with this desk" in page.inner_text("#chapter-took .large")
+    assert "the sizes of the trace agree with this desk" in page.inner_text("#chapter-took .large")
 
 
 def test_the_frame_moves_and_grows_by_keys(opened):

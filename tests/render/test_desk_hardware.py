@@ -31,7 +31,7 @@ def visitor(visitor, tmp_path, monkeypatch):
 
 
 def nobody_tells():
-    raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask"))
+    raise AnswerIsNo(Problem("@desktop", "there is no display here to ask"))
 
 
 def ways(html):

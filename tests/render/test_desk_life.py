@@ -62,7 +62,7 @@ def test_another_name_starts_a_copy_and_says_so(visitor):
     at = visitor.begin(DESK)
     assert "copy" not in visitor.post(f"{at}/note/name").json["html"]
     keep(visitor, at)
-    assert "starts a copy" in visitor.post(f"{at}/note/name").json["html"]
+    assert "you get a second desk" in visitor.post(f"{at}/note/name").json["html"]
     renamed = visitor.changed(at, {"name": "attic desk"})["address"]
     says = keep(visitor, renamed)
     assert says.startswith("Kept as setting 1. It is a copy under a new name: ")

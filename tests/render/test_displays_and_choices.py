@@ -82,8 +82,8 @@ def test_displays_that_show_the_same_are_said_to_be_mirrored():
     assert wrong.blank == "displays"
     assert "mirrored" in wrong.says
     ways = note("displays", now, answer(DESK)).ways
-    assert "Without wall" in [str(way.title) for way in ways]
-    (without,) = [way.change for way in ways if str(way.title) == "Without wall"]
+    assert "Remove the display “wall”" in [str(way.title) for way in ways]
+    (without,) = [way.change for way in ways if str(way.title) == "Remove the display “wall”"]
     assert answer(now.said.with_(without)).possible
     with pytest.raises(RequestError, match="mirrored"):
         Desktop((Display(1920, 1080, label="a"), Display(1920, 1080, label="b")))
@@ -161,9 +161,9 @@ def test_what_stays_in_place_shows_only_what_differs_each_with_its_numbers():
     """By hand: 135 of 152 mm are used, all of 240, so left and right come to the same as middle."""
     ways = note("hold", answer(DESK), None).ways
     assert [(str(way.title), str(way.says)) for way in ways] == [
-        ("The middle", "left 0, top 8.5, width 240, height 135"),
-        ("The top", "left 0, top 0, width 240, height 135"),
-        ("The bottom", "left 0, top 17, width 240, height 135"),
+        ("The middle", "left 0 mm, top 8.5 mm, width 240 mm, height 135 mm"),
+        ("The top", "left 0 mm, top 0 mm, width 240 mm, height 135 mm"),
+        ("The bottom", "left 0 mm, top 17 mm, width 240 mm, height 135 mm"),
     ]
     cropped = note("hold", answer(DESK.with_({"fit": "cropped"})), None).ways
     assert [str(way.title) for way in cropped] == ["The middle", "The left side", "The right side"]

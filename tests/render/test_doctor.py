@@ -11,7 +11,7 @@ def test_it_says_what_is_there_and_what_to_do_about_what_is_not(run, tmp_path, m
     assert (err, code) == ("", 0)
     said = " ".join(out.split())
     assert "Type the size and the pixels instead" in said
-    assert "no screen here to ask" in said or "evenstroke[system]" in said
+    assert "no display here to ask" in said or "evenstroke[system]" in said
     assert "will be made when the first desk is kept" in said
     connect(tmp_path / "root", "card0-DP-1", DEMO_EDID)
     plug_hidraw(tmp_path / "root", "hidraw0", demo_descriptor())

@@ -250,7 +250,7 @@ def test_retire_and_bring_back(run):
     assert "window desk" not in run("table")[1]
     assert "retired" in run("stations", "--all")[1]
     assert run("history", "window desk")[1].startswith("window desk (retired)\n")
-    assert run("retire", "window desk", "--undo")[1] == "window desk is in use again\n"
+    assert run("retire", "window desk", "--undo")[1] == "window desk is no longer retired\n"
     assert "window desk" in run("stations")[1]
     assert len(list(Path("library").rglob("000*.yaml"))) == 3
 

@@ -104,10 +104,10 @@ def test_no_word_leaves_the_sheet_or_lies_on_another(  # noqa: PLR0917 - given
 def test_the_caution_is_always_there():
     for seat in (Seat(700), Seat(300, 100, 5.0, 1500.0)):
         text = seat_text(one(seat), {})
-        for word in ("Take breaks", "posture", "see a professional", "local rules"):
+        for word in ("Take breaks", "posture", "see a doctor", "rules of your workplace"):
             assert word in " ".join(text.split())
         assert "only advice" in text
-    assert "local rules" in seat_data(one(Seat(700)), {})["caution"]
+    assert "rules of your workplace" in seat_data(one(Seat(700)), {})["caution"]
 
 
 def test_every_recommendation_is_shown_with_its_name_and_standing():

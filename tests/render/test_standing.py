@@ -46,7 +46,7 @@ def test_the_four_words_and_the_next_step_from_described_to_felt(visitor):
     at = visitor.begin(DESK)
     words, step = standing(visitor, at)
     assert words == {
-        "described": ("done", f"described {TODAY}"),
+        "described": ("done", f"described on {TODAY}"),
         "kept": ("open", "kept"),
         "typed": ("open", "typed in"),
         "tested": ("open", "tested"),
@@ -54,10 +54,10 @@ def test_the_four_words_and_the_next_step_from_described_to_felt(visitor):
     assert step == "keep"
     visitor.post(f"{at}/keep")
     words, step = standing(visitor, at)
-    assert (words["kept"], step) == (("done", f"kept {TODAY}"), "typed-in")
+    assert (words["kept"], step) == (("done", f"kept on {TODAY}"), "typed-in")
     assert "typed in" in visitor.post(f"{at}/typed", {}).json["says"]
     words, step = standing(visitor, at)
-    assert (words["typed"], step) == (("done", f"typed in {TODAY}"), "test-it")
+    assert (words["typed"], step) == (("done", f"typed in on {TODAY}"), "test-it")
     assert words["tested"] == ("open", "tested")
     library = visitor.session.library
     revision = library.in_force(library.folder_of(DESK.name))
@@ -65,7 +65,7 @@ def test_the_four_words_and_the_next_step_from_described_to_felt(visitor):
     note_touch(library, revision, meant, touched(DriverSetting.of(meant), meant))
     words, step = standing(visitor, at)
     assert words["tested"][0] == "done"
-    assert words["tested"][1].startswith(f"tested {TODAY}, accurate to 1.")
+    assert words["tested"][1].startswith(f"tested on {TODAY}, accurate to 1.")
     assert step == "feel"
     visitor.post(f"{at}/chapter/felt/note", {"score": "4"})
     assert len(in_library(library)[0]) == 1
@@ -95,7 +95,7 @@ def test_what_must_be_typed_anew_takes_both_marks_away_and_the_way_back_brings_t
     assert (words["kept"], step) == (("open", f"keep the changes since {TODAY}"), "keep")
     assert "Not tested yet" in visitor.get(changed).text
     words, _ = standing(visitor, at)
-    assert words["typed"] == ("done", "typed in 2 March")
+    assert words["typed"] == ("done", "typed in on 2 March")
 
 
 def test_a_changed_seat_or_note_leaves_the_marks_alone(visitor, kept):
@@ -150,7 +150,7 @@ def test_the_day_of_a_description_outlives_the_server_and_a_line_that_says_none(
     *_, id_, _ = at.split("/")
     path = visitor.session.drafts.folder / f"{id_}.jsonl"
     again = Visitor(visitor.session.library.root)
-    assert standing(again, at[at.index("/desk/") :])[0]["described"][1] == f"described {TODAY}"
+    assert standing(again, at[at.index("/desk/") :])[0]["described"][1] == f"described on {TODAY}"
     again.close()
     lines = [json.loads(line) for line in path.read_text().splitlines()]
     for line in lines:
@@ -183,14 +183,14 @@ def test_with_the_numbers_typed_in_today_is_this_setting(visitor, kept):
     names, setting = pad(visitor, at)
     assert names == [
         "Before: default settings",
-        "After: these numbers, typed in 2 March",
+        "After: these numbers, typed in on 2 March",
     ]
     # It keeps circles round: there is nothing to say of it.
     assert setting == ""
     # The letter goes on, and the tablet has the old numbers still.
     changed = visitor.changed(at, {"fit": "full"})["address"]
     names, setting = pad(visitor, changed)
-    assert names == ["Before: the setting typed in 2 March", "After: with the numbers above"]
+    assert names == ["Before: the setting typed in on 2 March", "After: with the numbers above"]
     assert setting == ""
     whole = DriverSetting.of(visitor.session.answer(DESK.with_({"fit": "full"})).solved)
     note_touch(library, revision, meant, touched(whole, meant))
@@ -202,5 +202,5 @@ def test_a_typed_setting_that_does_what_the_default_does_is_shown_once(visitor):
     visitor.post(f"{at}/keep")
     visitor.post(f"{at}/typed", {})
     names, setting = pad(visitor, at)
-    assert names == [f"After: these numbers, typed in {TODAY}"]
+    assert names == [f"After: these numbers, typed in on {TODAY}"]
     assert setting == "The setting makes a circle 12.6 % wider than tall."

@@ -40,7 +40,8 @@ def test_with_an_empty_book_the_sizes_come_near_the_rows_of_the_trade_and_the_re
         for word, factor, theirs in zip(("not under", "not over"), (2.0, 3.5), row, strict=True):
             size = "smaller" if word == "not under" else "larger"
             named = re.search(
-                rf"^{name}: the band [a-z]+ [a-z]+ (\d+) in, the usual advice [a-z]+ {theirs} in, "
+                rf"^{name}: by the scale factor (?:up to )?(\d+) in (?:and more )?would suit, "
+                rf"by the usual advice (?:up to )?{theirs} in(?: and more)?, "
                 rf"since a {size} display is hard to see \((\d+) degrees wide\)\.$",
                 out,
                 re.MULTILINE,
@@ -70,8 +71,8 @@ def test_a_narrow_band_of_ones_own_differs_for_the_hand_and_not_for_the_eyes():
     told = " ".join(trade_sentences(UncertainBand(3.0, 3.0, (3.0, 3.0), (3.0, 3.0)), [small]))
     assert "hard to see" not in told
     assert (
-        "small: the band goes to 20 in, the usual advice to 25 in: a scale factor of 3.0 against "
-        "3.7." in told
+        "small: by the band up to 20 in suit, by the usual advice up to 25 in: a scale factor of "
+        "3.0 against 3.7." in told
     )
     assert "agrees" in " ".join(
         trade_sentences(UncertainBand(3.0, 3.7, (3.0, 3.0), (3.7, 3.7)), [small])

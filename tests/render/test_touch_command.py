@@ -47,9 +47,9 @@ def run(desk, name, *more):
         ("whole.csv", (), 1, ["does not use the setting", "Type 135 mm high and 8.5 mm from"]),
         ("turned.csv", (), 1, ["cannot tell", "not turned", "--corner"]),
         ("turned.csv", ("--corner", "2559,1439"), 1, ["does not use the setting", "not turned"]),
-        ("missed.csv", (), 0, ["Touch 5 missed its cross by 2", "was left out"]),
+        ("missed.csv", (), 0, ["Touch number 5 missed its cross by 2", "was left out"]),
         ("right.csv", ("--sheet-anywhere",), 1, ["so only the size was tested"]),
-        ("few.csv", (), 1, ["three touches fit any setting", "Touch nine crosses"]),
+        ("few.csv", (), 1, ["three touches prove nothing", "Touch nine crosses"]),
     ],
 )
 def test_the_answer_and_its_exit_code(desk, name, more, code, words):
@@ -153,7 +153,7 @@ def test_data_say_no_more_than_the_data_and_the_mark_is_kept_all_the_same(desk, 
 
 def test_a_file_keeps_no_mark_and_says_so(desk, kept):
     assert "This test is not saved" in run(desk, "right.csv").stdout
-    with pytest.raises(RequestError, match="nothing can be noted with a file"):
+    with pytest.raises(RequestError, match="only a kept setting can have this note"):
         kept("typed", desk / "desk.yaml")
 
 

@@ -58,7 +58,7 @@ def test_the_second_display_begins_where_the_letter_says():
     ("desktop", "frame", "words"),
     [
         (TWO, PageFrame(inner=(800, 600), screen=(800, 600)), "800 × 600 pixels"),
-        (TWO, PageFrame(inner=(900, 600), screen=(2560, 1440)), "fill the screen"),
+        (TWO, PageFrame(inner=(900, 600), screen=(2560, 1440)), "fill the display"),
         (
             Desktop((MAIN,)),
             PageFrame(ratio=1.25, inner=(900, 600), screen=(2560, 1440), zoomed=True),

@@ -61,7 +61,7 @@ def test_the_right_setting_leaves_with_0(desk):
 def test_the_wrong_setting_leaves_with_1_its_cause_and_the_number_to_correct(desk):
     result = run("trace", desk / "whole.png", "--of", "card", "--against", desk / "desk.yaml")
     assert result.exit_code == 1
-    assert "Likely cause: the proportions are not kept." in result.stdout
+    assert "Likely cause: the area does not have the display's proportions." in result.stdout
     assert "Change the height from about 152 mm to 135 mm." in result.stdout
     # The whole tablet starts at its own edge.
     assert "Change the distance from the top from about 0 mm to 8.5 mm." in result.stdout
@@ -128,7 +128,7 @@ def traced_by_hand(folder, name, outline, matrix):
         (
             (2560 / 240, 1440 / 135),
             True,
-            ("cannot tell", "if the long side lay upright", '--of "card upright"'),
+            ("cannot tell", "if the long side lay up and down", '--of "card upright"'),
         ),
         # Set to a tall display: squeezed so hard that a card which lay across comes out upright.
         (

@@ -67,7 +67,7 @@ def test_the_text_says_why_and_by_whom():
         "At a scale factor of 5 the target is only",
         "not checked against the standard",
         "common practice, no source",
-        "see a professional",
+        "see a doctor",
     ):
         assert phrase in text
     assert "> 2.50" in text
@@ -90,7 +90,7 @@ def test_a_profile_brings_its_own_scale(run):
     assert told["scale_factor"] == pytest.approx(2.491, abs=5e-4)
     typed = json.loads(run("travel", *DISPLAY, "--tablet", "240x152mm", "--as", "json")[1])
     assert typed["travel"] == told["travel"]
-    assert "local rules" in told["caution"]
+    assert "rules of your workplace" in told["caution"]
 
 
 def test_published_targets_are_css_pixels(run):
@@ -118,7 +118,7 @@ def test_published_targets_are_css_pixels(run):
         ((*DISPLAY, "--target", "buton"), "Did you mean button?"),
         ((*DISPLAY, "--target", "0px"), "--target: must be greater than 0"),
         ((*DISPLAY, "--target", "20"), "--target: a length needs its unit"),
-        ((*DISPLAY, "--target", "90cm"), "target width: must be less than the screen's"),
+        ((*DISPLAY, "--target", "90cm"), "target width: must be less than the display's"),
         ((*DISPLAY, "--scatter", "0mm"), "--scatter: must be greater than 0"),
     ],
 )

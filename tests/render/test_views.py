@@ -412,7 +412,7 @@ def test_a_map_that_turns_all_that_is_drawn_is_told_apart():
     scene = compare_scene([("turned", turned), ("straight", unturned_map(turned))])
     assert scene.title == (
         "With \N{LEFT DOUBLE QUOTATION MARK}straight\N{RIGHT DOUBLE QUOTATION MARK} strokes come "
-        "out turned by 12° to the left; with \N{LEFT DOUBLE QUOTATION MARK}turned"
+        "out askew by 12° to the left; with \N{LEFT DOUBLE QUOTATION MARK}turned"
         "\N{RIGHT DOUBLE QUOTATION MARK} they do not"
     )
     straight = replace(turned.request, tablet=Tablet(240, 152))

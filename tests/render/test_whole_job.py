@@ -38,12 +38,12 @@ PLACES = {
     "trace": ("chapter took", "Trace it here"),
     "check": ("start", "Check every file that is kept"),
     "displays": ("note displays", "The display that you look at"),
-    "tablets": ("note tablet", "The part of the tablet that feels the pen"),
+    "tablets": ("note tablet", "The active area: the part of the tablet that feels the pen"),
     "doctor": ("note displays", "Measure it with a bank card"),
     "keep": ("letter", 'id="keep"'),
     "stations": ("start", "corner studio"),
     "history": ("chapter kept", 'class="settings"'),
-    "changes": ("chapter kept", "Changed since the newest of them"),
+    "changes": ("chapter kept", "Changed since the newest kept setting"),
     "recall": ("beside", "Open this setting"),
     "pin": ("beside", 'data-do="pin"'),
     "here": ("start", "The desk of this computer"),
@@ -200,12 +200,12 @@ def test_another_desks_feel_is_a_way_to_ask_for_a_scale_factor(worked):
     visitor, at = worked
     html = unescape(part_of(visitor, at, "note scale"))
     change = re.search(r'data-change="(\{"[^<]*?corner studio[^<]*?\})">', html)[1]
-    assert "As it feels at <bdi>corner studio</bdi>" in html
+    assert "As large as at the desk “<bdi>corner studio</bdi>”" in html
     said = visitor.changed(at, json.loads(change))
     assert said["possible"]
     assert "Strokes come out" in said["parts"]["letter"]
     assert "2.21 times as large" in said["say"]
-    assert "window desk" not in html.partition("As it feels at")[2], "not at itself"
+    assert "window desk" not in html.partition("As large as at")[2], "not at itself"
 
 
 def test_the_desk_of_this_computer_is_chosen_on_the_page(worked, tmp_path, monkeypatch):

@@ -161,7 +161,7 @@ def _of_json(data: dict[str, Any]) -> list[str]:
 
 
 def _no_screen() -> tuple[Monitor, ...]:
-    raise AnswerIsNo(Problem("@desktop", "there is no screen here to ask"))
+    raise AnswerIsNo(Problem("@desktop", "there is no display here to ask"))
 
 
 def states(folder: Path) -> Iterator[State]:

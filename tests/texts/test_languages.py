@@ -403,7 +403,7 @@ def test_where_lines_run_leftward_figures_keep_their_order_and_elements_stay_ele
             "\u2066\u2066240\u2069 × \u2066135\u2069 mm\u2069"
         )
         day = "30 \u0646\u0648\u0641\u0645\u0628\u0631"
-        assert say("typed in {day}", day=day) == f"typed in \u2068{day}\u2069"
+        assert say("typed in on {day}", day=day) == f"typed in on \u2068{day}\u2069"
         assert say("in {desk}", desk=Name("a desk")) == "in \u2068a desk\u2069"
         assert in_order("-0.06") == "\u2066-0.06\u2069"
         assert say("{number}", number=ToType("8.5")) == "8.5"

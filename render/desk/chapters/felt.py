@@ -18,6 +18,7 @@ from profiles.library.trial_book import (
     felt_at,
     name_of,
     note_called,
+    parse_day,
     shares_text,
     take_back,
 )
@@ -172,9 +173,11 @@ def _note(desk: Desk, sent: FeltNote) -> dict[str, Any]:
         )
     texts = {key: str(getattr(sent, key)).strip() for key in FeltNote.__struct_fields__}
     if texts["score"] not in {"1", "2", "3", "4", "5"}:
-        raise RequestError(Problem(phrase("score"), phrase("must be from 1 to 5")))
+        raise RequestError(Problem(phrase("How it felt"), phrase("must be from 1 to 5")))
     if texts["minutes"] and not re.fullmatch(NUMBER, texts["minutes"]):
-        raise RequestError(Problem(phrase("minutes"), phrase("must be a number"), texts["minutes"]))
+        raise RequestError(Problem(phrase("Minutes"), phrase("must be a number"), texts["minutes"]))
+    if texts["date"]:
+        parse_day(texts["date"], phrase("Day"))
     before = _noted_before(desk, sent.instead) if sent.instead else None
     felt = felt_at(
         workstation,

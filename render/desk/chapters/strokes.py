@@ -131,13 +131,13 @@ def before_and_after(desk: Desk, solved: TabletMap, entry: Entry) -> tuple[PadMa
     default = PadMap(say("Before: default settings"), untouched(solved), entry)
     if known.typed is not None and (known.tested is None or known.is_proven):
         day = day_words(known.typed.at)
-        here = PadMap(say("After: these numbers, typed in {day}", day=day), solved, entry)
+        here = PadMap(say("After: these numbers, typed in on {day}", day=day), solved, entry)
         return default, here, True
     here = PadMap(say("After: with the numbers above"), solved, entry)
     typed = None if earlier is None else desk.map_of(earlier)
     if earlier is None or typed is None:
         return default, here, False
-    name = say("Before: the setting typed in {day}", day=day_words(earlier.at))
+    name = say("Before: the setting typed in on {day}", day=day_words(earlier.at))
     return PadMap(name, typed, entry), here, False
 
 

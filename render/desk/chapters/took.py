@@ -208,13 +208,15 @@ def _tested(tested: Proof) -> Heading:
     """What the last test says that stands beside this setting in the library."""
     day = day_words(tested.at)
     if not tested.right:
-        sentence = say("Tested {day}: your tablet does not use these numbers.", day=day)
+        sentence = say("Tested on {day}: your tablet does not use these numbers.", day=day)
         return Heading(sentence, say("what to correct"))
     if tested.within_mm is None:
-        return Heading(say("Tested {day}: your tablet uses this setting.", day=day), say("tested"))
+        return Heading(
+            say("Tested on {day}: your tablet uses this setting.", day=day), say("tested")
+        )
     within = number(tested.within_mm, 1)
     sentence = say(
-        "Tested {day}, accurate to {mm} mm: your tablet uses this setting.", day=day, mm=within
+        "Tested on {day}, accurate to {mm} mm: your tablet uses this setting.", day=day, mm=within
     )
     return Heading(sentence, say("tested"))
 
@@ -304,7 +306,7 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
     if cause.name == "scaled screenshot":
         ratio = (cause.zoom_percent or 100.0) / 100 * asked.pixel_ratio
         words = say(
-            "My screenshots have {times} times the screen's pixels: read the trace again",
+            "My screenshots have {times} times the display's pixels: read the trace again",
             times=number(ratio),
         )
         return [Remedy(words, again={"ratio": round(ratio, 4)})]
@@ -316,10 +318,12 @@ def to_trace(cause: Cause, asked: Asked, looked: Looked) -> list[Remedy]:
         name = re.sub(r"\s(across|upright)$", "", asked.thing)
         return [
             Remedy(
-                say("Its long side lay along the screen's width"), again={"thing": f"{name} across"}
+                say("Its long side lay across, along the display's width"),
+                again={"thing": f"{name} across"},
             ),
             Remedy(
-                say("Its long side lay upright, away from me"), again={"thing": f"{name} upright"}
+                say("Its long side lay up and down, away from me"),
+                again={"thing": f"{name} upright"},
             ),
         ]
     return [Remedy(each) for each in trace_cures(cause, looked.report)]

@@ -163,10 +163,10 @@ def _found(desk: Desk, last: LastTest) -> dict[str, Any]:
     hand = ""
     if verdict.fit is not None and verdict.touches >= LEAST_TOUCHES:
         hand = say_count(
-            "Your touches land about {mm} mm off, measured with {count} touch. Reach and "
-            "precision are now calculated with this number.",
-            "Your touches land about {mm} mm off, measured with {count} touches. Reach and "
-            "precision are now calculated with this number.",
+            "Your touches land about {mm} mm off, measured with {count} touch. Precision is now "
+            "calculated with this number.",
+            "Your touches land about {mm} mm off, measured with {count} touches. Precision is now "
+            "calculated with this number.",
             verdict.touches,
             mm=number(verdict.fit.scatter_mm, 2),
         )
