@@ -258,7 +258,7 @@ def test_few_days_lean_on_the_others_and_three_people_say_nothing_of_most():
     assert not together.says_of_most
     with pytest.raises(RequestError) as refused:
         people([], PRACTICE)
-    assert str(refused.value) == "people: at least one is needed; got none"
+    assert str(refused.value) == "people: at least one is needed"
     # Five people or more, of whom a further one lies within a factor of two.
     for count, high, says in ((4, 3.0, False), (5, 3.0, True), (5, 4.1, False)):
         group = replace(together, each=together.each[:1] * count, another=Interval(2.0, 2.5, high))
