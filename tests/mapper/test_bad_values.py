@@ -299,8 +299,10 @@ WHOLE_ERRORS = [
     (lambda: Feel(2, 2, of=3), "of: must be a str; got 3. Give the name of a desk"),
     (
         lambda: unit_mm("counts", Rect(0, 0, 240, 152), None, "area"),
-        "area: counts need the tablet's resolution. Type after the tablet's size how many it "
-        "measures for 1 mm, for example 240x152mm@150/mm",
+        (
+            "area: counts need the tablet's resolution. Type after the tablet's size how many it "
+            "measures for 1 mm, for example 240x152mm@150/mm"
+        ),
     ),
     (lambda: rounded(solve(_map())), "step: is needed to round to"),
     (
@@ -332,8 +334,10 @@ WHOLE_ERRORS = [
     ),
     (
         lambda: _map(step=Step(10, "counts")),
-        "step: counts need the tablet's resolution. Type after the tablet's size how many it "
-        "measures for 1 mm, for example 240x152mm@150/mm",
+        (
+            "step: counts need the tablet's resolution. Type after the tablet's size how many it "
+            "measures for 1 mm, for example 240x152mm@150/mm"
+        ),
     ),
     (
         lambda: _map(step="1mm"),
