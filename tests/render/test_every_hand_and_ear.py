@@ -343,7 +343,10 @@ def test_the_plan_keeps_the_focus_and_says_what_its_keys_do(opened):
     plan = [each for each in tree(page) if each[1].startswith(("main,", "side,"))]
     assert [each[:2] for each in plan] == [
         ("image", "main, which stays where it is"),
-        ("button", "side, at 2560, 0"),
+        (
+            "button",
+            "side, 2560 pixels across and 0 down from the top left corner of the first display",
+        ),
     ]
     assert "arrow keys" in plan[1][2]
     assert "Space" in plan[1][2]

@@ -670,7 +670,7 @@ def test_blind_nothing_but_a_cross_and_a_dot_is_seen_until_the_pen_lifts(opened)
     assert np.abs(seen - (points[0] - [box["x"], box["y"]])).max(axis=1).min() <= 0.6
     pad._mouse("mouseReleased", *points[-1], 0, {})
     assert pad.ink("#pad-sheet", palette("light")["result"]).sum() > 100
-    assert pad.page.inner_text("#pad-blind-asks").startswith("1 of 3.")
+    assert pad.page.inner_text("#pad-blind-asks").startswith("1 of 3 drawn.")
     pad.page.keyboard.press("Escape")
     assert not pad.page.evaluate("document.querySelector('.pad').classList.contains('blind')")
     assert pad.page.evaluate("document.activeElement.id") == "pad-blind"
