@@ -349,7 +349,7 @@ def test_the_plan_keeps_the_focus_and_says_what_its_keys_do(opened):
         ),
     ]
     assert "arrow keys" in plan[1][2]
-    assert "Space" in plan[1][2]
+    assert "space bar" in plan[1][2]
     page.locator("#place-1").focus()
     said = heard_after(desk, lambda: page.keyboard.press("ArrowLeft"))
     assert said == ["It cannot overlap main."]
