@@ -163,7 +163,7 @@ _FIELDS = (
         "RECT",
         help="The part of the displays that the pen may reach: 100,80,1600x900px of all displays "
         "together, 10,10,80x80%, or 50,40,800x450logical (px as the system counts them at its "
-        'zoom); "of LABEL" behind it: of this display alone.',
+        'zoom). Add "of LABEL" to count on this display alone.',
         blanks=("reach",),
         changed=phrase("part of the display"),
     ),
@@ -173,7 +173,7 @@ _FIELDS = (
         "RECT",
         help="The part of the active area that may be used, on the tablet when it is not turned: "
         '20,0,220x152mm (left, top, size) or "20,0 to 240,152mm"; also in %, inches or counts. '
-        'Behind it may stand "from bottom-left", or "as seen" for the tablet as it lies.',
+        'You can add "from bottom-left" after it, or "as seen" for the tablet as it lies.',
         blanks=("part",),
         changed=phrase("part of the tablet that may be used"),
     ),

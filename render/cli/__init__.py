@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 COMMANDS = {
     "desk": "Do everything on one page in your browser.",
     "pair": "See which tablet goes with which display.",
-    "seat": "See how large a display looks, and how far to sit.",
+    "seat": "See how large a display looks, and how far away to sit.",
     "travel": "See how far the hand moves, and how precise it is.",
     "advise": "See what is good, what to change first, and what it costs.",
     "map": "Compute the rectangle to enter in your tablet's settings.",

@@ -49,7 +49,7 @@ _WORDS = {
     ),
 )
 @desk_argument(required=False)
-@click.option("--no-browser", is_flag=True, help="Print the address and open no browser.")
+@click.option("--no-browser", is_flag=True, help="Print the address, do not open a browser.")
 @click.option(
     "--shortcut", is_flag=True, help="Add an icon that starts Evenstroke, and do nothing else."
 )

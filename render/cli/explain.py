@@ -48,7 +48,7 @@ def command(
 
     RECT is left,top,width x height, or two corners (left,top to right,bottom), or centre x,y,width
     x height; in mm, cm, in, % of the active area or counts; from the top left of the tablet when
-    it is not turned. Behind it may stand "from bottom-left", or "as seen" for the tablet as it
+    it is not turned. You can add "from bottom-left" after it, or "as seen" for the tablet as it
     lies.
     """
     if tablet is not None and desk is not None:

@@ -83,8 +83,8 @@ if TYPE_CHECKING:
     "--step-choices",
     is_flag=True,
     help=(
-        "List the best rectangles for this step, and do nothing else: every other one is smaller "
-        "or stretches circles more."
+        "List the best rectangles for this step, and do nothing else: all others are smaller "
+        "or stretch circles more."
     ),
 )
 @field_option("name", "workstation")
@@ -97,7 +97,7 @@ if TYPE_CHECKING:
     help="Print the rectangle in every form: edges, size and centre, in mm, inches, % and counts.",
 )
 @field_option("distance")
-@picture_option(help_text="Draw it: a name in .png, .svg, .pdf or .webp.")
+@picture_option(help_text="Draw it, in a file that ends in .png, .svg, .pdf or .webp.")
 @click.option("--save", metavar="FILE", type=PROFILE, help="Write the desk's profile, a YAML file.")
 @click.option("--keep", "keeps", is_flag=True, help="Keep it in the library at once.")
 @same_desk_option

@@ -50,7 +50,7 @@ from render.sentences.say import Name, say, speaking
     "language unless you type --language.",
 )
 @click.option(
-    "--no-browser", is_flag=True, help="With --serve: print the address and open no browser."
+    "--no-browser", is_flag=True, help="With --serve: print the address, do not open a browser."
 )
 @language_option
 @force_option

@@ -116,9 +116,9 @@ def command(
 
     Pairs that cannot work are left out; the rest come in a balanced order.
 
-    Over all rounds each pair has every position once, and follows each of the others equally often
-    within the rounds (a Williams design). So no pair is better off because
-    of its day, or because of the pair that was tried before it.
+    Over all rounds, each pair comes first, second and so on once, and follows each of the others
+    equally often within the rounds. So no pair is better off because of its day, or because of the
+    pair that was tried before it.
     With fewer rounds this is only partly possible, with one round not at all; each plan says how
     balanced it is. With three pairs or more, no pair comes twice in a row.
     """

@@ -55,7 +55,7 @@ if TYPE_CHECKING:
     metavar="KEY",
     default="",
     help="One slide alone, as a picture: grid, pattern, people, sizes, locking (how much "
-    "is not used with round circles), seats.",
+    "is not used if circles stay round), seats.",
 )
 @theme_option
 @language_option
@@ -79,7 +79,7 @@ def command(
     are allowed.
 
     It says what was tried, how it felt, whether the scale factor explains it, which sizes suit,
-    how much of each tablet is not used with round circles, and what it cannot say. Finding no
+    how much of each tablet is not used if circles stay round, and what it cannot say. Finding no
     pattern is a result too. The notes are saved beside it as CSV. If OUT is -, they are not; then
     use evenstroke book --as csv.
     """

@@ -36,7 +36,8 @@ from render.reports.hardware_text import tablet_text
 def command(*, files: tuple[str, ...], form: str) -> None:
     """List the tablets that are plugged in.
 
-    Each with its active area in mm, counts per mm, pressure and tilt, and what is doubtful.
+    Each is listed with its active area in mm, counts per mm, pressure and tilt, and what is
+    doubtful.
 
     Each tablet describes itself in a block of bytes, its HID report descriptor, which Linux keeps
     under /sys/class/hidraw. Where you may read /dev/input, Linux's input layer is asked too. With

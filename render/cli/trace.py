@@ -76,7 +76,7 @@ T = TypeVar("T")
     required=True,
     help='What was traced: card, disc, a4, a5, a6, letter, "coin 23.25mm", "circle 60mm", "square '
     '50mm", "rectangle 80x50mm"; as it lay: "card across", "card upright"; with its place: "card '
-    'at 60,45mm". Give it one time for all pictures, or one time for each.',
+    'at 60,45mm". Give it once for all pictures, or once for each.',
 )
 @against_option
 @click.option(
@@ -108,8 +108,7 @@ T = TypeVar("T")
     metavar="WINDOW",
     type=Typed("window", parse_crop),
     multiple=True,
-    help="The part to look at: 300,200,900x800px. Give it one time for all pictures, or "
-    "one time for each.",
+    help="The part to look at: 300,200,900x800px. Give it once for all pictures, or once for each.",
 )
 @click.option(
     "--from",
@@ -159,7 +158,7 @@ def command(
     Lay a coin, a card or the printed shapes (evenstroke stencil) on the tablet, trace around it
     once in any paint program at 100 %, and save the picture; strokes as points in .csv, .json or
     .svg work too. Larger objects give more reliable numbers, and so do two pictures. Say how a card
-    or sheet lay: "card across", its long side along the screen's width, or "card upright". Exit
+    or sheet lay: "card across", its long side along the display's width, or "card upright". Exit
     code 0: the tablet uses this setting, as far as traces can show; 1: it does not, or the traces
     cannot tell, and the output says why.
     """

@@ -61,9 +61,8 @@ from render.sentences.travel import SOURCES, target_words
     "--scatter",
     metavar="LENGTH",
     type=LENGTH_ABOVE_0,
-    help="How far your taps scatter (one standard deviation).  [default: as measured by your "
-    "last test with 18 "
-    "touches, else 0.5mm]",
+    help="How far your taps usually land from the target (one standard deviation).  [default: "
+    "as measured by your last test with 18 touches, else 0.5mm]",
 )
 @use_option(help_text="Kind of work; sets the usual band.")
 @as_option("text", "csv", "yaml", "json")
