@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from profiles.written import factor
 from render.sentences.map_parts import map_parts
 from render.sentences.parts import Part, Table
 from render.sentences.say import in_order, say
@@ -40,5 +41,8 @@ def _matrix(affine: Affine) -> Table:
     columns = zip("xy1", *affine.rows, strict=True)
     return Table(
         ("x'", "y'", "1"),
-        tuple((head, *(in_order(f"{value:.9g}") for value in column)) for head, *column in columns),
+        tuple(
+            (head, *(in_order(f"{factor(value):.9g}") for value in column))
+            for head, *column in columns
+        ),
     )

@@ -812,6 +812,7 @@ def test_the_page_of_all_figures_has_every_number_of_the_report_and_names_no_opt
     report = re.sub(r": --shape.*", "", map_text(now.solved, now.entry))
     assert set(re.findall(r"[-\d.,]*\d", report)) <= set(re.findall(r"[-\d.,]*\d", words))
     assert "--" not in words
+    assert not re.search(r"-0(?![.\d])", words)
     for value in now.solved.built_mm_to_desktop_px.rows[0]:
         assert f"{value:.9g}" in words
 

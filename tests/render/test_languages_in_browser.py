@@ -67,6 +67,13 @@ def test_a_page_that_is_read_from_the_right_is_mirrored_and_its_pictures_are_not
     [tablet, *_] = [at for text, at in places["names"] if "240" in text]
     [screen, *_] = [at for text, at in places["names"] if "2560" in text]
     assert tablet < screen
+    # A number to type keeps its sign in front.
+    page.open(DEMO.with_({"slant": "10"}))
+    directions = page.page.evaluate(
+        "[...document.querySelectorAll('#answer .n')].map((n) => getComputedStyle(n).direction)"
+    )
+    assert len(directions) == 5
+    assert set(directions) == {"ltr"}
     axe_finds_nothing(page.page, "a desk in Arabic")
 
 
