@@ -11,7 +11,13 @@ from hypothesis import strategies as st
 from mapper.choosing.advice import advise
 from mapper.choosing.findings import map_findings
 from mapper.choosing.recommended import Band, band_for
-from mapper.choosing.remedies import Setup, _distances_mm, changed
+from mapper.choosing.remedies import (
+    RemedySearch,
+    Setup,
+    _distances_mm,
+    _top_edges_mm,
+    changed,
+)
 from mapper.choosing.viewing import Glass
 from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.feel import Feel
@@ -201,8 +207,14 @@ def test_the_most_pressing_comes_first():
 
 def test_a_driver_s_step_does_not_push_a_remedy_out_of_the_band_again():
     stepped = solve(replace(desk((146, 96), 32).request, step=Step(0.1, "inch")))
-    first = advise(stepped, None, BAND).changes[0]
+    first = change(advise(stepped, None, BAND), "scale")
     assert first.about in inside(after(stepped, None, first))
+    # By hand: steps of 2.54 mm leave 144.78 of 146 mm. A window for exactly 3.5 would be 3.53 times
+    # as large as that, so 1 percent less is asked for; turned it takes 4.
+    assert [each.asks for each in (first, *first.instead)] == [
+        {"fit": "cropped", "scale": pytest.approx(0.99 * 3.5)},
+        {"turn_deg": 90, "scale": pytest.approx(0.96 * 3.5)},
+    ]
 
 
 def test_a_driver_s_step_does_not_silence_what_is_said_of_the_seat():
@@ -322,6 +334,39 @@ def test_the_distances_that_are_tried():
     found = _distances_mm(Glass(597.7265, 336.2212, 2560, 1440), Seat(700))
     ends = {508, 1016, 550, 551, 1042, 1043, 802, 803}
     assert found == [700, *sorted(ends | {608, 708, 808, 908, 1008})]
+
+
+def test_the_heights_that_are_tried():
+    """The present one, eye level, and whole mm about those of the centre 15 and 20 degrees low.
+
+    At 629 mm, the glass facing the eyes: 629 sin 15 - 168.11 cos 15 = 0.42 mm, and 57.16 by 20.
+    """
+    found = _top_edges_mm(Glass(597.7265, 336.2212), Seat(700, 20), 629)
+    assert found == [20, 0, 1, 57, 58]
+
+
+@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
+def test_a_tablet_to_buy_is_named_as_it_is_built(turn_deg):
+    """By hand: 600 mm at most 2.4 times as large take 250 mm, and half of that down.
+
+    The display stands where the tablet does.
+    """
+    across = Display(2000, 1000, 600, 300)
+    along = across if turn_deg % 180 == 0 else Display(1000, 2000, 300, 600)
+    solved = solve(MapRequest(Tablet(100, 50, turn_deg=turn_deg), Desktop((along,)), "locked"))
+    search = RemedySearch.of(solved, None, Band(1, 2.4))
+    assert list(search._larger_tablets()) == [{"tablet_mm": [250, 125], "fit": "locked"}]
+
+
+def test_what_lay_on_the_old_tablet_means_nothing_on_a_new_one():
+    part = Rect(0, 0, 100, 100)
+    for old in (
+        replace(desk().request, within_built_mm=part),
+        replace(desk(fit="full").request, area_built_mm=part),
+    ):
+        new = changed(Setup(old, None, BAND), {"tablet_mm": [300, 200]}).request
+        assert new.tablet == Tablet(300, 200)
+        assert (new.within_built_mm, new.area_built_mm) == (None, None)
 
 
 def test_what_is_found_of_a_map_by_hand():

@@ -3,6 +3,7 @@
 So nothing above checks again.
 """
 
+import dataclasses
 import math
 import re
 from decimal import Decimal
@@ -12,20 +13,23 @@ import numpy as np
 import pytest
 
 from mapper.affine import Affine
-from mapper.choosing.pairing import tablet_for_scale_mm
+from mapper.choosing.pairing import pair, sizes_for_scale, tablet_for_scale_mm
 from mapper.choosing.recommended import Band
-from mapper.choosing.sitting import sitting_in_arc
-from mapper.choosing.viewing import Glass, Stand, below_deg_of_top
+from mapper.choosing.remedies import RequestChange, Setup
+from mapper.choosing.sitting import seat_findings, sitting_in_arc
+from mapper.choosing.travel import Crossing
+from mapper.choosing.viewing import Glass, Stand, arc_bearings_deg, below_deg_of_top
 from mapper.desk import Desktop, Display, Tablet
 from mapper.distortion import Distortion
+from mapper.mapping.entry import Entry
 from mapper.mapping.feel import Feel
 from mapper.mapping.fits import fit_rects
-from mapper.mapping.forms import unit_mm
+from mapper.mapping.forms import TypedRect, unit_mm
 from mapper.mapping.solve import MapRequest
 from mapper.mapping.steps import Step
 from mapper.problems import RequestError
 from mapper.rect import Rect
-from mapper.rounding.rounded import rounded
+from mapper.rounding.rounded import rounded, rounding_cost, step_choices
 from mapper.seat import Seat
 from mapper.solving import solve
 from mapper.trials.comfort import Trial
@@ -351,6 +355,55 @@ WHOLE_ERRORS = [
         lambda: fit_rects(Rect(0, 0, 1, 1), Rect(0, 0, 1, 1), "lock", "centre"),
         'fit: must be one of full, locked, cropped; got "lock". Did you mean locked?',
     ),
+    (
+        lambda: Desktop(5),
+        (
+            "displays: must be a tuple; got 5. Give a tuple of displays, for example "
+            "Desktop((Display(2560, 1440),))"
+        ),
+    ),
+    (
+        lambda: Desktop((5,)),
+        (
+            "displays: must be a Display; got 5. Give a tuple of displays, for example "
+            "Desktop((Display(2560, 1440),))"
+        ),
+    ),
+    (
+        lambda: _TWO.named("zzz", "onto"),
+        'onto: must name a display; got "zzz". The displays are: main, left',
+    ),
+    (lambda: Rect(math.nan, 0, 1, 1), "left: must be a finite number; got nan"),
+    (lambda: Step(0, "mm"), "step: must be greater than 0; got 0"),
+    (
+        lambda: _map(fit="lock"),
+        'fit: must be one of full, locked, cropped; got "lock". Did you mean locked?',
+    ),
+    (
+        lambda: _map(area_built_mm=Rect(0, 0, 9, 9), within_built_mm=Rect(0, 0, 9, 9)),
+        "within: must not be given beside an area, which is taken as it is",
+    ),
+    (
+        lambda: Entry(from_bottom=1),
+        "entry from_bottom: must be a bool; got 1. Give True or False",
+    ),
+    (
+        lambda: TypedRect((0, 0, 9, 0), "mm").rect_mm(Rect(0, 0, 240, 152), None, "area"),
+        "area: must have a width and a height above 0",
+    ),
+    (
+        lambda: below_deg_of_top(Glass(600, 340), 700, 0, math.nan),
+        "tilt_deg: must be a finite number; got nan",
+    ),
+    (
+        lambda: Stand(700, bearing_deg=181),
+        "bearing_deg: must be between -180 and 180 degrees; got 181.0",
+    ),
+    # Four that reach atan(500 / 300) to each side, 59.04 degrees.
+    (
+        lambda: arc_bearings_deg([Glass(1000, 300)] * 4, 300),
+        "arc: must stay open behind the head; got 472 degrees. Put the displays farther away",
+    ),
     # The first of two in the order of the fields.
     (
         lambda: _map(window_px=1, within_built_mm=2, area_built_mm=3),
@@ -379,6 +432,33 @@ def test_an_error_says_where_what_must_hold_what_came_and_what_to_do(do, says):
     except RequestError as error:
         found = error
     assert str(found) == says
+
+
+def _results():
+    """One of each kind of result that is worked out."""
+    display = Display(2560, 1440, 600, 337.5)
+    solved = solve(_map(desktop=Desktop((display,)), step=Step(5, "mm")))
+    sitting = sitting_in_arc([display], Seat(700), display)
+    crossing = Crossing(display, 10.0, "a button", Band(2, 3.5))
+    yield pair(Tablet(240, 152), display)
+    yield from sizes_for_scale(2.5, [Tablet(240, 152)], [], [(16, 9)], Band(2, 3))
+    yield step_choices(solved)
+    yield rounding_cost(solved)
+    yield crossing
+    yield crossing.at(2.5)
+    yield sitting.view
+    yield seat_findings(sitting)[0]
+    yield seat_findings(sitting)[0].recommendation
+    yield Setup(solved.request, None, Band(2, 3))
+    yield RequestChange("scale", {}, {})
+
+
+def test_a_result_stays_as_it_was_worked_out():
+    for result in _results():
+        assert not hasattr(result, "__dict__"), type(result)
+        for field in dataclasses.fields(result):
+            with pytest.raises(dataclasses.FrozenInstanceError):
+                setattr(result, field.name, None)
 
 
 def test_the_largest_display_that_is_taken():

@@ -204,3 +204,36 @@ def test_where_nothing_is_trimmed_either_fit_has_the_scale(fit):
     desk = Desktop((Display(2560, 1440, 600, 337.5),))
     solved = solve(MapRequest(Tablet(240, 135), desk, fit, feel=Feel(2.5, 2.5)))
     assert (solved.area_seen_mm, solved.screen_px) == (Rect(0, 0, 240, 135), Rect(0, 0, 2560, 1440))
+
+
+@pytest.mark.parametrize(
+    ("fit", "scale", "says"),
+    [
+        # By hand: 597.73 mm over 240, and 336.22 mm over 152, in two decimals that have it.
+        (
+            "locked",
+            2,
+            (
+                "scale: must be at least 2.22 with fit locked; got 2. Fit cropped allows it: then a "
+                "part of the display is not used, instead of a part of the tablet"
+            ),
+        ),
+        (
+            "cropped",
+            3,
+            (
+                "scale: must be at most 2.49 with fit cropped; got 3. Fit locked allows it: then a "
+                "part of the tablet is not used, instead of a part of the display"
+            ),
+        ),
+        (
+            "full",
+            3,
+            "scale: works only with fit locked (2.22 or more) or fit cropped (2.49 or less); got 3",
+        ),
+    ],
+)
+def test_what_is_said_of_a_scale_that_the_fit_has_not(fit, scale, says):
+    with pytest.raises(RequestError) as refused:
+        solve(MapRequest(TABLET, DESK, fit, feel=Feel(scale, scale)))
+    assert str(refused.value) == says

@@ -198,6 +198,19 @@ WEIGHTS = {
 #: What another place to sit mends.
 OF_SEAT = {"distance", "top", "centre", "gaze", "side", "width"}
 #: Rules of the trade, all of them common practice, no source.
+ABOUT = {
+    "distance": "eyes to the screen",
+    "top": "top edge below eye level",
+    "centre": "centre below eye level",
+    "gaze": "lowest line of sight",
+    "side": "farthest display to one side",
+    "eyes": "side edges, seen without turning the head",
+    "width": "how wide the display looks",
+    "sharpness": "how large one pixel looks",
+    "text": "how high a letter looks",
+    "stretch": "stretch of shapes",
+    "counts": "counts per pixel",
+}
 USES = {
     "illustration": (2.0, 3.5),
     "handwriting": (1.0, 2.0),
@@ -212,6 +225,8 @@ def test_every_recommendation_has_its_ends_and_says_where_it_comes_from():
     assert {
         key: (each.low, each.high, each.unit, each.standing) for key, each in RECOMMENDED.items()
     } == STANDINGS
+    # In the order of a report.
+    assert [(key, each.about) for key, each in RECOMMENDED.items()] == list(ABOUT.items())
     for key, each in RECOMMENDED.items():
         assert each.source == SOURCES[key]
         assert each.standing == "published" or each.standing in each.cited

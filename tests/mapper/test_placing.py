@@ -122,3 +122,22 @@ def test_only_another_display_can_be_dropped(dropped):
 def test_a_tenth_of_the_shorter_side_is_shared_and_a_pixel_at_least(side_px, top_px):
     main, dropped = Rect(0, 0, 100, 50), Rect(800, 60, side_px, side_px)
     assert settled([main, dropped], 1)[1] == Rect(100, top_px, side_px, side_px)
+
+
+@pytest.mark.parametrize(
+    ("dropped_at", "lands_at"),
+    [
+        # Over the upper right part of the main one and over the foot of the other: into the corner
+        # between them, 10 px to the right and 5 down.
+        ((90, 45), (100, 50)),
+        # Over the left side of the main one and the upper side of the other: 5 px to the left and
+        # 5 up.
+        ((-55, 5), (-60, 0)),
+    ],
+)
+def test_where_two_displays_make_a_corner_it_goes_into_the_corner(dropped_at, lands_at):
+    """By hand: 100 x 100 px, a 100 x 50 beside it on either side, and 60 x 60 dropped on both."""
+    main, right, left = Rect(0, 0, 100, 100), Rect(100, 0, 100, 50), Rect(-100, 60, 100, 50)
+    after = settled([main, right, left, Rect(*dropped_at, 60, 60)], 3)
+    assert after[:3] == [main, right, left]
+    assert after[3] == Rect(*lands_at, 60, 60)

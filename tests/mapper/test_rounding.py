@@ -225,6 +225,20 @@ def test_the_chosen_one_is_one_of_the_choices_and_maps_as_rounded_does(fit, hold
     assert choices.of_window == (fit == "cropped")
 
 
+def test_cropped_trims_the_window_though_the_exact_map_trims_nothing():
+    """By hand: 240 x 135 mm of 16:9, in steps of 7 mm 34 x 19 of them, 238 x 133 mm.
+
+    2560 px across would be 1430.59 high and 2559 px 1430.03, which is the rounder. Locked would
+    have cut the area to fewer steps instead.
+    """
+    solved = solve(request((240, 135), fit="cropped", step=Step(7, "mm")))
+    assert solved.exact.screen_px == solved.target_px
+    assert step_choices(solved).of_window
+    on_step = rounded(solved)
+    assert (on_step.area_built_mm.width, on_step.area_built_mm.height) == (238, 133)
+    assert (on_step.screen_px.width, on_step.screen_px.height) == (2559, 1430)
+
+
 @pytest.mark.parametrize(("fit", "scale"), [("locked", 3.0), ("cropped", 2.0)])
 def test_a_wanted_scale_bounds_what_rounding_may_take(fit, scale):
     solved = solve(request(fit=fit, feel=Feel(scale, scale), step=Step(1, "mm")))

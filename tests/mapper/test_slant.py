@@ -290,3 +290,9 @@ def test_a_slant_too_small_to_turn_anything_changes_nothing(slant_deg):
 )
 def test_the_largest_that_lies_askew_within_limits_by_hand(most, sides):
     assert largest_upright(240, 152, 30, *most) == pytest.approx(sides, abs=5e-4)
+
+
+def test_of_two_that_a_limit_each_leaves_the_larger_is_taken_by_hand():
+    # 152 x 240 no wider than 110 is 113.5 high, 12483 square mm: (152 - 110 cos 30) / sin 30. No
+    # higher than 150 it is (152 - 150 sin 30) / cos 30 wide, 13337 square mm.
+    assert largest_upright(152, 240, 30, 110, 150) == pytest.approx((88.912, 150), abs=5e-4)

@@ -43,6 +43,17 @@ def test_the_main_example():
     assert figures.distortion.stretch == 1
 
 
+def test_the_forms_of_a_map_are_those_of_its_area_on_the_tablet():
+    # By hand: 240 x 135 of 240 x 152 mm, 8.5 mm from the top; of 152 mm that are 5.592 %.
+    desktop = desktop_of(Display(2560, 1440, 600, 337.5))
+    forms = solve(MapRequest(Tablet(240, 152), desktop, "locked")).forms
+    assert list(forms) == ["mm", "inch", "percent"]
+    of_mm, of_percent = forms["mm"], forms["percent"]
+    assert (of_mm.top, of_mm.width, of_mm.height, of_mm.up_from_bottom) == (8.5, 240, 135, 8.5)
+    assert (of_percent.width, of_percent.height) == pytest.approx((100, 88.8158), abs=5e-5)
+    assert of_percent.top == pytest.approx(5.5921, abs=5e-5)
+
+
 def test_full_stretches_and_says_by_how_much():
     # A 16:10 tablet on a 16:9 screen, by hand: 10/9 wider than tall; omega as in
     # test_distortion.py.

@@ -76,6 +76,10 @@ def test_a_decimal_comma_is_one_where_it_can_be_nothing_else():
     assert parse_length_mm("0,125in", "width") == 3.175
 
 
+def test_a_number_may_have_30_digits_and_its_unit_besides():
+    assert parse_length_mm("0" * 27 + "240 mm", "width") == 240
+
+
 def test_the_unit_may_come_from_the_context():
     assert parse_length_mm("240", "width", unit="mm") == 240.0
     assert parse_length_mm("9.4in", "width", unit="mm") == 238.76

@@ -80,6 +80,11 @@ def test_top_at_eye_level_at_arms_length_puts_the_centre_where_it_is_recommended
     assert 15 <= below_deg <= 20
 
 
+def test_the_neck_turns_for_what_lies_beyond_15_degrees():
+    # Common practice, no source. By hand: 1400 mm at 700 mm reach 45 degrees to either side.
+    assert View.of(Glass(1400, 300), Stand(700)).neck_deg == pytest.approx(30)
+
+
 # exact trigonometry
 # ------------------------------------------------------------
 
@@ -214,6 +219,12 @@ def test_the_top_edge_lies_where_it_was_put(height_mm, distance_mm, drop_mm, til
 def test_a_top_edge_that_cannot_be_there_is_refused():
     with pytest.raises(RequestError, match="top below eyes: is too far"):
         below_deg_of_top(Glass(500, 300), 700, 900, 0.0)
+
+
+def test_the_farthest_that_a_display_may_be_turned():
+    farthest = Stand(700, bearing_deg=180, below_deg=-90, turn_deg=-360, tilt_deg=90)
+    assert (farthest.bearing_deg, farthest.below_deg) == (180, -90)
+    assert (farthest.turn_deg, farthest.tilt_deg) == (-360, 90)
 
 
 def test_a_display_that_shows_its_back_is_refused():
