@@ -119,3 +119,27 @@ def test_a_display_that_stays_into_the_days_of_a_borrowed_tablet_costs_none_that
         ("small", "24"),
         ("small", "40"),
     ]
+
+
+def test_a_display_that_stays_is_not_put_up_where_others_need_its_days():
+    # By hand: the large tablet is there for nine days from the fourth on, which its three runs of
+    # three need. After that on the 40 six are left. The 32 would stay for all of them, of which the
+    # large tablet has use for three there: the 24 goes first, against the block's order.
+    rules = Rules(windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=(("32", 9),))
+    runs, missed = scheduled([(0, 2, 1, 4, 5, 3)], LABELS, dict.fromkeys(range(6), 3), START, rules)
+    assert missed == []
+    assert [LABELS[run.place] for run in runs] == [
+        ("small", "24"),
+        ("large", "40"),
+        ("large", "24"),
+        ("large", "32"),
+        ("small", "32"),
+        ("small", "40"),
+    ]
+
+
+def test_of_three_pairings_none_is_tried_twice_in_a_row_where_blocks_meet():
+    runs, missed = scheduled(
+        [(0, 1, 2), (2, 0, 1)], LABELS, dict.fromkeys(range(3), 1), START, Rules()
+    )
+    assert ([run.place for run in runs], missed) == ([0, 1, 2, 0, 2, 1], [])
