@@ -1,6 +1,6 @@
 import datetime as dt
 from collections import Counter
-from itertools import pairwise
+from itertools import pairwise, permutations
 
 import pytest
 from hypothesis import given, settings
@@ -136,6 +136,20 @@ def test_a_display_that_stays_is_not_put_up_where_others_need_its_days():
         ("small", "32"),
         ("small", "40"),
     ]
+
+
+@pytest.mark.parametrize(("display", "stays"), [("32", 9), ("40", 6)])
+def test_a_display_that_stays_does_not_take_the_days_that_a_borrowed_tablet_needs_on_it(
+    display, stays
+):
+    # As above. In any order (30 of 720 here) the large tablet can have all of its nine days: what is
+    # tried with the small one on that display takes days of its own, which the large one needs.
+    rules = Rules(
+        windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=((display, stays),)
+    )
+    for block in list(permutations(range(6)))[::24]:
+        _, missed = scheduled([block], LABELS, dict.fromkeys(range(6), 3), START, rules)
+        assert missed == [], block
 
 
 def test_of_three_pairings_none_is_tried_twice_in_a_row_where_blocks_meet():
