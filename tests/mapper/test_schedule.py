@@ -142,7 +142,7 @@ def test_a_display_that_stays_is_not_put_up_where_others_need_its_days():
 def test_a_display_that_stays_does_not_take_the_days_that_a_borrowed_tablet_needs_on_it(
     display, stays
 ):
-    # As above. In any order (30 of 720 here) the large tablet can have all of its nine days: what is
+    # As above. In any order (30 of 720 here) the large tablet can have all its nine days: what is
     # tried with the small one on that display takes days of its own, which the large one needs.
     rules = Rules(
         windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=((display, stays),)
