@@ -219,17 +219,18 @@ class _Calendar:
     def cost(self, deadline: _Deadline, place: int, days: Sequence[date]) -> int:
         """How many days of ``deadline`` are lost where ``place`` takes ``days``.
 
-        With what must stay with it.
+        With what must stay with it: of days on which its display only stays, none are lost that
+        others of the deadline need on it.
         """
-        taken = sum(deadline.since <= day <= deadline.until for day in days)
-        if len(days) == self.lengths[place]:
-            return 0 if place in deadline.places else taken
-        same = (
+        within = [deadline.since <= day <= deadline.until for day in days]
+        length = self.lengths[place]
+        taken = 0 if place in deadline.places else sum(within[:length])
+        same = sum(
             self.lengths[at]
-            for at in deadline.places
+            for at in deadline.places - {place}
             if self.labels[at][1] == self.labels[place][1]
         )
-        return max(0, taken - sum(same))
+        return taken + max(0, sum(within[length:]) - same)
 
     def deadlines(self, left: Sequence[int], day: date) -> list[_Deadline]:
         """What must be done by the last day of some window, the nearest first."""

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from scipy.special import expit
 
 from mapper.choosing.recommended import Band
+from mapper.problems import RequestError
 from mapper.trials import comfort
 from mapper.trials.comfort import Parameters, Trial, comfort_band
 from mapper.trials.fixed_points import weighted_points
@@ -288,3 +289,10 @@ def test_the_band_is_that_of_plain_importance_sampling(number):
     expected, errors = reference(trials, 160_000)
     away = np.abs(stated(comfort_band(trials, PRACTICE)) - expected)
     assert (away <= 0.01 + 3 * errors).all(), dict(zip(NAMES, away - 3 * errors, strict=True))
+
+
+@pytest.mark.parametrize(("score", "came"), [(0, "0"), (6, "6"), (3.5, "3.5")])
+def test_a_score_is_a_whole_number_from_one_to_five(score, came):
+    with pytest.raises(RequestError) as refused:
+        Trial(2.0, score)
+    assert str(refused.value) == f"score: must be a whole number from 1 to 5; got {came}"

@@ -214,3 +214,19 @@ def test_exact_points_of_any_ellipse_give_it_back(x, y, longest, proportion, til
 def test_points_that_no_ellipse_runs_through_are_refused(points):
     with pytest.raises(RequestError):
         direct_ellipse(np.array(points, dtype=float))
+
+
+def test_a_line_is_refused_with_the_number_of_its_points():
+    with pytest.raises(RequestError) as refused:
+        direct_ellipse(np.array([(float(at), 2.0 * at) for at in range(20)]))
+    assert str(refused.value) == "points: no ellipse runs through them; got 20 points"
+
+
+def test_what_is_found_is_the_direct_fit_of_the_points_that_lie_on_it():
+    random = np.random.default_rng(4)
+    drawn = ellipse_points((320, 240), (120, 80), 30, 200) + random.normal(0, 0.4, (200, 2))
+    strays = random.uniform(-200, 100, (80, 2))
+    found = find_ellipse(np.concatenate([drawn, strays]), UNIT, near_px=3)
+    matrix, centre = direct_ellipse(drawn)
+    assert found.matrix == pytest.approx(matrix, abs=1e-9)
+    assert found.centre_px == pytest.approx(centre, abs=1e-9)

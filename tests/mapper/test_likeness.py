@@ -10,12 +10,19 @@ CENTRE = np.array([300.0, 300.0])
 CIRCLE = Placed(KnownOutline.circle(60), np.diag([5.0, 5.0]), CENTRE)
 SQUARE = Placed(KnownOutline(50, 50), np.diag([6.0, 6.0]), CENTRE)
 LONGER = Placed(KnownOutline(50, 50), np.diag([6.9, 5.9]), CENTRE)
+CARD = Placed(KnownOutline(80, 50), np.diag([5.0, 8.0]), CENTRE)
 SHORTER = Placed(KnownOutline(50, 50), np.diag([6.5, 5.9]), CENTRE)
 
 
 @pytest.mark.parametrize(
     ("placed", "name"),
-    [(CIRCLE, "circle"), (SQUARE, "square"), (LONGER, "rectangle"), (SHORTER, "square")],
+    [
+        (CIRCLE, "circle"),
+        (SQUARE, "square"),
+        (LONGER, "rectangle"),
+        (SHORTER, "square"),
+        (CARD, "square"),
+    ],
 )
 def test_what_lies_on_three_quarters_of_an_outline(placed, name):
     drawn = placed.boundary(600).points_px[:450]

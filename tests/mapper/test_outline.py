@@ -75,3 +75,9 @@ def test_a_pen_beside_the_edge_draws_a_larger_outline_with_rounder_corners():
 def test_impossible_outlines_are_refused(sizes):
     with pytest.raises(RequestError):
         KnownOutline(*sizes)
+
+
+def test_the_size_in_the_picture_is_the_mean_of_both_extents():
+    # 80 mm of 2 px and 50 mm of 4 px: 160 and 200 px.
+    placed = Placed(KnownOutline(80, 50), np.diag([2.0, 4.0]), np.zeros(2))
+    assert placed.size_px == pytest.approx(180)

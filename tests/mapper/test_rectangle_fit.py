@@ -144,3 +144,57 @@ def test_how_much_of_the_way_round_is_covered(drawn, covered):
 def test_points_that_no_rectangle_runs_through_are_refused(points):
     with pytest.raises(RequestError):
         find_rectangle(points, CARD, near_px=3)
+
+
+def test_a_rectangle_without_one_side_is_not_determined():
+    card = placed(CARD, 7, 6, 0)
+    points = card.boundary(600).points_px
+    assert fit_outline(points, card, "straight").determined is True
+    # The right side stands at 640 + 7 * 42.8 px.
+    without = points[points[:, 0] < 640 + 7 * 38]
+    assert fit_outline(without, card, "straight").determined is False
+
+
+def test_strays_do_not_count_for_the_spread():
+    card = placed(CARD, 7, 6, 0)
+    points = np.concatenate([card.boundary(600).points_px, np.full((30, 2), 640.0)])
+    fit = fit_outline(points, card, "straight")
+    assert fit.inliers.sum() == 600
+    assert fit.spread_px == pytest.approx(0, abs=1e-9)
+
+
+def test_the_lines_with_the_most_points_are_the_long_sides():
+    """80 x 50 mm turned by 30 degrees at 6 px per mm, about (640, 480).
+
+    The long sides' normal points to 120 degrees, (-1/2, √3/2), along which the middle lies at
+    95.6922; the sides lie 150 px to either side of it.
+    """
+    points = placed(KnownOutline(80, 50), 6, 6, 30).boundary(600).points_px
+    best = rectangle_fit._pairs_of_sides(points, 3.0)[0]
+    assert best.direction == 120
+    assert best.normal == pytest.approx([-0.5, 0.8660254])
+    assert (best.low, best.high) == pytest.approx((-54.3078, 245.6922), abs=1e-3)
+
+
+def test_a_map_that_stretches_and_leans_scores_less():
+    """All points on the whole of it: twice 2. Then less half of ln 2.00998 and five times the lean.
+
+    The scales are √(6² + 0.6²) = 6.02993 and 3 px per mm, the lean is 0.6 / 6.02993.
+    """
+    leaning = Placed(KnownOutline(80, 50), np.array([(6.0, 0.6), (0.0, 3.0)]), np.zeros(2))
+    score = rectangle_fit._close_score(leaning.boundary(800).points_px, leaning, 3.0)
+    assert score == pytest.approx(4 - 0.34906 - 0.49752, abs=1e-5)
+
+
+def test_a_sheared_rectangle_is_found_among_strays():
+    matrix = np.array([[7.0, 1.0], [0.3, 6.0]])
+    points = Placed(CARD, matrix, np.array([600.0, 500.0])).boundary(500).points_px[50:]
+    line = np.linspace((350, 300), (900, 800), 90)
+    found = find_rectangle(np.concatenate([points, line]), CARD, near_px=4)
+    assert found.matrix == pytest.approx(matrix, abs=0.01)
+
+
+def test_a_rectangle_of_less_than_one_px_to_a_mm_is_not_mirrored():
+    small = placed(CARD, 0.6, 0.5, 0)
+    found = find_rectangle(small.boundary(600).points_px, CARD, near_px=0.5)
+    assert found.matrix == pytest.approx(np.diag([0.6, 0.5]), abs=1e-6)

@@ -1,6 +1,6 @@
 import datetime as dt
 from collections import Counter
-from itertools import pairwise
+from itertools import pairwise, permutations
 
 import pytest
 from hypothesis import given, settings
@@ -119,3 +119,41 @@ def test_a_display_that_stays_into_the_days_of_a_borrowed_tablet_costs_none_that
         ("small", "24"),
         ("small", "40"),
     ]
+
+
+def test_a_display_that_stays_is_not_put_up_where_others_need_its_days():
+    # By hand: the large tablet is there for nine days from the fourth on, which its three runs of
+    # three need. After that on the 40 six are left. The 32 would stay for all of them, of which the
+    # large tablet has use for three there: the 24 goes first, against the block's order.
+    rules = Rules(windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=(("32", 9),))
+    runs, missed = scheduled([(0, 2, 1, 4, 5, 3)], LABELS, dict.fromkeys(range(6), 3), START, rules)
+    assert missed == []
+    assert [LABELS[run.place] for run in runs] == [
+        ("small", "24"),
+        ("large", "40"),
+        ("large", "24"),
+        ("large", "32"),
+        ("small", "32"),
+        ("small", "40"),
+    ]
+
+
+@pytest.mark.parametrize(("display", "stays"), [("32", 9), ("40", 6)])
+def test_a_display_that_stays_does_not_take_the_days_that_a_borrowed_tablet_needs_on_it(
+    display, stays
+):
+    # As above. In any order (30 of 720 here) the large tablet can have all its nine days: what is
+    # tried with the small one on that display takes days of its own, which the large one needs.
+    rules = Rules(
+        windows=(("large", *days("2026-03-05", "2026-03-13")),), stays=((display, stays),)
+    )
+    for block in list(permutations(range(6)))[::24]:
+        _, missed = scheduled([block], LABELS, dict.fromkeys(range(6), 3), START, rules)
+        assert missed == [], block
+
+
+def test_of_three_pairings_none_is_tried_twice_in_a_row_where_blocks_meet():
+    runs, missed = scheduled(
+        [(0, 1, 2), (2, 0, 1)], LABELS, dict.fromkeys(range(3), 1), START, Rules()
+    )
+    assert ([run.place for run in runs], missed) == ([0, 1, 2, 0, 2, 1], [])

@@ -27,6 +27,7 @@ from mapper.trials.sizes import (
     UncertainBand,
     displays_for,
     exact_inches,
+    sold_display,
     tablets_for,
     trade_diagonals_in,
 )
@@ -326,3 +327,60 @@ def test_a_day_that_several_pairings_share_speaks_for_none_of_them():
     ]
     scores = [each.scores for each in tried_pairings(book)]
     assert scores == [pytest.approx((1, -1)), pytest.approx((-1, 2 - 3.2)), pytest.approx((1,))]
+
+
+def test_without_entries_people_are_as_the_practice_says():
+    """Student's t (any table): 80 % lie within 1.6377 of its scale for three degrees of freedom.
+
+    Its quartiles, 0.7649 of it, are at 2 and 3.5, so the ends are √7 times or over
+    e^(1.6377 * 0.2798 / 0.7649). A further person's are drawn by numpy.
+    """
+    together = people([comfort_band([], PRACTICE)], PRACTICE)
+    best = together.best
+    assert (best.low, best.middle, best.high) == pytest.approx((1.453, 2.646, 4.817), rel=0.03)
+    random = np.random.default_rng(1)
+    spread = np.abs(0.3 * random.normal(size=100_000))
+    logs = 0.2798 / 0.7649 * random.standard_t(3, 100_000) + spread * random.normal(size=100_000)
+    another = math.sqrt(7) * np.exp(np.percentile(logs, [10, 50, 90]))
+    found = together.another
+    assert (found.low, found.middle, found.high) == pytest.approx(another, rel=0.05)
+
+
+def test_bests_lie_about_the_middle_as_a_normal_distribution_says():
+    # Any table: e^(-1/2) one standard deviation away, e^(-2) two.
+    grid = people_together._Grid(0.0, 1.0)
+    first, densities = grid.nearness(2.5, 1.0)
+    assert first == 0
+    assert densities[:5] == pytest.approx([0.13534, 0.60653, 1, 0.60653, 0.13534], abs=1e-5)
+    assert grid.nearness(2.5, 0.5)[1][2:4] == pytest.approx([2, 2 * 0.13534], abs=2e-5)
+
+
+def test_a_predictor_that_does_not_move_cannot_be_parted_from_the_other():
+    book = [TriedPairing(2.0, (score,), angle) for score, angle in ((3, 30.0), (4, 40.0))]
+    found = compare_predictors(book, patterns(book))
+    assert (found.answer, found.correlation, found.ratio) == ("together", 1.0, 1.0)
+
+
+def test_two_scores_are_enough_to_tell_factor_from_angle():
+    angles = [40.0, 30, 50, 60, 34, 56, 37, 46, 43, 53]
+    book = [
+        TriedPairing(value, (3.0 if value < 3 else 4.0,), angle)
+        for value, angle in zip(VALUES, angles, strict=True)
+    ]
+    assert compare_predictors(book, patterns(book)).answer == "value"
+
+
+def test_a_ratio_that_no_computer_holds_is_given_as_the_largest_told():
+    """Of eighty-one pairings on one parabola; e^700 is 1.0142 * 10^304."""
+    book = [
+        TriedPairing(2.0 ** (at / 10), (-((at - 40) ** 2) / 100,), 30.0 + 7 * at % 41)
+        for at in range(81)
+    ]
+    assert compare_predictors(book, patterns(book)).ratio == pytest.approx(1.01423205e304)
+
+
+def test_a_sold_display_has_the_sides_of_its_diagonal():
+    # 16 and 9 of √337: 24 in are 531.3 x 298.9 mm (any table of display sizes).
+    display = sold_display(24)
+    assert (display.width_mm, display.height_mm) == pytest.approx((531.3, 298.9), abs=0.05)
+    assert display.label == "24 in"

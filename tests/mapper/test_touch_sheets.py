@@ -35,6 +35,11 @@ def test_four_dots_are_touched_twice_and_the_printed_sheet_lies_where_the_tablet
     assert sheet_of("dots", meant, dots_seen_mm=far, anywhere=True).anywhere
 
 
+def test_dots_may_lie_on_the_very_edges_of_the_active_area():
+    corners = [(0, 0), (240, 0), (0, 152), (240, 152)]
+    assert sheet_of("dots", meant_map(), dots_seen_mm=corners).seen_mm == (*corners, *corners)
+
+
 FAR = [(20, 20), (902.5, 21.5), (20, 130), (900, 130)]
 REFUSED = [
     (

@@ -16,9 +16,9 @@ from mapper.rect import Rect
 from mapper.touching.crosses import crosses
 from mapper.touching.fit import Touch, fit_touches
 from mapper.touching.setting import DriverSetting
-from mapper.touching.slips import set_right, tail_of_f
+from mapper.touching.slips import SLIPS, set_right, tail_of_f
 from mapper.touching.student import student_t
-from mapper.touching.verdict import CANNOT_TELL, CAUSES, RIGHT, WRONG, judge
+from mapper.touching.verdict import CANNOT_TELL, CAUSES, RIGHT, WRONG, Off, judge
 from tests.touched import EIGHTEEN, NINE, Hand, cured, meant_map
 
 THREE = (
@@ -27,6 +27,8 @@ THREE = (
     Display(1080, 1920, diagonal_mm=609.6, left_px=2560, label="tall"),
 )
 PART = Rect(20, 10, 160, 120)
+#: The outermost of the nine crosses.
+CORNERS = (0, 2, 6, 8)
 MAPS = {
     "one display": meant_map(),
     "three displays": meant_map(THREE, onto=("main",)),
@@ -95,6 +97,7 @@ def test_the_right_setting_is_told_right(name):
     meant = MAPS[name]
     verdict = judge(touched(DriverSetting.of(meant), meant), meant)
     assert (verdict.answer, verdict.cause.name) == (RIGHT, "agrees")
+    assert not verdict.ask_corner
     assert verdict.fit.scatter_mm == pytest.approx(0.4, abs=0.2)
 
 
@@ -229,6 +232,7 @@ def test_wrong_touches_are_named_and_change_no_verdict(setting_name):
     ):
         verdict = judge(at(places), meant)
         assert [(slip.name, slip.touches) for slip in verdict.slips] == [(name, numbers)]
+        assert name in SLIPS
         assert (verdict.answer, verdict.cause.name) == (expected.answer, expected.cause.name)
 
 
@@ -386,3 +390,86 @@ def test_a_turned_driver_whose_area_is_another_too_is_not_put_down_to_the_sheet(
     verdict = judge(touched(lower, meant), meant)
     assert (verdict.answer, verdict.cause.name) == (WRONG, "several")
     assert verdict.cause.correct == ("height", "top", "turn")
+
+
+def test_limits_where_one_touch_is_held_count_each_axis_by_its_own_touches():
+    """The misses of the worked example above, and three touches that are held at the right edge.
+
+    Nine tell of x and twelve of y: 21 - 6 degrees of freedom and a scatter of √(0.36 / 15) mm.
+    About their middle, 150.25 mm, the twelve have 87,092.25 mm²: 3 * (25² + 120² + 215² + 241²) -
+    12 * 150.25². The lean is that of x along y and of y along x: 0.154919 * √(1 / 15,606 +
+    1 / 87,092.25) radians.
+    """
+    meant = MAPS["one display"]
+    misses_mm = [0.1, -0.2, 0.1, -0.2, 0.4, -0.2, 0.1, -0.2, 0.1]
+    touches = [
+        Touch(x, y, (x + miss) / 240 * 2560, (y - 8.5) / 135 * 1440)
+        for (x, y), miss in zip(NINE, misses_mm, strict=True)
+    ]
+    touches += [Touch(241, y, 2560.0, (y - 8.5) / 135 * 1440) for y in (25.0, 76.0, 127.0)]
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.held) == (RIGHT, 3)
+    lean = next(off for off in verdict.found.offs if off.name == "lean")
+    assert (lean.value, lean.chance, lean.freedom) == pytest.approx((0, 0.077157, 15), abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "half",
+    [
+        Rect(0, 0, 1280, 1440),
+        Rect(1280, 0, 1280, 1440),
+        Rect(0, 0, 2560, 720),
+        Rect(0, 720, 2560, 720),
+    ],
+)
+def test_any_half_of_a_display_is_a_part_of_it(half):
+    meant = MAPS["one display"]
+    setting = replace(DriverSetting.of(meant), target_px=half)
+    verdict = judge(touched(setting, meant), meant)
+    assert (verdict.answer, verdict.cause.name) == (WRONG, "part of a display")
+    assert verdict.cause.setting.target_px == half
+
+
+def test_a_sheet_upside_down_is_no_excuse_for_a_map_that_leans():
+    meant = MAPS["one display"]
+    turned = replace(DriverSetting.of(meant), turn_deg=180)
+    # A lean of 2.9 degrees (a slope of 0.05) leaves width and height as they are, within 0.2 %.
+    touches = [
+        each._replace(x_mm=each.x_mm + 0.05 * (each.y_mm - 76)) for each in touched(turned, meant)
+    ]
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.cause.name) == (CANNOT_TELL, "no setting")
+
+
+def test_four_rough_touches_of_the_right_setting_are_too_rough():
+    meant = MAPS["one display"]
+    # One corner of four is 1.2 mm off: a scatter of 0.6 mm with two degrees of freedom.
+    touches = [
+        Touch(x, y, x / 240 * 2560, (y - 8.5) / 135 * 1440) for x, y in (NINE[at] for at in CORNERS)
+    ]
+    touches[0] = touches[0]._replace(x_px=touches[0].x_px + 12.8)
+    verdict = judge(touches, meant)
+    assert (verdict.answer, verdict.cause.name) == (CANNOT_TELL, "too rough")
+
+
+@pytest.mark.parametrize(
+    ("name", "beyond"),
+    [("width", 2.0), ("height", 2.0), ("left", 2.0), ("top", 2.0), ("turn", 1.0), ("lean", 1.5)],
+)
+def test_how_far_off_a_sure_setting_may_be_and_pass(name, beyond):
+    """Two per cent, two mm, a degree, a degree and a half of lean (common practice, no source)."""
+    assert Off(name, beyond - 0.01, 0.0, 5.0, 12).passes
+    assert not Off(name, -beyond - 0.01, 0.0, 5.0, 12).passes
+
+
+def test_after_a_cross_touched_twice_a_miss_keeps_its_number():
+    touches = [Touch(x, y, 10 * x, 10 * y) for x, y in NINE]
+    # The fourth is 4 mm too low, and the fifth was made beside it.
+    touches[3] = touches[3]._replace(y_px=800.0)
+    touches[4] = touches[4]._replace(x_px=250.0, y_px=795.0)
+    kept, slips = set_right(touches)
+    assert [(slip.name, slip.touches) for slip in slips] == [
+        ("touched twice", (4, 5)),
+        ("missed", (4,)),
+    ]
+    assert kept == touches[:3] + touches[5:]

@@ -15,6 +15,7 @@ from mapper.desk import Desktop, Display, Tablet
 from mapper.mapping.solve import MapRequest
 from mapper.problems import RequestError
 from mapper.solving import solve
+from mapper.tracing import wobble
 from mapper.tracing.diagnosis import diagnose
 from mapper.tracing.measure import (
     MeasuredMap,
@@ -88,6 +89,10 @@ def test_a_stretched_canvas_that_was_turned_leans():
         assert measured.stretch.value == pytest.approx(8 / 7, rel=2e-3)
         assert measured.long_axis_deg.value == pytest.approx(15, abs=1)
         assert measured.long_axis_deg.holds(15)
+    backward = measure([traced(CARD, turned(np.eye(2), -15) @ np.diag([8, 7]), noise_px=0.3)])
+    axis = backward.long_axis_deg
+    assert axis.value == pytest.approx(165, abs=1)
+    assert axis.high - axis.value == pytest.approx(axis.value - axis.low, rel=1e-6)
 
 
 def test_stretch_is_never_below_one_and_its_interval_reaches_there():
@@ -238,6 +243,9 @@ def test_a_worked_example_of_a_map_from_two_circles():
     found = whole_map(circles, [(60, 45), (170, 45)])
     assert found.interval("a").value == pytest.approx(10)
     assert found.interval("a").half_width == pytest.approx(0.03926, abs=1e-5)
+    # What is along x alone tells nothing of y: f goes with a as far as e does, 45 mm up.
+    row = found.covariance[0]
+    assert row[5] == pytest.approx(-45 * row[4], rel=1e-3)
 
 
 def test_the_other_reading_of_a_rectangle_has_its_sides_exchanged():
@@ -374,3 +382,60 @@ def test_different_things_together_hold_scales_lean_and_place(matrix, placed):
     leans, *held = together(matrix, placed, 12, seed=placed)
     assert leans == 100
     assert np.mean(held) >= 88
+
+
+@pytest.mark.parametrize(("line_deg", "open_way"), [(7, True), (8, False)])
+def test_a_mirror_is_ruled_out_where_the_tablet_would_lie_more_than_15_degrees_askew(
+    line_deg, open_way
+):
+    """Two places leave a mirror open, but then the map is turned by twice the angle of their line.
+
+    Tablets lie askew within 5 degrees (one standard deviation; common practice, no source), and
+    three are too much: 14 are possible, 16 are not.
+    """
+    direction = math.radians(line_deg)
+    places = [(60, 45), (60 + 100 * math.cos(direction), 45 + 100 * math.sin(direction))]
+    circles = [traced(CIRCLE, np.diag([9, 9]), (200 + 9 * x, 100 + 9 * y)) for x, y in places]
+    found = whole_map(circles, places)
+    assert found.way == Way()
+    assert (found.other_way is not None) is open_way
+
+
+def test_what_a_hand_does_that_no_wobble_shows():
+    """A twelfth of a mm to one side, twice, and 0.08 mm of oval, or 0.03 mm of a card's sides."""
+    assert traced(CIRCLE, np.diag([7, 7])).unseen == pytest.approx(
+        np.array([(0.16 / 60, 0.16 / 60), (0.08 / 60, -0.08 / 60)])
+    )
+    upright = traced(CARD, turned(np.diag([7, 7]), 90))
+    assert upright.unseen == pytest.approx(
+        np.array([(0.16 / 53.98, 0.16 / 85.6), (0.03 / 53.98, -0.03 / 85.6)])
+    )
+
+
+def test_a_pen_was_set_down_where_the_line_jumps():
+    """A line that lies 0.1 mm farther out from the eleventh to the twenty-sixth of forty points.
+
+    Its jumps are a quarter and 0.65 of the way round, 0.4 apart: it began at the one, at the other,
+    or went over its beginning from the one to the other.
+    """
+    shares = np.arange(40) / 40 + 0.0125
+    residuals = np.where((np.arange(40) >= 10) & (np.arange(40) < 26), 0.1, 0.0)
+    paths = wobble._pen_paths(shares, residuals)
+    once = -math.log(40)
+    assert [each for path in paths for each in path] == pytest.approx(
+        [0.25, 0, once, 0.65, 0, once, 0.25, 0.4, 2 * once]
+    )
+
+
+def test_how_alike_a_wander_is_one_length_on():
+    """Matern kernels of smoothness 1/2 and 3/2 and the Gaussian, by a pocket calculator.
+
+    e^-1, (1 + √3) e^-√3 and e^(-1/2).
+    """
+    near = np.array([0.0, 1.0])
+    alike = [family(near).tolist() for family in wobble._FAMILIES]
+    assert alike == [
+        pytest.approx([1, 0.367879], abs=1e-6),
+        pytest.approx([1, 0.483358], abs=1e-6),
+        pytest.approx([1, 0.606531], abs=1e-6),
+    ]

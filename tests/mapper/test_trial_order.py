@@ -66,6 +66,10 @@ def test_a_choice_holds_both_ends_and_no_more_than_asked(values, most):
         assert max(values) in [values[place] for place in chosen]
 
 
+def test_of_one_pairing_the_smallest_is_taken():
+    assert spread_choice([3.0, 1.0, 2.0], 1) == (1,)
+
+
 def test_a_choice_passes_over_what_is_nearly_the_same():
     # From the ends, 1.5 and 4.0, the one farthest from both in ratio is 2.5 (1.6 from 4.0); then
     # 2.0.
