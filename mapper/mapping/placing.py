@@ -86,7 +86,7 @@ def _is_beside(place: Rect, others: Sequence[Rect]) -> bool:
 
 
 def _beside(place: Rect, other: Rect, others: Sequence[Rect]) -> Iterator[Rect]:
-    """``place`` moved beside each side of ``other``: as near as can be, and next to others."""
+    """``place`` moved beside each side of ``other``: as near as can be, and where others end."""
     wide, high = place.width, place.height
     for top in _along(
         place.top, high, other.top, other.height, [(o.top, o.bottom) for o in others]
@@ -108,5 +108,5 @@ def _along(
     first, last = low - length + shared, low + long - shared
     wanted = [start]
     for begins, ends in spans:
-        wanted += [begins - length, ends]
+        wanted += [begins, ends, begins - length, ends - length]
     return {float(round(min(max(each, first), last))) for each in wanted}

@@ -214,8 +214,8 @@ def test_where_nothing_is_trimmed_either_fit_has_the_scale(fit):
             "locked",
             2,
             (
-                "scale: must be at least 2.22 with fit locked; got 2. Fit cropped allows it: then a "
-                "part of the display is not used, instead of a part of the tablet"
+                "scale: must be at least 2.22 with fit locked; got 2. Fit cropped allows it: then "
+                "a part of the display is not used, instead of a part of the tablet"
             ),
         ),
         (

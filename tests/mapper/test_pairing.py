@@ -199,7 +199,7 @@ WEIGHTS = {
 OF_SEAT = {"distance", "top", "centre", "gaze", "side", "width"}
 #: Rules of the trade, all of them common practice, no source.
 ABOUT = {
-    "distance": "eyes to the screen",
+    "distance": "eyes to the display",
     "top": "top edge below eye level",
     "centre": "centre below eye level",
     "gaze": "lowest line of sight",
